@@ -1,0 +1,107 @@
+"""One table of what a design holds: every field of `engine.design` carries an Entry.
+
+The entry drives the design file (reading, writing, messages), the session's
+forms and their help, so a key, its unit, its limits and its meaning are
+written once, beside the field they belong to.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass, field
+from functools import cache
+from math import inf
+from typing import Any, Literal
+
+EntryKind = Literal["quantity", "number", "count", "text", "flag", "choice", "reference", "names", "list", "table"]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What one key of a design may hold.
+
+    `low` and `high` bound a quantity (SI) or a number, both included unless
+    `open_low`. `words` are words accepted in place of a quantity, with the SI
+    value each stands for. `shown_default` says what holds when the key is
+    absent. `refers_to` names what a reference points at: "stock size", "run",
+    "port", "machine", "collector or run", "material", "pipe material".
+    `item` is the dataclass of a nested table or of each row of a list.
+    """
+
+    key: str
+    kind: EntryKind
+    meaning: str
+    required: bool = False
+    dimension: str = ""
+    low: float = -inf
+    high: float = inf
+    open_low: bool = False
+    choices: tuple[str, ...] = ()
+    words: tuple[tuple[str, float], ...] = ()
+    shown_default: str = ""
+    refers_to: str = ""
+    item: Any = None
+
+
+def _field(entry: Entry, default: Any = None) -> Any:
+    metadata = {"entry": entry}
+    if entry.required and default is None:
+        return field(metadata=metadata)
+    return field(default=default, metadata=metadata)
+
+
+def quantity(key: str, dimension: str, meaning: str, **limits: Any) -> Any:
+    """A field that holds a `units.Quantity` of `dimension`, or None when absent."""
+    return _field(Entry(key, "quantity", meaning, dimension=dimension, **limits))
+
+
+def number(key: str, meaning: str, **limits: Any) -> Any:
+    """A field that holds a plain number, or None when absent."""
+    return _field(Entry(key, "number", meaning, **limits))
+
+
+def count(key: str, meaning: str, **limits: Any) -> Any:
+    """A field that holds a whole number, or None when absent."""
+    return _field(Entry(key, "count", meaning, **limits))
+
+
+def text(key: str, meaning: str, *, default: str | None = None, **rest: Any) -> Any:
+    """A field that holds text without control characters."""
+    return _field(Entry(key, "text", meaning, **rest), default)
+
+
+def flag(key: str, meaning: str, **rest: Any) -> Any:
+    """A field that holds true or false, or None when absent."""
+    return _field(Entry(key, "flag", meaning, **rest))
+
+
+def choice(key: str, choices: tuple[str, ...], meaning: str, *, default: str | None = None, **rest: Any) -> Any:
+    """A field that holds one of `choices`."""
+    return _field(Entry(key, "choice", meaning, choices=choices, **rest), default)
+
+
+def reference(key: str, refers_to: str, meaning: str, *, default: str | None = None, **rest: Any) -> Any:
+    """A field that names another thing of the design or of the catalog."""
+    return _field(Entry(key, "reference", meaning, refers_to=refers_to, **rest), default)
+
+
+def names(key: str, refers_to: str, meaning: str, **rest: Any) -> Any:
+    """A field that lists the names of other things of the design."""
+    return _field(Entry(key, "names", meaning, refers_to=refers_to, **rest), ())
+
+
+def rows(key: str, item: Any, meaning: str) -> Any:
+    """A field that holds a tuple of `item`."""
+    return _field(Entry(key, "list", meaning, item=item), ())
+
+
+def table(key: str, item: Any, meaning: str, *, required: bool = False) -> Any:
+    """A field that holds one `item`, made from its defaults when the table is absent and not required."""
+    metadata = {"entry": Entry(key, "table", meaning, required=required, item=item)}
+    return field(metadata=metadata) if required else field(default_factory=item, metadata=metadata)
+
+
+@cache
+def entries(cls: type) -> dict[str, Entry]:
+    """Field name -> Entry of a dataclass of `engine.design`, in file order."""
+    return {f.name: f.metadata["entry"] for f in dataclasses.fields(cls) if "entry" in f.metadata}
