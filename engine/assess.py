@@ -1,0 +1,75 @@
+"""Assess a design: every gate set solved, and all findings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engine.air import Air
+from engine.balance import NotConverged, solve
+from engine.checks import DESIGN_CHECKS, SET_CHECKS, SEVERITIES, Finding
+from engine.checks.air_checks import working_ports
+from engine.checks.look import Limits, Look, SetResult, look_at
+from engine.design import Design, GateSet, gate_sets_of
+from engine.network import Tree, compile_tree, gates_for, open_ports
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """What screens and reports show of a design."""
+
+    design: Design
+    look: Look
+    sets: tuple[SetResult, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def tree(self) -> Tree:
+        """The compiled network."""
+        return self.look.tree
+
+    @property
+    def air(self) -> Air:
+        """The air of the shop."""
+        return self.look.tree.air
+
+    def limits(self, run: str) -> Limits:
+        """How fast a run should be, m/s."""
+        return self.look.limits[run]
+
+    def count(self, severity: str) -> int:
+        """How many findings of a severity there are."""
+        return sum(found.severity == severity for found in self.findings)
+
+    def slowest(self, result: SetResult) -> tuple[str, float] | None:
+        """(run, velocity) of the drawing run that is slowest against its own slow limit."""
+        runs = [(run, state.velocity) for run, state in (result.balance.runs if result.balance else {}).items() if state.flow > 0]
+        return min(runs, key=lambda row: row[1] / self.limits(row[0]).slow, default=None)
+
+    def neediest(self, result: SetResult) -> tuple[str, float] | None:
+        """(port, share of its need) of the working machine that gets least of what it needs."""
+        return min(((port, state.flow / state.needs) for port, state in working_ports(result)), key=lambda row: row[1], default=None)
+
+    def passes(self, result: SetResult) -> bool:
+        """Whether a gate set is free of faults of its own."""
+        return not any(found.severity == "fault" and found.gate_set == result.gate_set.name for found in self.findings)
+
+
+def assess(design: Design) -> Assessment:
+    """Solve every gate set of a consistent design and gather its findings, worst first.
+
+    A set that does not balance is reported as a finding, not raised.
+    """
+    look = look_at(design, compile_tree(design))
+    sets = tuple(solve_set(look.tree, gate_set) for gate_set in gate_sets_of(design))
+    found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
+    found += [f for check in DESIGN_CHECKS for f in check(look)]
+    return Assessment(design, look, sets, tuple(sorted(found, key=lambda f: SEVERITIES.index(f.severity))))
+
+
+def solve_set(tree: Tree, gate_set: GateSet) -> SetResult:
+    """One gate set solved."""
+    opened = open_ports(tree, gates_for(tree, gate_set.open))
+    try:
+        return SetResult(gate_set, opened, solve(tree, opened))
+    except NotConverged as trouble:
+        return SetResult(gate_set, opened, None, f"no answer: {trouble}")

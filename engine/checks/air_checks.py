@@ -1,0 +1,80 @@
+"""Findings about the air of one gate set: speeds, needs, the collector's working point."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from engine.checks.look import Look, SetResult
+from engine.checks.rules import Finding, finding, limit
+
+SetCheck = Callable[[Look, SetResult], Iterator[Finding]]
+
+
+def no_balance(look: Look, result: SetResult) -> Iterator[Finding]:
+    """The solver found no answer: every figure of this set is missing."""
+    if result.balance is None:
+        yield finding("no-balance", "fault", "collector", result.trouble, gate_set=result.gate_set.name)
+
+
+def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A run that draws air slower than its load needs."""
+    for run, state in _drawing(result):
+        band = look.limits[run]
+        if state.velocity >= band.slow:
+            continue
+        speed, slow = look.show(state.velocity, "speed"), look.show(band.slow, "speed")
+        severity, why = ("fault", "chips settle") if state.velocity < band.settles else ("caution", "large chips may hang")
+        yield finding(
+            "slow-run", severity, run, f"{speed}, slower than {slow}: {why}",
+            source=band.source, gate_set=result.gate_set.name,
+        )  # fmt: skip
+
+
+def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A run faster than is sensible."""
+    for run, state in _drawing(result):
+        if state.velocity > look.limits[run].fast:
+            speed, fast = look.show(state.velocity, "speed"), look.show(look.limits[run].fast, "speed")
+            yield finding("fast-run", "caution", run, f"{speed}, faster than {fast}: noise, wear and suction spent", gate_set=result.gate_set.name)
+
+
+def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A port of a machine at work that gets less than it needs."""
+    for port, state in working_ports(result):
+        if state.flow >= state.needs or port in result.balance.blown_back:
+            continue
+        severity = "fault" if state.flow < limit("starved-machine", "tolerance") * state.needs else "caution"
+        share = 100 * state.flow / state.needs
+        text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share:.0f} %)"
+        yield finding("starved-machine", severity, port, text, gate_set=result.gate_set.name)
+
+
+def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:
+    """An open port that draws no air."""
+    for port in result.balance.blown_back if result.balance else ():
+        yield finding("blow-back", "fault", port, "open, but draws no air: it would blow dust back into the room", gate_set=result.gate_set.name)
+
+
+def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A working point outside the curve that was given."""
+    fan = look.tree.fan
+    if result.balance is None or not result.open_ports or fan.low <= result.balance.flow <= fan.high:
+        return
+    low, high = look.show(fan.low, "flow"), look.show(fan.high, "flow")
+    text = f"works at {look.show(result.balance.flow, 'flow')}, outside its curve of {low} to {high}: an estimate"
+    yield finding("past-curve", "caution", "collector", text, gate_set=result.gate_set.name)
+
+
+def _drawing(result: SetResult):
+    states = result.balance.runs.items() if result.balance else ()
+    return ((run, state) for run, state in states if state.flow > 0)
+
+
+def working_ports(result: SetResult):
+    """(port, state) of the open ports whose machine is at work in this set."""
+    at_work = set(result.gate_set.open)
+    states = result.balance.ports.items() if result.balance else ()
+    return ((port, state) for port, state in states if port.split("/")[0] in at_work and state.needs > 0)
+
+
+SET_CHECKS: tuple[SetCheck, ...] = (no_balance, slow_run, fast_run, starved_machine, blow_back, past_curve)

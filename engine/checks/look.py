@@ -1,0 +1,83 @@
+"""What every check looks at: the design, its compiled tree and how fast each run should be."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine import catalog
+from engine.balance import Balance
+from engine.design import Design, GateSet, Run, StockSize, stock_sizes, system
+from engine.network import Tree
+from engine.units import show
+
+DRY_CHIPS = "dry chips and dust"
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Speeds of a run, m/s: slow and fast bound the good band, below settles the load stays behind. `source` of slow."""
+
+    slow: float
+    settles: float
+    fast: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A design ready to be checked. `served` counts the ports beyond each run; `limits` are by run id."""
+
+    design: Design
+    tree: Tree
+    runs: Mapping[str, Run]
+    sizes: Mapping[str, tuple]
+    served: Mapping[str, int]
+    limits: Mapping[str, Limits]
+
+    def show(self, value: float, dimension: str) -> str:
+        """A value in the design's units."""
+        return show(value, dimension, system(self.design))
+
+
+@dataclass(frozen=True, slots=True)
+class SetResult:
+    """One gate set solved. `balance` is None where there is none, `trouble` says why."""
+
+    gate_set: GateSet
+    open_ports: tuple[str, ...]
+    balance: Balance | None
+    trouble: str = ""
+
+
+def look_at(design: Design, tree: Tree) -> Look:
+    """Gather what the checks share."""
+    served = _served(tree)
+    main, branch = _limits(design, main=True), _limits(design, main=False)
+    limits = {duct.run: main if served[duct.run] > 1 else branch for duct in tree.ducts}
+    return Look(design, tree, {run.id: run for run in design.runs}, stock_sizes(design), served, limits)
+
+
+def _served(tree: Tree) -> dict[str, int]:
+    counts = [0] * len(tree.ducts)
+    for i in range(len(tree.ducts) - 1, -1, -1):
+        duct = tree.ducts[i]
+        counts[i] += duct.port is not None
+        if duct.parent >= 0:
+            counts[duct.parent] += counts[i]
+    return {duct.run: count for duct, count in zip(tree.ducts, counts)}
+
+
+def _limits(design: Design, *, main: bool) -> Limits:
+    own = design.conveying
+    row = catalog.conveyed(own.material or DRY_CHIPS)
+    typed = own.slow_main if main else own.slow_branch
+    slow = typed.si if typed else (row.slow_main if main else row.slow_branch)
+    settles = own.settles.si if own.settles else row.settles
+    fast = own.fast.si if own.fast else row.fast
+    return Limits(slow, settles, fast, "the design's own limit" if typed else row.source)
+
+
+def bore_of(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:
+    """Bore of a run's pipe, m."""
+    return run.bore.si if run.size is None else sizes[run.size][1].bore.si
