@@ -1,0 +1,26 @@
+"""Reads the catalog's TOML files, each once."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+
+@cache
+def read(name: str) -> dict[str, Any]:
+    """The contents of `name`.toml of this folder; treat them as read-only.
+
+    Every table in it has `source` and `provenance`, one of the PROVENANCES.
+    """
+    return tomllib.loads(files(__package__).joinpath(f"{name}.toml").read_text("utf-8"))
+
+
+PROVENANCES = (
+    "read in the source",
+    "read at second hand",
+    "from memory",
+    "computed",
+    "common practice, no source",
+)
