@@ -211,7 +211,7 @@ class _DuctMaker:
                 elif stock is None or stock.kind != "hose":
                     roughness = catalog.roughness("flexible hose").value
                 stretch = hoses.compression_factor(piece.compressed or 0.0, bore)
-                bend = hoses.bend(piece.bend.si, bore) if piece.bend else 0.0
+                bend = hoses.bend(piece.bend.si) if piece.bend else 0.0
                 return [Part(i, "hose", bore, bend, piece.length.si * stretch, roughness)]
             case Gate():
                 return [Part(i, "gate", bore, gates.open_gate() if piece.loss is None else piece.loss)]

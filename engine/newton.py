@@ -30,8 +30,10 @@ PRESSURE_TOLERANCE = 0.01  # Pa, the most any path may be out of balance
 _AIM = 1e-10  # of shut-off pressure, where the steps stop
 _STEPS = 60
 _START_FRICTION = 0.02
+_SCAN = 32  # pieces of the curve searched for its largest crossing
+_SMALLEST_START = 1e-6  # m3/s
 _SMALLEST_SHARE = 0.2  # of its last flow that a port keeps in one step
-_HELD_BELOW = 1e-5  # of the total flow: a port that shrinks to this is tried shut
+_HELD_BELOW = 1e-13  # of the total flow: a port that shrinks to this is tried shut
 
 
 class NotConverged(Exception):
@@ -163,23 +165,22 @@ def _start(tree: Tree, live: Live) -> list[float]:
 
 
 def largest_working_flow(fan: Fan, resistance: float) -> float:
-    """The largest q, m3/s, at which the fan supplies resistance x q^2; searched from the right."""
+    """About the largest q, m3/s, at which the fan supplies resistance x q^2, searched from the right."""
     high = max(fan.high, 1e-6)
     while fan.pressure(high)[0] > resistance * high * high:
-        high *= 1.5
-    low, pieces = 0.0, 64
-    for i in range(pieces - 1, -1, -1):
-        q = high * i / pieces
-        if fan.pressure(q)[0] >= resistance * q * q:
-            low, high = q, high * (i + 1) / pieces
-            break
-    for _ in range(40):
+        high *= 2
+    step = high / _SCAN
+    low = high - step
+    while low > 0 and fan.pressure(low)[0] < resistance * low * low:
+        low -= step
+    high = low + step
+    for _ in range(10):
         middle = (low + high) / 2
         if fan.pressure(middle)[0] >= resistance * middle * middle:
             low = middle
         else:
             high = middle
-    return max(low, 1e-9)
+    return max(low, _SMALLEST_START)
 
 
 def duct_loss(duct: Duct, q: float, friction: FrictionLaw = colebrook) -> tuple[float, float]:
