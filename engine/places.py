@@ -13,6 +13,7 @@ from typing import Any
 from engine.design import (
     PIECE_KEYS, CollectorLoss, CurvePoint, Design, Gate, GateSet, Machine, Port, Run, Stock, StockSize, children_of,
 )  # fmt: skip
+from engine.design_reader import LONGEST_NAME
 from engine.entries import entries
 
 Place = tuple[str | int, ...]
@@ -22,7 +23,6 @@ Changes = dict[str, dict[str, str | None]]
 NAME_FIELD: dict[type, str] = {
     Run: "id", Machine: "id", Port: "id", Stock: "id", StockSize: "nominal", Gate: "name", GateSet: "name", CollectorLoss: "name",
 }  # fmt: skip
-LONGEST_NAME = 80
 
 
 class EditError(ValueError):

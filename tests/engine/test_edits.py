@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from engine import catalog
 from engine.consistency import MOST_RUNS, mistakes
 from engine.design import (
-    PIECE_KEYS, Cleanout, CollectorLoss, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Port, Run, StockSize, Straight,
+    PIECE_KEYS, Cleanout, CollectorLoss, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Port, Run, StockSize, Straight,
     children_of, joins_as,
 )  # fmt: skip
 from engine.design_file import dumps, loads
@@ -43,8 +43,6 @@ def machine(id: str, *ports: str) -> Machine:
 
 def workshop(display: str = "metric"):
     """A main with a branch, a change of size into a Y, gates, a hose and a machine with two ports."""
-    from engine.design import CurvePoint, Design
-
     curve = tuple(CurvePoint(flow=quantity(flow, "m3/s", "flow"), pressure=quantity(p, "Pa", "pressure")) for flow, p in FALLING)
     loss = CollectorLoss(name="filter", drop=q("300 Pa", "pressure"), at=q("1500 m3/h", "flow"))
     return Design(
