@@ -13,7 +13,8 @@ from engine.losses.elbows import mitred_reynolds_factor
 from engine.losses.friction import colebrook
 from engine.losses.junctions import momentum
 from engine.network import Duct, Part, Tree, area, reynolds_per_flow
-from engine.newton import FrictionLaw, JointLaw, Laws, Live, NotConverged, State, settle
+from engine.live import FrictionLaw, JointLaw, Laws, Live, State
+from engine.newton import NotConverged, settle
 
 @dataclass(frozen=True, slots=True)
 class RunState:
@@ -70,24 +71,24 @@ def solve(tree: Tree, open_ports: Iterable[str], *, friction: FrictionLaw = cole
     leaf_of = tree.leaf_of
     leaves = [leaf_of[port] for port in wanted]
     laws = (friction, joints)
-    live, state = settle(tree, leaves, laws)
-    back = tuple(port for port, leaf in zip(wanted, leaves) if leaf not in live.leaf_set)
+    live, state = settle(tree, leaves, {}, laws)
+    drawing = {live.index[leaf] for leaf in live.leaves}
+    back = tuple(port for port, leaf in zip(wanted, leaves) if leaf not in drawing)
     return _balance(tree, wanted, live, state, laws, back)
 
 
 def _balance(tree: Tree, wanted: list[str], live: Live, state: State, laws: Laws, back: tuple[str, ...]) -> Balance:
-    flows = [0.0] * len(tree.ducts)
-    for position, duct in enumerate(live.ducts):
-        flows[duct] = state.q[position]
-    joint_losses = _joint_losses(tree, live.ducts, flows, laws[1])
+    flows, losses = [0.0] * len(tree.ducts), [0.0] * len(tree.ducts)
+    for position, duct in enumerate(live.index):
+        flows[duct], losses[duct] = state.q[position], state.h[position]
+    joint_losses = _joint_losses(tree, live, state, flows, laws[1])
     open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
     runs: dict[str, RunState] = {}
     outer = [0.0] * len(tree.ducts)
     for i, duct in enumerate(tree.ducts):
-        inner = outer[duct.parent] if duct.parent >= 0 else state.fan
-        inner -= joint_losses[i]
+        inner = (outer[duct.parent] if duct.parent >= 0 else state.fan) - joint_losses[i]
         if flows[i] > 0:
-            runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], joint_losses[i], laws[0])
+            runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i])
         else:
             outer[i] = inner if open_gates.issuperset(duct.gates) else 0.0
             runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, outer[i])
@@ -96,28 +97,27 @@ def _balance(tree: Tree, wanted: list[str], live: Live, state: State, laws: Laws
     return Balance(total, state.fan, runs, ports, tuple(flows), tuple(joint_losses), back, state.fan_slope > 0, state.worst)
 
 
-def _joint_losses(tree: Tree, live: list[int], flows: list[float], law: JointLaw) -> list[float]:
+def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law: JointLaw) -> list[float]:
     """Of every duct at its inner end; a shut one has the loss that a first breath of air would meet."""
     losses = [0.0] * len(flows)
-    for parent in live:
-        if tree.joints[parent] is not None:
-            kids = tree.children[parent]
-            for kid, loss in zip(kids, law(tree.joints[parent], [flows[kid] for kid in kids])[0]):
+    for position, parent in enumerate(live.index):
+        losses[parent] = state.j[position]
+        joint, kids = tree.joints[parent], tree.children[parent]
+        if joint is not None and len(live.kids[position]) < len(kids):
+            for kid, loss in zip(kids, law(joint, [flows[kid] for kid in kids])[0]):
                 losses[kid] = loss
     return losses
 
 
-def _drawing(tree: Tree, duct: Duct, inner: float, q: float, joint_loss: float, friction: FrictionLaw) -> tuple[RunState, float]:
-    """The state of a run that carries air, and the total suction at its outer end. `inner` is before the joint."""
-    lost = {"joint": 0.0, "port": 0.0, "pieces": 0.0}
-    for part in duct.parts:
-        lost[part.place if part.place in lost else "pieces"] += part_loss(part, tree, q, friction)
-    near = inner - lost["joint"]
-    far = near - lost["pieces"]
-    density = tree.air.density
+def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_loss: float) -> tuple[RunState, float]:
+    """The state of a run that carries air, and the total suction at its outer end, where `inner` is before its joint."""
+    square = q * q
+    near = inner - duct.joint_square * square
+    far = inner - loss + duct.port_square * square
+    pressure = tree.air.density / 2 * square
     state = RunState(
-        q, q / area(duct.bore), joint_loss + lost["joint"] + lost["pieces"],
-        near + velocity_pressure(q, duct.near_bore, density), far + velocity_pressure(q, duct.far_bore, density),
+        q, q / area(duct.bore), joint_loss + inner - far,
+        near + pressure / area(duct.near_bore) ** 2, far + pressure / area(duct.far_bore) ** 2,
     )  # fmt: skip
     return state, far
 

@@ -10,7 +10,7 @@ from math import sqrt
 from engine import catalog
 from engine.air import air_of
 from engine.catalog.tables import read
-from engine.design import Design, Hose, gate_sets_of, ports_of, stock_sizes, system
+from engine.design import Design, Hose, stock_sizes, system
 from engine.units import parse, show
 
 PREFACE = (
@@ -60,13 +60,6 @@ def largest_flow(design: Design) -> float:
     return max(ends, default=0.0)
 
 
-def wanted_flow(design: Design) -> float:
-    """What the machines of the largest gate set need together, m3/s."""
-    ports = ports_of(design).values()
-    sets = gate_sets_of(design)
-    return max((sum(port.needs.si for machine, port in ports if machine.id in one.open) for one in sets), default=0.0)
-
-
 def make_up_opening(flow: float, density: float, draught: float = _DRAUGHT) -> float:
     """Area of a sharp opening that lets `flow` [m3/s] of air [kg/m3] in at a draught [Pa], m2."""
     return flow / (_DISCHARGE_COEFFICIENT * sqrt(2.0 * draught / density))
@@ -90,8 +83,7 @@ def _conducts(said: bool | None, material: str) -> bool:
 
 def _figures(design: Design) -> dict[str, str]:
     shown = system(design)
-    outside = design.collector.discharge == "outside"
-    flow = min(wanted_flow(design), largest_flow(design)) if outside else largest_flow(design)
+    flow = largest_flow(design)
     return {
         "flow": show(flow, "flow", shown),
         "opening": show(make_up_opening(flow, air_of(design.site).density), "area", shown),

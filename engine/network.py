@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
+from typing import NamedTuple
 
 from engine import catalog
 from engine.air import Air, air_of
@@ -28,6 +29,8 @@ ELBOW_MAKE, ELBOW_RADIUS, ELBOW_GORES = "smooth", 1.5, 5
 # A machine port of which nothing is known: common practice, no source.
 PORT_LOSS = 1.5
 BRANCH_ANGLE = pi / 4
+# Flow through leaks grows as pressure to this power: EN 12237.
+LEAK_EXPONENT = 0.65
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +51,7 @@ class Part:
     mitred: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class FrictionTerm:
+class FrictionTerm(NamedTuple):
     """Friction of one bore and roughness: loss = f(Re, e/D) x factor x q^2, Re = q x reynolds."""
 
     factor: float
@@ -57,8 +59,7 @@ class FrictionTerm:
     relative_roughness: float
 
 
-@dataclass(frozen=True, slots=True)
-class MitreTerm:
+class MitreTerm(NamedTuple):
     """Mitred elbows of one bore: loss = Reynolds factor(Re) x factor x q^2, Re = q x reynolds."""
 
     factor: float
@@ -70,7 +71,8 @@ class Duct:
     """One compiled run. `parts` go from the collector outward, the port's own at the end.
 
     `near_bore` and `far_bore` are the bores at its ends (a hose may differ
-    from the run). `square` holds all constant coefficients: loss = square x q^2.
+    from the run). `square` holds all constant coefficients: loss = square x q^2;
+    `joint_square` and `port_square` the shares of it at the joint and the port.
     """
 
     run: str
@@ -80,15 +82,22 @@ class Duct:
     far_bore: float
     parts: tuple[Part, ...]
     square: float
+    joint_square: float
+    port_square: float
     frictions: tuple[FrictionTerm, ...]
     mitres: tuple[MitreTerm, ...]
     gates: tuple[str, ...]
     port: str | None
+    leak: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class Tree:
-    """The compiled network; ducts stand after their parents. `children` and `joints` are by duct index."""
+    """The compiled network; ducts stand after their parents.
+
+    `children` and `joints` are by duct index; `leaf_of` is the duct of each
+    connected port, `gates_to` the gates on its way to the collector.
+    """
 
     air: Air
     fan: Fan
@@ -97,12 +106,8 @@ class Tree:
     children: tuple[tuple[int, ...], ...]
     joints: tuple[Joint | None, ...]
     ports: dict[str, Port]
+    leaf_of: dict[str, int]
     gates_to: dict[str, tuple[str, ...]]
-
-    @property
-    def leaf_of(self) -> dict[str, int]:
-        """Duct index of each connected port."""
-        return {duct.port: i for i, duct in enumerate(self.ducts) if duct.port is not None}
 
 
 def area(bore: float) -> float:
@@ -125,7 +130,9 @@ def compile_tree(design: Design, air: Air | None = None) -> Tree:
     index = {duct.run: i for i, duct in enumerate(ducts)}
     kids = tuple(tuple(index[child.id] for child in children[duct.run]) for duct in ducts)
     joints = tuple(_joint(children[duct.run], duct, ducts, index, air) for duct in ducts)
-    return Tree(air, fan_of(design.collector, air.density), tuple(ducts), index, kids, joints, maker.ports, _gates_to(ducts))
+    leaves = {duct.port: i for i, duct in enumerate(ducts) if duct.port is not None}
+    fan = fan_of(design.collector, air.density)
+    return Tree(air, fan, tuple(ducts), index, kids, joints, maker.ports, leaves, _gates_to(ducts))
 
 
 def open_ports(tree: Tree, open_gates: frozenset[str]) -> tuple[str, ...]:
@@ -265,20 +272,23 @@ def _joint(runs: tuple[Run, ...], parent: Duct, ducts: list[Duct], index: dict[s
     return Joint(air.density, area(parent.bore), tuple(legs))
 
 
-def _terms(parts: list[Part], air: Air) -> tuple[float, tuple[FrictionTerm, ...], tuple[MitreTerm, ...]]:
+def _terms(parts: list[Part], air: Air) -> tuple[float, float, float, tuple[FrictionTerm, ...], tuple[MitreTerm, ...]]:
     """Gather parts of one bore and roughness, so that each step of the solver does the least work."""
-    square, lengths, mitres = 0.0, {}, {}
+    square, at, lengths, mitres = 0.0, {"joint": 0.0, "port": 0.0}, {}, {}
     for part in parts:
         per_flow = air.density / (2 * area(part.bore) ** 2)
         if part.mitred:
             mitres[part.bore] = mitres.get(part.bore, 0.0) + part.coefficient * per_flow
         else:
             square += part.coefficient * per_flow
+        if part.place in at:
+            at[part.place] += part.coefficient * per_flow
         if part.length:
             key = (part.bore, part.roughness)
             lengths[key] = lengths.get(key, 0.0) + part.length / part.bore * per_flow
     frictions = (FrictionTerm(k, reynolds_per_flow(bore, air), rough / bore) for (bore, rough), k in lengths.items())
-    return square, tuple(frictions), tuple(MitreTerm(k, reynolds_per_flow(bore, air)) for bore, k in mitres.items())
+    mitre_terms = (MitreTerm(k, reynolds_per_flow(bore, air)) for bore, k in mitres.items())
+    return square, at["joint"], at["port"], tuple(frictions), tuple(mitre_terms)
 
 
 def reynolds_per_flow(bore: float, air: Air) -> float:
