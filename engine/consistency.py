@@ -6,252 +6,293 @@ and the session rely on that.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
-from difflib import get_close_matches
+from itertools import islice
+from typing import NamedTuple
 
 from engine import catalog
-from engine.design import Design, Gate, Hose, Run, joins_as, ports_of, stock_sizes
+from engine.design import Design, Gate, Hose, Run, joins_as, ports_of, stock_sizes, system
+from engine.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, one_of, quoted, row_path
+from engine.units import show
+
+__all__ = ["MOST_GATE_SETS", "MOST_RUNS", "Mistake", "mistakes", "nearest_word", "row_path"]
 
 MOST_RUNS = 500
 MOST_GATE_SETS = 64
 COLLECTOR = "collector"
 FEWEST_POINTS = 2
+_MOST_NAMED = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Mistake:
-    """One thing wrong: where (a key path), what was found, what is wanted, the nearest known word, the file's line."""
-
-    where: str
+class _Breach(NamedTuple):
+    path: Path
     found: str
     wanted: str
     nearest: str = ""
-    line: int | None = None
-
-    def __str__(self) -> str:
-        place = f"line {self.line}: " if self.line else ""
-        where = f"{self.where}: " if self.where else ""
-        hint = f" (nearest: {self.nearest})" if self.nearest else ""
-        return f"{place}{where}{self.found}; wanted: {self.wanted}{hint}"
-
-    def at_line(self, line: int | None) -> Mistake:
-        """The same mistake with its line."""
-        return replace(self, line=line)
 
 
-def nearest_word(word: str, known: Iterable[str]) -> str:
-    """The known word nearest to `word`, or nothing."""
-    return next(iter(get_close_matches(word, list(known), n=1, cutoff=0.5)), "")
+_Breaches = Iterator[_Breach]
 
 
-def row_path(key: str, name: str) -> str:
-    """Key path of a named row of a list: run["main"]."""
-    return f'{key}["{name}"]'
+def mistakes(design: Design, broken: Iterable[str] = ()) -> tuple[Mistake, ...]:
+    """The rules the design breaks, none when it can be solved; at most MOST_MISTAKES and one.
+
+    `broken` names what could not be read and is None or empty in the design,
+    as "Run.joins": rules that rest on it are left out.
+    """
+    sound = (rule for rule, needs in RULES if needs.isdisjoint(broken))
+    breaches = islice((breach for rule in sound for breach in rule(design)), MOST_MISTAKES + 1)
+    return tuple(mistake_at(design, *breach) for breach in breaches)
 
 
-def mistakes(design: Design) -> tuple[Mistake, ...]:
-    """Every rule the design breaks, in the order of its file; none when it can be solved."""
-    return tuple(mistake for rule in RULES for mistake in rule(design))
+# Names and references
 
 
-Rule = Callable[[Design], Iterator[Mistake]]
-
-
-def _sizes_of_lists(design: Design) -> Iterator[Mistake]:
+def _sizes_of_lists(design: Design) -> _Breaches:
     for key, rows, most in (("run", design.runs, MOST_RUNS), ("gate_set", design.gate_sets, MOST_GATE_SETS)):
         if len(rows) > most:
-            yield Mistake(key, f"{len(rows)} of them", f"at most {most}")
+            yield _Breach((key,), f"{len(rows)} of them", f"at most {most}")
 
 
-def _names(design: Design) -> Iterator[Mistake]:
-    yield from _unique("run", "id", [run.id for run in design.runs])
-    yield from _unique("machine", "id", [machine.id for machine in design.machines])
-    yield from _unique("stock", "id", [stock.id for stock in design.stock])
-    yield from _unique("gate_set", "name", [gate_set.name for gate_set in design.gate_sets])
-    for machine in design.machines:
-        yield from _unique(f"{row_path('machine', machine.id)}.port", "id", [port.id for port in machine.ports])
-    for stock in design.stock:
-        yield from _unique(f"{row_path('stock', stock.id)}.size", "nominal", [size.nominal for size in stock.sizes])
+def _names(design: Design) -> _Breaches:
+    for key, rows in (("run", design.runs), ("machine", design.machines), ("stock", design.stock)):
+        yield from _unique((key,), "id", (row.id for row in rows))
+    yield from _unique(("gate_set",), "name", (gate_set.name for gate_set in design.gate_sets))
+    for i, machine in enumerate(design.machines):
+        yield from _unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
+    for i, stock in enumerate(design.stock):
+        yield from _unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
     for key, rows in (("machine", design.machines), ("stock", design.stock)):
-        for row in rows:
-            if "/" in row.id:
-                yield Mistake(f"{row_path(key, row.id)}.id", f'"{row.id}"', 'a name without "/"')
-    for run in design.runs:
+        for i, row in enumerate(rows):
+            if "/" in (row.id or ""):
+                yield _Breach((key, i, "id"), quoted(row.id), 'a name without "/"')
+    for i, run in enumerate(design.runs):
         if run.id == COLLECTOR:
-            yield Mistake(f"{row_path('run', run.id)}.id", f'"{COLLECTOR}"', "another name: this one is the collector's")
-    gates = Counter(piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate))
-    for run, i, piece in _pieces(design, Gate):
-        if gates[piece.name] > 1:
-            yield Mistake(f"{_piece_path(run, i)}.gate", f'"{piece.name}", {gates[piece.name]} times', "a name of its own for each gate")
+            yield _Breach(("run", i, "id"), f'"{COLLECTOR}"', "another name: this one is the collector's")
 
 
-def _unique(key: str, field: str, names: list[str]) -> Iterator[Mistake]:
-    for name, times in Counter(names).items():
-        if times > 1:
-            yield Mistake(f"{row_path(key, name)}.{field}", f'"{name}", {times} times', "a name of its own for each")
+def _unique(rows: Path, key: str, names: Iterable[str | None]) -> _Breaches:
+    seen: set[str | None] = {None}
+    for i, name in enumerate(names):
+        if name in seen and name is not None:
+            yield _Breach((*rows, i, key), f"{quoted(name)}, which an earlier {rows[-1]} has already", "a name of its own for each")
+        seen.add(name)
 
 
-def _references(design: Design) -> Iterator[Mistake]:
-    runs = [run.id for run in design.runs]
+def _gate_names(design: Design) -> _Breaches:
+    run_of: dict[str, Run] = {}
+    for path, run, piece in _pieces(design, Gate):
+        if piece.name is not None and piece.name in run_of:
+            yield _Breach((*path, "gate"), f"{quoted(piece.name)}, which a gate of {_named(run_of[piece.name])} has already", "a name of its own for each gate")
+        run_of.setdefault(piece.name, run)
+
+
+def _references(design: Design) -> _Breaches:
+    runs = {run.id for run in design.runs}
     sizes, ports = stock_sizes(design), ports_of(design)
-    for run in design.runs:
-        path = row_path("run", run.id)
+    for i, run in enumerate(design.runs):
         if run.joins != COLLECTOR:
-            yield from _known(f"{path}.joins", run.joins, runs, '"collector" or the id of a run')
-        if run.size is not None:
-            yield from _known(f"{path}.size", run.size, sizes, 'a stock size, "stock/nominal"')
-        if run.ends is not None:
-            yield from _known(f"{path}.ends", run.ends, ports, 'a port, "machine/port"')
-    for run, i, piece in _pieces(design, Hose):
-        if piece.size is not None:
-            where = f"{_piece_path(run, i)}.size"
-            yield from _known(where, piece.size, sizes, 'a size of a hose, "stock/nominal"')
-            if piece.size in sizes and sizes[piece.size][0].kind != "hose":
-                yield Mistake(where, f'"{piece.size}", which is rigid pipe', "a size of a hose")
-    machines = [machine.id for machine in design.machines]
-    for gate_set in design.gate_sets:
-        for name in gate_set.open:
-            yield from _known(f"{row_path('gate_set', gate_set.name)}.open", name, machines, "the id of a machine")
+            yield from _known(("run", i, "joins"), run.joins, runs, f'"{COLLECTOR}" or the id of a run')
+        yield from _known(("run", i, "size"), run.size, sizes, 'a stock size, "stock/nominal"')
+        yield from _known(("run", i, "ends"), run.ends, ports, 'a port, "machine/port"')
+    hoses = {name for name, (stock, _) in sizes.items() if stock.kind == "hose"}
+    for path, _, piece in _pieces(design, Hose):
+        where, wanted = (*path, "size"), 'a size of a hose, "stock/nominal"'
+        if piece.size in sizes and piece.size not in hoses:
+            yield _Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_word(piece.size, hoses))
+        else:
+            yield from _known(where, piece.size, hoses, wanted)
 
 
-def _materials(design: Design) -> Iterator[Mistake]:
-    if design.conveying.material is not None:
-        yield from _known("conveying.material", design.conveying.material, catalog.conveyed_materials(), "one of the catalog's loads")
-    pipes = [(row_path("stock", stock.id), stock.material) for stock in design.stock]
-    pipes += [(row_path("run", run.id), run.material) for run in design.runs if run.material is not None]
-    for path, material in pipes:
-        yield from _known(f"{path}.material", material, catalog.pipe_materials(), "one of the catalog's pipe materials")
+def _open_machines(design: Design) -> _Breaches:
+    machines = {machine.id for machine in design.machines}
+    for i, gate_set in enumerate(design.gate_sets):
+        for j, name in enumerate(gate_set.open):
+            path: Path = ("gate_set", i, "open", j)
+            yield from _known(path, name, machines, "the id of a machine")
+            if name in gate_set.open[:j]:
+                yield _Breach(path, f"{quoted(name)} a second time", "each machine once")
 
 
-def _known(where: str, name: str, known: Iterable[str], wanted: str) -> Iterator[Mistake]:
-    known = list(known)
-    if name not in known:
-        yield Mistake(where, f'"{name}", which is not known', wanted, nearest_word(name, known))
+def _materials(design: Design) -> _Breaches:
+    loads, pipes = catalog.conveyed_materials(), catalog.pipe_materials()
+    yield from _known(("conveying", "material"), design.conveying.material, loads, one_of(loads))
+    for key, rows in (("stock", design.stock), ("run", design.runs)):
+        for i, row in enumerate(rows):
+            yield from _known((key, i, "material"), row.material, pipes, one_of(pipes))
 
 
-def _bores(design: Design) -> Iterator[Mistake]:
-    for run in design.runs:
-        path = row_path("run", run.id)
+def _known(path: Path, name: str | None, known: Iterable[str], wanted: str) -> _Breaches:
+    if name is not None and name not in known:
+        yield _Breach(path, f"{quoted(name)}, which is not known", wanted, nearest_word(name, known))
+
+
+# The ducts
+
+
+def _bores(design: Design) -> _Breaches:
+    for i, run in enumerate(design.runs):
         if (run.size is None) == (run.bore is None):
             found = "neither size nor bore" if run.size is None else "both size and bore"
-            yield Mistake(path, found, "either size, or bore with material")
+            yield _Breach(("run", i), found, "either size, or bore with material")
         elif run.bore is not None and run.material is None:
-            yield Mistake(f"{path}.bore", "bore without material", "the pipe's material too")
+            yield _Breach(("run", i, "bore"), "bore without material", "the pipe's material too")
         elif run.size is not None and run.material is not None:
-            yield Mistake(f"{path}.material", "material beside size", "material only with bore")
-    for stock in design.stock:
-        for size in stock.sizes:
-            if size.outside is not None and size.outside.si <= size.bore.si:
-                where = f"{row_path('stock', stock.id)}.{row_path('size', size.nominal)}.outside"
-                yield Mistake(where, f'"{size.outside.text}"', f"more than the bore, {size.bore.text}")
+            yield _Breach(("run", i, "material"), "material beside size", "material only with bore")
 
 
-def _tree(design: Design) -> Iterator[Mistake]:
-    roots = [run for run in design.runs if run.joins == COLLECTOR]
-    for run in roots[1:]:
-        yield Mistake(f"{row_path('run', run.id)}.joins", f'"collector", which "{roots[0].id}" joins already', "one run at the collector")
+def _walls(design: Design) -> _Breaches:
+    for i, stock in enumerate(design.stock):
+        for j, size in enumerate(stock.sizes):
+            if size.outside and size.bore and size.outside.si <= size.bore.si:
+                yield _Breach(("stock", i, "size", j, "outside"), quoted(size.outside.text), f"more than the bore, {quoted(size.bore.text)}")
+
+
+def _tree(design: Design) -> _Breaches:
+    roots = [i for i, run in enumerate(design.runs) if run.joins == COLLECTOR]
+    for i in roots[1:]:
+        found = f'"{COLLECTOR}", which {_named(design.runs[roots[0]])} joins already'
+        yield _Breach(("run", i, "joins"), found, "one run at the collector")
     if design.runs and not roots:
-        yield Mistake("run", "no run joins the collector", 'one run with joins = "collector"')
+        yield _Breach(("run",), "no run joins the collector", f'one run with joins = "{COLLECTOR}"')
     parents = {run.id: run.joins for run in design.runs}
+    index = {run.id: i for i, run in enumerate(design.runs)}
     seen: set[str] = set()
     for run in design.runs:
-        way: list[str] = []
+        way: dict[str, None] = {}
         at = run.id
         while at in parents and at not in seen:
             seen.add(at)
-            way.append(at)
+            way[at] = None
             at = parents[at]
         if at in way:
-            loop = way[way.index(at) :]
-            names = ", ".join(f'"{name}"' for name in loop)
-            yield Mistake(f"{row_path('run', at)}.joins", f"a loop: {names} join one another in a ring", "runs that lead to the collector")
+            ring = list(way)[list(way).index(at) :]
+            named = ", ".join(quoted(name, 30) for name in ring[:_MOST_NAMED]) + (", ..." if len(ring) > _MOST_NAMED else "")
+            yield _Breach(("run", index[at], "joins"), f"a ring of {len(ring)} runs: {named}", "runs that lead to the collector")
 
 
-def _joints(design: Design) -> Iterator[Mistake]:
-    meeting: dict[str, list[Run]] = {}
-    for run in design.runs:
-        meeting.setdefault(run.joins, []).append(run)
-    for run in design.runs:
-        path, kind = row_path("run", run.id), joins_as(run)
+def _named(run: Run) -> str:
+    return quoted(run.id) if run.id is not None else "another run"
+
+
+def _ways_of_joining(design: Design) -> _Breaches:
+    for i, run in enumerate(design.runs):
+        kind = joins_as(run)
         if run.joins == COLLECTOR and kind != "straight":
-            yield Mistake(f"{path}.as", f'"{kind}" at the collector', "straight")
+            yield _Breach(("run", i, "as"), f'"{kind}" at the collector', '"straight"')
         if kind == "straight":
             for key, value in (("angle", run.angle), ("toward", run.toward)):
                 if value is not None:
-                    yield Mistake(f"{path}.{key}", f"{key} of a run that joins straight on", f'{key} only with as = "branch" or "leg"')
+                    yield _Breach(("run", i, key), f"{key} of a run that joins straight on", f'{key} only with as = "branch" or "leg"')
+
+
+def _joints(design: Design) -> _Breaches:
+    meeting: dict[str, list[int]] = {}
+    for i, run in enumerate(design.runs):
+        meeting.setdefault(run.joins, []).append(i)
+    for i, run in enumerate(design.runs):
         if run.ends is not None and run.id in meeting:
-            yield Mistake(f"{path}.ends", f'a port, where "{meeting[run.id][0].id}" joins too', "either a port or runs at its end: give the port a run of its own")
-    for parent, runs in meeting.items():
+            found = f"a port, where {_named(design.runs[meeting[run.id][0]])} joins too"
+            yield _Breach(("run", i, "ends"), found, "either a port or runs at its end: give the port a run of its own")
+    for parent, indices in meeting.items():
         if parent == COLLECTOR:
             continue
-        straight = [run for run in runs if joins_as(run) == "straight"]
-        legs = [run for run in runs if joins_as(run) == "leg"]
-        for run in straight[1:]:
-            yield Mistake(f"{row_path('run', run.id)}.as", f'straight, like "{straight[0].id}"', "at most one straight at a joint")
-        if legs and (len(legs) != 2 or len(runs) != 2):
-            yield Mistake(f"{row_path('run', legs[0].id)}.as", f'{len(legs)} of {len(runs)} runs at the end of "{parent}" are legs', "two legs and nothing else at a Y")
+        straight = [i for i in indices if joins_as(design.runs[i]) == "straight"]
+        legs = [i for i in indices if joins_as(design.runs[i]) == "leg"]
+        for i in straight[1:]:
+            key = "as" if design.runs[i].as_ else "joins"
+            yield _Breach(("run", i, key), f"straight on from {quoted(parent)}, like {_named(design.runs[straight[0]])}", "at most one straight at a joint")
+        if legs and (len(legs) != 2 or len(indices) != 2):
+            yield _Breach(("run", legs[0], "as"), f"{len(legs)} of {len(indices)} runs at the end of {quoted(parent)} are legs", "two legs and nothing else at a Y")
 
 
-def _ports(design: Design) -> Iterator[Mistake]:
-    taken: dict[str, str] = {}
-    for run in design.runs:
+def _ports(design: Design) -> _Breaches:
+    taken: dict[str, Run] = {}
+    for i, run in enumerate(design.runs):
         if run.ends is not None and run.ends in taken:
-            yield Mistake(f"{row_path('run', run.id)}.ends", f'"{run.ends}", where "{taken[run.ends]}" ends already', "a port of its own")
-        elif run.ends is not None:
-            taken[run.ends] = run.id
-    for name, (machine, port) in ports_of(design).items():
-        if port.loss is not None and port.suction is not None:
-            where = f"{row_path('machine', machine.id)}.{row_path('port', port.id)}"
-            yield Mistake(where, "both loss and suction", "one of them")
+            yield _Breach(("run", i, "ends"), f"{quoted(run.ends)}, where {_named(taken[run.ends])} ends already", "a port of its own")
+        taken.setdefault(run.ends, run)
+    for i, machine in enumerate(design.machines):
+        for j, port in enumerate(machine.ports):
+            if port.loss is not None and port.suction is not None:
+                yield _Breach(("machine", i, "port", j), "both loss and suction", "one of them")
+            elif port.suction is not None and port.needs is not None and port.needs.si == 0:
+                yield _Breach(("machine", i, "port", j, "suction"), f"suction beside needs of {quoted(port.needs.text)}", "the flow it was measured at as needs")
 
 
-def _collector(design: Design) -> Iterator[Mistake]:
+# The collector and what it conveys
+
+
+def _collector(design: Design) -> _Breaches:
     collector = design.collector
-    flows = [point.flow.si for point in collector.curve]
+    estimate = {"free_air": collector.free_air, "max_suction": collector.max_suction}
+    given = [key for key, value in estimate.items() if value is not None]
     if collector.curve:
-        if collector.free_air is not None:
-            yield Mistake("collector.free_air", "free_air beside a curve", "one of them")
-        if len(flows) < FEWEST_POINTS:
-            yield Mistake("collector.curve", f"{len(flows)} point", f"at least {FEWEST_POINTS}")
-        for i, (before, flow) in enumerate(zip(flows, flows[1:]), 1):
-            if flow <= before:
-                point = collector.curve[i].flow.text
-                yield Mistake(f"collector.curve[{i}].flow", f'"{point}" after "{collector.curve[i - 1].flow.text}"', "flows that rise")
-        if not any(point.pressure.si > 0 for point in collector.curve):
-            yield Mistake("collector.curve", "no pressure at any flow", "pressures above 0")
-    elif collector.free_air is None:
-        yield Mistake("collector", "neither curve nor free_air", "a curve, or free_air with max_suction")
-    if collector.free_air is not None and collector.max_suction is None:
-        yield Mistake("collector.free_air", "free_air without max_suction", "the largest suction too: free air alone fixes no pressure")
-    if collector.max_suction is not None and collector.free_air is None:
-        yield Mistake("collector.max_suction", "max_suction without free_air", "free_air too")
+        for key in given:
+            yield _Breach(("collector", key), f"{key} beside a curve", "a curve, or free_air with max_suction")
+    elif not given:
+        yield _Breach(("collector",), "neither curve nor free_air", "a curve, or free_air with max_suction")
+    elif len(given) == 1:
+        missing = next(key for key in estimate if key not in given)
+        yield _Breach(("collector", given[0]), f"{given[0]} without {missing}", f"{missing} too: one of them alone fixes no curve")
     if collector.basis == "fan total" and collector.outlet is None:
-        yield Mistake("collector.basis", '"fan total" without outlet', "the bore of the outlet too")
+        yield _Breach(("collector", "basis"), '"fan total" without outlet', "the bore of the outlet too")
 
 
-def _speeds(design: Design) -> Iterator[Mistake]:
+def _curve(design: Design) -> _Breaches:
+    points = design.collector.curve
+    if points and len(points) < FEWEST_POINTS:
+        yield _Breach(("collector", "curve"), f"{len(points)} point", f"at least {FEWEST_POINTS}")
+    for i, (before, point) in enumerate(zip(points, points[1:]), 1):
+        if point.flow.si <= before.flow.si:
+            yield _Breach(("collector", "curve", i, "flow"), f"{quoted(point.flow.text)} after {quoted(before.flow.text)}", "flows that rise")
+    if points and not any(point.pressure.si > 0 for point in points):
+        yield _Breach(("collector", "curve"), "no pressure at any flow", "pressures above 0")
+
+
+def _speeds(design: Design) -> _Breaches:
+    """The limits must lie in their order; only what the design itself says can be wrong."""
     own = design.conveying
     if own.material is not None and own.material not in catalog.conveyed_materials():
         return
-    row = catalog.conveyed(own.material or catalog.conveyed_materials()[0])
-    named = [("settles", own.settles, row.settles), ("slow_main", own.slow_main, row.slow_main), ("fast", own.fast, row.fast)]
-    speeds = [(key, typed.si if typed else default) for key, typed, default in named]
-    for (low, slower), (high, faster) in zip(speeds, speeds[1:]):
-        if slower > faster:
-            yield Mistake(f"conveying.{low}", f"{slower:.3g} m/s, faster than {high}", f"at most {high}, {faster:.3g} m/s")
-    branch = own.slow_branch.si if own.slow_branch else row.slow_branch
-    if branch > speeds[-1][1]:
-        yield Mistake("conveying.slow_branch", f"{branch:.3g} m/s, faster than fast", f"at most {speeds[-1][1]:.3g} m/s")
+    usual = catalog.conveyed(own.material or catalog.conveyed_materials()[0])
+    speed = {key: typed.si if (typed := getattr(own, key)) else getattr(usual, key) for key in ("settles", "slow_branch", "slow_main", "fast")}
+
+    def told(key: str) -> str:
+        typed = getattr(own, key)
+        return quoted(typed.text) if typed else f"{show(speed[key], 'speed', system(design))} as usual"
+
+    for slower, faster in (("settles", "slow_branch"), ("settles", "slow_main"), ("slow_branch", "fast"), ("slow_main", "fast")):
+        if speed[slower] > speed[faster]:
+            key, other, word = (slower, faster, "at most") if getattr(own, slower) else (faster, slower, "at least")
+            yield _Breach(("conveying", key), told(key), f"{word} {other}, {told(other)}")
 
 
-def _pieces(design: Design, kind: type) -> Iterator[tuple[Run, int, object]]:
-    return ((run, i, piece) for run in design.runs for i, piece in enumerate(run.pieces) if isinstance(piece, kind))
+def _pieces(design: Design, kind: type) -> Iterator[tuple[Path, Run, Gate | Hose]]:
+    for i, run in enumerate(design.runs):
+        for j, piece in enumerate(run.pieces):
+            if isinstance(piece, kind):
+                yield ("run", i, "pieces", j), run, piece
 
 
-def _piece_path(run: Run, index: int) -> str:
-    return f"{row_path('run', run.id)}.pieces[{index}]"
-
-
-RULES: tuple[Rule, ...] = (_sizes_of_lists, _speeds, _materials, _collector, _bores, _names, _references, _tree, _joints, _ports)
+_RUN_IDS = {"Design.run", "Run.id"}
+_SIZES = {"Design.stock", "Stock.id", "Stock.kind", "Stock.size", "StockSize.nominal"}
+_PORT_IDS = {"Design.machine", "Machine.id", "Machine.port", "Port.id"}
+# Every rule, with what it cannot do without: where that could not be read the rule would blame what is right.
+RULES: tuple[tuple[Callable[[Design], _Breaches], set[str]], ...] = (
+    (_sizes_of_lists, set()),
+    (_speeds, {"Design.conveying", *(f"Conveying.{key}" for key in ("material", "slow_branch", "slow_main", "settles", "fast"))}),
+    (_materials, set()),
+    (_collector, {"Design.collector", *(f"Collector.{key}" for key in ("curve", "free_air", "max_suction", "basis", "outlet"))}),
+    (_curve, {"CurvePoint.flow", "CurvePoint.pressure"}),
+    (_walls, set()),
+    (_bores, {"Run.size", "Run.bore", "Run.material"}),
+    (_names, set()),
+    (_gate_names, set()),
+    (_references, _RUN_IDS | _SIZES | _PORT_IDS),
+    (_open_machines, {"Design.machine", "Machine.id"}),
+    (_tree, _RUN_IDS | {"Run.joins"}),
+    (_ways_of_joining, {"Run.as"}),
+    (_joints, _RUN_IDS | {"Run.joins", "Run.as"}),
+    (_ports, set()),
+)  # fmt: skip

@@ -6,22 +6,27 @@ give a Design or a DesignFileError. Writing puts back what was typed.
 
 from __future__ import annotations
 
+import errno
 import os
+import re
+import secrets
+import shutil
 import stat
-import tempfile
 import tomllib
 from collections.abc import Iterator
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
 import tomli_w
 
-from engine.consistency import Mistake, mistakes
+from engine.consistency import mistakes
 from engine.design import Design
-from engine.design_reader import FORMAT, Reader, place_of
+from engine.design_reader import FORMAT, Reader, TypedNumber
 from engine.entries import Entry, entries
-from engine.toml_lines import line_of, lines_of
+from engine.mistake import MOST_MISTAKES, Mistake, Path, shortened
+from engine.toml_lines import MOST_KEY_PARTS, has_comment, line_of, line_of_long_key, lines_of
 
 MOST_BYTES = 1 << 20
 
@@ -34,51 +39,84 @@ class DesignFileError(Exception):
         super().__init__("\n".join(str(mistake) for mistake in found))
 
 
+# Reading
+
+
 def load(path: str | os.PathLike) -> Design:
     """Read a design file. Raises DesignFileError."""
+    return loads(_text_in(path))
+
+
+def loads(text: str) -> Design:
+    """Read a design from the text of its file. Raises DesignFileError."""
+    text = text.removeprefix("\ufeff")
+    reader = Reader(_parsed(text))
+    design = reader.design()
+    found = [*reader.found, *(mistakes(design, reader.broken) if design is not None else ())]
+    if found or design is None:
+        raise DesignFileError(*_in_order(found, text))
+    return design
+
+
+def has_comments(path: str | os.PathLike) -> bool:
+    """Whether a design file has comments, which do not survive a save."""
     try:
-        with open(path, "rb") as file:
+        return has_comment(_text_in(path))
+    except DesignFileError:
+        return False
+
+
+def _text_in(path: str | os.PathLike) -> str:
+    try:
+        # Opened so that a pipe nobody writes to is empty rather than waited for.
+        with open(path, "rb", opener=lambda name, flags: os.open(name, flags | getattr(os, "O_NONBLOCK", 0))) as file:
+            if hasattr(os, "set_blocking"):
+                os.set_blocking(file.fileno(), True)
             data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         raise DesignFileError(Mistake("", _reason(error), "a design file that can be read")) from None
     if len(data) > MOST_BYTES:
         raise DesignFileError(Mistake("", "more than 1 MiB", "a design file of at most 1 MiB"))
     try:
-        text = data.decode("utf-8")
+        return data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         raise DesignFileError(Mistake("", "bytes that are no text", "a design file: TOML in UTF-8", line=line)) from None
-    return loads(text)
 
 
-def loads(text: str) -> Design:
-    """Read a design from the text of its file. Raises DesignFileError."""
+def _parsed(text: str) -> dict[str, Any]:
+    if line := line_of_long_key(text):
+        raise DesignFileError(Mistake("", f"a key of more than {MOST_KEY_PARTS} parts", "a design file", line=line))
     try:
-        raw = tomllib.loads(text)
+        return tomllib.loads(text, parse_float=TypedNumber)
     except tomllib.TOMLDecodeError as error:
-        raise DesignFileError(_syntax(str(error))) from None
+        raise DesignFileError(_syntax(str(error), text)) from None
     except (RecursionError, ValueError):
         raise DesignFileError(Mistake("", "values nested too deep, or a number too long", "a design file")) from None
-    reader = Reader(raw)
-    design = reader.design()
-    lines = lines_of(text)
-    found = [mistake.at_line(line_of(lines, path)) for path, mistake in reader.found]
-    if design is not None:
-        found += [mistake.at_line(line_of(lines, place_of(design, mistake.where))) for mistake in mistakes(design)]
-    if found or design is None:
-        raise DesignFileError(*found)
-    return design
 
 
-def _syntax(message: str) -> Mistake:
-    text, _, place = message.rpartition(" (at ")
-    line = place.removeprefix("line ").split(",")[0]
-    return Mistake("", (text or message).lower(), "TOML", line=int(line) if line.isdigit() else None)
+def _syntax(message: str, text: str) -> Mistake:
+    what, _, place = message.rpartition(" (at ")
+    at = re.fullmatch(r"line ([0-9]+), column ([0-9]+)\)", place)
+    line = int(at[1]) if at else text.count("\n") + 1
+    where = f"at column {at[2]}" if at else "at the end of the file"
+    found = f"{what[:1].lower()}{what[1:]}" if what else message
+    return Mistake("", f"not TOML {where}: {shortened(found, 120)}", 'keys and values, such as length = "1.2 m"', line=line)
 
 
-def dumps(design: Design) -> str:
-    """The text of a design's file."""
-    return "\n".join(_table(design, "", (f"format = {FORMAT}",))) + "\n"
+def _in_order(found: list[Mistake], text: str) -> list[Mistake]:
+    """Mistakes with their lines, in the order of the file; only so many."""
+    try:
+        lines = lines_of(text)
+    except RecursionError:  # nested as deep as the parser only just managed
+        lines: dict[Path, int] = {}
+    placed = sorted((replace(mistake, line=line_of(lines, mistake.path)) for mistake in found), key=lambda mistake: mistake.line or 0)
+    if len(placed) > MOST_MISTAKES:
+        placed[MOST_MISTAKES:] = [Mistake("", f"more than {MOST_MISTAKES} mistakes", "these mended first")]
+    return placed
+
+
+# Saving
 
 
 def save(design: Design, path: str | os.PathLike) -> None:
@@ -92,53 +130,52 @@ def save(design: Design, path: str | os.PathLike) -> None:
         raise DesignFileError(Mistake("", f"not saved: {_reason(error)}", "a place that can be written to")) from None
 
 
-def has_comments(path: str | os.PathLike) -> bool:
-    """Whether a design file has comments, which do not survive a save."""
-    try:
-        text = FilePath(path).read_text("utf-8")
-        kept = dumps(loads(text))
-    except (OSError, UnicodeDecodeError, DesignFileError):
-        return False
-    return any("#" in line for line in text.splitlines()) and text.count("#") != kept.count("#")
-
-
 def _reason(error: Exception) -> str:
-    return (getattr(error, "strerror", None) or str(error)).lower()
+    reason = shortened(getattr(error, "strerror", None) or str(error), 120)
+    return reason[:1].lower() + reason[1:]
 
 
 def _replace(path: FilePath, data: bytes) -> None:
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".new", dir=path.parent)
+    token = secrets.token_hex(4)
+    new, spare = (path.with_name(f".kerfdraft-{token}.{ending}") for ending in ("new", "old"))
     try:
-        with os.fdopen(handle, "wb") as file:
+        with open(new, "xb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
         if path.exists():
-            os.chmod(name, stat.S_IMODE(path.stat().st_mode))
-            _keep_previous(path)
-        else:
-            mask = os.umask(0)
-            os.umask(mask)
-            os.chmod(name, 0o666 & ~mask)
-        os.replace(name, path)
-    except BaseException:
-        with suppress(OSError):
-            os.unlink(name)
-        raise
+            _take_over_mode(path, new)
+            _keep_previous(path, spare)
+        os.replace(new, path)
+    finally:
+        for left in (new, spare):
+            with suppress(OSError):
+                left.unlink()
     _sync_folder(path.parent)
 
 
-def _keep_previous(path: FilePath) -> None:
-    """Name~ becomes another name of the present file, so that the replacing leaves it there."""
-    kept = path.with_name(f"{path.name}~")
-    spare = path.with_name(f".{path.name}.previous")
-    with suppress(FileNotFoundError):
-        os.unlink(spare)
+def _take_over_mode(path: FilePath, new: FilePath) -> None:
+    if path.is_dir():
+        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+    if not os.access(path, os.W_OK):
+        raise PermissionError(errno.EACCES, "the file is protected against writing")
+    before = path.stat()
+    with suppress(OSError, AttributeError):  # who may not give files away keeps them
+        os.chown(new, before.st_uid, before.st_gid)
+    os.chmod(new, stat.S_IMODE(before.st_mode))
+
+
+def _keep_previous(path: FilePath, spare: FilePath) -> None:
+    """NAME~ becomes another name of the present file, or a copy, so that the replacing leaves it there."""
     try:
         os.link(path, spare)
-        os.replace(spare, kept)
     except OSError:
-        kept.write_bytes(path.read_bytes())
+        shutil.copy2(path, spare)
+    kept = path.with_name(f"{path.name}~")
+    try:
+        os.replace(spare, kept)
+    except OSError as error:
+        raise OSError(error.errno, f"the previous version cannot be kept as {kept.name}: {_reason(error)}") from None
 
 
 def _sync_folder(folder: FilePath) -> None:
@@ -153,6 +190,11 @@ def _sync_folder(folder: FilePath) -> None:
 # Writing
 
 _INLINE = ("curve", "pieces")
+
+
+def dumps(design: Design) -> str:
+    """The text of a design's file."""
+    return "\n".join(_table(design, "", (f"format = {FORMAT}",))) + "\n"
 
 
 def _table(item: Any, header: str, first: tuple[str, ...] = ()) -> Iterator[str]:
@@ -188,9 +230,11 @@ def _line(key: str, entry: Entry, value: Any) -> str:
 
 
 def _toml(value: Any) -> str:
-    return tomli_w.dumps({"x": value}).removeprefix("x = ").rstrip("\n")
+    if isinstance(value, TypedNumber):
+        return value.text
+    is_long = isinstance(value, str) and "\n" in value
+    return tomli_w.dumps({"x": value}, multiline_strings=is_long).removeprefix("x = ").rstrip("\n")
 
 
 def _row(item: Any) -> str:
     return "{ " + ", ".join(_line(*field) for field in _present(item)) + " }"
-

@@ -10,7 +10,7 @@ from typing import Any
 from engine import units
 from engine.design import PIECE_KEYS, Design, Piece
 from engine.entries import Entry, entries
-from engine.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, quoted, shortened
+from engine.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, one_of, quoted, shortened
 
 FORMAT = 1
 LONGEST_NAME = 80
@@ -177,7 +177,7 @@ class Reader:
             case "flag":
                 return "true or false"
             case "choice":
-                return "one of " + ", ".join(f'"{choice}"' for choice in entry.choices)
+                return one_of(entry.choices)
             case "names":
                 return f"a list of texts: {entry.meaning}"
             case "table":

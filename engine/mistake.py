@@ -85,6 +85,11 @@ def quoted(text: str, longest: int = _LONGEST_VALUE) -> str:
     return '"' + shortened(text, longest).replace('"', '\\"') + '"'
 
 
+def one_of(words: Iterable[str]) -> str:
+    """The words a key may hold, as messages list them."""
+    return "one of " + ", ".join(f'"{word}"' for word in words)
+
+
 def shortened(text: str, longest: int = _LONGEST_VALUE) -> str:
     """Text in one line of at most `longest` characters, "?" for what cannot be printed."""
     text = text if len(text) <= longest else text[: longest - 3] + "..."
@@ -104,4 +109,4 @@ def nearest_word(word: str, known: Iterable[str]) -> str:
 
     # The exact ratio is slow: it is for the most promising only.
     promising = nlargest(10, spelled, key=at_best)
-    return next((spelled[found] for found in get_close_matches(word.casefold(), promising, n=1, cutoff=0.5)), "")
+    return next((spelled[found] for found in get_close_matches(word.casefold(), promising, n=1, cutoff=0.51)), "")

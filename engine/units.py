@@ -51,7 +51,16 @@ _SMALLEST = 1e-12
 
 
 class UnitError(ValueError):
-    """Text that is no quantity of the dimension wanted; one line that says what was found and what is wanted."""
+    """Text that is no quantity of the dimension wanted; str() is one line that says what was found and what is wanted.
+
+    `found` is what is the matter with the text, to be read after it ("has no
+    unit"); `wanted` names the dimension and its units.
+    """
+
+    def __init__(self, typed: str, found: str, wanted: str, detail: str = "") -> None:
+        super().__init__(f"{_quoted(typed)} {found}{detail}; wanted {wanted}")
+        self.found = found
+        self.wanted = wanted
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +116,7 @@ def parse(text: str, dimension: str, *, bare: str | None = None) -> Quantity:
         typed = f"{typed} {unit_text}"
     unit = unit_of(unit_text)
     if unit is None:
-        raise _error(typed, f"has a unit that is not known, {_quoted(unit_text)}", dimension)
+        raise _error(typed, "has a unit that is not known", dimension, f", {_quoted(unit_text)}")
     if unit.measures != _measures(dimension):
         raise _error(typed, _is(unit.measures), dimension)
     return Quantity((-number if match[1] == "-" else number) * unit.scale + unit.offset + 0.0, typed)
@@ -143,8 +152,8 @@ def _number(typed: str, text: str, dimension: str) -> float:
     return value
 
 
-def _error(typed: str, problem: str, dimension: str) -> UnitError:
-    return UnitError(f"{_quoted(typed)} {problem}; wanted {_TABLE[dimension].name} in one of {unit_list(dimension)}")
+def _error(typed: str, problem: str, dimension: str, detail: str = "") -> UnitError:
+    return UnitError(typed, problem, f"{_TABLE[dimension].name} in one of {unit_list(dimension)}", detail)
 
 
 def _quoted(text: str) -> str:

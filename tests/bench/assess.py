@@ -1,0 +1,30 @@
+"""Assessment of whole designs: every gate set solved and all findings.
+
+Run `python -m tests.bench.assess`. Times the saved designs and a generated one
+of 12 machines in 12 gate sets, with flow-ratio joints.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from engine import assess, load
+from tests.bench.clock import milliseconds, seconds
+from tests.outside import designs
+
+SAVED = Path(__file__).parents[2] / "saved_designs"
+
+
+def main() -> None:
+    """Print the table."""
+    cases = {path.stem: load(path) for path in sorted(SAVED.glob("*.toml"))}
+    cases["12 machines x 12 gate sets"] = designs.workshop(12, fixed=False, gate_sets=12)
+    print("design".ljust(30), *(title.rjust(10) for title in ("runs", "gate sets", "findings", "ms")))
+    for name, design in cases.items():
+        found = assess(design)
+        cells = (len(design.runs), len(found.sets), len(found.findings), milliseconds(seconds(lambda: assess(design))))
+        print(name.ljust(30), *(str(cell).rjust(10) for cell in cells))
+
+
+if __name__ == "__main__":
+    main()

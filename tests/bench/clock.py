@@ -1,0 +1,22 @@
+"""Timing of a call."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from time import perf_counter
+
+
+def seconds(call: Callable[[], object], most: float = 0.5) -> float:
+    """The shortest of repeated calls, after one that is not counted; repeats for about `most` s, at least 3 times."""
+    call()
+    taken: list[float] = []
+    while len(taken) < 3 or sum(taken) < most:
+        start = perf_counter()
+        call()
+        taken.append(perf_counter() - start)
+    return min(taken)
+
+
+def milliseconds(value: float) -> str:
+    """To three digits or so."""
+    return f"{value * 1e3:.3g}" if value < 1 else f"{value * 1e3:.0f}"

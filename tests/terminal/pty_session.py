@@ -1,0 +1,151 @@
+"""A session in a real pseudo-terminal: bytes in, a screen out."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import time
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+import pyte
+
+ROOT = Path(__file__).parents[2]
+LIMIT = 15.0
+KEYS = {
+    "enter": b"\r", "esc": b"\x1b", "up": b"\x1b[A", "down": b"\x1b[B", "right": b"\x1b[C", "left": b"\x1b[D", "tab": b"\t",
+    "backspace": b"\x7f", "ctrl+s": b"\x13", "ctrl+q": b"\x11", "ctrl+z": b"\x1a", "ctrl+u": b"\x15", "f1": b"\x1bOP",
+}  # fmt: skip
+
+
+class PtySession:
+    """`python -m tui`, or another `program`, in a pseudo-terminal. Use it as a context manager; it never outlives the test."""
+
+    def __init__(
+        self, *arguments: str | Path, home: Path, size: tuple[int, int] = (80, 24),
+        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, program: Sequence[str] = ("-m", "tui"),
+    ) -> None:  # fmt: skip
+        self.columns, self.rows = size
+        self.screen = pyte.Screen(self.columns, self.rows)
+        self._stream = pyte.ByteStream(self.screen)
+        self.received = 0
+        self.raw = bytearray()
+        self._master, slave = pty.openpty()
+        _resize(slave, *size)
+        self.process = subprocess.Popen(
+            [sys.executable, *program, *map(str, arguments)],
+            stdin=slave, stdout=slave, stderr=slave, cwd=home, env=environment(home) | dict(env or {}),
+            start_new_session=True, preexec_fn=lambda: _become_foreground(ignore_hangup),
+        )  # fmt: skip
+        os.close(slave)
+
+    def __enter__(self) -> PtySession:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+        self.process.wait(LIMIT)
+        self.close_terminal()
+
+    # In and out
+
+    def send(self, *keys: str | bytes) -> None:
+        """Type: names of KEYS as they are, other text as its letters, bytes raw."""
+        for key in keys:
+            os.write(self._master, key if isinstance(key, bytes) else KEYS.get(key, key.encode()))
+
+    def wait_for(self, wanted: str | Callable[[str], bool], limit: float = LIMIT) -> str:
+        """Read until the screen holds a text, or a predicate on it holds; the screen's text."""
+        holds = wanted if callable(wanted) else lambda text: wanted in text
+        ends = time.monotonic() + limit
+        while not holds(self.text):
+            if time.monotonic() > ends:
+                raise AssertionError(f"not seen within {limit} s: {wanted}\n{self.text}")
+            if not self._pump(0.05) and self.process.poll() is not None and not holds(self.text):
+                raise AssertionError(f"ended with {self.process.returncode} before {wanted} was seen\n{self.text}")
+        return self.text
+
+    def settle(self, quiet: float = 0.25) -> None:
+        """Read until nothing has come for a while."""
+        while self._pump(quiet):
+            pass
+
+    def wait_exit(self, limit: float = LIMIT) -> int:
+        """Read until the session has ended; its exit status."""
+        ends = time.monotonic() + limit
+        while self.process.poll() is None:
+            if time.monotonic() > ends:
+                raise AssertionError(f"still running after {limit} s\n{self.text}")
+            self._pump(0.02)
+        while self._pump(0.0):
+            pass
+        return self.process.returncode
+
+    def _pump(self, timeout: float) -> bool:
+        if self._master < 0 or not select.select([self._master], [], [], timeout)[0]:
+            return False
+        try:
+            data = os.read(self._master, 65536)
+        except OSError:
+            return False
+        self.received += len(data)
+        self.raw += data
+        self._stream.feed(data)
+        return bool(data)
+
+    @property
+    def text(self) -> str:
+        """The screen as lines of text."""
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def row(self, number: int) -> str:
+        """One row of the screen; negative from the bottom."""
+        return self.screen.display[number]
+
+    # What happens to terminals
+
+    def resize(self, columns: int, rows: int) -> None:
+        """Make the terminal another size."""
+        self.screen.resize(rows, columns)
+        _resize(self._master, columns, rows)
+        self.process.send_signal(signal.SIGWINCH)
+
+    def close_terminal(self) -> None:
+        """Take the terminal away."""
+        if self._master >= 0:
+            os.close(self._master)
+            self._master = -1
+
+
+def environment(home: Path) -> dict[str, str]:
+    """A clean environment whose files stay below `home`."""
+    return {
+        "PATH": os.environ["PATH"], "PYTHONPATH": os.pathsep.join(filter(None, (str(ROOT), os.environ.get("PYTHONPATH")))),
+        "TERM": "xterm-256color", "LANG": "C.UTF-8", "HOME": str(home), "XDG_STATE_HOME": str(home / "state"),
+        "XDG_DATA_HOME": str(home / "data"), "XDG_CONFIG_HOME": str(home / "config"), "XDG_CACHE_HOME": str(home / "cache"),
+    }  # fmt: skip
+
+
+def run_command(*arguments: str | Path, home: Path, **rest: object) -> subprocess.CompletedProcess:
+    """`python -m tui` without a terminal."""
+    command: Sequence[str] = [sys.executable, "-m", "tui", *map(str, arguments)]
+    return subprocess.run(command, cwd=home, env=environment(home), capture_output=True, timeout=LIMIT, text=True, stdin=subprocess.DEVNULL, **rest)
+
+
+def _become_foreground(ignore_hangup: bool) -> None:
+    """In the child: take the terminal as the controlling one."""
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+    if ignore_hangup:
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+
+
+def _resize(terminal: int, columns: int, rows: int) -> None:
+    fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))

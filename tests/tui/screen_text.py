@@ -1,0 +1,65 @@
+"""The session in tests: opened on a design of its own, its screen read as rows of text.
+
+Golden screens stand in tests/golden. To write them anew after a change that
+is meant, run  KERFDRAFT_GOLDEN=write python -m pytest tests/tui/test_panes_golden.py
+and read the difference before keeping it.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from tests.tui import two_drops
+from tui.app import KerfdraftApp
+from tui.document import Document
+from tui.terminal import Look
+
+GOLDEN = Path(__file__).parents[1] / "golden"
+LONGEST_WAIT = 5.0
+
+
+def session(folder: Path, *, text: str = two_drops.TEXT, glyphs: str = "line", colors: str = "auto") -> KerfdraftApp:
+    """The app, not yet run, on a file of this text in `folder`."""
+    path = folder / "shop.toml"
+    path.write_text(text)
+    return KerfdraftApp(Document.open(path), Look(glyphs=glyphs, colors=colors))
+
+
+def screen_rows(app: KerfdraftApp) -> list[str]:
+    """What the compositor shows, row by row, without trailing blanks."""
+    return [strip.text.rstrip() for strip in app.screen._compositor.render_strips()]
+
+
+def screen_text(app: KerfdraftApp) -> str:
+    """What the compositor shows, as one text."""
+    return "\n".join(screen_rows(app)) + "\n"
+
+
+async def wait_until(pilot: Pilot, holds: Callable[[], bool]) -> None:
+    """Let the session work until `holds`; fails with the screen when it never does."""
+    for _ in range(int(LONGEST_WAIT / 0.02)):
+        if holds():
+            return
+        await pilot.pause()
+        await asyncio.sleep(0.02)
+    raise AssertionError("never happened; the screen:\n" + screen_text(pilot.app))
+
+
+async def shows(pilot: Pilot, text: str) -> None:
+    """Wait until the screen holds `text`."""
+    await wait_until(pilot, lambda: text in screen_text(pilot.app))
+
+
+def compare_with_golden(name: str, found: str) -> None:
+    """Compare with tests/golden/NAME.txt, or write it when KERFDRAFT_GOLDEN=write."""
+    path = GOLDEN / f"{name}.txt"
+    if os.environ.get("KERFDRAFT_GOLDEN") == "write":
+        GOLDEN.mkdir(exist_ok=True)
+        path.write_text(found)
+    assert path.exists(), f"no golden screen {path.name}: see {Path(__file__).name} for how to write it"
+    assert found == path.read_text()

@@ -1,0 +1,50 @@
+"""Whole screens, compared as text with those kept in tests/golden (see screen_text for how to write them anew)."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.tui import two_drops
+from tests.tui.screen_text import compare_with_golden, screen_text, session, shows, wait_until
+
+IMPERIAL = two_drops.TEXT.replace('[b]"', '[b]"\ndisplay = "imperial"')
+SIZES = {"80x24": (80, 24), "120x36": (120, 36)}
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.delenv("NO_COLOR", raising=False)
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_main_screen_at_its_start(tmp_path, size):
+    app = session(tmp_path)
+    async with app.run_test(size=SIZES[size]) as pilot:
+        await shows(pilot, "slow <")
+        await shows(pilot, "q quit")
+        compare_with_golden(f"start_{size}", screen_text(app))
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_value_that_will_not_do(tmp_path, size):
+    app = session(tmp_path)
+    async with app.run_test(size=SIZES[size]) as pilot:
+        app.document.select(("runs", 0, "pieces", 0))
+        await shows(pilot, "2 straight of main")
+        await pilot.press("e", "5", "k", "g")
+        await shows(pilot, "Esc restore")
+        compare_with_golden(f"bad_value_{size}", screen_text(app))
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_curve_in_ascii(tmp_path, size):
+    app = session(tmp_path, text=IMPERIAL, glyphs="ascii")
+    async with app.run_test(size=SIZES[size]) as pilot:
+        app.document.select(("collector",))
+        app.document.show_gate_set(1)
+        await wait_until(pilot, lambda: "both 2/2" in screen_text(app))
+        await pilot.press("3", "left")
+        await shows(pilot, "meet at")
+        await shows(pilot, "<- -> tab")
+        compare_with_golden(f"curve_ascii_{size}", screen_text(app))

@@ -1,0 +1,114 @@
+"""A shop of two machines for the tests of the panes. Invented data."""
+
+from __future__ import annotations
+
+from engine import design_file
+from engine.assess import Assessment, assess
+from engine.design import Design
+
+TEXT = """format = 1
+name = "Lantern joinery [b]"
+
+[collector]
+inlet = "160 mm"
+curve = [
+    { flow = "0 m3/h", pressure = "2400 Pa" },
+    { flow = "1000 m3/h", pressure = "2150 Pa" },
+    { flow = "2600 m3/h", pressure = "0 Pa" },
+]
+
+[[collector.loss]]
+name = "filter"
+drop = "300 Pa"
+at = "1500 m3/h"
+law = "linear"
+
+[[stock]]
+id = "spiral"
+kind = "pipe"
+material = "galvanised spiral"
+elbow_radius = 1.5
+
+[[stock.size]]
+nominal = "100"
+bore = "100 mm"
+
+[[stock.size]]
+nominal = "125"
+bore = "125 mm"
+
+[[stock.size]]
+nominal = "160"
+bore = "160 mm"
+
+[[stock]]
+id = "hose"
+kind = "hose"
+material = "flexible hose"
+
+[[stock.size]]
+nominal = "125"
+bore = "125 mm"
+
+[[machine]]
+id = "planer"
+
+[[machine.port]]
+id = "hood"
+bore = "120 mm"
+needs = "820 m3/h"
+
+[[machine]]
+id = "lathe"
+
+[[machine.port]]
+id = "hood"
+bore = "100 mm"
+needs = "500 m3/h"
+
+[[run]]
+id = "main"
+joins = "collector"
+size = "spiral/160"
+pieces = [{ straight = "1.2 m" }, { elbow = "90 deg", toward = "west" }, { cleanout = "by the door" }]
+
+[[run]]
+id = "planer drop"
+joins = "main"
+as = "branch"
+toward = "north"
+size = "spiral/125"
+pieces = [{ gate = "planer gate" }, { straight = "0.8 m" }, { hose = "0.6 m", bend = "45 deg" }]
+ends = "planer/hood"
+
+[[run]]
+id = "main 2"
+joins = "main"
+size = "spiral/125"
+pieces = [{ straight = "4ft" }, { loss = 0.35, name = "magnet trap" }]
+
+[[run]]
+id = "lathe drop"
+joins = "main 2"
+size = "spiral/100"
+pieces = [{ gate = "lathe gate" }, { straight = "2 m" }]
+ends = "lathe/hood"
+
+[[gate_set]]
+name = "planer alone"
+open = ["planer"]
+
+[[gate_set]]
+name = "both"
+open = ["planer", "lathe"]
+"""
+
+
+def design(text: str = TEXT) -> Design:
+    """The shop."""
+    return design_file.loads(text)
+
+
+def assessed(text: str = TEXT) -> Assessment:
+    """The shop, assessed."""
+    return assess(design(text))

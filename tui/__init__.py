@@ -1,0 +1,1 @@
+"""The terminal session: a view on a Document, driven by the keyboard."""

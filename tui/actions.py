@@ -1,0 +1,220 @@
+"""What each command does to the session. The commands of the panes themselves are handled by the panes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from tui import commands, editing
+from tui.additions import Addition, Offer, additions
+from tui.commands import Command
+from tui.findings import place_of
+from tui.widgets.question_line import Prompt, Question
+
+if TYPE_CHECKING:
+    from tui.app import KerfdraftApp
+
+Action = Callable[["KerfdraftApp"], None]
+ACTIONS: dict[type[Command], Action] = {}
+
+
+def does(command: type[Command]) -> Callable[[Action], Action]:
+    """Say which command a function carries out."""
+
+    def note(action: Action) -> Action:
+        ACTIONS[command] = action
+        return action
+
+    return note
+
+
+# Changing the design
+
+
+@does(commands.AddPiece)
+def add(app: KerfdraftApp) -> None:
+    """Ask what to add after the selection."""
+    _ask_addition(app, "add", additions(app.document))
+
+
+@does(commands.InsertPiece)
+def insert(app: KerfdraftApp) -> None:
+    """Ask what to insert before the selection."""
+    _ask_addition(app, "insert", additions(app.document, before=True))
+
+
+def _ask_addition(app: KerfdraftApp, verb: str, offered: tuple[Addition, ...]) -> None:
+    by_key = {addition.key: addition for addition in offered}
+    if len(offered) == 1:
+        _ask_offer(app, offered[0])
+    else:
+        choices = tuple((addition.key, addition.label) for addition in offered)
+        app.ask(Question(f"{verb}:", lambda key: app.attempt(lambda: _ask_offer(app, by_key[key])), choices))
+
+
+def _ask_offer(app: KerfdraftApp, addition: Addition) -> None:
+    """Add the one thing there is to add, or let it be chosen from a list."""
+
+    def add_one(offer: Offer) -> None:
+        app.attempt(lambda: editing.add(app.document, addition.place, offer))
+
+    if len(addition.offers) == 1:
+        add_one(addition.offers[0])
+        return
+    from tui.screens.choose import ChooseScreen, Choice
+
+    app.push_screen(ChooseScreen(addition.label, [Choice(offer.name, offer, offer.remark) for offer in addition.offers], add_one))
+
+
+@does(commands.Branch)
+def branch(app: KerfdraftApp) -> None:
+    """Branch off at the selection."""
+    editing.branch(app.document)
+
+
+@does(commands.Delete)
+def delete(app: KerfdraftApp) -> None:
+    """Delete the selection, asking when more goes with it."""
+    warning = editing.deletion_warning(app.document)
+    if warning is None:
+        editing.delete(app.document)
+        return
+    app.ask(Question(warning, lambda key: app.attempt(lambda: editing.delete(app.document)) if key == "y" else None))
+
+
+@does(commands.Duplicate)
+def duplicate(app: KerfdraftApp) -> None:
+    """Copy the selection."""
+    editing.duplicate(app.document)
+
+
+@does(commands.MoveUp)
+def move_up(app: KerfdraftApp) -> None:
+    """Move the selection up."""
+    editing.move(app.document, -1)
+
+
+@does(commands.MoveDown)
+def move_down(app: KerfdraftApp) -> None:
+    """Move the selection down."""
+    editing.move(app.document, +1)
+
+
+@does(commands.Rename)
+def rename(app: KerfdraftApp) -> None:
+    """Ask for another name of the selection."""
+    old = editing.name_of(app.document)
+    app.ask(
+        Prompt(
+            "name", old, lambda text: app.attempt(lambda: editing.rename(app.document, text)),
+            check=lambda text: editing.why_bad_name(app.document, text),
+        )
+    )  # fmt: skip
+
+
+@does(commands.Undo)
+def undo(app: KerfdraftApp) -> None:
+    """Take a step back."""
+    if step := app.document.undo():
+        app.flash(f"undone: {step.name}")
+
+
+@does(commands.Redo)
+def redo(app: KerfdraftApp) -> None:
+    """Bring a step back."""
+    if step := app.document.redo():
+        app.flash(f"done again: {step.name}")
+
+
+@does(commands.SwitchUnits)
+def switch_units(app: KerfdraftApp) -> None:
+    """Show the other units."""
+    app.document.switch_units()
+
+
+@does(commands.Revert)
+def revert(app: KerfdraftApp) -> None:
+    """Go back to what is saved."""
+    app.document.revert()
+
+
+# Looking
+
+
+@does(commands.NextGateSet)
+def next_gate_set(app: KerfdraftApp) -> None:
+    """Show the next gate set."""
+    app.document.show_gate_set(app.document.gate_set_index + 1)
+
+
+@does(commands.PreviousGateSet)
+def previous_gate_set(app: KerfdraftApp) -> None:
+    """Show the gate set before."""
+    app.document.show_gate_set(app.document.gate_set_index - 1)
+
+
+@does(commands.NextFinding)
+def next_finding(app: KerfdraftApp) -> None:
+    """Go to the next finding."""
+    _go_to_finding(app, +1)
+
+
+@does(commands.PreviousFinding)
+def previous_finding(app: KerfdraftApp) -> None:
+    """Go to the finding before."""
+    _go_to_finding(app, -1)
+
+
+def _go_to_finding(app: KerfdraftApp, by: int) -> None:
+    found = app.assessment.findings if app.assessment else ()
+    if not found:
+        app.flash("no findings")
+        return
+    app.finding = (app.finding + by) % len(found) if app.finding is not None else (0 if by > 0 else len(found) - 1)
+    finding = found[app.finding]
+    names = [gate_set.name for gate_set in app.document.gate_sets]
+    if finding.gate_set in names:
+        app.document.show_gate_set(names.index(finding.gate_set))
+    if place := place_of(app.document.design, finding):
+        app.document.select(place)
+    app.flash(f"{app.finding + 1}/{len(found)} {finding.severity}: {finding.where}: {finding.message}", trouble=finding.severity == "fault")
+
+
+@does(commands.Help)
+def show_help(app: KerfdraftApp) -> None:
+    """Open help for what has the focus."""
+    from tui.screens.help import HelpScreen
+
+    app.push_screen(HelpScreen(app.screen))
+
+
+@does(commands.Palette)
+def show_palette(app: KerfdraftApp) -> None:
+    """Open the palette; what is chosen there is sent as its key would send it."""
+    from tui.screens.palette import PaletteScreen
+
+    asked_from = app.screen
+    app.push_screen(PaletteScreen(asked_from, lambda name: app.call_after_refresh(asked_from.action_command, name)))
+
+
+@does(commands.SafetyPage)
+def show_cautions(app: KerfdraftApp) -> None:
+    """Open the health and safety page."""
+    from tui.screens.cautions import CautionsScreen
+
+    app.push_screen(CautionsScreen(app.document.design))
+
+
+@does(commands.StepOut)
+def step_out(app: KerfdraftApp) -> None:
+    """Nothing lies further out."""
+    app.flash("q quits, ? helps")
+
+
+def carry_out(app: KerfdraftApp, command: Command) -> None:
+    """Carry a command out; what is refused is said in the status row."""
+    action = ACTIONS.get(type(command))
+    if action is not None:
+        app.attempt(lambda: action(app))
+
+

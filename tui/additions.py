@@ -1,0 +1,121 @@
+"""What can be added where: pieces to a run, rows to every other list, from ordinary values or from the catalog."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from engine import catalog, edits
+from engine.design import Design, Machine, Stock
+from tui.document import END, Document, Place, owner
+
+# Key, kind and label of every piece that can be added.
+_PIECES = (
+    ("s", "straight", "straight"), ("e", "elbow", "elbow"), ("h", "hose", "hose"), ("g", "gate", "gate"),
+    ("c", "cleanout", "cleanout"), ("l", "loss", "own loss"),
+)  # fmt: skip
+# List -> key and label of a row added to it.
+_ROWS = {
+    "machines": ("m", "machine"), "ports": ("p", "port"), "stock": ("s", "pipe or hose"), "sizes": ("z", "size"),
+    "curve": ("p", "curve point"), "losses": ("l", "loss"), "gate_sets": ("g", "gate set"), "runs": ("r", "run"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One thing to add; `make` gives it, or raises edits.EditError where none fits."""
+
+    name: str
+    make: Callable[[], Any]
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """A kind of thing to add at `place`, asked for by `key`; several offers are to be chosen from."""
+
+    key: str
+    label: str
+    place: Place
+    offers: tuple[Offer, ...]
+
+
+def additions(document: Document, *, before: bool = False) -> tuple[Addition, ...]:
+    """What can be added after the selection, or inserted before it."""
+    place = document.selection
+    if not place:
+        return ()
+    if document.selected_run is not None:
+        return tuple(_pieces(document, _piece_place(document, before)))
+    held = () if before else tuple(_held(document.design, place))
+    return (*_row(document.design, place, before), *held)
+
+
+def _pieces(document: Document, place: Place) -> Iterator[Addition]:
+    design, run = document.design, document.selected_run
+    for key, kind, label in _PIECES:
+        yield Addition(key, label, place, (Offer(label, lambda kind=kind: edits.new_piece(kind, design, run)),))
+
+
+def _piece_place(document: Document, before: bool) -> Place:
+    """Where a piece goes: behind or before the selected one, at the collector end of a run, or at its far end."""
+    place, count = document.selection, len(document.selected_run.pieces)
+    if len(place) == 4:
+        return (*place[:3], place[3] + (not before))
+    return (*owner(place), "pieces", count if place[-1] == END else 0)
+
+
+def _row(design: Design, place: Place, before: bool) -> Iterator[Addition]:
+    """A row beside the selected one, or at the end of the list whose heading is selected."""
+    if isinstance(place[-1], int):
+        yield from _rows(design, (*place[:-1], place[-1] + (not before)))
+    elif place[-1] in _ROWS and not before:
+        yield from _rows(design, (*place, len(edits.at(design, place))))
+
+
+def _held(design: Design, place: Place) -> Iterator[Addition]:
+    """A row at the end of each list that the selection holds; the first run where the collector has none."""
+    match place:
+        case ("collector",):
+            yield from () if design.runs else _rows(design, ("runs", 0))
+            lists: tuple[str, ...] = ("curve", "losses")
+        case ("machines", int()):
+            lists = ("ports",)
+        case ("stock", int()):
+            lists = ("sizes",)
+        case _:
+            lists = ()
+    for name in lists:
+        yield from _rows(design, (*place, name, len(edits.at(design, (*place, name)))))
+
+
+def _rows(design: Design, place: Place) -> Iterator[Addition]:
+    name = str(place[-2])
+    key, label = _ROWS[name]
+    yield Addition(key, label, place, (Offer(label, lambda: edits.new_item(design, place)),))
+    if name in _CATALOG:
+        yield Addition("k", f"{label} from the catalog", place, _CATALOG[name](design, place))
+
+
+def _stocks(design: Design, place: Place) -> tuple[Offer, ...]:
+    def stock(family: catalog.PipeFamily) -> Stock:
+        return replace(family.stock, id=edits.fresh_name(family.stock.id, edits.names_taken(design, place[:-1], Stock)))
+
+    return tuple(Offer(family.name, lambda family=family: stock(family), family.note) for family in catalog.pipe_families())
+
+
+def _machines(design: Design, place: Place) -> tuple[Offer, ...]:
+    def machine(kind: catalog.MachineKind) -> Machine:
+        name = kind.name.partition(",")[0].strip()
+        return Machine(id=edits.fresh_name(name, edits.names_taken(design, place[:-1], Machine)), ports=kind.ports)
+
+    return tuple(Offer(kind.name, lambda kind=kind: machine(kind), _flows(kind)) for kind in catalog.machine_kinds())
+
+
+def _flows(kind: catalog.MachineKind) -> str:
+    ports = ", ".join(f"{port.bore.text} {port.needs.text}" for port in kind.ports)
+    return f"{ports}{' (uncertain)' if kind.uncertain else ''}"
+
+
+_CATALOG: dict[str, Callable[[Design, Place], tuple[Offer, ...]]] = {"stock": _stocks, "machines": _machines}

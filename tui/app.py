@@ -1,0 +1,206 @@
+"""The session's wiring: commands in, changes to the document, assessments out to the screens."""
+
+from __future__ import annotations
+
+import asyncio
+import signal
+from collections.abc import Callable
+
+from textual import events, on
+from textual.app import App
+from textual.message import Message
+from textual.screen import Screen
+
+from engine.assess import Assessment, assess
+from tui import actions, changes, crash, file_actions, messages, recovery
+from tui.commands import Command
+from tui.document import Change, Document, Refused
+from tui.driver import SteadyDriver
+from tui.screens.frame import FrameScreen
+from tui.terminal import Look
+from tui.theme import THEMES
+from tui.widgets.question_line import Prompt, Question
+from tui.widgets.status_line import Status
+
+KEEP_AFTER = 1.5
+_SIGNALS = (signal.SIGHUP, signal.SIGTERM)
+
+
+class KerfdraftApp(App[None], inherit_bindings=False):
+    """The session. It holds the document and what was last computed of it; the screens show both."""
+
+    TITLE = "Kerfdraft"
+    ENABLE_COMMAND_PALETTE = False
+
+    def __init__(self, document: Document | None, look: Look = Look()) -> None:
+        super().__init__(driver_class=SteadyDriver, ansi_color=True)
+        self.glyphs = look.glyphs
+        self.document: Document | None = None
+        self.assessment: Assessment | None = None
+        self.status = Status()
+        self.finding: int | None = None
+        self.last_words = ""
+        self._offered: recovery.Recovered | None = None
+        self._keep_timer = None
+        self._marked = False
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = "sixteen" if self.no_color or self.console.color_system == "standard" else "dark"
+        if document is not None:
+            self._adopt(document)
+
+    def on_mount(self) -> None:
+        """Be ready to be told to stop, and show the workbench, or the designs when there is none to work on yet."""
+        loop = asyncio.get_running_loop()
+        for number in _SIGNALS:
+            if signal.getsignal(number) is not signal.SIG_IGN:
+                loop.add_signal_handler(number, self.hang_up, number)
+        self.push_screen(self._first_screen())
+
+    def _first_screen(self) -> Screen:
+        if self.document is not None:
+            from tui.screens.workbench import Workbench
+
+            return Workbench()
+        from tui.screens.files import FilesScreen
+
+        return FilesScreen(lambda path: self.attempt(lambda: file_actions.open_path(self, path)), first=True)
+
+    # The document
+
+    def work_on(self, document: Document) -> None:
+        """Leave the document at hand, which must be settled, and work on another one."""
+        from tui.screens.workbench import Workbench
+
+        self._keep()
+        self._adopt(document)
+        self.switch_screen(Workbench())
+
+    def _adopt(self, document: Document) -> None:
+        if self.document is not None:
+            self.document.watch = lambda change: None
+        self.document = document
+        self.finding = None
+        self.assessment = assess(document.design)
+        self.status = Status(self.assessment)
+        document.watch = self._changed
+        self._offered = recovery.find(document.path)
+
+    def _changed(self, change: Change) -> None:
+        if change == "design":
+            self.post_message(messages.DesignChanged())
+            if self._keep_timer is None:
+                self._keep_timer = self.set_timer(KEEP_AFTER, self._keep)
+        elif change == "selection":
+            self._tell(messages.SelectionChanged)
+        elif change == "gate set":
+            self._tell(messages.GateSetChanged)
+        else:
+            self._keep()
+            self._tell(messages.FileChanged)
+
+    def on_design_changed(self) -> None:
+        """Assess the design as it now is and tell every screen."""
+        self._tell(messages.DesignChanged)
+        before, self.assessment = self.assessment, assess(self.document.design)
+        changed = changes.describe(self.document, before, self.assessment)
+        self.status = Status(self.assessment, changed, self.status.message, self.status.trouble)
+        self._marked = True
+        self._tell(lambda: messages.ResultsReady(self.assessment, before))
+
+    def _tell(self, message: Callable[[], Message]) -> None:
+        for screen in self.screen_stack:
+            screen.post_message(message())
+
+    # Commands and messages to the user
+
+    async def on_event(self, event: events.Event) -> None:
+        """Clear what the last key left in the status row, then let Textual see to the event."""
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            if self._marked:
+                self._marked = False
+                self._tell(messages.KeyPressed)
+            if self.status.message or self.status.changed:
+                self._show_status(Status(self.assessment))
+        await super().on_event(event)
+
+    @on(Command)
+    def carry_out(self, command: Command) -> None:
+        """Carry out a command that no widget and no screen took."""
+        actions.carry_out(self, command)
+
+    def attempt(self, action: Callable[[], object]) -> bool:
+        """Do something that may be refused; whether it was done. The reason goes to the status row."""
+        try:
+            action()
+        except Refused as reason:
+            self.flash(str(reason), trouble=True)
+            return False
+        return True
+
+    def flash(self, text: str, *, trouble: bool = False) -> None:
+        """Show a message in the status row until the next key."""
+        self._show_status(Status(self.assessment, self.status.changed, text, trouble))
+
+    def _show_status(self, status: Status) -> None:
+        self.status = status
+        if isinstance(self.screen, FrameScreen):
+            self.screen.update_status()
+
+    def ask(self, question: Question | Prompt) -> None:
+        """Ask in the status row of the screen in front."""
+        if isinstance(self.screen, FrameScreen):
+            self.screen.ask(question)
+
+    # Unsaved work, and the end
+
+    def offer_recovered(self) -> None:
+        """Ask, once the workbench is in front, what to do with work that was not saved last time."""
+        found = self._offered
+        if found is not None and isinstance(self.screen, FrameScreen) and not self.screen.asking:
+            when = f"{found.when:%d %b %H:%M}"
+            choices = (("r", "recover"), ("d", "discard"))
+            self.ask(Question(f"unsaved work of {when}", self._answer_offer, choices, dismissed=self._set_offer_aside))
+
+    def _answer_offer(self, key: str) -> None:
+        found, self._offered = self._offered, None
+        if found is None:
+            return
+        if key == "r":
+            self.attempt(lambda: self.document.apply("recovered work", found.design))
+        recovery.forget(self.document) if key == "d" else self._keep()
+
+    def _set_offer_aside(self) -> None:
+        found, self._offered = self._offered, None
+        if found is not None:
+            try:
+                self.flash(f"unsaved work stays in {recovery.set_aside(found).name}")
+            except OSError as error:
+                self.flash(f"unsaved work could not be set aside: {error.strerror}", trouble=True)
+
+    def _keep(self) -> None:
+        """Bring the recovery file up to date; while an offer of older work stands, that work is left alone."""
+        self._keep_timer = None
+        if self.document is None or self._offered is not None:
+            return
+        try:
+            recovery.keep(self.document)
+        except OSError as error:
+            self.flash(f"unsaved work cannot be kept: {error.strerror}; save it", trouble=True)
+
+    def leave(self) -> None:
+        """End the session; what is unsaved was let go."""
+        if self.document is not None and self._offered is None:
+            recovery.forget(self.document)
+        self.exit(return_code=0)
+
+    def hang_up(self, number: int = signal.SIGHUP) -> None:
+        """End the session because the terminal or the system says so; what is unsaved is kept."""
+        self.last_words = crash.kept(self.document if self._offered is None else None)
+        self.exit(return_code=128 + number)
+
+    def _fatal_error(self) -> None:
+        """End the session on an error of its own: keep the work, write a report, say where both are."""
+        if not self.last_words:  # what follows the first error is its consequence
+            self.last_words = crash.report(self.document if self._offered is None else None, self._exception)
+        self._close_messages_no_wait()

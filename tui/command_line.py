@@ -1,0 +1,96 @@
+"""The `kerfdraft` command. Nothing here imports Textual before the session is wanted."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from tui.terminal import COLORS, GLYPHS, Look, mute
+
+OK, FAULTS, UNREADABLE = 0, 1, 2
+_SUBCOMMANDS = ("check",)
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong in one line."""
+
+    def error(self, message: str) -> None:  # type: ignore[override]
+        """Leave with status 2."""
+        self.exit(UNREADABLE, f"kerfdraft: {message} (see {self.prog} --help)\n")
+
+
+def run() -> None:
+    """Entry point of the installed command."""
+    sys.exit(main())
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Carry out a command line; the exit status: 0 fine, 1 faults found, 2 unreadable file or wrong use."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        if arguments and arguments[0] in _SUBCOMMANDS:
+            status = _check(_check_parser().parse_args(arguments[1:]))
+        else:
+            status = _session(_session_parser().parse_args(arguments))
+        sys.stdout.flush()
+        return status
+    except SystemExit as leaving:  # argparse: --help and usage errors
+        return leaving.code if isinstance(leaving.code, int) else UNREADABLE
+    except BrokenPipeError:
+        mute()
+        return OK
+    except KeyboardInterrupt:
+        return 130
+
+
+def _session_parser() -> _Parser:
+    parser = _Parser(
+        prog="kerfdraft",
+        description="Design, check and look after the dust ducts of a small wood workshop.",
+        epilog="kerfdraft check FILE checks a design without opening the session; see kerfdraft check --help",
+    )
+    parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help="design to open; without one, a list of designs")
+    parser.add_argument("--glyphs", choices=GLYPHS, default="line", help="characters to draw with (default: line)")
+    parser.add_argument("--colors", choices=COLORS, default="auto", help="colours to use (default: what the terminal has)")
+    parser.add_argument("--mouse", choices=("on", "off"), help="listen to the mouse (default: on, but off over SSH)")
+    return parser
+
+
+def _check_parser() -> _Parser:
+    parser = _Parser(
+        prog="kerfdraft check",
+        description="Solve every gate set of a design and report what is wrong with it.",
+        epilog="exit status: 0 no faults, 1 faults found, 2 the file cannot be read",
+    )
+    parser.add_argument("file", type=Path, metavar="FILE", help="design to check")
+    parser.add_argument("--json", action="store_true", help="print the results in SI base units as JSON")
+    return parser
+
+
+def _session(options: argparse.Namespace) -> int:
+    from tui.terminal import run_session
+
+    mouse = None if options.mouse is None else options.mouse == "on"
+    return run_session(options.file, Look(options.glyphs, options.colors, mouse))
+
+
+def _check(options: argparse.Namespace) -> int:
+    from engine import report
+    from engine.assess import assess
+    from engine.design_file import DesignFileError, load
+
+    try:
+        design = load(options.file)
+    except DesignFileError as error:
+        for mistake in error.mistakes:
+            _complain(f"{options.file}: {mistake}")
+        return UNREADABLE
+    assessment = assess(design)
+    print(report.as_json(assessment) if options.json else report.as_text(assessment))
+    return FAULTS if assessment.count("fault") else OK
+
+
+def _complain(text: str) -> None:
+    print("kerfdraft:", text, file=sys.stderr)

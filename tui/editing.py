@@ -1,0 +1,202 @@
+"""The edits that commands make at the selection, and why one cannot be made now. Knows nothing of the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from engine import edits
+from engine.design import Design, Machine, Run, Stock
+from engine.places import LONGEST_NAME, NAME_FIELD
+from tui.additions import Offer, additions
+from tui.document import END, JOINT, Document, Place, Refused, owner, why_invalid
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    """An edit that cannot be done is refused."""
+    try:
+        yield
+    except edits.EditError as error:
+        raise Refused(str(error)) from None
+
+
+# Adding
+
+
+def add(document: Document, place: Place, offer: Offer) -> None:
+    """Insert what is offered so that it stands at `place`, and select it. Raises Refused."""
+    with _refusing():
+        after = edits.insert(document.design, place, offer.make())
+        document.apply(f"add {edits.label(after, place)}", after, place)
+
+
+def branch(document: Document) -> None:
+    """Let a new run branch off at the selection, and select it. Raises Refused."""
+    with _refusing():
+        after, place = edits.add_branch(document.design, _branch_place(document))
+        document.apply(f"add {edits.label(after, place)}", after, place)
+
+
+def _branch_place(document: Document) -> Place:
+    place, run = document.selection, document.selected_run
+    if place[-1] == JOINT and run is not None:
+        return edits.run_place(document.design, run.joins)
+    return owner(place)
+
+
+def why_no_addition(document: Document | None) -> str | None:
+    """Why nothing can be added at the selection."""
+    return None if document and additions(document) else "nothing can be added here: select a run, a machine, a stock or a gate set"
+
+
+def why_no_insertion(document: Document | None) -> str | None:
+    """Why nothing can be inserted before the selection."""
+    if document is None or not additions(document, before=True):
+        return "nothing can be inserted here: select a piece or another row of a list"
+    return None
+
+
+def why_no_branch(document: Document | None) -> str | None:
+    """Why nothing can branch off at the selection."""
+    run = document.selected_run if document else None
+    if run is None:
+        return "select a run or a piece to branch off at"
+    if document.selection[-1] == JOINT and run.joins == "collector":
+        return "only one run joins the collector: branch off further out"
+    return None
+
+
+# Deleting, copying, moving
+
+
+def delete(document: Document) -> None:
+    """Delete the selection; a port end is disconnected. Raises Refused."""
+    place, design = document.selection, document.design
+    with _refusing():
+        if place[-1] == END:
+            after = edits.set_fields(design, owner(place), {"ends": None, "port_taper": None})
+            document.apply(f"disconnect {document.selected_run.ends}", after, place)
+        else:
+            document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
+
+
+def deletion_warning(document: Document) -> str | None:
+    """What to ask before the selection is deleted; None where no more than a piece goes."""
+    match document.selected:
+        case Run() as run if document.selection[-1] != END:
+            beyond = len(edits.beyond(document.design, run.id))
+            with_it = _counted(beyond, "run") + " beyond it" if beyond else _counted(len(run.pieces), "piece")
+            return f"delete {run.id} with {with_it}?" if beyond or len(run.pieces) > 1 else None
+        case Machine() as machine:
+            return f"delete {machine.id}? its ducts stay, open-ended"
+        case Stock() as stock:
+            return f"delete {stock.id} with {_counted(len(stock.sizes), 'size')}?"
+    return None
+
+
+def why_no_deletion(document: Document | None) -> str | None:
+    """Why the selection cannot be deleted."""
+    if document is None or not document.selection:
+        return "the design itself cannot be deleted"
+    last = document.selection[-1]
+    if last == JOINT:
+        return "a joint goes with its run: select the run"
+    if last == END:
+        return None if document.selected_run and document.selected_run.ends else "nothing ends here"
+    return None if isinstance(last, int) else f"{last.replace('_', ' ')} cannot be deleted, only changed"
+
+
+def duplicate(document: Document) -> None:
+    """Copy the selection behind it. Raises Refused."""
+    with _refusing():
+        after, place = edits.duplicate(document.design, document.selection)
+        document.apply(f"duplicate {edits.label(document.design, document.selection)}", after, place)
+
+
+def why_no_duplicate(document: Document | None) -> str | None:
+    """Why the selection cannot be copied."""
+    if not _is_row(document):
+        return "this cannot be duplicated: select a piece, a run, a machine or another row of a list"
+    if isinstance(document.selected, Run) and document.selected.joins == "collector":
+        return "only one run joins the collector"
+    return None
+
+
+def move(document: Document, by: int) -> None:
+    """Move the selection among its like. Raises Refused."""
+    with _refusing():
+        after, place = edits.move(document.design, document.selection, by)
+        document.apply(f"move {edits.label(document.design, document.selection)}", after, place)
+
+
+def why_no_move(document: Document | None, by: int) -> str | None:
+    """Why the selection cannot be moved that way."""
+    if not _is_row(document):
+        return "this cannot be moved: select a piece, a machine or another row of a list"
+    place = document.selection
+    rows = edits.at(document.design, place[:-1])
+    like = [i for i, row in enumerate(rows) if not isinstance(row, Run) or row.joins == rows[place[-1]].joins]
+    if not 0 <= like.index(place[-1]) + by < len(like):
+        return f"this is the {'first' if by < 0 else 'last'} already"
+    return None
+
+
+def _is_row(document: Document | None) -> bool:
+    return document is not None and isinstance((document.selection or ("",))[-1], int)
+
+
+# Naming
+
+
+def name_of(document: Document) -> str:
+    """The name of the selection, "" where it has none yet."""
+    return getattr(document.selected, _name_field(document) or "", None) or ""
+
+
+def rename(document: Document, text: str) -> None:
+    """Give the selection another name. Raises Refused."""
+    if why := why_bad_name(document, text):
+        raise Refused(why)
+    document.apply(f"rename {name_of(document) or 'it'}", _renamed(document, text))
+
+
+def why_bad_name(document: Document, text: str) -> str | None:
+    """Why a text cannot be the selection's name."""
+    name = text.strip()
+    if not name or len(name) > LONGEST_NAME:
+        return f"a name of 1 to {LONGEST_NAME} characters is wanted"
+    return why_invalid(_renamed(document, text))
+
+
+def why_no_rename(document: Document | None) -> str | None:
+    """Why the selection cannot be given a name."""
+    return None if document and _name_field(document) else "this has no name"
+
+
+def _renamed(document: Document, text: str) -> Design:
+    return edits.set_field(document.design, owner(document.selection), _name_field(document) or "", text.strip())
+
+
+def _name_field(document: Document) -> str | None:
+    selected = document.selected
+    return NAME_FIELD.get(type(selected)) or ("name" if hasattr(selected, "name") else None)
+
+
+# The rest
+
+
+def why_no_other_gate_set(document: Document | None) -> str | None:
+    """Why no other gate set can be shown."""
+    return None if document and len(document.gate_sets) > 1 else "there is one gate set only"
+
+
+def why_no_revert(document: Document | None) -> str | None:
+    """Why there is no saved design to go back to."""
+    if document is None or document.on_file is None:
+        return "this design is in no file yet"
+    return None if document.dirty else "the design is as its file holds it"
+
+
+def _counted(count: int, word: str) -> str:
+    return f"its {word}" if count == 1 and word != "run" else f"{count} {word}{'' if count == 1 else 's'}"

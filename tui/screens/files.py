@@ -1,0 +1,88 @@
+"""The list of designs: those in this folder and the saved ones, or a new one."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from textual import on
+
+from engine.design_file import MOST_BYTES
+from tui import commands
+from tui.screens.choose import ChooseScreen, Choice
+
+NEW = None
+SAVED = "saved_designs"
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A design file and the name of the design in it."""
+
+    path: Path
+    name: str
+
+
+class FilesScreen(ChooseScreen):
+    """Choose a design to open. `first` says that no design is open behind it."""
+
+    typing = False
+    BINDINGS = commands.bindings((commands.New, commands.StepOut, *commands.ALWAYS))
+    help_text = "Choose a design of this folder or of saved_designs, or start a new one. A file elsewhere opens with: kerfdraft FILE"
+
+    def __init__(self, chosen: Callable[[Path | None], None], *, first: bool = False) -> None:
+        super().__init__("designs", file_choices(designs_in(Path.cwd())), chosen)
+        self._first = first
+
+    def leave_with(self, value: Path | None) -> None:
+        """Open what was chosen; behind the first list there is nothing to go back to."""
+        if self._first:
+            self._chosen(value)
+        else:
+            super().leave_with(value)
+
+    @on(commands.New)
+    def start_new(self, command: commands.New) -> None:
+        """Start a new design."""
+        command.stop()
+        self.leave_with(NEW)
+
+    @on(commands.StepOut)
+    def leave(self, command: commands.StepOut) -> None:
+        """Go back to the design that is open, if one is."""
+        command.stop()
+        command.prevent_default()
+        if not self._first:
+            self.dismiss()
+
+
+def file_choices(found: Iterable[Found]) -> list[Choice]:
+    """A row for every design, and one for a new one."""
+    here = Path.cwd()
+    rows = [Choice(design.name, design.path, str(_shown(design.path, here))) for design in found]
+    return [*rows, Choice("new design", NEW, "a small example to change")]
+
+
+def designs_in(folder: Path) -> list[Found]:
+    """The designs in a folder and in its saved_designs, each by the name it gives itself."""
+    here, saved = (sorted(place.glob("*.toml")) if place.is_dir() else [] for place in (folder, folder / SAVED))
+    named = ((path, _name_in(path)) for path in (*here, *saved))
+    return [Found(path, name) for path, name in named if name is not None]
+
+
+def _name_in(path: Path) -> str | None:
+    """The name of the design in a TOML file; None when it holds none."""
+    try:
+        if path.stat().st_size > MOST_BYTES:
+            return None
+        with path.open("rb") as file:
+            table = tomllib.load(file)
+    except (OSError, ValueError, RecursionError):
+        return None
+    return str(table.get("name") or path.stem) if "format" in table and "collector" in table else None
+
+
+def _shown(path: Path, here: Path) -> Path:
+    return path.relative_to(here) if path.is_relative_to(here) else path

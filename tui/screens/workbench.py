@@ -1,0 +1,149 @@
+"""The main screen: ducts, the form of what is selected, and results."""
+
+from __future__ import annotations
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.getters import query_one
+
+from tui import commands
+from tui.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
+from tui.screens.frame import FrameScreen
+from tui.widgets.duct_tree import DuctTree
+from tui.widgets.pane import Pane
+from tui.widgets.piece_form import PieceForm
+from tui.widgets.results_pane import Results
+
+WIDE = 110
+_ONLY = "-only-"
+
+
+class Workbench(FrameScreen):
+    """Three panes on one design. It hands on what the document and the app say, and moves the focus."""
+
+    CSS_PATH = ["frame.tcss", "workbench.tcss"]
+    BINDINGS = commands.bindings(commands.WORKBENCH)
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-usual"), (30, "-tall")]
+    AUTO_FOCUS = "DuctTree"
+
+    ducts = query_one(DuctTree)
+    form = query_one(PieceForm)
+    results = query_one(Results)
+
+    def compose_body(self) -> ComposeResult:
+        """The three panes."""
+        with Container(id="panes"):
+            yield DuctTree(id="ducts")
+            with Container(id="right"):
+                yield PieceForm(id="piece")
+                yield Results(id="results")
+
+    def on_mount(self) -> None:
+        """Show what there is."""
+        self._show_all()
+
+    def _show_all(self) -> None:
+        self.ducts.update_tree()
+        self.form.update_form()
+        self.results.update_results()
+
+    @property
+    def up_to_date(self) -> bool:
+        """Whether the results are of the design as it now is; when not, they are on their way."""
+        return self.app.assessment is not None and self.app.assessment.design is self.document.design
+
+    # What happened
+
+    @on(ResultsReady)
+    def show_results(self, event: ResultsReady) -> None:
+        """Draw the panes anew, what moved marked."""
+        self.ducts.update_tree()
+        self.form.update_form()
+        self.results.update_results(event.before)
+
+    @on(SelectionChanged)
+    def show_selection(self) -> None:
+        """Follow the selection; nothing is solved for it."""
+        if self.up_to_date:
+            self.ducts.update_cursor()
+            self.form.update_form()
+            self.results.update_selection()
+
+    @on(GateSetChanged)
+    def show_gate_set(self) -> None:
+        """Show another gate set."""
+        if self.up_to_date:
+            self._show_all()
+
+    @on(KeyPressed)
+    def forget_changes(self) -> None:
+        """The marks of the last edit have been seen."""
+        self.results.forget_changes()
+
+    # Commands
+
+    @on(commands.EditValue)
+    def edit_value(self, event: commands.EditValue) -> None:
+        """Edit the first value of what is selected."""
+        event.stop()
+        self._go_to(self.form)
+        self.form.begin()
+
+    @on(commands.DuctsPane)
+    def go_to_ducts(self, event: commands.DuctsPane) -> None:
+        """Go to the ducts."""
+        event.stop()
+        self._go_to(self.ducts)
+
+    @on(commands.PiecePane)
+    def go_to_piece(self, event: commands.PiecePane) -> None:
+        """Go to the form."""
+        event.stop()
+        self._go_to(self.form)
+
+    @on(commands.ResultsPane)
+    def go_to_results(self, event: commands.ResultsPane) -> None:
+        """Go to the results."""
+        event.stop()
+        self._go_to(self.results)
+
+    @on(commands.Enlarge)
+    def enlarge(self, event: commands.Enlarge) -> None:
+        """Let the pane in use fill the screen, or show all three again."""
+        event.stop()
+        self._enlarge(None if self._enlarged else self._in_use)
+
+    @on(commands.StepOut)
+    def step_out(self, event: commands.StepOut) -> None:
+        """From an enlarged pane to all three, from another pane to the ducts."""
+        if self._enlarged:
+            event.stop()
+            self._enlarge(None)
+        elif self.focused is not self.ducts:
+            event.stop()
+            self._go_to(self.ducts)
+
+    def action_tab(self, by: int) -> None:
+        """Show another tab of the results, wherever the focus is."""
+        self.results.action_tab(by)
+
+    @property
+    def _in_use(self) -> Pane:
+        return self.focused if isinstance(self.focused, Pane) else self.ducts
+
+    @property
+    def _enlarged(self) -> bool:
+        return any(name.startswith(_ONLY) for name in self.classes)
+
+    def _enlarge(self, pane: Pane | None) -> None:
+        for known in (self.ducts, self.form, self.results):
+            self.set_class(known is pane, _ONLY + known.pane_name)
+
+    def _go_to(self, pane: Pane) -> None:
+        """Move the focus; where a pane is enlarged, to that one enlarged."""
+        if self._enlarged:
+            self._enlarge(pane)
+            self.call_after_refresh(pane.focus)
+        pane.focus()

@@ -1,0 +1,130 @@
+"""What follows from the selected thing and the solved air: the lines below the form's fields."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from engine import catalog, edits
+from engine.assess import Assessment
+from engine.balance import PartLoss, part_losses
+from engine.checks.look import DRY_CHIPS, bore_of
+from engine.design import (
+    Collector, Conveying, CurvePoint, Design, GateSet, Hose, Machine, Run, Site, Stock, StockSize, Straight,
+    gate_sets_of, stock_sizes, system,
+)  # fmt: skip
+from engine.network import area
+from engine.units import show
+from tui.document import END, JOINT, Place, owner
+
+
+def facts(design: Design, assessment: Assessment | None, index: int, place: Place) -> list[str]:
+    """One or two sentences about what stands at `place`, in the gate set at `index`; none before the first results."""
+    if assessment is None:
+        return []
+    units = system(design)
+    if place[:1] == ("runs",) and len(place) > 2:
+        if assessment.sets[index].balance is None:
+            return [assessment.sets[index].trouble]
+        part = {JOINT: "joint", END: "port"}.get(place[2], place[-1])
+        return [_loss(_of_part(assessment, index, design.runs[place[1]].id, part), units)]
+    if place and isinstance(place[-1], str) and place not in (("site",), ("conveying",), ("collector",)):
+        return [f"{len(edits.at(design, place))} of them; a adds one"]
+    item = edits.at(design, owner(place))
+    match item:
+        case Run():
+            return _run(design, assessment, index, item)
+        case Collector():
+            return _collector(assessment, index, units)
+        case Site():
+            air = assessment.air
+            return [f"air {show(air.density, 'density', units)}, viscosity {air.viscosity * 1e6:.1f} uPa s"]
+        case Conveying():
+            return [f"limits from: {_conveyed(item)}"]
+        case CurvePoint():
+            return ["the curve's flows rise from point to point"]
+        case Stock():
+            row = catalog.roughness(item.material)
+            return [f"{_number_of(len(item.sizes), 'size')}; roughness of {item.material}: {row.source}"]
+        case StockSize():
+            return _size(design, place, item)
+        case Machine():
+            return _machine(design, item)
+        case GateSet():
+            return _gate_set(assessment, place, units)
+        case Design():
+            return [f"{_number_of(len(item.runs), 'run')}, {_number_of(len(item.machines), 'machine')}, {_number_of(len(gate_sets_of(item)), 'gate set')}"]
+    return []
+
+
+def _of_part(assessment: Assessment, index: int, run: str, part: str | int) -> list[PartLoss]:
+    balance = assessment.sets[index].balance
+    return [loss for loss in part_losses(assessment.tree, balance, run) if loss.part == part] if balance else []
+
+
+def _loss(losses: list[PartLoss], units: str) -> str:
+    """What a part costs: velocity pressures, pressure, and the length of pipe that costs as much."""
+    if not losses:
+        return "takes no suction"
+    if any(loss.coefficient is None for loss in losses):
+        return "shut in this gate set: no air, no loss"
+    text = f"loss {_sum(loss.coefficient for loss in losses):.2f} VP, {show(_sum(loss.drop for loss in losses), 'pressure', units)}"
+    if all(loss.pipe is not None for loss in losses) and _sum(loss.drop for loss in losses) > 0:
+        text += f", as {show(_sum(loss.pipe for loss in losses), 'length', units, digits=1)} of this pipe"
+    return text
+
+
+def _sum(values: Iterable[float | None]) -> float:
+    return sum(value for value in values if value is not None)
+
+
+def _run(design: Design, assessment: Assessment, index: int, run: Run) -> list[str]:
+    units = system(design)
+    length = sum(piece.length.si for piece in run.pieces if isinstance(piece, (Straight, Hose)))
+    bore = bore_of(run, stock_sizes(design))
+    lines = [f"bore {show(bore, 'bore', units)}, {show(length, 'length', units)} long"]
+    balance = assessment.sets[index].balance
+    if balance and balance.runs[run.id].flow > 0:
+        lines[0] += f", loss {show(balance.runs[run.id].loss, 'pressure', units)}"
+    band = assessment.limits(run.id)
+    least = band.slow * area(bore)
+    return [*lines, f"wants {show(least, 'flow', units)} for {show(band.slow, 'speed', units)}"]
+
+
+def _collector(assessment: Assessment, index: int, units: str) -> list[str]:
+    fan, balance = assessment.tree.fan, assessment.sets[index].balance
+    lines = [f"{'an estimate' if fan.estimated else 'its curve'}: up to {show(fan.shut_off, 'pressure', units)}, {show(fan.high, 'flow', units)}"]
+    if balance:
+        lines.append(f"gives {show(balance.collector_pressure, 'pressure', units)} at {show(balance.flow, 'flow', units)}")
+    return lines
+
+
+def _conveyed(item: Conveying) -> str:
+    return catalog.conveyed(item.material or DRY_CHIPS).source
+
+
+def _size(design: Design, place: Place, size: StockSize) -> list[str]:
+    reference = f"{design.stock[place[1]].id}/{size.nominal}"
+    metres = sum(
+        piece.length.si
+        for run in design.runs
+        for piece in run.pieces
+        if (isinstance(piece, Straight) and run.size == reference)
+        or (isinstance(piece, Hose) and (piece.size or run.size) == reference)
+    )
+    return [f"{show(metres, 'length', system(design))} of it in this design"]
+
+
+def _machine(design: Design, machine: Machine) -> list[str]:
+    sets = [gate_set.name for gate_set in gate_sets_of(design) if machine.id in gate_set.open]
+    return [f"at work in: {', '.join(sets)}" if sets else "at work in no gate set"]
+
+
+def _gate_set(assessment: Assessment, place: Place, units: str) -> list[str]:
+    result = assessment.sets[place[1]]
+    if result.balance is None:
+        return [result.trouble]
+    return [f"{show(result.balance.flow, 'flow', units)} in all; {'no faults' if assessment.passes(result) else 'has faults'}"]
+
+
+def _number_of(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"

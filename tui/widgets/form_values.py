@@ -1,0 +1,208 @@
+"""Values of form fields: reading what was typed, cycling, stepping, and what an edit brings with it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from engine import edits
+from engine.design import Collector, Design, Port, Run, children_of, joins_as, stock_sizes
+from engine.design_reader import LONGEST_NAME, LONGEST_NOTES
+from engine.entries import Entry
+from engine.units import Quantity, UnitError, parse, show, unit_name
+from tui.document import Place
+from tui.widgets.form_fields import Field
+
+_TRUE, _FALSE = ("yes", "true"), ("no", "false")
+
+
+class BadValue(ValueError):
+    """What was typed is no value of the field; str() is one line that says why and what is wanted."""
+
+
+def read(field: Field, text: str, units: str) -> Any:
+    """The value typed into a field: None for nothing typed where that is allowed.
+
+    A number without a unit takes the one `units` ("metric" or "imperial")
+    shows. Choices and names may be shortened as long as they are clear.
+    Raises BadValue.
+    """
+    text, entry = text.strip(), field.entry
+    if not text:
+        if entry.required:
+            raise BadValue(f"wanted: {entry.meaning}")
+        return None
+    match entry.kind:
+        case "quantity":
+            return _quantity(entry, text, units)
+        case "number":
+            return _number(entry, text)
+        case "count":
+            return _count(entry, text)
+        case "flag":
+            return _one_of(text.lower(), (*_TRUE, *_FALSE)) in _TRUE
+        case "choice" | "reference":
+            return _one_of(text, field.choices)
+    longest = LONGEST_NOTES if field.name == "notes" else LONGEST_NAME
+    if len(text) > longest:
+        raise BadValue(f"{len(text)} characters: wanted at most {longest}")
+    return text
+
+
+def _quantity(entry: Entry, text: str, units: str) -> Any:
+    for word, value in entry.words:
+        if text.lower() == word:
+            return Quantity(value, word)
+    try:
+        found = parse(text, entry.dimension, bare=units)
+    except UnitError as error:
+        raise BadValue(str(error)) from None
+    _within(entry, found.si, lambda value: show(value, entry.dimension, units))
+    return found
+
+
+def _number(entry: Entry, text: str) -> float:
+    try:
+        value = float(text.replace(",", "."))
+    except ValueError:
+        raise BadValue(f"wanted a number, such as {_example(entry)}") from None
+    _within(entry, value, lambda limit: f"{limit:g}")
+    return value
+
+
+def _count(entry: Entry, text: str) -> int:
+    if not (text.isascii() and text.isdigit()):
+        raise BadValue(f"wanted a whole number, such as {_example(entry)}")
+    _within(entry, int(text), lambda limit: f"{limit:g}")
+    return int(text)
+
+
+def _example(entry: Entry) -> str:
+    return entry.shown_default if entry.shown_default[:1].isdigit() else "1.5" if entry.kind == "number" else "3"
+
+
+def _within(entry: Entry, value: float, shown: Any) -> None:
+    low_enough = value <= entry.high
+    high_enough = value > entry.low if entry.open_low else value >= entry.low
+    if not (low_enough and high_enough):
+        least = f"more than {shown(entry.low)}" if entry.open_low else f"{shown(entry.low)}"
+        raise BadValue(f"wanted {least} to {shown(entry.high)}" if entry.high < float("inf") else f"wanted {least}")
+
+
+def _one_of(text: str, choices: tuple[str, ...]) -> str:
+    if text in choices:
+        return text
+    found = [choice for choice in choices if choice.casefold().startswith(text.casefold())]
+    found = found or [choice for choice in choices if text.casefold() in choice.casefold()]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise BadValue(f"wanted one of: {', '.join(choices)}" if choices else "there is nothing it could name yet")
+    raise BadValue(f"which? {', '.join(found)}")
+
+
+def cycled(field: Field, by: int) -> str | None:
+    """The choice `by` places on from the present one, "" for none where that is allowed; None when there is no other."""
+    ring = field.choices if field.entry.required or not field.choices else ("", *field.choices)
+    if not ring or ring == (field.text,):
+        return None
+    at = ring.index(field.text) if field.text in ring else 0
+    return ring[(at + by) % len(ring)]
+
+
+def stepped(design: Design, field: Field, by: int) -> str | None:
+    """The next larger (1) or smaller (-1) size of the same stock; None when there is none."""
+    sizes = stock_sizes(design)
+    if field.text not in sizes:
+        return None
+    stock, present = sizes[field.text]
+    bores = sorted(stock.sizes, key=lambda size: (size.bore.si, size.nominal))
+    at = bores.index(present) + by
+    return f"{stock.id}/{bores[at].nominal}" if 0 <= at < len(bores) else None
+
+
+def echo(field: Field, value: Any, text: str, units: str) -> str:
+    """What was typed, as the session understands it: in the units shown, or in the other ones when it was typed in those."""
+    if field.entry.kind == "quantity" and value is not None:
+        other = "imperial" if units == "metric" else "metric"
+        shown = [show(value.si, field.entry.dimension, known) for known in (units, other)]
+        if text.replace("^", "").endswith(f" {unit_name(field.entry.dimension, units)}"):
+            return "" if shown[0] == shown[1] else shown[1]
+        return next((known for known in shown if known != text), "")
+    named = text_of(value)
+    return named if field.choices and named != text else ""
+
+
+def text_of(value: Any) -> str:
+    """A value that was read, as text."""
+    return "" if value is None else "yes" if value is True else "no" if value is False else str(value)
+
+
+def changed(design: Design, field: Field, value: Any) -> tuple[Design, Place]:
+    """The design with `value` in `field` and what must change along with it, and where the field's thing then stands.
+
+    A stock size and a bore of its own exclude each other, so do a port's loss
+    and suction, a curve and a free-air flow; only one run goes straight on at
+    a joint, and legs come in twos. The design may still be inconsistent.
+    Raises EditError where a run cannot join what is named.
+    """
+    item = edits.at(design, field.place)
+    if isinstance(item, Run) and field.name == "joins":
+        return edits.reattach(design, field.place, value)
+    if field.entry.kind == "names":
+        value = _members(item, field, value)
+    values = {**_along(design, item, field.name, value), field.name: value}
+    design = edits.set_fields(design, field.place, values)
+    if isinstance(item, Run) and field.name == "as_":
+        design = _settled(design, field.place[1])
+    return design, field.place
+
+
+def waits(field: Field) -> bool:
+    """Whether a value is put in only when it is complete, since it rebuilds the ducts."""
+    return field.name == "joins"
+
+
+def _members(item: Any, field: Field, wanted: bool) -> tuple[str, ...]:
+    held = tuple(name for name in getattr(item, field.name) if name != field.member)
+    return (*held, field.member) if wanted else held
+
+
+def _along(design: Design, item: Any, name: str, value: Any) -> dict[str, Any]:
+    """The fields that cannot stay as they are beside a value of this one, with what they become."""
+    match item, name:
+        case Run(), "as_" if value in (None, "straight"):
+            return {"angle": None, "toward": None}
+        case Run(), "ends" if value is None:
+            return {"port_taper": None}
+        case Run(), "size" if value is not None:
+            return {"bore": None, "material": None}
+        case Run(), "bore" if value is not None and item.size:
+            return {"size": None, "material": stock_sizes(design)[item.size][0].material}
+        case Port(), "loss" if value is not None:
+            return {"suction": None}
+        case Port(), "suction" if value is not None:
+            return {"loss": None}
+        case Collector(), "free_air" | "max_suction" if item.curve and value is not None:
+            last, first = item.curve[-1], item.curve[0]
+            return {"curve": (), "free_air": last.flow, "max_suction": first.pressure}
+    return {}
+
+
+def _settled(design: Design, index: int) -> Design:
+    """The design with the joint of the run at `index` made sound again around the way that run now joins."""
+    way, met = joins_as(design.runs[index]), children_of(design)[design.runs[index].joins]
+    for run in met:
+        wanted = _beside(way, joins_as(run), len(met))
+        if run.id != design.runs[index].id and wanted != joins_as(run):
+            design = edits.set_field(design, edits.run_place(design, run.id), "as_", wanted)
+    return design
+
+
+def _beside(way: str, present: str, met: int) -> str:
+    """How a run joins beside one that joins in the `way` given, where `met` runs meet."""
+    if way == "leg" and met == 2:
+        return "leg"
+    if present == "leg" or present == way == "straight":
+        return "branch"
+    return present

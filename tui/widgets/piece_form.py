@@ -1,0 +1,286 @@
+"""The piece pane: a form for what is selected. A change applies as it is typed, as one step that can be undone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from textual import events, on
+from textual.binding import Binding
+
+from engine import edits
+from engine.design import Design
+from tui import commands
+from tui.document import END, JOINT, Place, Refused, owner
+from tui.widgets.form_facts import facts
+from tui.widgets.form_fields import Field, fields
+from tui.widgets.form_lines import Editing, fact_lines, field_line, label_cells, meaning_lines
+from tui.widgets.form_values import BadValue, changed, cycled, echo, read, stepped, waits
+from tui.widgets.lines import cut, line, printable
+from tui.widgets.pane import Content, Pane, more_note, window
+from tui.widgets.text_edit import TextEdit
+
+_BELOW = 2
+_DONE = {"enter": 1, "down": 1, "up": -1}
+
+
+@dataclass(slots=True)
+class _Edit:
+    """An edit under way: of which field, from which design, and what is typed."""
+
+    field: Field
+    before: Design
+    state: Editing
+
+
+class PieceForm(Pane):
+    """Fields of what is selected, the meaning of the one in use, and what follows in the air."""
+
+    pane_name = "piece"
+    help_text = (
+        "The values of what is selected; one in parentheses holds while the field is empty. "
+        "A change applies as it is typed: 6in, 1'6, 150mm, 1,5 m; a plain number is in the unit shown."
+    )
+    BINDINGS = [
+        Binding("left_square_bracket", "cycle(-1)", "choose"),
+        Binding("right_square_bracket", "cycle(1)", "choose"),
+        Binding("plus", "step(1)", "size"),
+        Binding("minus", "step(-1)", "size"),
+        Binding("equals_sign", "step(1)", show=False),
+        Binding("space", "toggle", "toggle", show=False),
+        Binding("backspace", "clear", "empty the field", show=False),
+        Binding("j,down", "move(1)", "down", show=False),
+        Binding("k,up", "move(-1)", "up", show=False),
+        Binding("g,home", "move(-999)", "first", show=False),
+        Binding("G,end", "move(999)", "last", show=False),
+        Binding("h,left", "cycle(-1)", "choice before", show=False),
+        Binding("l,right", "cycle(1)", "next choice", show=False),
+    ]
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._place: Place | None = None
+        self._fields: tuple[Field, ...] = ()
+        self._facts: list[str] = []
+        self._at = 0
+        self._top = 0
+        self._edit: _Edit | None = None
+
+    # What it shows
+
+    def update_form(self) -> None:
+        """Take over the selection, the design and its results."""
+        document = self.app.document
+        if document.selection != self._place:
+            self._place, self._at, self._top = document.selection, 0, 0
+            self._stop()
+        self._fields = fields(document.design, document.selection)
+        self._facts = facts(document.design, self.app.assessment, document.gate_set_index, document.selection)
+        self._at = min(self._at, max(len(self._fields) - 1, 0))
+        if self._edit and (not self._fields or self._fields[self._at].name != self._edit.field.name):
+            self._stop()
+        self.redraw()
+
+    def content(self, width: int, height: int) -> Content:
+        """The fields around the one in use, its meaning, and the facts."""
+        glyphs, count = self.app.glyphs, len(self._fields)
+        meaning = _BELOW if count and self.has_focus else 0
+        spare = max(height - count - meaning, _BELOW)
+        rows = max(height - meaning - spare, 1)
+        self._top = window(self._top, self._at, self._at, rows, count)
+        labels = label_cells(self._fields)
+        body = [self._line(at, labels, width) for at in range(self._top, min(self._top + rows, count))]
+        field = self._fields[self._at] if self._fields and self.has_focus else None
+        body += meaning_lines(field, self._edit and self._edit.state, width, meaning, glyphs)
+        body += fact_lines(self._facts, width, min(spare, height - len(body)), glyphs)
+        title = line(" ", (f"2 {cut(printable(self._title()), width - 6, glyphs)}", "title-focus" if self.has_focus else "title"), " ")
+        return Content(title, body, more_note(self._top, rows, count, self._at, glyphs))
+
+    def _line(self, at: int, labels: int, width: int):
+        field, focused = self._fields[at], self.has_focus and at == self._at
+        editing = self._edit.state if self._edit and focused else None
+        value = getattr(edits.at(self.app.document.design, field.place), field.name)
+        shown = echo(field, value, field.text, self.app.document.system)
+        return field_line(field, labels, width, focused=focused, editing=editing, echo=shown, glyphs=self.app.glyphs)
+
+    def _title(self) -> str:
+        place = self._place or ()
+        if place and place[-1] in (JOINT, END):
+            run = edits.label(self.app.document.design, owner(place))
+            return f"{'joint' if place[-1] == JOINT else 'port'} of {run}"
+        if place and isinstance(place[-1], str) and not self._fields:
+            return str(place[-1]).replace("_", " ")
+        return edits.label(self.app.document.design, place)
+
+    # Moving, choosing, stepping
+
+    @property
+    def field(self) -> Field | None:
+        """The field in use."""
+        return self._fields[self._at] if self._fields else None
+
+    def action_move(self, by: int) -> None:
+        """Move to another field."""
+        at = min(max(self._at + by, 0), max(len(self._fields) - 1, 0))
+        if at != self._at:
+            self._at = at
+            self.app.document.seal()
+            self.redraw()
+
+    def action_cycle(self, by: int) -> None:
+        """Take the next choice."""
+        field = self.field
+        if field is None or field.entry.kind == "names" or waits(field) or (wanted := cycled(field, by)) is None:
+            self.app.flash("nothing to choose from in this field; e edits it")
+            return
+        self._apply(field, read(field, wanted, self.app.document.system))
+
+    def action_step(self, by: int) -> None:
+        """Take the next larger or smaller size of the same stock."""
+        field = next((known for known in (self.field, *self._fields) if known and known.entry.refers_to == "stock size"), None)
+        wanted = field and stepped(self.app.document.design, field, by)
+        if field is None or wanted is None:
+            self.app.flash(f"no {'larger' if by > 0 else 'smaller'} size in this stock" if field and field.text else "no stock size to step here")
+            return
+        self._apply(field, wanted)
+
+    def action_toggle(self) -> None:
+        """Put a machine in or out of a gate set, or take the next choice."""
+        field = self.field
+        if field is not None and field.entry.kind == "names":
+            self._apply(field, not field.text)
+        else:
+            self.action_cycle(1)
+
+    def action_clear(self) -> None:
+        """Empty a field, so that its default holds."""
+        field = self.field
+        if field is None or field.entry.required or field.entry.kind == "names":
+            self.app.flash("this field cannot be empty", trouble=True)
+        else:
+            self._apply(field, None)
+
+    def _apply(self, field: Field, value: Any) -> None:
+        """One change from one key; keys on the same field are one step."""
+        self.app.attempt(lambda: self._change(field, value, self.app.document.design))
+
+    def _change(self, field: Field, value: Any, design: Design) -> None:
+        document = self.app.document
+        thing = edits.label(design, field.place)
+        what = field.member or (field.name if thing.startswith(field.label) else field.label)
+        try:
+            after, place = changed(design, field, value)
+        except edits.EditError as reason:
+            raise Refused(str(reason)) from None
+        moved = None if place == field.place else place
+        document.apply(f"{what} of {thing}", after, moved, merge_key=(field.place, field.name, field.member))
+
+    # Editing in place
+
+    @on(commands.EditValue)
+    def edit_value(self, event: commands.EditValue) -> None:
+        """Edit the field in use."""
+        event.stop()
+        self.begin()
+
+    def begin(self) -> None:
+        """Edit the field in use with its value selected; what is in or out, or yes or no, changes at once."""
+        field = self.field
+        if field is None:
+            self.app.flash("nothing to edit here; a adds one")
+        elif field.entry.kind in ("names", "flag"):
+            self.action_toggle()
+        else:
+            self.app.document.seal()
+            self._edit = _Edit(field, self.app.document.design, Editing(TextEdit.of(field.text)))
+            self.refresh_bindings()
+            self.redraw()
+
+    @property
+    def key_entries(self) -> tuple[tuple[str, str], ...]:
+        """What the key line shows while a field is being edited."""
+        return (("Enter", "accept"), ("Esc", "restore")) if self._edit else ()
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Whether an edit under way takes the key."""
+        if self._edit is None:
+            return False
+        printable_key = character is not None and character.isprintable() and not key.startswith(("ctrl+", "alt+"))
+        return printable_key or key == "escape" or key in _DONE or self._edit.state.edit.key(key) is not None
+
+    def on_key(self, event: events.Key) -> None:
+        """Type into the field being edited."""
+        if self._edit is None or not self.check_consume_key(event.key, event.character):
+            return
+        event.stop()
+        event.prevent_default()
+        if event.key == "escape":
+            self._restore()
+        elif event.key == "enter" and self._edit.state.trouble:
+            self.app.flash("this will not do yet; Esc puts back what was there", trouble=True)
+        elif event.key in _DONE:
+            self._commit(_DONE[event.key])
+        else:
+            edit = self._edit.state.edit
+            self._typed(edit.key(event.key) or edit.insert(event.character or ""))
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Paste into the field being edited."""
+        if self._edit is not None:
+            event.stop()
+            self._typed(self._edit.state.edit.insert(event.text))
+
+    def _typed(self, edit: TextEdit) -> None:
+        """Apply what is typed when it is a value; the model keeps the last good one when it is not."""
+        under_way = self._edit
+        units = self.app.document.system
+        if edit.text == under_way.state.edit.text:
+            under_way.state = Editing(edit, under_way.state.echo, under_way.state.trouble)
+        else:
+            try:
+                value = read(under_way.field, edit.text, units)
+                if not waits(under_way.field):
+                    self._change(under_way.field, value, under_way.before)
+                under_way.state = Editing(edit, echo(under_way.field, value, edit.text, units))
+            except (BadValue, Refused) as reason:
+                under_way.state = Editing(edit, trouble=str(reason))
+        self.redraw()
+
+    def _commit(self, by: int) -> None:
+        """Leave the field with what it holds and move on; what will not do is left out, and said."""
+        under_way, trouble = self._edit, self._edit.state.trouble
+        self._stop()
+        if waits(under_way.field) and not trouble:
+            value = read(under_way.field, under_way.state.edit.text, self.app.document.system)
+            self._apply(under_way.field, value)
+        self.app.document.seal()
+        if trouble:
+            self.app.flash(f"kept {self.field.text or 'the default'}: {trouble}", trouble=True)
+        self.action_move(by)
+        self.redraw()
+
+    def _restore(self) -> None:
+        """Put back what the field held."""
+        under_way = self._edit
+        self._stop()
+        document, field = self.app.document, under_way.field
+        self.app.attempt(lambda: document.apply("restored", under_way.before, merge_key=(field.place, field.name, field.member)))
+        document.seal()
+        self.redraw()
+
+    def _stop(self) -> None:
+        if self._edit is not None:
+            self._edit = None
+            self.refresh_bindings()
+
+    def on_blur(self, event: events.Blur) -> None:
+        """An edit out of focus is done."""
+        if self._edit is not None:
+            self._stop()
+            self.app.document.seal()
+
+    def on_click(self, event: events.Click) -> None:
+        """Use the field that was clicked."""
+        at = self._top + event.y - 1
+        if 1 <= event.y and at < len(self._fields):
+            self.action_move(at - self._at)

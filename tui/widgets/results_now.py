@@ -1,0 +1,105 @@
+"""The results tab "now": what is selected, in the gate set shown, against its limits; then the findings."""
+
+from __future__ import annotations
+
+from engine.checks import Finding
+from engine.units import number_text, show, unit_name
+from tui.document import Place
+from tui.findings import place_of
+from tui.widgets.lines import Line, line, shorten, wrapped
+from tui.widgets.results import MARK_OF, Item, View, figure, gauge, packed
+
+
+def items(view: View) -> list[Item]:
+    """The figures of what is selected, then every finding of the gate set, those about the selection first."""
+    return [Item(tuple(_figures(view))), *_findings(view)]
+
+
+def _figures(view: View) -> list[Line]:
+    balance = view.result.balance
+    if balance is None:
+        return wrapped(view.result.trouble, view.width, "fault")
+    if view.run is not None:
+        return _run_figures(view, view.run.id)
+    return _collector_figures(view)
+
+
+def _collector_figures(view: View) -> list[Line]:
+    new, old = view.result.balance, view.old.balance if view.old else None
+    parts = [
+        figure("flow", "flow", view.units, new.flow, old and old.flow),
+        figure("supplies", "pressure", view.units, new.collector_pressure, old and old.collector_pressure),
+    ]
+    air = view.assessment.air
+    lines = [line(("collector with " + view.result.gate_set.name, "text")), *packed(parts, view.width)]
+    text = f"air {show(air.density, 'density', view.units)}"
+    if new.rising:
+        text += "; works where its curve rises: unsteady"
+    return [*lines, *wrapped(text, view.width, "dim")]
+
+
+def _run_figures(view: View, run: str) -> list[Line]:
+    new = view.result.balance.runs[run]
+    old = view.old.balance.runs.get(run) if view.old and view.old.balance else None
+    if new.flow <= 0:
+        open_text = "no air: shut in this gate set"
+        return [line((run, "value"), " "), *wrapped(open_text, view.width, "dim")]
+    band = view.assessment.limits(run)
+    mark, role = _speed_mark(new.velocity, band.slow, band.settles, band.fast)
+    speed = (*figure("speed", "speed", view.units, new.velocity, old and old.velocity), (f" {mark}", role))
+    lines = packed([speed, _flow(view, run, new.flow, old and old.flow)], view.width)
+    lines.append(_gauge_line(view, new.velocity, band.slow, band.fast))
+    suction = [
+        figure("suction", "pressure", view.units, new.suction_near, old and old.suction_near) + line(" near"),
+        figure("", "pressure", view.units, new.suction_far, old and old.suction_far)[1:] + line(" far"),
+    ]
+    return [*lines, *packed(suction, view.width, gap=2)]
+
+
+def _flow(view: View, run: str, new: float, old: float | None) -> Line:
+    flow = figure("flow", "flow", view.units, new, old)
+    port = view.result.balance.ports.get(next((known.ends for known in view.design.runs if known.id == run), None) or "")
+    if port is None:
+        return flow
+    return (*flow, (f", needs {number_text(port.needs, 'flow', view.units)}", "text"))
+
+
+def _speed_mark(speed: float, slow: float, settles: float, fast: float) -> tuple[str, str]:
+    if speed < settles:
+        return "!", "fault"
+    return ("ok", "ok") if slow <= speed <= fast else ("*", "caution")
+
+
+def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
+    slow_text, fast_text = (number_text(limit, "speed", view.units) for limit in (slow, fast))
+    head, tail = f"slow < {slow_text} ", f" {fast_text} {unit_name('speed', view.units)}"
+    room = min(view.width - len(head) - len(tail), 24)
+    return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, 6), view.glyphs), (tail, "dim")), view.width)
+
+
+def _findings(view: View) -> list[Item]:
+    name = view.result.gate_set.name
+    found = [finding for finding in view.assessment.findings if finding.gate_set in (None, name)]
+    about = [finding for finding in found if concerns(view, finding)]
+    rest = [finding for finding in found if not concerns(view, finding)]
+    if not found:
+        return [Item((line(("no findings in this gate set", "ok")),))]
+    return [_item(view, finding) for finding in (*about, *rest)]
+
+
+def concerns(view: View, finding: Finding) -> bool:
+    """Whether a finding is about what is selected, or the run that is or holds it."""
+    if view.place == ("collector",):
+        return finding.where == "collector"
+    if view.run is not None and finding.where in (view.run.id, view.run.ends):
+        return True
+    return finding.where in view.selected_ports
+
+
+def _item(view: View, finding: Finding) -> Item:
+    place: Place | None = place_of(view.design, finding)
+    role = finding.severity
+    first, *rest = wrapped(f"{finding.where}: {finding.message}", view.width - 2, "text")
+    lines = (line((f"{MARK_OF[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
+    advice = [*wrapped(finding.remedy, view.width - 2, "note"), *wrapped(f"{finding.severity}; {finding.source}", view.width - 2, "dim")]
+    return Item(lines, place, tuple(line("  ", *more) for more in advice))
