@@ -42,7 +42,7 @@ class Assessment:
 
     def slowest(self, result: SetResult) -> tuple[str, float] | None:
         """(run, velocity) of the drawing run that is slowest against its own slow limit."""
-        runs = [(run, state.velocity) for run, state in (result.balance.runs if result.balance else {}).items() if state.flow > 0]
+        runs = [(run, state.velocity) for run, state in (result.balance.runs if result.balance else {}).items() if state.carries]
         return min(runs, key=lambda row: row[1] / self.limits(row[0]).slow, default=None)
 
     def neediest(self, result: SetResult) -> tuple[str, float] | None:
@@ -70,6 +70,7 @@ def solve_set(tree: Tree, gate_set: GateSet) -> SetResult:
     """One gate set solved."""
     opened = open_ports(tree, gates_for(tree, gate_set.open))
     try:
-        return SetResult(gate_set, opened, solve(tree, opened))
+        throttled = {throttle.gate: throttle.open for throttle in gate_set.throttle}
+        return SetResult(gate_set, opened, solve(tree, opened, throttled=throttled))
     except NotConverged as trouble:
         return SetResult(gate_set, opened, None, f"no answer: {trouble}")

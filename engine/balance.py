@@ -6,20 +6,29 @@ losses that a person can measure, down to each part on the way of the air.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from engine.losses.elbows import mitred_reynolds_factor
 from engine.losses.friction import colebrook
 from engine.losses.junctions import momentum
-from engine.network import Duct, Part, Tree, area, reynolds_per_flow
-from engine.live import FrictionLaw, JointLaw, Laws, Live, State
+from engine.ducts import Duct, Part, area, reynolds_per_flow
+from engine.network import Tree
+from engine.live import FrictionLaw, JointLaw, Live, State
+from engine.losses.gates import open_gate
+from engine.losses.gates import throttled as throttled_gate
 from engine.newton import NotConverged, settle
+
+NONE_THROTTLED: Mapping[str, float] = MappingProxyType({})
+
 
 @dataclass(frozen=True, slots=True)
 class RunState:
     """One run in a solved network: flow m3/s, velocity m/s in its own bore, Pa.
 
+    `carries` tells that it leads to an open port that draws: elsewhere only
+    leaks can flow.
     `loss` is of total pressure from the outer end to the collector end, the
     joint at its collector end included. The suctions are static.
     """
@@ -29,6 +38,7 @@ class RunState:
     loss: float
     suction_near: float
     suction_far: float
+    carries: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +52,8 @@ class PortState:
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """A solved network. `flows` and `joint_losses` are by duct of the tree. `imbalance` is the worst path's pressure error, Pa.
+    """A solved network. `flows` and `joint_losses` are by duct of the
+    tree; `hindrance` is what throttled gates add to the resistance of theirs. `imbalance` is the worst path's pressure error, Pa.
 
     `blown_back` are open ports out of which air would blow; they are held at
     no flow. `rising` tells that the collector works where its curve rises.
@@ -54,13 +65,19 @@ class Balance:
     ports: dict[str, PortState]
     flows: tuple[float, ...]
     joint_losses: tuple[float, ...]
+    hindrance: Mapping[int, float]
     blown_back: tuple[str, ...]
     rising: bool
     imbalance: float
 
 
-def solve(tree: Tree, open_ports: Iterable[str], *, friction: FrictionLaw = colebrook, joints: JointLaw = momentum) -> Balance:
+def solve(
+    tree: Tree, open_ports: Iterable[str], *, throttled: Mapping[str, float] = NONE_THROTTLED,
+    friction: FrictionLaw = colebrook, joints: JointLaw = momentum,
+) -> Balance:  # fmt: skip
     """Balance the network with these ports open, every other shut.
+
+    `throttled` gates are open by a share only. Leaks of the design draw too.
 
     `friction(Re, e/D) -> (f, dln f/dln Re)` and `joints(joint, flows) ->
     (losses, Jacobian)` replace the laws. Mass holds to rounding, pressure to
@@ -68,33 +85,66 @@ def solve(tree: Tree, open_ports: Iterable[str], *, friction: FrictionLaw = cole
     that is not connected.
     """
     wanted = list(dict.fromkeys(open_ports))
-    leaf_of = tree.leaf_of
-    leaves = [leaf_of[port] for port in wanted]
+    leaves = [tree.leaf_of[port] for port in wanted]
+    open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
+    hindrance = _hindrance(tree, open_gates, throttled)
+    behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in wanted] if tree.shut_gate else []
     laws = (friction, joints)
-    live, state = settle(tree, leaves, {}, laws)
+    live, state = settle(tree, [*leaves, *behind_shut_gates, *tree.leaks], hindrance, laws)
     drawing = {live.index[leaf] for leaf in live.leaves}
     back = tuple(port for port, leaf in zip(wanted, leaves) if leaf not in drawing)
-    return _balance(tree, wanted, live, state, laws, back)
+    return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
 
 
-def _balance(tree: Tree, wanted: list[str], live: Live, state: State, laws: Laws, back: tuple[str, ...]) -> Balance:
+def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float]) -> dict[int, float]:
+    """What throttled gates, and shut ones that leave a gap, add to the resistance of their ducts."""
+    added: dict[int, float] = {}
+    if not throttled and not tree.shut_gate:
+        return added
+    for i, duct in enumerate(tree.ducts):
+        for gate in duct.gates:
+            more = 0.0
+            if gate not in open_gates:
+                more = tree.shut_gate or 0.0
+            elif gate in throttled:
+                more = (throttled_gate(throttled[gate]) - open_gate()) * tree.air.density / (2 * area(duct.bore) ** 2)
+            if more:
+                added[i] = added.get(i, 0.0) + more
+    return added
+
+
+def _balance(
+    tree: Tree, wanted: list[str], live: Live, state: State,
+    *, law_of_joints: JointLaw, hindrance: Mapping[int, float], back: tuple[str, ...],
+) -> Balance:  # fmt: skip
     flows, losses = [0.0] * len(tree.ducts), [0.0] * len(tree.ducts)
     for position, duct in enumerate(live.index):
         flows[duct], losses[duct] = state.q[position], state.h[position]
-    joint_losses = _joint_losses(tree, live, state, flows, laws[1])
+    joint_losses = _joint_losses(tree, live, state, flows, law_of_joints)
     open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
+    carrying = _carrying(tree, [tree.leaf_of[port] for port in wanted if port not in back])
     runs: dict[str, RunState] = {}
     outer = [0.0] * len(tree.ducts)
-    for i, duct in enumerate(tree.ducts):
+    for i, duct in enumerate(tree.runs):
         inner = (outer[duct.parent] if duct.parent >= 0 else state.fan) - joint_losses[i]
         if flows[i] > 0:
-            runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i])
+            runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i], i in carrying)
         else:
             outer[i] = inner if open_gates.issuperset(duct.gates) else 0.0
-            runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, outer[i])
+            runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, outer[i], False)
     ports = {port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted}
     total = state.q[0] if state.q else 0.0
-    return Balance(total, state.fan, runs, ports, tuple(flows), tuple(joint_losses), back, state.fan_slope > 0, state.worst)
+    return Balance(total, state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
+
+
+def _carrying(tree: Tree, leaves: list[int]) -> set[int]:
+    """The ducts on the ways from these outer ends to the collector."""
+    found: set[int] = set()
+    for duct in leaves:
+        while duct >= 0 and duct not in found:
+            found.add(duct)
+            duct = tree.ducts[duct].parent
+    return found
 
 
 def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law: JointLaw) -> list[float]:
@@ -104,12 +154,12 @@ def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law:
         losses[parent] = state.j[position]
         joint, kids = tree.joints[parent], tree.children[parent]
         if joint is not None and len(live.kids[position]) < len(kids):
-            for kid, loss in zip(kids, law(joint, [flows[kid] for kid in kids])[0]):
+            for kid, loss in zip(kids, law(joint, [flows[kid] for kid in kids[: len(joint.legs)]])[0]):
                 losses[kid] = loss
     return losses
 
 
-def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_loss: float) -> tuple[RunState, float]:
+def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_loss: float, carries: bool) -> tuple[RunState, float]:
     """The state of a run that carries air, and the total suction at its outer end, where `inner` is before its joint."""
     square = q * q
     near = inner - duct.joint_square * square
@@ -117,7 +167,7 @@ def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_
     pressure = tree.air.density / 2 * square
     state = RunState(
         q, q / area(duct.bore), joint_loss + inner - far,
-        near + pressure / area(duct.near_bore) ** 2, far + pressure / area(duct.far_bore) ** 2,
+        near + pressure / area(duct.near_bore) ** 2, far + pressure / area(duct.far_bore) ** 2, carries,
     )  # fmt: skip
     return state, far
 
@@ -169,6 +219,9 @@ def part_losses(tree: Tree, balance: Balance, run: str) -> tuple[PartLoss, ...]:
     metre = _loss_of_a_metre(tree, duct, q)
     drops = [("joint", "joint", balance.joint_losses[i] if q > 0 else 0.0)] if duct.parent >= 0 else []
     drops += [(part.place, part.label, part_loss(part, tree, q)) for part in duct.parts]
+    if more := balance.hindrance.get(i):
+        gate = next(part.place for part in duct.parts if part.label == "gate")
+        drops.append((gate, "throttled gate", more * q * q))
     return tuple(
         PartLoss(run, place, label, drop, drop / pressure if pressure else None, drop / metre if metre else None)
         for place, label, drop in drops

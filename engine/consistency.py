@@ -8,30 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
-from typing import NamedTuple
 
 from engine import catalog
-from engine.design import Design, Gate, Hose, Run, joins_as, ports_of, stock_sizes, system
-from engine.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, one_of, quoted, row_path
+from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
+from engine.mistake import MOST_MISTAKES, Breach, Breaches, Mistake, Path, mistake_at, nearest_word, one_of, quoted, row_path
+from engine.tree_rules import COLLECTOR, joints, named, tree, ways_of_joining
 from engine.units import show
 
 __all__ = ["MOST_GATE_SETS", "MOST_RUNS", "Mistake", "mistakes", "nearest_word", "row_path"]
 
 MOST_RUNS = 500
 MOST_GATE_SETS = 64
-COLLECTOR = "collector"
 FEWEST_POINTS = 2
-_MOST_NAMED = 4
-
-
-class _Breach(NamedTuple):
-    path: Path
-    found: str
-    wanted: str
-    nearest: str = ""
-
-
-_Breaches = Iterator[_Breach]
 
 
 def mistakes(design: Design, broken: Iterable[str] = ()) -> tuple[Mistake, ...]:
@@ -48,13 +36,13 @@ def mistakes(design: Design, broken: Iterable[str] = ()) -> tuple[Mistake, ...]:
 # Names and references
 
 
-def _sizes_of_lists(design: Design) -> _Breaches:
+def _sizes_of_lists(design: Design) -> Breaches:
     for key, rows, most in (("run", design.runs, MOST_RUNS), ("gate_set", design.gate_sets, MOST_GATE_SETS)):
         if len(rows) > most:
-            yield _Breach((key,), f"{len(rows)} of them", f"at most {most}")
+            yield Breach((key,), f"{len(rows)} of them", f"at most {most}")
 
 
-def _names(design: Design) -> _Breaches:
+def _names(design: Design) -> Breaches:
     for key, rows in (("run", design.runs), ("machine", design.machines), ("stock", design.stock)):
         yield from _unique((key,), "id", (row.id for row in rows))
     yield from _unique(("gate_set",), "name", (gate_set.name for gate_set in design.gate_sets))
@@ -62,32 +50,39 @@ def _names(design: Design) -> _Breaches:
         yield from _unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
     for i, stock in enumerate(design.stock):
         yield from _unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
-    for key, rows in (("machine", design.machines), ("stock", design.stock)):
-        for i, row in enumerate(rows):
-            if "/" in (row.id or ""):
-                yield _Breach((key, i, "id"), quoted(row.id), 'a name without "/"')
+    for path, id in _ids(design):
+        if "/" in (id or ""):
+            yield Breach((*path, "id"), quoted(id), 'a name without "/"')
     for i, run in enumerate(design.runs):
         if run.id == COLLECTOR:
-            yield _Breach(("run", i, "id"), f'"{COLLECTOR}"', "another name: this one is the collector's")
+            yield Breach(("run", i, "id"), f'"{COLLECTOR}"', "another name: this one is the collector's")
 
 
-def _unique(rows: Path, key: str, names: Iterable[str | None]) -> _Breaches:
+def _ids(design: Design) -> Iterator[tuple[Path, str | None]]:
+    """Every id: of two of them "machine/port" and "stock/nominal" are made, and findings tell a run from a port by the "/"."""
+    for key, rows in (("run", design.runs), ("machine", design.machines), ("stock", design.stock)):
+        yield from (((key, i), row.id) for i, row in enumerate(rows))
+    for i, machine in enumerate(design.machines):
+        yield from ((("machine", i, "port", j), port.id) for j, port in enumerate(machine.ports))
+
+
+def _unique(rows: Path, key: str, names: Iterable[str | None]) -> Breaches:
     seen: set[str | None] = {None}
     for i, name in enumerate(names):
         if name in seen and name is not None:
-            yield _Breach((*rows, i, key), f"{quoted(name)}, which an earlier {rows[-1]} has already", "a name of its own for each")
+            yield Breach((*rows, i, key), f"{quoted(name)}, which an earlier {rows[-1]} has already", "a name of its own for each")
         seen.add(name)
 
 
-def _gate_names(design: Design) -> _Breaches:
+def _gate_names(design: Design) -> Breaches:
     run_of: dict[str, Run] = {}
     for path, run, piece in _pieces(design, Gate):
         if piece.name is not None and piece.name in run_of:
-            yield _Breach((*path, "gate"), f"{quoted(piece.name)}, which a gate of {_named(run_of[piece.name])} has already", "a name of its own for each gate")
+            yield Breach((*path, "gate"), f"{quoted(piece.name)}, which a gate of {named(run_of[piece.name])} has already", "a name of its own for each gate")
         run_of.setdefault(piece.name, run)
 
 
-def _references(design: Design) -> _Breaches:
+def _references(design: Design) -> Breaches:
     runs = {run.id for run in design.runs}
     sizes, ports = stock_sizes(design), ports_of(design)
     for i, run in enumerate(design.runs):
@@ -99,158 +94,117 @@ def _references(design: Design) -> _Breaches:
     for path, _, piece in _pieces(design, Hose):
         where, wanted = (*path, "size"), 'a size of a hose, "stock/nominal"'
         if piece.size in sizes and piece.size not in hoses:
-            yield _Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_word(piece.size, hoses))
+            yield Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_word(piece.size, hoses))
         else:
             yield from _known(where, piece.size, hoses, wanted)
 
 
-def _open_machines(design: Design) -> _Breaches:
+def _open_machines(design: Design) -> Breaches:
     machines = {machine.id for machine in design.machines}
     for i, gate_set in enumerate(design.gate_sets):
         for j, name in enumerate(gate_set.open):
             path: Path = ("gate_set", i, "open", j)
             yield from _known(path, name, machines, "the id of a machine")
             if name in gate_set.open[:j]:
-                yield _Breach(path, f"{quoted(name)} a second time", "each machine once")
+                yield Breach(path, f"{quoted(name)} a second time", "each machine once")
 
 
-def _materials(design: Design) -> _Breaches:
+def _materials(design: Design) -> Breaches:
     loads, pipes = catalog.conveyed_materials(), catalog.pipe_materials()
     yield from _known(("conveying", "material"), design.conveying.material, loads, one_of(loads))
+    yield from _known(("collector", "outlet_material"), design.collector.outlet_material, pipes, one_of(pipes))
     for key, rows in (("stock", design.stock), ("run", design.runs)):
         for i, row in enumerate(rows):
             yield from _known((key, i, "material"), row.material, pipes, one_of(pipes))
 
 
-def _known(path: Path, name: str | None, known: Iterable[str], wanted: str) -> _Breaches:
+def _throttled_gates(design: Design) -> Breaches:
+    gates = {piece.name for _, _, piece in _pieces(design, Gate)}
+    for i, gate_set in enumerate(design.gate_sets):
+        seen: set[str] = set()
+        for j, throttle in enumerate(gate_set.throttle):
+            path: Path = ("gate_set", i, "throttle", j, "gate")
+            yield from _known(path, throttle.gate, gates, "the name of a gate")
+            if throttle.gate in seen:
+                yield Breach(path, f"{quoted(throttle.gate)} again", "each gate once in a gate set")
+            seen.add(throttle.gate)
+
+
+def _known(path: Path, name: str | None, known: Iterable[str], wanted: str) -> Breaches:
     if name is not None and name not in known:
-        yield _Breach(path, f"{quoted(name)}, which is not known", wanted, nearest_word(name, known))
+        yield Breach(path, f"{quoted(name)}, which is not known", wanted, nearest_word(name, known))
 
 
 # The ducts
 
 
-def _bores(design: Design) -> _Breaches:
+def _bores(design: Design) -> Breaches:
     for i, run in enumerate(design.runs):
         if (run.size is None) == (run.bore is None):
             found = "neither size nor bore" if run.size is None else "both size and bore"
-            yield _Breach(("run", i), found, "either size, or bore with material")
+            yield Breach(("run", i), found, "either size, or bore with material")
         elif run.bore is not None and run.material is None:
-            yield _Breach(("run", i, "bore"), "bore without material", "the pipe's material too")
+            yield Breach(("run", i, "bore"), "bore without material", "the pipe's material too")
         elif run.size is not None and run.material is not None:
-            yield _Breach(("run", i, "material"), "material beside size", "material only with bore")
+            yield Breach(("run", i, "material"), "material beside size", "material only with bore")
 
 
-def _walls(design: Design) -> _Breaches:
+def _walls(design: Design) -> Breaches:
     for i, stock in enumerate(design.stock):
         for j, size in enumerate(stock.sizes):
             if size.outside and size.bore and size.outside.si <= size.bore.si:
-                yield _Breach(("stock", i, "size", j, "outside"), quoted(size.outside.text), f"more than the bore, {quoted(size.bore.text)}")
+                yield Breach(("stock", i, "size", j, "outside"), quoted(size.outside.text), f"more than the bore, {quoted(size.bore.text)}")
 
 
-def _tree(design: Design) -> _Breaches:
-    roots = [i for i, run in enumerate(design.runs) if run.joins == COLLECTOR]
-    for i in roots[1:]:
-        found = f'"{COLLECTOR}", which {_named(design.runs[roots[0]])} joins already'
-        yield _Breach(("run", i, "joins"), found, "one run at the collector")
-    if design.runs and not roots:
-        yield _Breach(("run",), "no run joins the collector", f'one run with joins = "{COLLECTOR}"')
-    parents = {run.id: run.joins for run in design.runs}
-    index = {run.id: i for i, run in enumerate(design.runs)}
-    seen: set[str] = set()
-    for run in design.runs:
-        way: dict[str, None] = {}
-        at = run.id
-        while at in parents and at not in seen:
-            seen.add(at)
-            way[at] = None
-            at = parents[at]
-        if at in way:
-            ring = list(way)[list(way).index(at) :]
-            named = ", ".join(quoted(name, 30) for name in ring[:_MOST_NAMED]) + (", ..." if len(ring) > _MOST_NAMED else "")
-            yield _Breach(("run", index[at], "joins"), f"a ring of {len(ring)} runs: {named}", "runs that lead to the collector")
-
-
-def _named(run: Run) -> str:
-    return quoted(run.id) if run.id is not None else "another run"
-
-
-def _ways_of_joining(design: Design) -> _Breaches:
-    for i, run in enumerate(design.runs):
-        kind = joins_as(run)
-        if run.joins == COLLECTOR and kind != "straight":
-            yield _Breach(("run", i, "as"), f'"{kind}" at the collector', '"straight"')
-        if kind == "straight":
-            for key, value in (("angle", run.angle), ("toward", run.toward)):
-                if value is not None:
-                    yield _Breach(("run", i, key), f"{key} of a run that joins straight on", f'{key} only with as = "branch" or "leg"')
-
-
-def _joints(design: Design) -> _Breaches:
-    meeting: dict[str, list[int]] = {}
-    for i, run in enumerate(design.runs):
-        meeting.setdefault(run.joins, []).append(i)
-    for i, run in enumerate(design.runs):
-        if run.ends is not None and run.id in meeting:
-            found = f"a port, where {_named(design.runs[meeting[run.id][0]])} joins too"
-            yield _Breach(("run", i, "ends"), found, "either a port or runs at its end: give the port a run of its own")
-    for parent, indices in meeting.items():
-        if parent == COLLECTOR:
-            continue
-        straight = [i for i in indices if joins_as(design.runs[i]) == "straight"]
-        legs = [i for i in indices if joins_as(design.runs[i]) == "leg"]
-        for i in straight[1:]:
-            key = "as" if design.runs[i].as_ else "joins"
-            yield _Breach(("run", i, key), f"straight on from {quoted(parent)}, like {_named(design.runs[straight[0]])}", "at most one straight at a joint")
-        if legs and (len(legs) != 2 or len(indices) != 2):
-            yield _Breach(("run", legs[0], "as"), f"{len(legs)} of {len(indices)} runs at the end of {quoted(parent)} are legs", "two legs and nothing else at a Y")
-
-
-def _ports(design: Design) -> _Breaches:
+def _ports(design: Design) -> Breaches:
     taken: dict[str, Run] = {}
     for i, run in enumerate(design.runs):
         if run.ends is not None and run.ends in taken:
-            yield _Breach(("run", i, "ends"), f"{quoted(run.ends)}, where {_named(taken[run.ends])} ends already", "a port of its own")
+            yield Breach(("run", i, "ends"), f"{quoted(run.ends)}, where {named(taken[run.ends])} ends already", "a port of its own")
         taken.setdefault(run.ends, run)
     for i, machine in enumerate(design.machines):
         for j, port in enumerate(machine.ports):
             if port.loss is not None and port.suction is not None:
-                yield _Breach(("machine", i, "port", j), "both loss and suction", "one of them")
+                yield Breach(("machine", i, "port", j), "both loss and suction", "one of them")
             elif port.suction is not None and port.needs is not None and port.needs.si == 0:
-                yield _Breach(("machine", i, "port", j, "suction"), f"suction beside needs of {quoted(port.needs.text)}", "the flow it was measured at as needs")
+                yield Breach(("machine", i, "port", j, "suction"), f"suction beside needs of {quoted(port.needs.text)}", "the flow it was measured at as needs")
 
 
 # The collector and what it conveys
 
 
-def _collector(design: Design) -> _Breaches:
+def _collector(design: Design) -> Breaches:
     collector = design.collector
     estimate = {"free_air": collector.free_air, "max_suction": collector.max_suction}
     given = [key for key, value in estimate.items() if value is not None]
     if collector.curve:
         for key in given:
-            yield _Breach(("collector", key), f"{key} beside a curve", "a curve, or free_air with max_suction")
+            yield Breach(("collector", key), f"{key} beside a curve", "a curve, or free_air with max_suction")
     elif not given:
-        yield _Breach(("collector",), "neither curve nor free_air", "a curve, or free_air with max_suction")
+        yield Breach(("collector",), "neither curve nor free_air", "a curve, or free_air with max_suction")
     elif len(given) == 1:
         missing = next(key for key in estimate if key not in given)
-        yield _Breach(("collector", given[0]), f"{given[0]} without {missing}", f"{missing} too: one of them alone fixes no curve")
+        yield Breach(("collector", given[0]), f"{given[0]} without {missing}", f"{missing} too: one of them alone fixes no curve")
     if collector.basis == "fan total" and collector.outlet is None:
-        yield _Breach(("collector", "basis"), '"fan total" without outlet', "the bore of the outlet too")
+        yield Breach(("collector", "basis"), '"fan total" without outlet', "the bore of the outlet too")
+    if collector.outlet_pieces and collector.outlet is None:
+        yield Breach(("collector", "outlet_pieces"), "outlet_pieces without outlet", "the bore of the outlet too")
+    if collector.outlet_pieces and collector.discharge != "outside":
+        yield Breach(("collector", "outlet_pieces"), "an outlet duct without discharge outside", 'discharge = "outside"')
 
 
-def _curve(design: Design) -> _Breaches:
+def _curve(design: Design) -> Breaches:
     points = design.collector.curve
     if points and len(points) < FEWEST_POINTS:
-        yield _Breach(("collector", "curve"), f"{len(points)} point", f"at least {FEWEST_POINTS}")
+        yield Breach(("collector", "curve"), f"{len(points)} point", f"at least {FEWEST_POINTS}")
     for i, (before, point) in enumerate(zip(points, points[1:]), 1):
         if point.flow.si <= before.flow.si:
-            yield _Breach(("collector", "curve", i, "flow"), f"{quoted(point.flow.text)} after {quoted(before.flow.text)}", "flows that rise")
+            yield Breach(("collector", "curve", i, "flow"), f"{quoted(point.flow.text)} after {quoted(before.flow.text)}", "flows that rise")
     if points and not any(point.pressure.si > 0 for point in points):
-        yield _Breach(("collector", "curve"), "no pressure at any flow", "pressures above 0")
+        yield Breach(("collector", "curve"), "no pressure at any flow", "pressures above 0")
 
 
-def _speeds(design: Design) -> _Breaches:
+def _speeds(design: Design) -> Breaches:
     """The limits must lie in their order; only what the design itself says can be wrong."""
     own = design.conveying
     if own.material is not None and own.material not in catalog.conveyed_materials():
@@ -265,7 +219,7 @@ def _speeds(design: Design) -> _Breaches:
     for slower, faster in (("settles", "slow_branch"), ("settles", "slow_main"), ("slow_branch", "fast"), ("slow_main", "fast")):
         if speed[slower] > speed[faster]:
             key, other, word = (slower, faster, "at most") if getattr(own, slower) else (faster, slower, "at least")
-            yield _Breach(("conveying", key), told(key), f"{word} {other}, {told(other)}")
+            yield Breach(("conveying", key), told(key), f"{word} {other}, {told(other)}")
 
 
 def _pieces(design: Design, kind: type) -> Iterator[tuple[Path, Run, Gate | Hose]]:
@@ -279,11 +233,11 @@ _RUN_IDS = {"Design.run", "Run.id"}
 _SIZES = {"Design.stock", "Stock.id", "Stock.kind", "Stock.size", "StockSize.nominal"}
 _PORT_IDS = {"Design.machine", "Machine.id", "Machine.port", "Port.id"}
 # Every rule, with what it cannot do without: where that could not be read the rule would blame what is right.
-RULES: tuple[tuple[Callable[[Design], _Breaches], set[str]], ...] = (
+RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (_sizes_of_lists, set()),
     (_speeds, {"Design.conveying", *(f"Conveying.{key}" for key in ("material", "slow_branch", "slow_main", "settles", "fast"))}),
     (_materials, set()),
-    (_collector, {"Design.collector", *(f"Collector.{key}" for key in ("curve", "free_air", "max_suction", "basis", "outlet"))}),
+    (_collector, {"Design.collector", *(f"Collector.{key}" for key in ("curve", "free_air", "max_suction", "basis", "outlet", "outlet_pieces", "discharge"))}),
     (_curve, {"CurvePoint.flow", "CurvePoint.pressure"}),
     (_walls, set()),
     (_bores, {"Run.size", "Run.bore", "Run.material"}),
@@ -291,8 +245,9 @@ RULES: tuple[tuple[Callable[[Design], _Breaches], set[str]], ...] = (
     (_gate_names, set()),
     (_references, _RUN_IDS | _SIZES | _PORT_IDS),
     (_open_machines, {"Design.machine", "Machine.id"}),
-    (_tree, _RUN_IDS | {"Run.joins"}),
-    (_ways_of_joining, {"Run.as"}),
-    (_joints, _RUN_IDS | {"Run.joins", "Run.as"}),
+    (_throttled_gates, {"Design.run", "Run.pieces", "Gate.gate", "Throttle.gate"}),
+    (tree, _RUN_IDS | {"Run.joins"}),
+    (ways_of_joining, {"Run.as"}),
+    (joints, _RUN_IDS | {"Run.joins", "Run.as"}),
     (_ports, set()),
 )  # fmt: skip

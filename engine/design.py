@@ -14,6 +14,7 @@ from engine.entries import choice, count, flag, names, number, quantity, referen
 from engine.units import Quantity
 
 DIRECTIONS = ("north", "south", "east", "west", "up", "down")
+FILTER_STATES = ("clean", "used", "dirty")
 BLUNT = pi
 DEFAULT_TAPER = radians(15.0)
 _TAPER = dict(low=0.0, high=pi, open_low=True, words=(("blunt", BLUNT),))
@@ -38,95 +39,6 @@ class Conveying:
     slow_main: Quantity | None = quantity("slow_main", "speed", "slowest good speed in a horizontal run serving several ports", high=100.0, **_POSITIVE)
     settles: Quantity | None = quantity("settles", "speed", "below this the load settles for certain", high=100.0, **_POSITIVE)
     fast: Quantity | None = quantity("fast", "speed", "faster than this is as a rule not sensible", high=200.0, **_POSITIVE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CurvePoint:
-    """One point of a collector's curve."""
-
-    flow: Quantity = quantity("flow", "flow", "air flow", required=True, low=0.0, high=30.0)
-    pressure: Quantity = quantity("pressure", "pressure", "pressure at that flow", required=True, low=0.0, high=30000.0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CollectorLoss:
-    """A loss at the collector that its curve does not include."""
-
-    name: str = text("name", "what it is", required=True)
-    drop: Quantity = quantity("drop", "pressure", "pressure it takes", required=True, low=0.0, high=30000.0)
-    at: Quantity = quantity("at", "flow", "flow at which it takes that", required=True, high=30.0, **_POSITIVE)
-    law: str | None = choice("law", ("linear", "square"), "how the drop grows with flow: linear for a filter, square for a duct", shown_default="square")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Collector:
-    """Fan, separator and filter as bought."""
-
-    name: str | None = text("name", "what it is called")
-    east: Quantity | None = quantity("east", "length", "centre of the inlet, eastward", low=-1000.0, high=1000.0)
-    north: Quantity | None = quantity("north", "length", "centre of the inlet, northward", low=-1000.0, high=1000.0)
-    up: Quantity | None = quantity("up", "length", "centre of the inlet above the floor", low=-50.0, high=100.0)
-    faces: str | None = choice("faces", DIRECTIONS, "the way the first run leaves the inlet", shown_default="north")
-    inlet: Quantity = quantity("inlet", "bore", "inside bore of the inlet", required=True, low=0.01, high=2.0)
-    basis: str | None = choice("basis", ("inlet suction", "fan static", "fan total"), "what the curve's pressures are", shown_default="inlet suction")
-    test_duct: Quantity | None = quantity("test_duct", "bore", "duct the suction was measured in", low=0.01, high=2.0, shown_default="the inlet")
-    outlet: Quantity | None = quantity("outlet", "bore", "outlet bore, wanted by basis fan total", low=0.01, high=2.0)
-    density: Quantity | None = quantity("density", "density", "air density the curve holds at", low=0.3, high=2.0, shown_default="1.2 kg/m^3")
-    curve: tuple[CurvePoint, ...] = rows("curve", CurvePoint, "the collector's curve, flows rising")
-    free_air: Quantity | None = quantity("free_air", "flow", "free-air flow, where no curve is known: an estimate", high=30.0, **_POSITIVE)
-    max_suction: Quantity | None = quantity("max_suction", "pressure", "largest suction, wanted with free_air", high=30000.0, **_POSITIVE)
-    discharge: str | None = choice("discharge", ("room", "outside"), "where the cleaned air goes", shown_default="room")
-    filter_area: Quantity | None = quantity("filter_area", "area", "cloth or cartridge area", high=10000.0, **_POSITIVE)
-    losses: tuple[CollectorLoss, ...] = rows("loss", CollectorLoss, "losses the curve does not include")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockSize:
-    """One size of a stock."""
-
-    nominal: str = text("nominal", "the size as the store names it", required=True)
-    bore: Quantity = quantity("bore", "bore", "inside diameter", required=True, low=0.01, high=2.0)
-    outside: Quantity | None = quantity("outside", "bore", "outside diameter, for mating", low=0.01, high=2.0)
-    price: float | None = number("price", "price of a metre", low=0.0, high=1e6)
-    in_store: bool | None = flag("in_store", "whether the store has it", shown_default="true")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stock:
-    """A family of pipe or hose the shop can buy."""
-
-    id: str = text("id", "short name used in size = \"id/nominal\"", required=True)
-    kind: str = choice("kind", ("pipe", "hose"), "rigid pipe or flexible hose", required=True)
-    material: str = reference("material", "pipe material", "what it is made of; sets the roughness", required=True)
-    roughness: Quantity | None = quantity("roughness", "roughness", "replaces the catalog's roughness", low=0.0, high=0.02, shown_default="from the catalog")
-    conducts: bool | None = flag("conducts", "whether it can be earthed", shown_default="from the catalog")
-    stick: Quantity | None = quantity("stick", "length", "length it is sold in; absent: cut to length", high=100.0, **_POSITIVE)
-    elbow_radius: float | None = number("elbow_radius", "centre-line radius of its elbows, in bores", low=0.5, high=10.0, shown_default="1.5")
-    elbow_make: str | None = choice("elbow_make", ("smooth", "segmented", "mitred"), "how its elbows are made", shown_default="smooth")
-    sizes: tuple[StockSize, ...] = rows("size", StockSize, "the sizes it comes in")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Port:
-    """Where a machine is sucked."""
-
-    id: str = text("id", "short name", required=True)
-    bore: Quantity = quantity("bore", "bore", "inside bore of the port", required=True, low=0.005, high=2.0)
-    needs: Quantity = quantity("needs", "flow", "flow it should get", required=True, low=0.0, high=30.0)
-    loss: float | None = number("loss", "total-pressure loss in velocity pressures of its bore", low=0.0, high=1000.0, shown_default="1.5")
-    suction: Quantity | None = quantity("suction", "pressure", "static suction measured at `needs`, instead of loss", high=30000.0, **_POSITIVE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Machine:
-    """A machine that makes chips or dust."""
-
-    id: str = text("id", "short name", required=True)
-    east: Quantity | None = quantity("east", "length", "of its first port, eastward", low=-1000.0, high=1000.0)
-    north: Quantity | None = quantity("north", "length", "of its first port, northward", low=-1000.0, high=1000.0)
-    up: Quantity | None = quantity("up", "length", "of its first port, above the floor", low=-50.0, high=100.0)
-    hours: float | None = number("hours", "hours of work a week", low=0.0, high=168.0)
-    ports: tuple[Port, ...] = rows("port", Port, "where it is sucked")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +100,101 @@ PIECE_KEYS: dict[str, type] = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CurvePoint:
+    """One point of a collector's curve."""
+
+    flow: Quantity = quantity("flow", "flow", "air flow", required=True, low=0.0, high=30.0)
+    pressure: Quantity = quantity("pressure", "pressure", "pressure at that flow", required=True, low=0.0, high=30000.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CollectorLoss:
+    """A loss at the collector that its curve does not include."""
+
+    name: str = text("name", "what it is", required=True)
+    drop: Quantity = quantity("drop", "pressure", "pressure it takes; a filter's when it is used", required=True, low=0.0, high=30000.0)
+    clean: Quantity | None = quantity("clean", "pressure", "a filter's when it is clean", low=0.0, high=30000.0, shown_default="drop")
+    dirty: Quantity | None = quantity("dirty", "pressure", "a filter's when it wants cleaning", low=0.0, high=30000.0, shown_default="drop")
+    at: Quantity = quantity("at", "flow", "flow at which it takes that", required=True, high=30.0, **_POSITIVE)
+    law: str | None = choice("law", ("linear", "square"), "how the drop grows with flow: linear for a filter, square for a duct", shown_default="square")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Collector:
+    """Fan, separator and filter as bought."""
+
+    name: str | None = text("name", "what it is called")
+    east: Quantity | None = quantity("east", "length", "centre of the inlet, eastward", low=-1000.0, high=1000.0)
+    north: Quantity | None = quantity("north", "length", "centre of the inlet, northward", low=-1000.0, high=1000.0)
+    up: Quantity | None = quantity("up", "length", "centre of the inlet above the floor", low=-50.0, high=100.0)
+    faces: str | None = choice("faces", DIRECTIONS, "the way the first run leaves the inlet", shown_default="north")
+    inlet: Quantity = quantity("inlet", "bore", "inside bore of the inlet", required=True, low=0.01, high=2.0)
+    basis: str | None = choice("basis", ("inlet suction", "fan static", "fan total"), "what the curve's pressures are", shown_default="inlet suction")
+    test_duct: Quantity | None = quantity("test_duct", "bore", "duct the suction was measured in", low=0.01, high=2.0, shown_default="the inlet")
+    outlet: Quantity | None = quantity("outlet", "bore", "outlet bore, wanted by basis fan total and by a duct that leads outside", low=0.01, high=2.0)
+    density: Quantity | None = quantity("density", "density", "air density the curve holds at", low=0.3, high=2.0, shown_default="1.2 kg/m^3")
+    curve: tuple[CurvePoint, ...] = rows("curve", CurvePoint, "the collector's curve, flows rising", inline=True)
+    free_air: Quantity | None = quantity("free_air", "flow", "free-air flow, where no curve is known: an estimate", high=30.0, **_POSITIVE)
+    max_suction: Quantity | None = quantity("max_suction", "pressure", "largest suction, wanted with free_air", high=30000.0, **_POSITIVE)
+    swirl: float | None = number("swirl", "share of the curve lost to an elbow or swirl at the inlet, 0 to 0.3", low=0.0, high=0.3, shown_default="0")
+    discharge: str | None = choice("discharge", ("room", "outside"), "where the cleaned air goes", shown_default="room")
+    outlet_material: str | None = reference("outlet_material", "pipe material", "of the duct that leads outside", shown_default="galvanised spiral")
+    outlet_pieces: tuple[Piece, ...] = rows("outlet_pieces", Piece, "the duct that leads outside, in the bore of outlet", inline=True)
+    filter: str | None = choice("filter", FILTER_STATES, "state of the filter", shown_default="used")
+    filter_area: Quantity | None = quantity("filter_area", "area", "cloth or cartridge area", high=10000.0, **_POSITIVE)
+    losses: tuple[CollectorLoss, ...] = rows("loss", CollectorLoss, "losses the curve does not include")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockSize:
+    """One size of a stock."""
+
+    nominal: str = text("nominal", "the size as the store names it", required=True)
+    bore: Quantity = quantity("bore", "bore", "inside diameter", required=True, low=0.01, high=2.0)
+    outside: Quantity | None = quantity("outside", "bore", "outside diameter, for mating", low=0.01, high=2.0)
+    price: float | None = number("price", "price of a metre", low=0.0, high=1e6)
+    in_store: bool | None = flag("in_store", "whether the store has it", shown_default="true")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A family of pipe or hose the shop can buy."""
+
+    id: str = text("id", "short name used in size = \"id/nominal\"", required=True)
+    kind: str = choice("kind", ("pipe", "hose"), "rigid pipe or flexible hose", required=True)
+    material: str = reference("material", "pipe material", "what it is made of; sets the roughness", required=True)
+    roughness: Quantity | None = quantity("roughness", "roughness", "replaces the catalog's roughness", low=0.0, high=0.02, shown_default="from the catalog")
+    conducts: bool | None = flag("conducts", "whether it can be earthed", shown_default="from the catalog")
+    stick: Quantity | None = quantity("stick", "length", "length it is sold in; absent: cut to length", high=100.0, **_POSITIVE)
+    elbow_radius: float | None = number("elbow_radius", "centre-line radius of its elbows, in bores", low=0.5, high=10.0, shown_default="1.5")
+    elbow_make: str | None = choice("elbow_make", ("smooth", "segmented", "mitred"), "how its elbows are made", shown_default="smooth")
+    sizes: tuple[StockSize, ...] = rows("size", StockSize, "the sizes it comes in")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Port:
+    """Where a machine is sucked."""
+
+    id: str = text("id", "short name", required=True)
+    bore: Quantity = quantity("bore", "bore", "inside bore of the port", required=True, low=0.005, high=2.0)
+    needs: Quantity = quantity("needs", "flow", "flow it should get", required=True, low=0.0, high=30.0)
+    loss: float | None = number("loss", "total-pressure loss in velocity pressures of its bore", low=0.0, high=1000.0, shown_default="1.5")
+    suction: Quantity | None = quantity("suction", "pressure", "static suction measured at `needs`, instead of loss", high=30000.0, **_POSITIVE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """A machine that makes chips or dust."""
+
+    id: str = text("id", "short name", required=True)
+    east: Quantity | None = quantity("east", "length", "of its first port, eastward", low=-1000.0, high=1000.0)
+    north: Quantity | None = quantity("north", "length", "of its first port, northward", low=-1000.0, high=1000.0)
+    up: Quantity | None = quantity("up", "length", "of its first port, above the floor", low=-50.0, high=100.0)
+    hours: float | None = number("hours", "hours of work a week", low=0.0, high=168.0)
+    ports: tuple[Port, ...] = rows("port", Port, "where it is sucked")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
     """A stretch of one bore between two joints, its pieces listed from the collector outward."""
 
@@ -201,9 +208,25 @@ class Run:
     size: str | None = reference("size", "stock size", "stock size of its pipe")
     bore: Quantity | None = quantity("bore", "bore", "inside bore, instead of a stock size", low=0.01, high=2.0)
     material: str | None = reference("material", "pipe material", "wanted with bore; sets the roughness")
-    pieces: tuple[Piece, ...] = rows("pieces", Piece, "what it is made of, from the collector outward")
+    pieces: tuple[Piece, ...] = rows("pieces", Piece, "what it is made of, from the collector outward", inline=True)
     ends: str | None = reference("ends", "port", "machine/port at its far end")
     port_taper: Quantity | None = quantity("port_taper", "angle", "included angle of the change of bore at the port", shown_default="15 deg", **_TAPER)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Throttle:
+    """A gate left part open while a gate set works."""
+
+    gate: str = reference("gate", "gate", "name of the gate", required=True)
+    open: float = number("open", "share of its way that is open, 0.05 to 1", required=True, low=0.05, high=1.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leakage:
+    """How tight ducts and gates are; without it nothing leaks."""
+
+    tightness: str | None = choice("tightness", ("A", "B", "C", "D"), "tightness class of the ducts by EN 12237, A the loosest", shown_default="tight")
+    shut_gate: Quantity | None = quantity("shut_gate", "area", "gap that a shut gate leaves", low=0.0, high=0.01, shown_default="none")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,6 +235,7 @@ class GateSet:
 
     name: str = text("name", "what the set is called", required=True)
     open: tuple[str, ...] = names("open", "machine", "machines at work; the gates on their way are open")
+    throttle: tuple[Throttle, ...] = rows("throttle", Throttle, "gates left part open", inline=True)
     hours: float | None = number("hours", "hours a week", low=0.0, high=168.0)
 
 
@@ -224,6 +248,7 @@ class Design:
     notes: str | None = text("notes", "anything worth keeping")
     site: Site = table("site", Site, "the air of the shop")
     conveying: Conveying = table("conveying", Conveying, "what the ducts carry")
+    leakage: Leakage = table("leakage", Leakage, "how tight ducts and gates are")
     collector: Collector = table("collector", Collector, "fan, separator and filter", required=True)
     stock: tuple[Stock, ...] = rows("stock", Stock, "pipe and hose the shop can buy")
     machines: tuple[Machine, ...] = rows("machine", Machine, "the machines")

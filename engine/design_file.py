@@ -120,7 +120,7 @@ def _in_order(found: list[Mistake], text: str) -> list[Mistake]:
 
 
 def save(design: Design, path: str | os.PathLike) -> None:
-    """Write a design file: beside the old one, synced, then in its place; the old one stays as NAME~.
+    """Write a design file: beside the old one, synced, then in its place; the old one, where it differs, stays as NAME~.
 
     Raises DesignFileError where the system refuses; the old file is then untouched.
     """
@@ -145,7 +145,8 @@ def _replace(path: FilePath, data: bytes) -> None:
             os.fsync(file.fileno())
         if path.exists():
             _take_over_mode(path, new)
-            _keep_previous(path, spare)
+            if path.read_bytes() != data:  # a second save must not take the place of the version before
+                _keep_previous(path, spare)
         os.replace(new, path)
     finally:
         for left in (new, spare):
@@ -155,8 +156,8 @@ def _replace(path: FilePath, data: bytes) -> None:
 
 
 def _take_over_mode(path: FilePath, new: FilePath) -> None:
-    if path.is_dir():
-        raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+    if not path.is_file():
+        raise OSError(errno.EINVAL, "a folder or a device stands there")
     if not os.access(path, os.W_OK):
         raise PermissionError(errno.EACCES, "the file is protected against writing")
     before = path.stat()
@@ -189,9 +190,6 @@ def _sync_folder(folder: FilePath) -> None:
 
 # Writing
 
-_INLINE = ("curve", "pieces")
-
-
 def dumps(design: Design) -> str:
     """The text of a design's file."""
     return "\n".join(_table(design, "", (f"format = {FORMAT}",))) + "\n"
@@ -202,7 +200,7 @@ def _table(item: Any, header: str, first: tuple[str, ...] = ()) -> Iterator[str]
     yield from first
     below = []
     for key, entry, value in _present(item):
-        if entry.kind == "list" and key in _INLINE:
+        if entry.kind == "list" and entry.inline:
             yield f"{key} = ["
             yield from (f"    {_row(row)}," for row in value)
             yield "]"

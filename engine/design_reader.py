@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable
+from dataclasses import replace
 from math import inf, isfinite
 from typing import Any
 
@@ -71,8 +72,10 @@ class Reader:
         """A dataclass from a table."""
         table = entries(cls)
         known = [entry.key for entry in table.values()]
-        for key in raw.keys() - known:
-            self.broken.update(f"{cls.__name__}.{name}" for name in known)
+        if raw.keys() - known:
+            # It may stand for any key that is absent, or for some rows of a list.
+            meant = (entry.key for entry in table.values() if entry.kind == "list" or entry.key not in raw)
+            self.broken.update(f"{cls.__name__}.{key}" for key in meant)
         for key in raw:
             if key not in known:
                 self._wrong((*path, key), "a key that is not known", f"one of {', '.join(known)}", key, known)
@@ -143,7 +146,8 @@ class Reader:
             return self._refuse(entry, value, path)
         if len(value) > _MOST_ROWS:
             return self._wrong(path, f"{len(value)} names", f"at most {_MOST_ROWS}")
-        names = [self._text(entry, name, (*path, i)) for i, name in enumerate(value)]
+        one = replace(entry, kind="reference", required=True)
+        names = [self._text(one, name, (*path, i)) for i, name in enumerate(value)]
         return _WRONG if _WRONG in names else tuple(names)
 
     def _rows(self, entry: Entry, value: Any, path: Path) -> Any:
@@ -188,7 +192,7 @@ class Reader:
 
     def _limits(self, entry: Entry) -> str:
         def say(value: float) -> str:
-            return units.show(value, entry.dimension, self.system) if entry.dimension else f"{value:g}"
+            return units.show(value, entry.dimension, self.system) if entry.dimension else f"{value:.10g}"
 
         least, most = entry.low > -inf, entry.high < inf
         low = f", {'more than' if entry.open_low else 'from' if most else 'at least'} {say(entry.low)}" if least else ""

@@ -15,13 +15,13 @@ from engine.consistency import mistakes
 from engine.design import (
     Collector, CurvePoint, Design, Gate, Hose, Port, Run, Straight, children_of, joins_as, stock_sizes,
 )  # fmt: skip
-from engine.new_items import new_item, new_piece
+from engine.new_items import PIPE_MATERIAL, new_item, new_piece
 from engine.places import (
     NAME_FIELD, EditError, Place, at, beyond, fresh_name, label, names_of, names_taken, put, run_place, with_references,
 )  # fmt: skip
 
 __all__ = [
-    "EditError", "Place", "add_branch", "at", "beyond", "delete", "duplicate", "fresh_name", "insert", "label", "merge_run",
+    "EditError", "PIPE_MATERIAL", "Place", "add_branch", "at", "beyond", "delete", "duplicate", "fresh_name", "insert", "label", "merge_run",
     "move", "names_taken", "new_item", "new_piece", "reattach", "run_place", "set_field", "set_fields", "split_run",
 ]  # fmt: skip
 # Bores closer than this are the same bore, m.

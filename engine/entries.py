@@ -25,7 +25,8 @@ class Entry:
     value each stands for. `shown_default` says what holds when the key is
     absent. `refers_to` names what a reference points at: "stock size", "run",
     "port", "machine", "collector or run", "material", "pipe material".
-    `item` is the dataclass of a nested table or of each row of a list.
+    `item` is the dataclass of a nested table or of each row of a list; the
+    rows of an `inline` list stand in the file one a line, without headers.
     """
 
     key: str
@@ -41,6 +42,7 @@ class Entry:
     shown_default: str = ""
     refers_to: str = ""
     item: Any = None
+    inline: bool = False
 
 
 def _field(entry: Entry, default: Any = None) -> Any:
@@ -90,9 +92,9 @@ def names(key: str, refers_to: str, meaning: str, **rest: Any) -> Any:
     return _field(Entry(key, "names", meaning, refers_to=refers_to, **rest), ())
 
 
-def rows(key: str, item: Any, meaning: str) -> Any:
+def rows(key: str, item: Any, meaning: str, *, inline: bool = False) -> Any:
     """A field that holds a tuple of `item`."""
-    return _field(Entry(key, "list", meaning, item=item), ())
+    return _field(Entry(key, "list", meaning, item=item, inline=inline), ())
 
 
 def table(key: str, item: Any, meaning: str, *, required: bool = False) -> Any:

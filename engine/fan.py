@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from engine.design import Collector
+from engine.design import Collector, CollectorLoss
 from engine.interpolation import MonotoneCubic, monotone_cubic
 
 _CURVE_DENSITY = 1.2  # kg/m3, where the collector does not say: common practice, no source
@@ -72,7 +72,8 @@ def fan_of(collector: Collector, density: float) -> Fan:
     measured in a test duct, so that the supply is that less the velocity
     pressure there; "fan static", the supply of a fan that blows out freely;
     "fan total", the supply and the velocity pressure lost at the outlet.
-    They scale with density. The collector's own losses hold as given.
+    They scale with density, and `swirl` takes its share of them. The
+    collector's own losses hold as given, in the state of its filter.
     Without a curve, free-air flow q0 and largest suction p0 are joined by
     p0 (1 - (q/q0)^2): judgement, an estimate. Raises ValueError where there
     is neither, or a curve whose flows do not rise.
@@ -88,11 +89,19 @@ def fan_of(collector: Collector, density: float) -> Fan:
     square = density / (2.0 * (pi * metered**2 / 4.0) ** 2) if metered else 0.0
     linear = 0.0
     for loss in collector.losses:
+        drop = _drop(loss, collector.filter or "used")
         if loss.law == "linear":
-            linear += loss.drop.si / loss.at.si
+            linear += drop / loss.at.si
         else:
-            square += loss.drop.si / loss.at.si**2
-    return Fan(curve, _slope_beyond(curve), density / given, linear, square, not collector.curve)
+            square += drop / loss.at.si**2
+    scale = density / given * (1.0 - (collector.swirl or 0.0))
+    return Fan(curve, _slope_beyond(curve), scale, linear, square, not collector.curve)
+
+
+def _drop(loss: CollectorLoss, state: str) -> float:
+    """What a loss takes, Pa, in a state of the filter: clean, used or dirty."""
+    given = {"clean": loss.clean, "dirty": loss.dirty}.get(state)
+    return (given or loss.drop).si
 
 
 def _metered_bore(collector: Collector) -> float | None:

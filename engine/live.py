@@ -12,13 +12,11 @@ from dataclasses import dataclass, replace
 from math import sqrt
 from typing import NamedTuple
 
-from engine.fan import Fan
-from engine.losses.elbows import mitred_reynolds_factor
-from engine.losses.friction import colebrook
+from engine.ducts import Duct, FrictionLaw, duct_loss
 from engine.losses.junctions import Joint
-from engine.network import LEAK_EXPONENT, Duct, Tree
+from engine.losses.leaks import LEAK_EXPONENT
+from engine.network import Supply, Tree
 
-FrictionLaw = Callable[[float, float], tuple[float, float]]
 JointLaw = Callable[[Joint, Sequence[float]], tuple[list[float], list[list[float]]]]
 Laws = tuple[FrictionLaw, JointLaw]
 
@@ -100,8 +98,8 @@ def _meeting(joint: Joint | None, feeding: list[tuple[int, int]]) -> Meeting | N
     return Meeting(joint, positions, slots, len(legs) == len(joint.legs))
 
 
-def evaluate(fan: Fan, live: Live, q: list[float], laws: Laws, share: float = 1.0) -> State:
-    """What flows cost, with the joints' losses counted by `share`."""
+def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
+    """What flows cost. A `barrier` [Pa m3/s] pushes every outer end with barrier / q away from no flow."""
     friction, law = laws
     n = len(q)
     h, g, j = [0.0] * n, [0.0] * n, [0.0] * n
@@ -111,33 +109,17 @@ def evaluate(fan: Fan, live: Live, q: list[float], laws: Laws, share: float = 1.
     parent, kids, meetings = live.parent, live.kids, live.meetings
     for i, duct in enumerate(live.ducts):
         h[i], g[i] = duct_loss(duct, q[i], friction)
+        if barrier and not kids[i]:
+            h[i], g[i] = h[i] - barrier / q[i], g[i] + barrier / (q[i] * q[i])
         suction[i] = outer = (suction[parent[i]] if i else pressure) - j[i] - h[i]
         if not kids[i]:
             worst = max(worst, abs(outer))
         elif meetings[i] is not None:
-            dj[i] = meet(meetings[i], q, j, law, share)
+            dj[i] = meet(meetings[i], q, j, law)
     return State(q, h, g, j, dj, pressure, fan_slope, worst)
 
 
-def duct_loss(duct: Duct, q: float, friction: FrictionLaw = colebrook) -> tuple[float, float]:
-    """Total-pressure loss of a duct (Pa) and its slope with flow, joint not included."""
-    if duct.leak:
-        loss = (q / duct.leak) ** (1 / LEAK_EXPONENT)
-        return loss, loss / (LEAK_EXPONENT * q) if q else 0.0
-    square, slope = duct.square, 0.0
-    for factor, reynolds, relative_roughness in duct.frictions:
-        f, log_slope = friction(q * reynolds, relative_roughness)
-        f *= factor
-        square += f
-        slope += f * log_slope
-    for factor, reynolds in duct.mitres:
-        more, more_slope = mitred_reynolds_factor(q * reynolds)
-        square += more * factor
-        slope += more_slope * reynolds * factor * q
-    return square * q * q, (2.0 * square + slope) * q
-
-
-def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw, share: float = 1.0) -> list[list[float]]:
+def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> list[list[float]]:
     """Write the losses at a joint into `j`; the Jacobian of the ducts that meet there."""
     joint, kids, slots, whole = meeting
     if whole:
@@ -149,15 +131,12 @@ def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw, share:
         every, slopes = law(joint, flows)
         losses = [every[slot] for slot in slots]
         jacobian = [[slopes[row][column] for column in slots] for row in slots]
-    if share != 1.0:
-        losses = [share * loss for loss in losses]
-        jacobian = [[share * slope for slope in row] for row in jacobian]
     for k, loss in zip(kids, losses):
         j[k] = loss
     return jacobian
 
 
-def start(fan: Fan, live: Live, law: JointLaw) -> list[float]:
+def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
     """Flows to start from: those of a network in which every loss grows as the square of its flow.
 
     Friction factors are then constant, and joints cost what they do where the
@@ -199,7 +178,7 @@ def _shared(live: Live, own: list[float], at_joints: list[float]) -> tuple[list[
     return shares, resistance[0]
 
 
-def largest_working_flow(fan: Fan, resistance: float) -> float:
+def largest_working_flow(fan: Supply, resistance: float) -> float:
     """About the largest q, m3/s, at which the fan supplies resistance x q^2, searched from the right."""
     high = max(fan.high, 1e-6)
     while fan.pressure(high)[0] > resistance * high * high:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher, get_close_matches
 from heapq import nlargest
-from typing import Any
+from typing import Any, NamedTuple
 
 from engine.entries import entries
 
@@ -40,6 +40,18 @@ class Mistake:
         where = f"{self.where}: " if self.where else ""
         hint = f" (nearest: {shortened(self.nearest)})" if self.nearest else ""
         return shortened(f"{place}{where}{self.found}; wanted: {self.wanted}{hint}", LONGEST_LINE)
+
+
+class Breach(NamedTuple):
+    """A mistake in a design of known shape, before its place is put in words."""
+
+    path: Path
+    found: str
+    wanted: str
+    nearest: str = ""
+
+
+Breaches = Iterator[Breach]
 
 
 def mistake_at(root: Any, path: Path, found: str, wanted: str, nearest: str = "") -> Mistake:

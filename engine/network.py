@@ -1,94 +1,68 @@
 """A Design compiled into the tree of ducts that the solver works on.
 
-Bookkeeping is in total pressure below the room's ("suction", positive): every
-open port draws room air at 0, each loss on the way to the collector adds to
-it. A duct is one run, with everything that costs pressure between its outer
-end and its collector end as a list of parts; a joint is what happens where
-ducts meet at the outer end of their parent.
+Every open port draws room air at total pressure 0; each loss on the way to the
+collector adds suction. A duct is one run; a joint is what happens where ducts
+meet at the outer end of their parent.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
-from typing import NamedTuple
+from typing import Protocol
 
-from engine import catalog
 from engine.air import Air, air_of
-from engine.design import (
-    DEFAULT_TAPER, Cleanout, Design, Elbow, Gate, Hose, OwnLoss, Piece, Port, Run, Stock, Straight,
-    children_of, joins_as, ports_of, stock_sizes,
-)  # fmt: skip
+from engine.design import Collector, Design, Leakage, Port, Run, children_of, joins_as, ports_of, stock_sizes
+from engine.ducts import Duct, DuctMaker, area, duct_loss, leak_of
 from engine.fan import Fan, fan_of
-from engine.losses import elbows, gates, hoses, tapers
 from engine.losses.junctions import Joint, Leg
-from engine.losses.ports import loss_from_suction
+from engine.losses.leaks import gap_resistance
 
-# An elbow's make and radius where neither it nor its stock says: common practice, no source.
-ELBOW_MAKE, ELBOW_RADIUS, ELBOW_GORES = "smooth", 1.5, 5
-# A machine port of which nothing is known: common practice, no source.
-PORT_LOSS = 1.5
 BRANCH_ANGLE = pi / 4
-# Flow through leaks grows as pressure to this power: EN 12237.
-LEAK_EXPONENT = 0.65
+OUTLET_MATERIAL = "galvanised spiral"
+
+class Supply(Protocol):
+    """What the solver asks of a collector: pressure [Pa] and slope at a flow [m3/s]; the ends of what is known."""
+
+    low: float
+    high: float
+    shut_off: float
+
+    def pressure(self, flow: float) -> tuple[float, float]:
+        """Total pressure supplied at the inlet, and its slope."""
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """Something that costs pressure, in a bore: coefficient x VP + f x length / bore x VP.
+class Discharging:
+    """A fan that blows through a duct to the outside: what that duct takes is missing at the inlet."""
 
-    `place` is where it stands in its run: "joint", the index of a piece, or
-    "port". `coefficient` is in velocity pressures of `bore`; `mitred` ones
-    take a Reynolds factor. `length` is of pipe with friction, in m.
-    """
+    fan: Fan
+    outlet: Duct
 
-    place: str | int
-    label: str
-    bore: float
-    coefficient: float = 0.0
-    length: float = 0.0
-    roughness: float = 0.0
-    mitred: bool = False
+    @property
+    def low(self) -> float:
+        """Flow at the first point of the curve, m3/s."""
+        return self.fan.low
 
+    @property
+    def high(self) -> float:
+        """Flow at the last point of the curve, m3/s."""
+        return self.fan.high
 
-class FrictionTerm(NamedTuple):
-    """Friction of one bore and roughness: loss = f(Re, e/D) x factor x q^2, Re = q x reynolds."""
+    @property
+    def shut_off(self) -> float:
+        """Pressure at no flow, Pa."""
+        return self.fan.shut_off
 
-    factor: float
-    reynolds: float
-    relative_roughness: float
+    @property
+    def estimated(self) -> bool:
+        """Whether the curve is a guess."""
+        return self.fan.estimated
 
-
-class MitreTerm(NamedTuple):
-    """Mitred elbows of one bore: loss = Reynolds factor(Re) x factor x q^2, Re = q x reynolds."""
-
-    factor: float
-    reynolds: float
-
-
-@dataclass(frozen=True, slots=True)
-class Duct:
-    """One compiled run. `parts` go from the collector outward, the port's own at the end.
-
-    `near_bore` and `far_bore` are the bores at its ends (a hose may differ
-    from the run). `square` holds all constant coefficients: loss = square x q^2;
-    `joint_square` and `port_square` the shares of it at the joint and the port.
-    """
-
-    run: str
-    parent: int
-    bore: float
-    near_bore: float
-    far_bore: float
-    parts: tuple[Part, ...]
-    square: float
-    joint_square: float
-    port_square: float
-    frictions: tuple[FrictionTerm, ...]
-    mitres: tuple[MitreTerm, ...]
-    gates: tuple[str, ...]
-    port: str | None
-    leak: float = 0.0
+    def pressure(self, flow: float) -> tuple[float, float]:
+        """Total pressure [Pa] left at the inlet at a flow [m3/s], and its slope."""
+        (supplied, slope), (lost, lost_slope) = self.fan.pressure(flow), duct_loss(self.outlet, flow)
+        return supplied - lost, slope - lost_slope
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +70,13 @@ class Tree:
     """The compiled network; ducts stand after their parents.
 
     `children` and `joints` are by duct index; `leaf_of` is the duct of each
-    connected port, `gates_to` the gates on its way to the collector.
+    connected port, `gates_to` the gates on its way to the collector. `leaks`
+    are ducts that stand for gaps in the walls, always open; `shut_gate` is the
+    resistance, loss over flow squared, of the gap that a shut gate leaves.
     """
 
     air: Air
-    fan: Fan
+    fan: Fan | Discharging
     ducts: tuple[Duct, ...]
     index: dict[str, int]
     children: tuple[tuple[int, ...], ...]
@@ -108,18 +84,20 @@ class Tree:
     ports: dict[str, Port]
     leaf_of: dict[str, int]
     gates_to: dict[str, tuple[str, ...]]
+    leaks: tuple[int, ...]
+    shut_gate: float | None
 
-
-def area(bore: float) -> float:
-    """Cross-section of a round bore, m2."""
-    return pi * bore * bore / 4
+    @property
+    def runs(self) -> tuple[Duct, ...]:
+        """The ducts that are runs, leaks left out."""
+        return self.ducts[: len(self.index)]
 
 
 def compile_tree(design: Design, air: Air | None = None) -> Tree:
     """Compile a consistent design. `air` replaces the air of its site."""
     air = air or air_of(design.site)
     children, sizes, ports = children_of(design), stock_sizes(design), ports_of(design)
-    maker = _DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air)
+    maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air)
     ducts: list[Duct] = []
     waiting = [(run, -1, design.collector.inlet.si) for run in reversed(children["collector"])]
     while waiting:
@@ -127,12 +105,48 @@ def compile_tree(design: Design, air: Air | None = None) -> Tree:
         ducts.append(maker.duct(run, parent, parent_bore))
         here, bore = len(ducts) - 1, ducts[-1].bore
         waiting.extend((child, here, bore) for child in reversed(children[run.id]))
-    index = {duct.run: i for i, duct in enumerate(ducts)}
-    kids = tuple(tuple(index[child.id] for child in children[duct.run]) for duct in ducts)
-    joints = tuple(_joint(children[duct.run], duct, ducts, index, air) for duct in ducts)
     leaves = {duct.port: i for i, duct in enumerate(ducts) if duct.port is not None}
-    fan = fan_of(design.collector, air.density)
-    return Tree(air, fan, tuple(ducts), index, kids, joints, maker.ports, leaves, _gates_to(ducts))
+    index = {duct.run: i for i, duct in enumerate(ducts)}
+    kids = [tuple(index[child.id] for child in children[duct.run]) for duct in ducts]
+    joints = [_joint(children[duct.run], duct, ducts, index, air) for duct in ducts]
+    gates_to = _gates_to(ducts)
+    leaks = _leaks(design.leakage, ducts)
+    for leak in leaks:
+        kids[leak.parent] += (len(ducts),)
+        ducts.append(leak)
+    gap = design.leakage.shut_gate
+    return Tree(
+        air, _supply(design.collector, air, maker), tuple(ducts), index, tuple(kids) + ((),) * len(leaks),
+        tuple(joints) + (None,) * len(leaks), maker.ports, leaves, gates_to,
+        tuple(range(len(ducts) - len(leaks), len(ducts))), gap_resistance(gap.si, air.density) if gap and gap.si else None,
+    )  # fmt: skip
+
+
+def _leaks(leakage: Leakage, ducts: list[Duct]) -> list[Duct]:
+    """A gap for the walls of each run, where it joins its parent; for the first run, at its outer end.
+
+    A first run that ends at a port has its gap left out: nothing joins it
+    that a gap could stand beside.
+    """
+    if leakage.tightness is None:
+        return []
+    found = []
+    for i, duct in enumerate(ducts):
+        at = duct.parent if duct.parent >= 0 else i
+        if duct.parent >= 0 or duct.port is None:
+            found.append(replace(leak_of(duct, leakage.tightness), parent=at))
+    return found
+
+
+def _supply(collector: Collector, air: Air, maker: DuctMaker) -> Fan | Discharging:
+    fan = fan_of(collector, air.density)
+    if collector.discharge != "outside" or not collector.outlet_pieces:
+        return fan
+    outlet = Run(
+        id="outlet", joins="collector", bore=collector.outlet, pieces=collector.outlet_pieces,
+        material=collector.outlet_material or OUTLET_MATERIAL,
+    )  # fmt: skip
+    return Discharging(fan, maker.duct(outlet, -1, collector.outlet.si))
 
 
 def open_ports(tree: Tree, open_gates: frozenset[str]) -> tuple[str, ...]:
@@ -146,120 +160,6 @@ def gates_for(tree: Tree, machines: tuple[str, ...]) -> frozenset[str]:
     return frozenset(gate for port, way in tree.gates_to.items() if port.split("/")[0] in at_work for gate in way)
 
 
-def pipe_of(run: Run, sizes: dict) -> tuple[float, float, Stock | None]:
-    """Bore (m), roughness (m) and stock of a run's pipe."""
-    if run.size is None:
-        return run.bore.si, catalog.roughness(run.material).value, None
-    stock, size = sizes[run.size]
-    return size.bore.si, stock_roughness(stock), stock
-
-
-def stock_roughness(stock: Stock) -> float:
-    """Roughness of a stock, m: its own or the catalog's."""
-    return stock.roughness.si if stock.roughness else catalog.roughness(stock.material).value
-
-
-def port_coefficient(port: Port, density: float) -> float:
-    """A port's loss in velocity pressures of its bore, from the measured suction where there is one."""
-    if port.suction is not None and port.needs.si > 0:
-        return loss_from_suction(port.suction.si, port.needs.si, port.bore.si, density)
-    return PORT_LOSS if port.loss is None else port.loss
-
-
-def elbow_shape(elbow: Elbow, stock: Stock | None) -> tuple[str, float, int]:
-    """Make, radius ratio and gores of an elbow, from itself, else its stock, else common practice."""
-    make = elbow.make or (stock and stock.elbow_make) or ELBOW_MAKE
-    radius = elbow.radius or (stock and stock.elbow_radius) or ELBOW_RADIUS
-    return make, radius, elbow.gores or ELBOW_GORES
-
-
-@dataclass(frozen=True, slots=True)
-class _DuctMaker:
-    sizes: dict
-    ports: dict[str, Port]
-    air: Air
-
-    def duct(self, run: Run, parent: int, parent_bore: float) -> Duct:
-        bore, roughness, stock = pipe_of(run, self.sizes)
-        pieces, bores = [], [bore]
-        for i, piece in enumerate(run.pieces):
-            piece_bore = bore
-            if isinstance(piece, Hose) and piece.size:
-                piece_bore = self.sizes[piece.size][1].bore.si
-            if piece_bore != bores[-1]:
-                pieces.append(_taper(i, "taper", piece_bore, bores[-1], DEFAULT_TAPER))
-            pieces.extend(self._piece(i, piece, piece_bore, roughness, stock))
-            bores.append(piece_bore)
-        near = bores[1] if len(bores) > 1 else bore
-        far = bores[-1]
-        if run.ends is None and far != bore:
-            pieces.append(_taper(len(run.pieces) - 1, "taper", bore, far, DEFAULT_TAPER))
-            far = bore
-        parts = [*_joint_taper(run, bore, parent, parent_bore), *pieces, *self._port(run, far)]
-        return Duct(
-            run.id, parent, bore, near, far, tuple(parts), *_terms(parts, self.air),
-            tuple(piece.name for piece in run.pieces if isinstance(piece, Gate)), run.ends,
-        )  # fmt: skip
-
-    def _piece(self, i: int, piece: Piece, bore: float, roughness: float, stock: Stock | None) -> list[Part]:
-        match piece:
-            case Straight():
-                return [Part(i, "straight", bore, length=piece.length.si, roughness=roughness)]
-            case Elbow():
-                make, radius, gores = elbow_shape(piece, stock)
-                if make == "mitred":
-                    return [Part(i, "elbow", bore, elbows.mitred(piece.angle.si), mitred=True)]
-                law = elbows.smooth if make == "smooth" else lambda a, r: elbows.segmented(a, r, gores)
-                # The tables give the loss beyond friction: the way round the bend has its friction too.
-                return [Part(i, "elbow", bore, law(piece.angle.si, radius), piece.angle.si * radius * bore, roughness)]
-            case Hose():
-                if piece.size:
-                    roughness = stock_roughness(self.sizes[piece.size][0])
-                elif stock is None or stock.kind != "hose":
-                    roughness = catalog.roughness("flexible hose").value
-                stretch = hoses.compression_factor(piece.compressed or 0.0, bore)
-                bend = hoses.bend(piece.bend.si) if piece.bend else 0.0
-                return [Part(i, "hose", bore, bend, piece.length.si * stretch, roughness)]
-            case Gate():
-                return [Part(i, "gate", bore, gates.open_gate() if piece.loss is None else piece.loss)]
-            case OwnLoss():
-                return [Part(i, piece.name or "own loss", bore, piece.loss)]
-            case Cleanout():
-                return []
-        raise TypeError(f"no such piece: {piece!r}")
-
-    def _port(self, run: Run, far: float) -> list[Part]:
-        if run.ends is None:
-            return []
-        port = self.ports[run.ends]
-        angle = run.port_taper.si if run.port_taper else DEFAULT_TAPER
-        change = [] if port.bore.si == far else [_taper("port", "taper at the port", port.bore.si, far, angle)]
-        return [*change, Part("port", "port", port.bore.si, port_coefficient(port, self.air.density))]
-
-
-def _taper(place: str | int, label: str, upstream: float, downstream: float, angle: float) -> Part:
-    """A change of bore in the way of the air; its coefficient is on the smaller bore."""
-    return Part(place, label, min(upstream, downstream), tapers.taper(upstream, downstream, angle))
-
-
-def reducer_at_joint(run: Run, bore: float, parent: int, parent_bore: float) -> bool:
-    """Whether a reducer stands at the run's collector end.
-
-    Straight on, every change of bore is one. A branch or leg of another bore
-    enters through a fitting made for both bores, unless the run names a
-    taper: then the fitting has the parent's bore and a reducer follows it.
-    """
-    if bore == parent_bore or run.loss is not None:
-        return False
-    return run.taper is not None or parent < 0 or joins_as(run) == "straight"
-
-
-def _joint_taper(run: Run, bore: float, parent: int, parent_bore: float) -> list[Part]:
-    if not reducer_at_joint(run, bore, parent, parent_bore):
-        return []
-    return [_taper("joint", "taper at the joint", bore, parent_bore, run.taper.si if run.taper else DEFAULT_TAPER)]
-
-
 def _joint(runs: tuple[Run, ...], parent: Duct, ducts: list[Duct], index: dict[str, int], air: Air) -> Joint | None:
     if not runs or (len(runs) == 1 and joins_as(runs[0]) == "straight" and runs[0].loss is None):
         return None
@@ -270,30 +170,6 @@ def _joint(runs: tuple[Run, ...], parent: Duct, ducts: list[Duct], index: dict[s
         angle = 0.0 if joins_as(run) == "straight" else run.angle.si if run.angle else BRANCH_ANGLE
         legs.append(Leg(joins_as(run), area(parent.bore if whole else bore), angle, run.loss))
     return Joint(air.density, area(parent.bore), tuple(legs))
-
-
-def _terms(parts: list[Part], air: Air) -> tuple[float, float, float, tuple[FrictionTerm, ...], tuple[MitreTerm, ...]]:
-    """Gather parts of one bore and roughness, so that each step of the solver does the least work."""
-    square, at, lengths, mitres = 0.0, {"joint": 0.0, "port": 0.0}, {}, {}
-    for part in parts:
-        per_flow = air.density / (2 * area(part.bore) ** 2)
-        if part.mitred:
-            mitres[part.bore] = mitres.get(part.bore, 0.0) + part.coefficient * per_flow
-        else:
-            square += part.coefficient * per_flow
-        if part.place in at:
-            at[part.place] += part.coefficient * per_flow
-        if part.length:
-            key = (part.bore, part.roughness)
-            lengths[key] = lengths.get(key, 0.0) + part.length / part.bore * per_flow
-    frictions = (FrictionTerm(k, reynolds_per_flow(bore, air), rough / bore) for (bore, rough), k in lengths.items())
-    mitre_terms = (MitreTerm(k, reynolds_per_flow(bore, air)) for bore, k in mitres.items())
-    return square, at["joint"], at["port"], tuple(frictions), tuple(mitre_terms)
-
-
-def reynolds_per_flow(bore: float, air: Air) -> float:
-    """Reynolds number of 1 m3/s in a bore."""
-    return 4 * air.density / (pi * bore * air.viscosity)
 
 
 def _gates_to(ducts: list[Duct]) -> dict[str, tuple[str, ...]]:

@@ -10,8 +10,9 @@ from typing import Any
 
 from engine.design import (
     Cleanout, CollectorLoss, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock,
-    StockSize, Straight, stock_sizes, system,
+    StockSize, Straight, Throttle, stock_sizes, system,
 )  # fmt: skip
+from engine.network import compile_tree, gates_for
 from engine.places import EditError, Place, at, fresh_name, label, names_taken
 from engine.units import Quantity, make, number_text, parse, show
 
@@ -117,9 +118,21 @@ def _first_run(design: Design, place: Place) -> Run:
     return Run(id="main", joins="collector", size=min(pipes, key=lambda name: abs(pipes[name] - inlet.si)))
 
 
+def _throttle(design: Design, place: Place) -> Throttle:
+    """The first gate on the way of the set's machines that is not throttled yet, half open."""
+    gate_set = at(design, place[:-2])
+    tree = compile_tree(design)
+    on_the_way = gates_for(tree, gate_set.open)
+    taken = {throttle.gate for throttle in gate_set.throttle}
+    free = [name for way in tree.gates_to.values() for name in way if name in on_the_way and name not in taken]
+    if not free:
+        raise EditError("no gate on the way of these machines is left to throttle")
+    return Throttle(gate=free[0], open=0.5)
+
+
 _MAKERS = {
     "machines": _machine, "ports": _port, "stock": _stock, "sizes": _size, "curve": _curve_point, "losses": _collector_loss,
-    "gate_sets": _gate_set, "runs": _first_run,
+    "gate_sets": _gate_set, "runs": _first_run, "throttle": _throttle,
 }  # fmt: skip
 
 

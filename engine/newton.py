@@ -25,7 +25,9 @@ _HALVINGS = 12
 _STALLED = 8
 _SMALLEST_SHARE = 0.2  # of its last flow that a port keeps in one step
 _HELD_BELOW = 1e-13  # of the total flow: a port that shrinks to this is tried shut
-_TRIES = 3  # times a port is let go again after it was held
+_ROUNDS = 6  # of holding and letting go, for each port
+_PATIENCE = 2  # times a port is let go before another is held in its place
+_BARRIER, _LOWERED, _LEAST_BARRIER = 0.1, 0.2, 1e-9  # of shut-off pressure times flow
 
 
 class NotConverged(Exception):
@@ -35,65 +37,80 @@ class NotConverged(Exception):
 def settle(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], laws: Laws) -> tuple[Live, State]:
     """The live part and its balanced flows, with these outer ends open.
 
-    One that would blow back is held shut, and let go if it would draw after
-    all; `Live.leaves` tells which are left. Raises NotConverged.
+    Those that would blow back are held shut; `Live.leaves` tells which are
+    left. None is held that would draw. Raises NotConverged.
     """
     leaves = tuple(leaves)
     held: list[int] = []
     let_go: Counter[int] = Counter()
-    for _ in range((_TRIES + 1) * len(leaves) + 1):
+    for _ in range(_ROUNDS * (len(leaves) + 1)):
         live = live_part(tree, (leaf for leaf in leaves if leaf not in held), hindrance)
         if not live.ducts:
             return live, State([], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
-        state, weakest = _newton(tree, live, start(tree.fan, live, laws[1]), laws)
+        flows = start(tree.fan, live, laws[1])
+        state, weak = _newton(tree, live, flows, laws)
+        if state is None and not let_go:
+            state, back = _pressed(tree, live, flows, laws)
+            if back:
+                held += back
+                continue
         if state is None:
-            state, weakest = _walked(tree, live, laws)
-        if state is None:
-            held.append(weakest)
+            held.append(min(weak, key=lambda leaf: let_go[leaf] // _PATIENCE))
             continue
-        pull = {leaf: _pull(tree, live, state, leaf, laws[1]) for leaf in held if let_go[leaf] < _TRIES}
-        strongest = max(pull, key=pull.__getitem__, default=None)
-        if strongest is None or pull[strongest] <= 0:
+        pull = {leaf: _pull(tree, live, state, leaf, laws[1]) for leaf in held}
+        drawing = [leaf for leaf in held if pull[leaf] > 0]
+        if not drawing:
             return live, state
-        held.remove(strongest)
-        let_go[strongest] += 1
+        freed = min(drawing, key=lambda leaf: (let_go[leaf], -pull[leaf]))
+        held.remove(freed)
+        let_go[freed] += 1
     raise NotConverged("no set of flows balances this network")
 
 
-def _walked(tree: Tree, live: Live, laws: Laws) -> tuple[State | None, int]:
-    """Newton with the joint losses brought in little by little, each answer the next start."""
-    flows = start(tree.fan, live, laws[1])
-    for share in (0.0, 0.25, 0.5, 0.75, 0.9, 1.0):
-        state, weakest = _newton(tree, live, flows, laws, share)
-        if state is None:
-            break
-        flows = state.q
-    return state, weakest
+def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[State | None, list[int]]:
+    """Newton with a barrier that keeps every outer end drawing, then lowered: (balanced state, []) or (None, ends that blow back).
+
+    Where the barrier is all that keeps an end drawing, air would blow back
+    there: interior points find such ends together, whichever way they are at odds.
+    """
+    fan, state = tree.fan, None
+    barrier = _BARRIER * fan.shut_off * flows[0] / len(live.leaves)
+    least = _LEAST_BARRIER * fan.shut_off * flows[0]
+    while barrier > least:
+        reached, _ = _newton(tree, live, flows, laws, barrier)
+        if reached is None:
+            return None, []
+        state, flows = reached, reached.q
+        barrier *= _LOWERED
+    back = [live.index[i] for i in live.leaves if barrier / flows[i] > PRESSURE_TOLERANCE]
+    if back or state is None:
+        return None, back
+    return _newton(tree, live, flows, laws)[0], []
 
 
-def _newton(tree: Tree, live: Live, flows: list[float], laws: Laws, share: float = 1.0) -> tuple[State | None, int]:
-    """(state or None, the leaf with the least flow)."""
+def _newton(tree: Tree, live: Live, flows: list[float], laws: Laws, barrier: float = 0.0) -> tuple[State | None, list[int]]:
+    """(state, []), or None and the leaves, the one with the least flow first."""
     fan = tree.fan
     aim = max(_AIM * fan.shut_off, 1e-9)
-    state, stalls = evaluate(fan, live, flows, laws, share), 0
+    state, stalls = evaluate(fan, live, flows, laws, barrier), 0
     for _ in range(_STEPS):
         if state.worst <= aim or (stalls > 3 and state.worst <= PRESSURE_TOLERANCE / 10):
-            return state, -1
+            return state, []
         step = _step(live, state)
         if step is None:
             break
-        last, state = state, _shortened(tree, live, state, step, laws, share)
+        last, state = state, _shortened(tree, live, state, step, laws, barrier)
         stalls = stalls + 1 if state.worst >= 0.9 * last.worst else 0
         if stalls > _STALLED or min([state.q[i] for i in live.leaves]) < _HELD_BELOW * state.q[0]:
             break
-    return None, live.index[min(live.leaves, key=lambda i: state.q[i])]
+    return None, [live.index[i] for i in sorted(live.leaves, key=lambda i: state.q[i])]
 
 
-def _shortened(tree: Tree, live: Live, state: State, step: list[float], laws: Laws, share: float) -> State:
+def _shortened(tree: Tree, live: Live, state: State, step: list[float], laws: Laws, barrier: float) -> State:
     """The state after the step, halved until it helps; the best one tried where it never does."""
     length, best = _longest(live, state.q, step), None
     for _ in range(_HALVINGS):
-        trial = evaluate(tree.fan, live, _moved(live, state.q, step, length), laws, share)
+        trial = evaluate(tree.fan, live, _moved(live, state.q, step, length), laws, barrier)
         if best is None or trial.worst < best.worst:
             best = trial
         if trial.worst < state.worst:
@@ -143,14 +160,16 @@ def _shared_suction(kids: tuple[int, ...], a: list[float], b: list[float], j: li
         k = kids[0]
         m = b[k] + (dj[0][0] if dj else 0.0)
         return ([1 / m], [(a[k] + j[k]) / m]) if m else None
-    if len(kids) == 2:
+    if len(kids) == 2 and dj is not None and len(dj) == 2:
         k, l = kids
-        m00, m01, m10, m11 = (b[k], 0.0, 0.0, b[l]) if dj is None else (b[k] + dj[0][0], dj[0][1], dj[1][0], b[l] + dj[1][1])
+        m00, m01, m10, m11 = b[k] + dj[0][0], dj[0][1], dj[1][0], b[l] + dj[1][1]
         r0, r1, det = a[k] + j[k], a[l] + j[l], m00 * m11 - m01 * m10
         if det == 0.0:
             return None
         return [(m11 - m01) / det, (m00 - m10) / det], [(m11 * r0 - m01 * r1) / det, (m00 * r1 - m10 * r0) / det]
-    rows = [[*(dj[r] if dj else [0.0] * len(kids)), 1.0, a[k] + j[k]] for r, k in enumerate(kids)]
+    # Leaks stand behind the ducts of the joint and take no part in its losses.
+    meeting, none = len(dj) if dj else 0, [0.0] * len(kids)
+    rows = [[*(dj[r] if r < meeting else none), *none][: len(kids)] + [1.0, a[k] + j[k]] for r, k in enumerate(kids)]
     for r, k in enumerate(kids):
         rows[r][r] += b[k]
     return _eliminate(rows)

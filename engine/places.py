@@ -11,7 +11,8 @@ from dataclasses import replace
 from typing import Any
 
 from engine.design import (
-    PIECE_KEYS, CollectorLoss, CurvePoint, Design, Gate, GateSet, Machine, Port, Run, Stock, StockSize, children_of,
+    PIECE_KEYS, CollectorLoss, CurvePoint, Design, Gate, GateSet, Machine, Port, Run, Stock, StockSize, Throttle,
+    children_of,
 )  # fmt: skip
 from engine.design_reader import LONGEST_NAME
 from engine.entries import entries
@@ -70,6 +71,8 @@ def label(design: Design, place: Place) -> str:
     if not place:
         return design.name
     item = at(design, place)
+    if place[-2:-1] == ("outlet_pieces",):
+        return f"outlet piece {place[-1] + 1}"
     if place[-2:-1] == ("pieces",):
         like = [i for i, piece in enumerate(at(design, place[:-1])) if type(piece) is type(item)]
         kind = next("own loss" if key == "loss" else key for key, cls in PIECE_KEYS.items() if cls is type(item))
@@ -82,6 +85,8 @@ def label(design: Design, place: Place) -> str:
             return next(name for names in names_of(design, place).values() for name in names)
         case GateSet():
             return f"gate set {item.name}"
+        case Throttle():
+            return f"throttle of {item.gate}"
     return getattr(item, NAME_FIELD[type(item)]) if type(item) in NAME_FIELD else str(place[-1])
 
 
@@ -113,7 +118,10 @@ def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
     item = at(design, place)
     match item:
         case Run():
-            return {"collector or run": (item.id,)}
+            gates = tuple(piece.name for piece in item.pieces if isinstance(piece, Gate))
+            return {"collector or run": (item.id,), "gate": gates}
+        case Gate():
+            return {"gate": (item.name,)}
         case Machine():
             return {"machine": (item.id,), "port": tuple(f"{item.id}/{port.id}" for port in item.ports)}
         case Port():
@@ -126,14 +134,17 @@ def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
 
 
 def with_references(item: Any, changes: Changes) -> Any:
-    """`item` with every reference in it changed: renamed, or dropped where its new name is None."""
+    """`item` with every reference in it changed: renamed, or dropped where its new name is None.
+
+    A row of a list that cannot do without what it refers to goes with it.
+    """
     new: dict[str, Any] = {}
     for field, entry in entries(type(item)).items():
         value = getattr(item, field)
         if entry.kind == "list":
-            rows = tuple(with_references(row, changes) for row in value)
+            rows = [with_references(row, changes) for row in value]
             if any(row is not old for row, old in zip(rows, value)):
-                new[field] = rows
+                new[field] = tuple(row for row in rows if not _has_lost(row))
         elif entry.kind == "table":
             if (table := with_references(value, changes)) is not value:
                 new[field] = table
@@ -145,3 +156,8 @@ def with_references(item: Any, changes: Changes) -> Any:
             if changed != value:
                 new[field] = changed
     return replace(item, **new) if new else item
+
+
+def _has_lost(item: Any) -> bool:
+    """Whether a required reference of `item` is gone."""
+    return any(entry.required and entry.refers_to and getattr(item, field) is None for field, entry in entries(type(item)).items())

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
-from engine.design import Design, Machine, Stock
+from engine.design import Design, Machine, Run, Stock
 from tui.document import END, Document, Place, owner
 
 # Key, kind and label of every piece that can be added.
@@ -15,10 +15,12 @@ _PIECES = (
     ("s", "straight", "straight"), ("e", "elbow", "elbow"), ("h", "hose", "hose"), ("g", "gate", "gate"),
     ("c", "cleanout", "cleanout"), ("l", "loss", "own loss"),
 )  # fmt: skip
+OUTLET = "outlet_pieces"
 # List -> key and label of a row added to it.
 _ROWS = {
     "machines": ("m", "machine"), "ports": ("p", "port"), "stock": ("s", "pipe or hose"), "sizes": ("z", "size"),
     "curve": ("p", "curve point"), "losses": ("l", "loss"), "gate_sets": ("g", "gate set"), "runs": ("r", "run"),
+    "throttle": ("t", "throttled gate"),
 }  # fmt: skip
 
 
@@ -46,6 +48,8 @@ def additions(document: Document, *, before: bool = False) -> tuple[Addition, ..
     place = document.selection
     if not place:
         return ()
+    if OUTLET in place:
+        return tuple(_outlet(document.design, place, before))
     if document.selected_run is not None:
         return tuple(_pieces(document, _piece_place(document, before)))
     held = () if before else tuple(_held(document.design, place))
@@ -66,6 +70,16 @@ def _piece_place(document: Document, before: bool) -> Place:
     return (*owner(place), "pieces", count if place[-1] == END else 0)
 
 
+def _outlet(design: Design, place: Place, before: bool) -> Iterator[Addition]:
+    """Pieces of the duct that leads outside, beside the selected one or at its end."""
+    count = len(design.collector.outlet_pieces)
+    index = place[2] + (not before) if len(place) == 3 else count
+    as_run = Run(id=OUTLET, joins="collector", bore=design.collector.outlet, material=edits.PIPE_MATERIAL)
+    for key, kind, label in _PIECES:
+        if kind in ("straight", "elbow", "loss"):
+            yield Addition(key, label, ("collector", OUTLET, index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))
+
+
 def _row(design: Design, place: Place, before: bool) -> Iterator[Addition]:
     """A row beside the selected one, or at the end of the list whose heading is selected."""
     if isinstance(place[-1], int):
@@ -84,6 +98,8 @@ def _held(design: Design, place: Place) -> Iterator[Addition]:
             lists = ("ports",)
         case ("stock", int()):
             lists = ("sizes",)
+        case ("gate_sets", int()) if design.gate_sets:
+            lists = ("throttle",)
         case _:
             lists = ()
     for name in lists:

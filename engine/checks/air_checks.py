@@ -67,7 +67,7 @@ def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
 
 def _drawing(result: SetResult):
     states = result.balance.runs.items() if result.balance else ()
-    return ((run, state) for run, state in states if state.flow > 0)
+    return ((run, state) for run, state in states if state.carries)
 
 
 def working_ports(result: SetResult):

@@ -9,7 +9,8 @@ from engine.balance import velocity_pressure
 from engine.checks.look import Look, bore_of
 from engine.checks.rules import Finding, finding, limit
 from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, Straight, children_of, joins_as, ports_of
-from engine.network import BRANCH_ANGLE, area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
+from engine.ducts import area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
+from engine.network import BRANCH_ANGLE
 
 DesignCheck = Callable[[Look], Iterator[Finding]]
 
@@ -120,7 +121,7 @@ def wider_outward(look: Look) -> Iterator[Finding]:
 def blunt_taper(look: Look) -> Iterator[Finding]:
     """Changes of bore at joints and ports that are too abrupt."""
     steep = limit("blunt-taper", "steep")
-    for i, duct in enumerate(look.tree.ducts):
+    for i, duct in enumerate(look.tree.runs):
         run = look.runs[duct.run]
         parent_bore = look.tree.ducts[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
         changes = []

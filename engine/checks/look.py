@@ -54,18 +54,18 @@ def look_at(design: Design, tree: Tree) -> Look:
     """Gather what the checks share."""
     served = _served(tree)
     main, branch = _limits(design, main=True), _limits(design, main=False)
-    limits = {duct.run: main if served[duct.run] > 1 else branch for duct in tree.ducts}
+    limits = {duct.run: main if served[duct.run] > 1 else branch for duct in tree.runs}
     return Look(design, tree, {run.id: run for run in design.runs}, stock_sizes(design), served, limits)
 
 
 def _served(tree: Tree) -> dict[str, int]:
-    counts = [0] * len(tree.ducts)
-    for i in range(len(tree.ducts) - 1, -1, -1):
+    counts = [0] * len(tree.runs)
+    for i in range(len(tree.runs) - 1, -1, -1):
         duct = tree.ducts[i]
         counts[i] += duct.port is not None
         if duct.parent >= 0:
             counts[duct.parent] += counts[i]
-    return {duct.run: count for duct, count in zip(tree.ducts, counts)}
+    return {duct.run: count for duct, count in zip(tree.runs, counts)}
 
 
 def _limits(design: Design, *, main: bool) -> Limits:

@@ -10,7 +10,8 @@ from engine.air import Air
 from engine.balance import duct_curve, part_losses, solve, velocity_pressure, way
 from engine.design import Elbow, Gate, Hose, OwnLoss
 from engine.losses.friction import colebrook
-from engine.network import area, compile_tree, gates_for, open_ports
+from engine.ducts import area
+from engine.network import compile_tree, gates_for, open_ports
 from tests.engine.shops import collector, machine, q, run, shop, si
 
 AIR = Air(1.2, 1.8e-5)

@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from math import pi, radians, sqrt
 
-from engine.design import Collector, Design, Elbow, Gate, Hose, Machine, OwnLoss, Port, Run, Site, Stock, StockSize
+from engine.design import (
+    Cleanout, Collector, CollectorLoss, CurvePoint, Design, Elbow, Gate, Hose, Machine, OwnLoss, Port, Run, Site, Stock, StockSize,
+)  # fmt: skip
 from tests.engine.shops import collector, hose, machine, pipe, run, shop, si
 
 
@@ -28,7 +30,8 @@ def workshop(ports: int, *, fixed: bool = True, gate_sets: int = 0) -> Design:
         runs.append(run(f"r{i}", joins, bore, 1.0 + i * 7 % 5, *([Elbow(angle=si(pi / 2))] if i % 3 == 0 else []), **join))
         known = dict(loss=0.05 + 0.03 * (i % 4)) if fixed else {}
         branch = max(1, count // 3)
-        waiting.append((branch, f"r{i}", dict(as_="branch", angle=si(radians((30, 45, 60)[i % 3])), **known)))
+        angle = {0: si(radians(30)), 1: None, 2: si(radians(75))}[i % 3]
+        waiting.append((branch, f"r{i}", dict(as_="branch", angle=angle, **known)))
         waiting.append((count - branch, f"r{i}", known))
     sets = [[f"m{k}" for k in range(ports) if k * (n + 1) % (ports + 1) < ports / 3] for n in range(gate_sets)]
     bore = 0.005 * round(20 * sqrt(ports))
@@ -81,6 +84,23 @@ def stepped() -> Design:
     bores = pipe(100, 125, 150, 160)
     machines = (machine("planer", 120), machine("saw", 50, loss=2.2))
     return Design(name="stepped", collector=estimate(0.16, 0.5, 3000.0), stock=(bores, smooth, hose(80)), machines=machines, runs=runs)
+
+
+def assorted() -> Design:
+    """What the other designs leave out: a fan-total curve with losses of its own, bores without a stock, and most fields left to their defaults."""
+    points = tuple(CurvePoint(flow=si(flow), pressure=si(pressure)) for flow, pressure in ((0.05, 2600.0), (0.3, 2500.0), (0.6, 1500.0)))
+    losses = (CollectorLoss(name="filter", drop=si(250.0), at=si(0.4), law="linear"), CollectorLoss(name="cyclone", drop=si(400.0), at=si(0.4)))
+    fan = Collector(inlet=si(0.18), basis="fan total", outlet=si(0.15), density=si(1.15), curve=points, losses=losses)
+    runs = (
+        run("main", "collector", 200, 2.0, Elbow(angle=si(pi / 2), make="mitred"), Cleanout(name="main")),
+        Run(id="box", joins="main", as_="leg", bore=si(0.12), material="steel", pieces=run("", "", 63, 1.0).pieces),
+        run("side", "main", 100, 3.0, as_="leg", taper=si(radians(40)), ends="lathe/hood"),
+        run("drop", "box", 80, 2.0, Hose(length=si(1.0)), as_="branch", ends="saw/hood"),
+        run("end", "box", 100, 0.5, Hose(length=si(1.0), size="hose/125"), Elbow(angle=si(1.2), radius=2.0), ends="planer/hood"),
+        run("bench", "box", 63, 1.0, OwnLoss(loss=2.0), as_="branch", angle=si(pi / 2), taper=si(pi), ends="bench/hood"),
+    )
+    bench = Machine(id="bench", ports=(Port(id="hood", bore=si(0.05), needs=si(0.03)),))
+    return shop(*runs, machines=[machine("lathe"), machine("saw", 70), machine("planer", 125), bench], collector=fan)
 
 
 def connected(design: Design) -> list[str]:

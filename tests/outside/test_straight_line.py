@@ -14,7 +14,7 @@ from scipy.optimize import root
 from engine import load
 from engine.air import air_of
 from engine.balance import Balance, solve
-from engine.design import Design
+from engine.design import Design, gate_sets_of
 from engine.network import compile_tree, gates_for, open_ports
 from tests.engine.random_shops import random_design, random_ports
 from tests.outside import designs
@@ -80,13 +80,12 @@ def test_flows_of_runs_are_sums_and_the_collector_works_on_its_curve():
 def sets_of(design: Design):
     """The open ports of every gate set."""
     tree = compile_tree(design)
-    return [open_ports(tree, gates_for(tree, gate_set.open)) for gate_set in design.gate_sets]
+    return [open_ports(tree, gates_for(tree, gate_set.open)) for gate_set in gate_sets_of(design)]
 
 
 @pytest.mark.parametrize("path", SAVED, ids=lambda path: path.stem)
 def test_saved_designs_balance_in_every_gate_set(path):
     design = load(path)
-    assert sets_of(design)
     for ports in sets_of(design):
         balance = solve(compile_tree(design), ports)
         assert ports and worst(design, balance) < TOLERANCE
@@ -111,6 +110,8 @@ ROOTED = {
     "12 machines": (designs.workshop(12, fixed=False), slice(None)),
     "12 machines, four open": (designs.workshop(12, fixed=False), slice(None, None, 3)),
     "one duct": (designs.lone_duct(), slice(None)),
+    "assorted": (designs.assorted(), slice(None)),
+    "assorted, two open": (designs.assorted(), slice(1, 3)),
     **{f"random {seed}": (random_design(Random(seed), plausible=True), slice(None)) for seed in (9, 38, 72, 91, 107, 163)},
 }
 

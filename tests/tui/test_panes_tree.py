@@ -106,9 +106,9 @@ def test_every_thing_has_a_row_and_a_way_to_it(assessment, nodes):
 
 
 def test_the_names_users_give_are_text_not_markup():
-    text = two_drops.TEXT.replace('"planer drop"', '"[red]drop[/x]"')
+    text = two_drops.TEXT.replace('"planer drop"', '"[red]drop[x]"')
     assessment = two_drops.assessed(text)
-    assert any("[red]drop[/x]" in row for row in shown(tree(assessment.design, assessment, 0)))
+    assert any("[red]drop[x]" in row for row in shown(tree(assessment.design, assessment, 0)))
 
 
 def test_every_row_fits_its_width_whatever_the_names():

@@ -12,7 +12,7 @@ from engine.design import (
     Collector, Conveying, CurvePoint, Design, GateSet, Hose, Machine, Run, Site, Stock, StockSize, Straight,
     gate_sets_of, stock_sizes, system,
 )  # fmt: skip
-from engine.network import area
+from engine.ducts import area
 from engine.units import show
 from tui.document import END, JOINT, Place, owner
 
@@ -83,7 +83,7 @@ def _run(design: Design, assessment: Assessment, index: int, run: Run) -> list[s
     bore = bore_of(run, stock_sizes(design))
     lines = [f"bore {show(bore, 'bore', units)}, {show(length, 'length', units)} long"]
     balance = assessment.sets[index].balance
-    if balance and balance.runs[run.id].flow > 0:
+    if balance and balance.runs[run.id].carries:
         lines[0] += f", loss {show(balance.runs[run.id].loss, 'pressure', units)}"
     band = assessment.limits(run.id)
     least = band.slow * area(bore)

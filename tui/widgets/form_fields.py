@@ -10,7 +10,7 @@ from engine import catalog, edits
 from engine.checks.look import DRY_CHIPS
 from engine.design import DEFAULT_TAPER, Conveying, Design, Elbow, Hose, Port, Run, Stock, joins_as, ports_of, stock_sizes, system
 from engine.entries import Entry, entries
-from engine.network import elbow_shape, pipe_of
+from engine.ducts import elbow_shape, pipe_of
 from engine.units import Quantity, UnitError, parse, show
 from tui.document import END, JOINT, Place, owner
 
@@ -128,6 +128,8 @@ def _referred(design: Design, item: Any, refers_to: str) -> tuple[str, ...]:
             return tuple(port for port in ports_of(design) if port not in taken)
         case "machine":
             return tuple(machine.id for machine in design.machines)
+        case "gate":
+            return tuple(piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate))
         case "material":
             return catalog.conveyed_materials()
         case "pipe material":

@@ -89,9 +89,18 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
         _heading(("stock",), "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
         _heading(("gate_sets",), "gate sets", tuple(_gate_sets(look))),
         Node(("site",), ("site",), "site: the air of the shop"),
+        Node(("leakage",), ("leakage",), "leakage: " + _leakage(design)),
         Node(("conveying",), ("conveying",), "conveyed: " + (design.conveying.material or DRY_CHIPS)),
         Node((), ("design",), "design: " + design.name),
     )
+
+
+def _leakage(design: Design) -> str:
+    """What leaks, in a few words."""
+    tightness, gap = design.leakage.tightness, design.leakage.shut_gate
+    if not tightness and not gap:
+        return "none"
+    return ", ".join(filter(None, (tightness and f"ducts of class {tightness}", gap and "shut gates")))
 
 
 def _heading(place: Place, title: str, children: tuple[Node, ...]) -> Node:
@@ -108,15 +117,19 @@ def _collector(look: _Look) -> Node:
     losses = [f"{loss.name} {look.show(loss.drop.si, 'pressure')}" for loss in collector.losses]
     curve = _heading(("collector", "curve"), "curve points", _leaves(("collector", "curve"), points))
     taken = _heading(("collector", "losses"), "losses", _leaves(("collector", "losses"), losses))
+    held = [curve, taken]
+    if collector.discharge == "outside" and collector.outlet:
+        pieces = [piece_label(piece, look.system) for piece in collector.outlet_pieces]
+        held.append(_heading(("collector", "outlet_pieces"), "duct to the outside", _leaves(("collector", "outlet_pieces"), pieces)))
     runs = tuple(_run(look, run) for run in look.children["collector"])
     state = (look.show(balance.collector_pressure, "pressure"), look.show(balance.flow, "flow")) if balance else ()
-    return Node(("collector",), ("collector",), "collector", (curve, taken, *runs), state, look.mark("collector"))
+    return Node(("collector",), ("collector",), "collector", (*held, *runs), state, look.mark("collector"))
 
 
 def _run(look: _Look, run: Run) -> Node:
     at = look.places[run.id]
     state = look.balance.runs.get(run.id) if look.balance else None
-    shut = state is not None and state.flow <= 0
+    shut = state is not None and not state.carries
     parts = [
         Node(("runs", at, "pieces", i), ("runs", run.id, str(i)), piece_label(piece, look.system), mark=look.alarm((run.id, i)), shut=shut)
         for i, piece in enumerate(run.pieces)
@@ -200,4 +213,6 @@ def _gate_sets(look: _Look) -> Iterator[Node]:
             columns = (look.show(result.balance.flow, "flow"),) if result.balance else ()
         if written:
             label = gate_set.name + (" (shown)" if at == look.index else "")
-            yield Node(("gate_sets", at), ("gate sets", gate_set.name), label, columns=columns, mark=mark)
+            throttled = [f"{throttle.gate} open {throttle.open:.0%}" for throttle in gate_set.throttle]
+            held = _leaves(("gate_sets", at, "throttle"), throttled)
+            yield Node(("gate_sets", at), ("gate sets", gate_set.name), label, held, columns=columns, mark=mark)

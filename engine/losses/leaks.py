@@ -1,0 +1,30 @@
+"""Air drawn in where none should be: through the walls of ducts and past shut gates."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+from engine.catalog.tables import read
+
+# Flow through the gaps of a duct grows as pressure to this power: EN 12237.
+LEAK_EXPONENT = 0.65
+_DISCHARGE_COEFFICIENT = 0.6  # of a sharp gap: common practice, no source
+
+
+def wall_leak(tightness: str, area: float) -> float:
+    """c of the leak c p^0.65 [m3/s, p in Pa] of duct wall [m2] of a tightness class, A to D.
+
+    EN 12237 states the largest leak a class allows: a duct may be tighter.
+    Raises KeyError for another class.
+    """
+    return 1e-3 * read("leakage")["k"][tightness] * area
+
+
+def gap_resistance(gap: float, density: float) -> float:
+    """Loss over flow squared [Pa s2/m6] of a shut gate that leaves a gap [m2]."""
+    return density / (2.0 * (_DISCHARGE_COEFFICIENT * gap) ** 2)
+
+
+def gap_flow(gap: float, pressure: float, density: float) -> float:
+    """Flow [m3/s] through a gap [m2] under a pressure [Pa]."""
+    return _DISCHARGE_COEFFICIENT * gap * sqrt(2.0 * pressure / density)
