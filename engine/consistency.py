@@ -91,7 +91,7 @@ def _references(design: Design) -> Breaches:
         yield from _known(("run", i, "size"), run.size, sizes, 'a stock size, "stock/nominal"')
         yield from _known(("run", i, "ends"), run.ends, ports, 'a port, "machine/port"')
     hoses = {name for name, (stock, _) in sizes.items() if stock.kind == "hose"}
-    for path, _, piece in _pieces(design, Hose):
+    for path, _, piece in (*_pieces(design, Hose), *_outlet_pieces(design, Hose)):
         where, wanted = (*path, "size"), 'a size of a hose, "stock/nominal"'
         if piece.size in sizes and piece.size not in hoses:
             yield Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_word(piece.size, hoses))
@@ -222,11 +222,30 @@ def _speeds(design: Design) -> Breaches:
             yield Breach(("conveying", key), told(key), f"{word} {other}, {told(other)}")
 
 
-def _pieces(design: Design, kind: type) -> Iterator[tuple[Path, Run, Gate | Hose]]:
+def _gates_outside(design: Design) -> Breaches:
+    for path, _, _ in _outlet_pieces(design, Gate):
+        yield Breach((*path, "gate"), "a gate in the duct outside", "gates in runs only: no gate set would open this one")
+
+
+def _filter_states(design: Design) -> Breaches:
+    for i, loss in enumerate(design.collector.losses):
+        for key, sign, wanted in (("clean", 1, "at most"), ("dirty", -1, "at least")):
+            state = getattr(loss, key)
+            if state and loss.drop and sign * (state.si - loss.drop.si) > 0:
+                yield Breach(("collector", "loss", i, key), quoted(state.text), f"{wanted} the drop, {quoted(loss.drop.text)}")
+
+
+_Placed = Iterator[tuple[Path, Run | None, Gate | Hose]]
+
+
+def _pieces(design: Design, kind: type) -> _Placed:
     for i, run in enumerate(design.runs):
-        for j, piece in enumerate(run.pieces):
-            if isinstance(piece, kind):
-                yield ("run", i, "pieces", j), run, piece
+        yield from ((("run", i, "pieces", j), run, piece) for j, piece in enumerate(run.pieces) if isinstance(piece, kind))
+
+
+def _outlet_pieces(design: Design, kind: type) -> _Placed:
+    pieces = design.collector.outlet_pieces
+    yield from ((("collector", "outlet_pieces", j), None, piece) for j, piece in enumerate(pieces) if isinstance(piece, kind))
 
 
 _RUN_IDS = {"Design.run", "Run.id"}
@@ -239,6 +258,8 @@ RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (_materials, set()),
     (_collector, {"Design.collector", *(f"Collector.{key}" for key in ("curve", "free_air", "max_suction", "basis", "outlet", "outlet_pieces", "discharge"))}),
     (_curve, {"CurvePoint.flow", "CurvePoint.pressure"}),
+    (_gates_outside, set()),
+    (_filter_states, set()),
     (_walls, set()),
     (_bores, {"Run.size", "Run.bore", "Run.material"}),
     (_names, set()),

@@ -145,7 +145,7 @@ def _replace(path: FilePath, data: bytes) -> None:
             os.fsync(file.fileno())
         if path.exists():
             _take_over_mode(path, new)
-            if path.read_bytes() != data:  # a second save must not take the place of the version before
+            if path.stat().st_size != len(data) or path.read_bytes() != data:  # a second save must not take the place of the version before
                 _keep_previous(path, spare)
         os.replace(new, path)
     finally:
@@ -189,6 +189,7 @@ def _sync_folder(folder: FilePath) -> None:
 
 
 # Writing
+
 
 def dumps(design: Design) -> str:
     """The text of a design's file."""

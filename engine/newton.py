@@ -27,7 +27,7 @@ _SMALLEST_SHARE = 0.2  # of its last flow that a port keeps in one step
 _HELD_BELOW = 1e-13  # of the total flow: a port that shrinks to this is tried shut
 _ROUNDS = 6  # of holding and letting go, for each port
 _PATIENCE = 2  # times a port is let go before another is held in its place
-_BARRIER, _LOWERED, _LEAST_BARRIER = 0.1, 0.2, 1e-9  # of shut-off pressure times flow
+_BARRIER, _LOWERED, _LEAST_BARRIER = 0.1, 0.2, 1e-12  # of shut-off pressure times flow
 
 
 class NotConverged(Exception):
@@ -40,17 +40,35 @@ def settle(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], la
     Those that would blow back are held shut; `Live.leaves` tells which are
     left. None is held that would draw. Raises NotConverged.
     """
-    leaves = tuple(leaves)
+    ends = tuple(leaves)
+    for ask_again in (True, False):
+        if found := _held_right(tree, ends, hindrance, laws, ask_again):
+            return found
+    raise NotConverged("no set of flows balances this network")
+
+
+def _held_right(tree: Tree, leaves: tuple[int, ...], hindrance: Mapping[int, float], laws: Laws, ask_again: bool) -> tuple[Live, State] | None:
+    """Hold outer ends shut until all others balance, and let go again those that would draw.
+
+    Interior points tell whom to hold, whenever there is no balance or, unless
+    `ask_again`, the first time only; else the end with the least flow is held.
+    """
     held: list[int] = []
     let_go: Counter[int] = Counter()
+    known: dict[int, float] = {}  # flows by duct, where interior points have just told whom to hold
     for _ in range(_ROUNDS * (len(leaves) + 1)):
         live = live_part(tree, (leaf for leaf in leaves if leaf not in held), hindrance)
         if not live.ducts:
-            return live, State([], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
-        flows = start(tree.fan, live, laws[1])
+            if not leaves:
+                return live, State([], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
+            held, known = _let_go(held, dict.fromkeys(held, tree.fan.shut_off), let_go), {}
+            continue
+        flows = _summed(live, [known[i] for i in live.index]) if known else start(tree.fan, live, laws[1])
         state, weak = _newton(tree, live, flows, laws)
-        if state is None and not let_go:
-            state, back = _pressed(tree, live, flows, laws)
+        if state is None and known and (near := evaluate(tree.fan, live, flows, laws)).worst <= PRESSURE_TOLERANCE:
+            state = near
+        if state is None and (ask_again or not let_go):
+            state, back, known = _pressed(tree, live, flows, laws)
             if back:
                 held += back
                 continue
@@ -58,34 +76,46 @@ def settle(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], la
             held.append(min(weak, key=lambda leaf: let_go[leaf] // _PATIENCE))
             continue
         pull = {leaf: _pull(tree, live, state, leaf, laws[1]) for leaf in held}
-        drawing = [leaf for leaf in held if pull[leaf] > 0]
-        if not drawing:
+        kept = _let_go(held, pull, let_go)
+        if len(kept) == len(held):
             return live, state
-        freed = min(drawing, key=lambda leaf: (let_go[leaf], -pull[leaf]))
-        held.remove(freed)
-        let_go[freed] += 1
-    raise NotConverged("no set of flows balances this network")
+        held, known = kept, {}
+    return None
 
 
-def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[State | None, list[int]]:
-    """Newton with a barrier that keeps every outer end drawing, then lowered: (balanced state, []) or (None, ends that blow back).
+def _let_go(held: list[int], pull: Mapping[int, float], let_go: Counter[int]) -> list[int]:
+    """The held ends less the one that would draw most, of those let go least often; counted in `let_go`."""
+    drawing = [leaf for leaf in held if pull[leaf] > PRESSURE_TOLERANCE]
+    if not drawing:
+        return held
+    freed = min(drawing, key=lambda leaf: (let_go[leaf], -pull[leaf]))
+    let_go[freed] += 1
+    return [leaf for leaf in held if leaf != freed]
+
+
+def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[State | None, list[int], dict[int, float]]:
+    """Newton with a barrier that keeps every outer end drawing, then lowered.
+
+    (balanced state, [], {}), or (None, ends that blow back, flows by duct).
 
     Where the barrier is all that keeps an end drawing, air would blow back
     there: interior points find such ends together, whichever way they are at odds.
     """
-    fan, state = tree.fan, None
+    fan, reached = tree.fan, None
     barrier = _BARRIER * fan.shut_off * flows[0] / len(live.leaves)
     least = _LEAST_BARRIER * fan.shut_off * flows[0]
     while barrier > least:
-        reached, _ = _newton(tree, live, flows, laws, barrier)
-        if reached is None:
-            return None, []
-        state, flows = reached, reached.q
+        lower, _ = _newton(tree, live, flows, laws, barrier)
+        if lower is None:
+            break
+        reached, flows = barrier, lower.q
         barrier *= _LOWERED
-    back = [live.index[i] for i in live.leaves if barrier / flows[i] > PRESSURE_TOLERANCE]
-    if back or state is None:
-        return None, back
-    return _newton(tree, live, flows, laws)[0], []
+    if reached is None:
+        return None, [], {}
+    back = [live.index[i] for i in live.leaves if reached / flows[i] > PRESSURE_TOLERANCE]
+    if back:
+        return None, back, dict(zip(live.index, flows))
+    return _newton(tree, live, flows, laws)[0], [], {}
 
 
 def _newton(tree: Tree, live: Live, flows: list[float], laws: Laws, barrier: float = 0.0) -> tuple[State | None, list[int]]:
@@ -203,8 +233,12 @@ def _longest(live: Live, q: list[float], dq: list[float]) -> float:
 
 def _moved(live: Live, q: list[float], dq: list[float], length: float) -> list[float]:
     """Flows after a step; those of the inner ducts summed anew, so that mass stays exact."""
-    flows = [flow + length * change for flow, change in zip(q, dq)]
-    for i in range(len(q) - 1, -1, -1):
+    return _summed(live, [flow + length * change for flow, change in zip(q, dq)])
+
+
+def _summed(live: Live, flows: list[float]) -> list[float]:
+    """Flows with every inner duct's made the sum of those that feed it."""
+    for i in range(len(flows) - 1, -1, -1):
         kids = live.kids[i]
         if kids:
             flows[i] = sum([flows[k] for k in kids])

@@ -91,7 +91,7 @@ def collectors(draw: st.DrawFn, duct: tuple) -> Collector:
     """Collectors with a curve or an estimate, and with a duct outside or none."""
     losses = tuple(draw(st.lists(items(CollectorLoss), max_size=2)))
     table = entries(Collector)
-    given = {"losses": losses, "outlet": draw(quantities(table["outlet"])), "outlet_pieces": duct}
+    given = {"losses": losses, "outlet": draw(quantities(table["outlet"])), "outlet_pieces": duct} | ({"discharge": "outside"} if duct else {})
     if draw(st.booleans()):
         return draw(items(Collector, **given, **{key: draw(quantities(table[key])) for key in ("free_air", "max_suction")}))
     points = draw(st.lists(items(CurvePoint), min_size=2, max_size=4, unique_by=lambda point: point.flow.si))

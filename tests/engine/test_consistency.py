@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
-import pytest
+import tomllib
+from dataclasses import replace
 
-from engine.consistency import mistakes
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from engine.assess import assess
+from engine.consistency import MOST_GATE_SETS, MOST_RUNS, RULES, mistakes, nearest_word, row_path
+from engine.design import Gate, GateSet
 from engine.design_file import loads
+from engine.design_reader import Reader
+from engine.mistake import LONGEST_LINE, MOST_MISTAKES
+from tests.engine.design_strategies import designs
 from tests.engine.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake
 
 CURVE = WHOLE[WHOLE.index("curve = [") : WHOLE.index("discharge")]
@@ -17,7 +26,7 @@ def rule(where: str, said: str, *changes: tuple[str, str], nearest: str = "", li
     return pytest.param(where, said, changes, nearest, line, id=f"{where}: {said}")
 
 
-RULES = [
+BROKEN = [
     # names
     rule('run["main"].id', "earlier run", ('id = "saw main"', 'id = "main"'), ('joins = "saw main"\nas = "leg"\nsize = "spiral/125"\npieces', 'joins = "main"\nas = "branch"\nsize = "spiral/125"\npieces'), ('joins = "saw main"\nas = "leg"\nsize = "spiral/125"\nends', 'joins = "main"\nas = "branch"\nsize = "spiral/125"\nends'), line='id = "main"\njoins = "main"'),
     rule('machine["planer"].id', "earlier machine", ('id = "saw"\n', 'id = "planer"\n'), ("saw/below", "planer/below"), ("saw/guard", "planer/guard"), (', "saw"]', "]"), line='id = "planer"\n\n[[machine.port]]\nid = "below"'),
@@ -78,12 +87,18 @@ RULES = [
     rule("conveying.slow_main", "at most fast", ("18 m/s", "29 m/s")),
     rule("collector.outlet_pieces", "bore of the outlet", ('discharge = "room"', 'discharge = "outside"\noutlet_pieces = [{ straight = "2 m" }]'), line="outlet_pieces"),
     rule("collector.outlet_pieces", "outside", ('discharge = "room"', 'outlet = "160 mm"\noutlet_pieces = [{ straight = "2 m" }]'), line="outlet_pieces"),
+    rule('collector.outlet_pieces[0].size', "a hose", ('discharge = "room"', 'discharge = "outside"\noutlet = "160 mm"\noutlet_pieces = [{ hose = "2 m", size = "hose/9" }]'), nearest="hose/4 1/2 in", line="outlet_pieces"),
+    rule('collector.outlet_pieces[1].gate', "gates in runs", ('discharge = "room"', 'discharge = "outside"\noutlet = "160 mm"\noutlet_pieces = [{ straight = "2 m" },\n{ gate = "saw gate" }]'), line='{ gate = "saw gate" }]'),
+    rule("collector.outlet_material", "galvanised spiral", ('discharge = "room"', 'discharge = "room"\noutlet_material = "stell"'), nearest="steel", line="outlet_material"),
+    rule('collector.loss["loaded filter"].clean', 'at most the drop, "300 Pa"', ('drop = "300 Pa"', 'drop = "300 Pa"\nclean = "301 Pa"'), line="clean"),
+    rule('collector.loss["loaded filter"].dirty', 'at least the drop, "300 Pa"', ('drop = "300 Pa"', 'drop = "300 Pa"\ndirty = "1 inH2O"'), line="dirty"),
     rule("conveying.slow_branch", "at most fast", ("20 m/s", "28.5 m/s")),
+    rule("conveying.settles", "at most slow_branch", ('slow_branch = "20 m/s"', 'slow_branch = "14 m/s"'), line="settles ="),
     rule("conveying.slow_main", "as usual", ('settles = "15 m/s"\n', ""), ('slow_main = "18 m/s"', 'slow_main = "9 m/s"'), line="slow_main ="),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("where", "said", "changes", "nearest", "line"), RULES)
+@pytest.mark.parametrize(("where", "said", "changes", "nearest", "line"), BROKEN)
 def test_a_broken_rule_is_told(where, said, changes, nearest, line):
     text = changed(*changes)
     mistake = only_mistake(*changes)
@@ -126,3 +141,57 @@ def test_every_broken_rule_is_told_at_once():
 
 def test_a_free_air_estimate_stands_in_for_a_curve():
     assert mistakes(loads(changed((CURVE, 'free_air = "2600 m^3/h"\nmax_suction = "2400 Pa"\n')))) == ()
+
+
+def test_every_rule_is_broken_by_one_of_the_files():
+    drafts = [Reader(tomllib.loads(changed(*case.values[2]))).design() for case in BROKEN]
+    drafts += [replace(loads(WHOLE), runs=loads(WHOLE).runs * MOST_RUNS)]
+    for rule, _ in RULES:
+        assert any(list(rule(draft)) for draft in drafts), rule.__name__
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@given(designs())
+def test_what_breaks_no_rule_can_be_assessed(design):
+    assert mistakes(design) == ()
+    assert len(assess(design).sets) == max(1, len(design.gate_sets))
+
+
+def test_limits_are_told_in_the_units_shown():
+    found = mistakes_in(changed(('display = "metric"', 'display = "imperial"'), ('fast = "28 m/s"\n', ""), ("18 m/s", "6000 fpm")))
+    assert str(found[0]).endswith('slow_main: "6000 fpm"; wanted: at most fast, 5512 ft/min as usual')
+
+
+def test_lists_have_a_longest_length():
+    design = loads(WHOLE)
+    sets = tuple(GateSet(name=f"{i}") for i in range(MOST_GATE_SETS + 1))
+    assert mistakes(replace(design, gate_sets=sets[:-1])) == ()
+    assert [str(mistake) for mistake in mistakes(replace(design, gate_sets=sets))] == ["gate_set: 65 of them; wanted: at most 64"]
+    last = replace(design.runs[4], as_=None, ends=None)
+    ways = [replace(last, id=f"{i}", joins=f"{i - 1}" if i else "saw guard") for i in range(MOST_RUNS)]
+    runs = (*design.runs[:4], replace(design.runs[4], ends=None), *ways)
+    assert mistakes(replace(design, runs=runs[:MOST_RUNS])) == ()
+    assert [str(mistake) for mistake in mistakes(replace(design, runs=runs[: MOST_RUNS + 1]))] == ["run: 501 of them; wanted: at most 500"]
+
+
+def test_what_is_told_keeps_within_bounds():
+    design = loads(WHOLE)
+    ring = tuple(replace(design.runs[0], id=f"{i:03d}" * 26, joins=f"{(i + 1) % 400:03d}" * 26) for i in range(400))
+    (mistake,) = (mistake for mistake in mistakes(replace(design, runs=ring)) if "ring" in mistake.found)
+    assert "a ring of 400 runs" in mistake.found and len(str(mistake)) <= LONGEST_LINE
+    gates = replace(design.runs[0], pieces=(Gate(name="gate"),) * 2000)
+    assert len(mistakes(replace(design, runs=(gates, *design.runs[1:])))) == MOST_MISTAKES + 1
+
+
+@pytest.mark.parametrize(
+    ("word", "nearest"),
+    [("jions", "joins"), ("BORE", "bore"), ("planner/hood", "Planer/Hood"), ("hood", "Planer/Hood"), ("zzz", ""), ("", ""), ("x" * 10**6, "")],
+)
+def test_the_nearest_word(word, nearest):
+    assert nearest_word(word, ["joins", "bore", "Planer/Hood", "ends"]) == nearest
+
+
+def test_rows_are_named_safely():
+    assert row_path("run", "main") == 'run["main"]'
+    assert row_path("run", 'a"b\x1b[2J\u202e') == r'run["a\"b?[2J?"]'
+    assert row_path("run", "x" * 80) == f'run["{"x" * 37}..."]'

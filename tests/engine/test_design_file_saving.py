@@ -134,6 +134,25 @@ def test_where_a_file_system_has_no_links_the_version_before_is_a_copy(tmp_path,
     assert (tmp_path / "shop.toml~").read_text() == WHOLE
 
 
+def test_a_protected_file_is_left_alone(tmp_path, monkeypatch):
+    path = tmp_path / "shop.toml"
+    save(loads(WHOLE), path)
+    monkeypatch.setattr(os, "access", lambda *_: False)
+    with pytest.raises(DesignFileError, match="^not saved: the file is protected against writing; wanted: "):
+        save(loads(OTHER), path)
+    assert path.read_text() == WHOLE and [file.name for file in tmp_path.iterdir()] == ["shop.toml"]
+
+
+def test_a_version_before_that_is_the_same_file_is_no_trouble(tmp_path):
+    """As a save leaves it that was killed between its two steps."""
+    path = tmp_path / "shop.toml"
+    save(loads(WHOLE), path)
+    os.link(path, tmp_path / "shop.toml~")
+    save(loads(OTHER), path)
+    assert path.read_text() == OTHER and (tmp_path / "shop.toml~").read_text() == WHOLE
+    assert len(list(tmp_path.iterdir())) == 2
+
+
 def test_places_that_cannot_be_written_to(tmp_path):
     (tmp_path / "folder.toml").mkdir()
     (tmp_path / "kept.toml~").mkdir()
