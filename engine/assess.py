@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine.air import Air
 from engine.balance import NotConverged, solve
@@ -68,9 +68,8 @@ def assess(design: Design) -> Assessment:
 
 def solve_set(tree: Tree, gate_set: GateSet) -> SetResult:
     """One gate set solved."""
-    opened = open_ports(tree, gates_for(tree, gate_set.open))
+    asked = SetResult(gate_set, open_ports(tree, gates_for(tree, gate_set.open)), None)
     try:
-        throttled = {throttle.gate: throttle.open for throttle in gate_set.throttle}
-        return SetResult(gate_set, opened, solve(tree, opened, throttled=throttled))
+        return replace(asked, balance=solve(tree, asked.open_ports, throttled=asked.throttled))
     except NotConverged as trouble:
-        return SetResult(gate_set, opened, None, f"no answer: {trouble}")
+        return replace(asked, trouble=f"no answer: {trouble}")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from math import pi
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from engine import catalog
 from engine.air import Air
@@ -89,22 +89,39 @@ class Duct:
     leak: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class Lean:
+    """How far what is published is taken to one side: factors on coefficients, and which end of the roughness span."""
+
+    fittings: float = 1.0
+    ports: float = 1.0
+    roughness: Literal["value", "low", "high"] = "value"
+
+
+AS_PUBLISHED = Lean()
+
+
 def area(bore: float) -> float:
     """Cross-section of a round bore, m2."""
     return pi * bore * bore / 4
 
 
-def pipe_of(run: Run, sizes: dict) -> tuple[float, float, Stock | None]:
+def pipe_of(run: Run, sizes: Sizes, lean: Lean = AS_PUBLISHED) -> tuple[float, float, Stock | None]:
     """Bore (m), roughness (m) and stock of a run's pipe."""
     if run.size is None:
-        return run.bore.si, catalog.roughness(run.material).value, None
+        return run.bore.si, material_roughness(run.material, lean), None
     stock, size = sizes[run.size]
-    return size.bore.si, stock_roughness(stock), stock
+    return size.bore.si, stock_roughness(stock, lean), stock
 
 
-def stock_roughness(stock: Stock) -> float:
+def stock_roughness(stock: Stock, lean: Lean = AS_PUBLISHED) -> float:
     """Roughness of a stock, m: its own or the catalog's."""
-    return stock.roughness.si if stock.roughness else catalog.roughness(stock.material).value
+    return stock.roughness.si if stock.roughness else material_roughness(stock.material, lean)
+
+
+def material_roughness(material: str, lean: Lean = AS_PUBLISHED) -> float:
+    """Roughness of a pipe material, m."""
+    return getattr(catalog.roughness(material), lean.roughness)
 
 
 def port_coefficient(port: Port, density: float) -> float:
@@ -123,12 +140,13 @@ def elbow_shape(elbow: Elbow, stock: Stock | None) -> tuple[str, float, int]:
 
 @dataclass(frozen=True, slots=True)
 class DuctMaker:
-    sizes: dict
+    sizes: Sizes
     ports: dict[str, Port]
     air: Air
+    lean: Lean = AS_PUBLISHED
 
     def duct(self, run: Run, parent: int, parent_bore: float) -> Duct:
-        bore, roughness, stock = pipe_of(run, self.sizes)
+        bore, roughness, stock = pipe_of(run, self.sizes, self.lean)
         pieces, bores = [], [bore]
         for i, piece in enumerate(run.pieces):
             piece_bore = bore
@@ -156,17 +174,17 @@ class DuctMaker:
             case Elbow():
                 make, radius, gores = elbow_shape(piece, stock)
                 if make == "mitred":
-                    return [Part(i, "elbow", bore, elbows.mitred(piece.angle.si), mitred=True)]
+                    return [Part(i, "elbow", bore, self.lean.fittings * elbows.mitred(piece.angle.si), mitred=True)]
                 law = elbows.smooth if make == "smooth" else lambda a, r: elbows.segmented(a, r, gores)
                 # The tables give the loss beyond friction: the way round the bend has its friction too.
-                return [Part(i, "elbow", bore, law(piece.angle.si, radius), piece.angle.si * radius * bore, roughness)]
+                return [Part(i, "elbow", bore, self.lean.fittings * law(piece.angle.si, radius), piece.angle.si * radius * bore, roughness)]
             case Hose():
                 if piece.size:
-                    roughness = stock_roughness(self.sizes[piece.size][0])
+                    roughness = stock_roughness(self.sizes[piece.size][0], self.lean)
                 elif stock is None or stock.kind != "hose":
-                    roughness = catalog.roughness("flexible hose").value
+                    roughness = material_roughness("flexible hose", self.lean)
                 stretch = hoses.compression_factor(piece.compressed or 0.0, bore)
-                bend = hoses.bend(piece.bend.si) if piece.bend else 0.0
+                bend = self.lean.fittings * hoses.bend(piece.bend.si) if piece.bend else 0.0
                 return [Part(i, "hose", bore, bend, piece.length.si * stretch, roughness)]
             case Gate():
                 return [Part(i, "gate", bore, gates.open_gate() if piece.loss is None else piece.loss)]
@@ -182,7 +200,7 @@ class DuctMaker:
         port = self.ports[run.ends]
         angle = run.port_taper.si if run.port_taper else DEFAULT_TAPER
         change = [] if port.bore.si == far else [_taper("port", "taper at the port", port.bore.si, far, angle)]
-        return [*change, Part("port", "port", port.bore.si, port_coefficient(port, self.air.density))]
+        return [*change, Part("port", "port", port.bore.si, self.lean.ports * port_coefficient(port, self.air.density))]
 
 
 def _taper(place: str | int, label: str, upstream: float, downstream: float, angle: float) -> Part:

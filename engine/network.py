@@ -13,7 +13,7 @@ from typing import Protocol
 
 from engine.air import Air, air_of
 from engine.design import Collector, Design, Leakage, Port, Run, children_of, joins_as, ports_of, stock_sizes
-from engine.ducts import Duct, DuctMaker, area, duct_loss, leak_of
+from engine.ducts import AS_PUBLISHED, Duct, DuctMaker, Lean, area, duct_loss, leak_of
 from engine.fan import Fan, fan_of
 from engine.losses.junctions import Joint, Leg
 from engine.losses.leaks import gap_resistance
@@ -93,11 +93,11 @@ class Tree:
         return self.ducts[: len(self.index)]
 
 
-def compile_tree(design: Design, air: Air | None = None) -> Tree:
+def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED) -> Tree:
     """Compile a consistent design. `air` replaces the air of its site."""
     air = air or air_of(design.site)
     children, sizes, ports = children_of(design), stock_sizes(design), ports_of(design)
-    maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air)
+    maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air, lean)
     ducts: list[Duct] = []
     waiting = [(run, -1, design.collector.inlet.si) for run in reversed(children["collector"])]
     while waiting:

@@ -49,6 +49,11 @@ class SetResult:
     balance: Balance | None
     trouble: str = ""
 
+    @property
+    def throttled(self) -> dict[str, float]:
+        """Share open of each throttled gate."""
+        return {throttle.gate: throttle.open for throttle in self.gate_set.throttle}
+
 
 def look_at(design: Design, tree: Tree) -> Look:
     """Gather what the checks share."""
