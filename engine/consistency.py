@@ -12,7 +12,7 @@ from itertools import islice
 from engine import catalog
 from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
 from engine.mistake import MOST_MISTAKES, Breach, Breaches, Mistake, Path, mistake_at, nearest_word, one_of, quoted, row_path
-from engine.tree_rules import COLLECTOR, joints, named, tree, ways_of_joining
+from engine.tree_rules import COLLECTOR, joints, lone_runs, named, tree, ways_of_joining
 from engine.units import show
 
 __all__ = ["MOST_GATE_SETS", "MOST_RUNS", "Mistake", "mistakes", "nearest_word", "row_path"]
@@ -270,5 +270,6 @@ RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (tree, _RUN_IDS | {"Run.joins"}),
     (ways_of_joining, {"Run.as"}),
     (joints, _RUN_IDS | {"Run.joins", "Run.as"}),
+    (lone_runs, _RUN_IDS | {"Run.joins", "Run.loss"}),
     (_ports, set()),
 )  # fmt: skip

@@ -221,6 +221,8 @@ def reducer_at_joint(run: Run, bore: float, parent: int, parent_bore: float) -> 
 
 
 def _joint_taper(run: Run, bore: float, parent: int, parent_bore: float) -> list[Part]:
+    if parent < 0 and run.loss is not None:
+        return [Part("joint", "joint", parent_bore, run.loss)]
     if not reducer_at_joint(run, bore, parent, parent_bore):
         return []
     return [_taper("joint", "taper at the joint", bore, parent_bore, run.taper.si if run.taper else DEFAULT_TAPER)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from engine.design import Design, Run, joins_as
 from engine.mistake import Breach, Breaches, quoted
 
@@ -73,3 +75,11 @@ def joints(design: Design) -> Breaches:
             yield Breach(("run", i, key), f"straight on from {quoted(parent)}, like {named(design.runs[straight[0]])}", "at most one straight at a joint")
         if legs and (len(legs) != 2 or len(indices) != 2):
             yield Breach(("run", legs[0], "as"), f"{len(legs)} of {len(indices)} runs at the end of {quoted(parent)} are legs", "two legs and nothing else at a Y")
+
+
+def lone_runs(design: Design) -> Breaches:
+    """Where one run meets no other nothing drags its air along: its joint can only cost."""
+    together = Counter(run.joins for run in design.runs)
+    for i, run in enumerate(design.runs):
+        if run.loss is not None and run.loss < 0 and together[run.joins] == 1:
+            yield Breach(("run", i, "loss"), f"{run.loss:g} where no other run joins", "0 or more: only another stream can drag the air along")

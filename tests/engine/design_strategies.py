@@ -148,6 +148,8 @@ def _runs(draw: st.DrawFn, names: list[str], sizes: list[str], hoses: list[str],
         if i not in parents and ports and draw(st.booleans()):
             given["ends"] = ports.pop()
         gate = f"gate {i}" if draw(st.booleans()) else None
+        if len(beside) == 1:
+            given["loss"] = draw(st.one_of(st.none(), st.floats(0.0, 5.0)))
         runs.append(draw(items(Run, id=name, pieces=draw(pieces(hoses, gate)), **given)))
     return tuple(draw(st.permutations(runs)))
 

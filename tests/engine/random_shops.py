@@ -52,7 +52,7 @@ def _joint(rng: Random) -> list[dict]:
     if kind == "facing":
         return [dict(as_="straight"), dict(as_="branch", **lean()), dict(as_="branch", **lean())]
     if kind == "size":
-        return [dict(as_="straight", taper=si(radians(rng.uniform(5, 180))), loss=known)]
+        return [dict(as_="straight", taper=si(radians(rng.uniform(5, 180))), loss=known and abs(known))]
     if kind == "lone":
         return [dict(as_="branch", **lean())]
     return [dict(as_="straight"), dict(as_="branch", loss=known, **lean())]

@@ -170,6 +170,14 @@ def test_known_joint_coefficient_replaces_joint_and_taper():
     assert joint == [pytest.approx(0.5 * velocity_pressure(balance.flow, 0.16, tree.air.density), rel=1e-9)]
 
 
+def test_known_coefficient_at_the_collector_is_on_its_inlet():
+    lone = dict(machines=[machine("m", 100)], collector=collector(inlet=0.16))
+    tree = compile_tree(shop(run("r", "collector", 100, 2.0, loss=2.0, ends="m/hood"), **lone))
+    balance = solve(tree, ["m/hood"])
+    joint = [part.drop for part in part_losses(tree, balance, "r") if part.part == "joint"]
+    assert joint == [pytest.approx(2.0 * velocity_pressure(balance.flow, 0.16, tree.air.density), rel=1e-9)]
+
+
 def test_unknown_port_is_refused():
     with pytest.raises(KeyError):
         solve(compile_tree(two_sided()), ["lathe/hood"])

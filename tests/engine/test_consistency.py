@@ -69,6 +69,7 @@ BROKEN = [
     rule('run["saw below"].as', "1 of 2 runs", ('as = "leg"\nsize = "spiral/125"\nends', 'as = "branch"\nsize = "spiral/125"\nends'), line='as = "leg"'),
     rule('run["planer drop"].angle', "only with as", ('as = "branch"\nangle = "45 deg"\ntoward = "north"', 'angle = "45 deg"'), ('joins = "main"\nbore', 'joins = "main"\nas = "branch"\nbore'), line='angle = "45 deg"'),
     rule('run["main"].toward', "only with as", ('joins = "collector"', 'joins = "collector"\ntoward = "west"'), line='toward = "west"\nsize'),
+    rule('run["main"].loss', "no other run joins", ('id = "main"\njoins = "collector"\n', 'id = "main"\njoins = "collector"\nloss = -0.4\n'), line="loss = -0.4"),
     rule('run["saw main"].ends', "a run of its own", ('material = "galvanised spiral"\n\n[[run]]', 'material = "galvanised spiral"\nends = "saw/guard"\n\n[[run]]'), ('as = "leg"\nsize = "spiral/125"\nends = "saw/guard"\n', 'as = "leg"\nsize = "spiral/125"\n'), line='ends = "saw/guard"'),
     rule('run["saw guard"].ends', '"saw below" ends already', ("saw/guard", "saw/below"), line='ends = "saw/below"\n\n[[gate_set]]'),
     # ports and collector
