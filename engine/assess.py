@@ -54,22 +54,38 @@ class Assessment:
         return not any(found.severity == "fault" and found.gate_set == result.gate_set.name for found in self.findings)
 
 
-def assess(design: Design) -> Assessment:
+def assess(design: Design, before: Assessment | None = None) -> Assessment:
     """Solve every gate set of a consistent design and gather its findings, worst first.
 
-    A set that does not balance is reported as a finding, not raised.
+    A set that does not balance is reported as a finding, not raised. `before`
+    is the assessment of a design much alike: what has not changed is taken
+    over from it, and the rest starts from its answers.
     """
-    look = look_at(design, compile_tree(design))
-    sets = tuple(solve_set(look.tree, gate_set) for gate_set in gate_sets_of(design))
+    tree = compile_tree(design, before=before.tree if before else None)
+    look = look_at(design, tree)
+    known = {result.gate_set: result for result in before.sets} if before else {}
+    same = before is not None and _same_air(tree, before.tree)
+    sets = tuple(
+        known[gate_set] if same and gate_set in known else solve_set(tree, gate_set, known.get(gate_set))
+        for gate_set in gate_sets_of(design)
+    )
     found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
     found += [f for check in DESIGN_CHECKS for f in check(look)]
     return Assessment(design, look, sets, tuple(sorted(found, key=lambda f: SEVERITIES.index(f.severity))))
 
 
-def solve_set(tree: Tree, gate_set: GateSet) -> SetResult:
-    """One gate set solved."""
+def _same_air(tree: Tree, before: Tree) -> bool:
+    """Whether every set of gates has the same answer in both trees."""
+    return (tree.ducts, tree.joints, tree.fan, tree.ports, tree.shut_gate, tree.air) == (
+        before.ducts, before.joints, before.fan, before.ports, before.shut_gate, before.air,
+    )  # fmt: skip
+
+
+def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> SetResult:
+    """One gate set solved; `near` is its answer in a network much alike."""
     asked = SetResult(gate_set, open_ports(tree, gates_for(tree, gate_set.open)), None)
     try:
-        return replace(asked, balance=solve(tree, asked.open_ports, throttled=asked.throttled))
+        balance = solve(tree, asked.open_ports, throttled=asked.throttled, near=near and near.balance)
     except NotConverged as trouble:
         return replace(asked, trouble=f"no answer: {trouble}")
+    return replace(asked, balance=balance)

@@ -73,14 +73,16 @@ class Balance:
 
 def solve(
     tree: Tree, open_ports: Iterable[str], *, throttled: Mapping[str, float] = NONE_THROTTLED,
-    friction: FrictionLaw = colebrook, joints: JointLaw = momentum,
+    friction: FrictionLaw = colebrook, joints: JointLaw = momentum, near: Balance | None = None,
 ) -> Balance:  # fmt: skip
     """Balance the network with these ports open, every other shut.
 
     `throttled` gates are open by a share only. Leaks of the design draw too.
 
     `friction(Re, e/D) -> (f, dln f/dln Re)` and `joints(joint, flows) ->
-    (losses, Jacobian)` replace the laws. Mass holds to rounding, pressure to
+    (losses, Jacobian)` replace the laws. `near` is the balance of a network
+    alike to start from; it is left aside where a curve that rises could let
+    the answer hang on it. Mass holds to rounding, pressure to
     0.01 Pa on every path; otherwise NotConverged. Raises KeyError for a port
     that is not connected.
     """
@@ -90,10 +92,15 @@ def solve(
     hindrance = _hindrance(tree, open_gates, throttled)
     behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in wanted] if tree.shut_gate else []
     laws = (friction, joints)
-    live, state = settle(tree, [*leaves, *behind_shut_gates, *tree.leaks], hindrance, laws)
+    live, state = settle(tree, [*leaves, *behind_shut_gates, *tree.leaks], hindrance, laws, _flows_near(tree, near))
     drawing = {live.index[leaf] for leaf in live.leaves}
     back = tuple(port for port, leaf in zip(wanted, leaves) if leaf not in drawing)
     return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
+
+
+def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
+    usable = near is not None and tree.fan.falls and not near.blown_back and list(near.runs) == list(tree.index)
+    return near.flows if usable and len(near.flows) == len(tree.ducts) else ()
 
 
 def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float]) -> dict[int, float]:
@@ -250,6 +257,7 @@ class _HeldPressure:
 
     shut_off: float
     high: float = 0.0
+    falls: bool = True
 
     def pressure(self, _flow: float) -> tuple[float, float]:
         return self.shut_off, 0.0

@@ -56,6 +56,11 @@ class ScaledSupply:
         return self.supply.high
 
     @property
+    def falls(self) -> bool:
+        """Whether the curve falls all along."""
+        return self.supply.falls
+
+    @property
     def shut_off(self) -> float:
         """Pressure at no flow, Pa."""
         return self.factor * self.supply.shut_off
@@ -97,7 +102,7 @@ def band(sides: Sequence[tuple[Side, Side]], result: SetResult) -> dict[str, flo
 
 
 def _flows(side: Side, result: SetResult) -> dict[str, float]:
-    balance = solve(side.tree, result.open_ports, throttled=result.throttled, joints=side.joints)
+    balance = solve(side.tree, result.open_ports, throttled=result.throttled, joints=side.joints, near=result.balance)
     return {port: state.flow for port, state in balance.ports.items()}
 
 

@@ -145,6 +145,11 @@ class DuctMaker:
     air: Air
     lean: Lean = AS_PUBLISHED
 
+    def needs(self, run: Run, parent: int, parent_bore: float) -> tuple:
+        """All that `duct` looks at: as long as it is equal, so is the duct."""
+        sizes = [self.sizes.get(run.size)] + [self.sizes.get(piece.size) for piece in run.pieces if isinstance(piece, Hose)]
+        return run, parent, parent_bore, self.air, self.lean, self.ports.get(run.ends), sizes
+
     def duct(self, run: Run, parent: int, parent_bore: float) -> Duct:
         bore, roughness, stock = pipe_of(run, self.sizes, self.lean)
         pieces, bores = [], [bore]

@@ -17,7 +17,7 @@ class Fan:
 
     `curve` goes through the given points; `scale` is the shop's air density
     over that of the curve. `beyond` is the slope of the curve past its last
-    point. `estimated` where only free air and largest suction are known.
+    point; `falls` tells that no given pressure is above one before it. `estimated` where only free air and largest suction are known.
     """
 
     curve: MonotoneCubic
@@ -26,6 +26,7 @@ class Fan:
     linear: float
     square: float
     estimated: bool
+    falls: bool
 
     @property
     def low(self) -> float:
@@ -95,7 +96,9 @@ def fan_of(collector: Collector, density: float) -> Fan:
         else:
             square += drop / loss.at.si**2
     scale = density / given * (1.0 - (collector.swirl or 0.0))
-    return Fan(curve, _slope_beyond(curve), scale, linear, square, not collector.curve)
+    pressures = [point.pressure.si for point in collector.curve]
+    falls = pressures == sorted(pressures, reverse=True)
+    return Fan(curve, _slope_beyond(curve), scale, linear, square, not collector.curve, falls)
 
 
 def _drop(loss: CollectorLoss, state: str) -> float:

@@ -27,6 +27,7 @@ class Supply(Protocol):
     low: float
     high: float
     shut_off: float
+    falls: bool
 
     def pressure(self, flow: float) -> tuple[float, float]:
         """Total pressure supplied at the inlet, and its slope."""
@@ -59,6 +60,11 @@ class Discharging:
         """Whether the curve is a guess."""
         return self.fan.estimated
 
+    @property
+    def falls(self) -> bool:
+        """Whether the curve falls all along."""
+        return self.fan.falls
+
     def pressure(self, flow: float) -> tuple[float, float]:
         """Total pressure [Pa] left at the inlet at a flow [m3/s], and its slope."""
         (supplied, slope), (lost, lost_slope) = self.fan.pressure(flow), duct_loss(self.outlet, flow)
@@ -73,6 +79,7 @@ class Tree:
     connected port, `gates_to` the gates on its way to the collector. `leaks`
     are ducts that stand for gaps in the walls, always open; `shut_gate` is the
     resistance, loss over flow squared, of the gap that a shut gate leaves.
+    `made_from` is what each run's duct was compiled from.
     """
 
     air: Air
@@ -86,6 +93,7 @@ class Tree:
     gates_to: dict[str, tuple[str, ...]]
     leaks: tuple[int, ...]
     shut_gate: float | None
+    made_from: tuple[tuple, ...]
 
     @property
     def runs(self) -> tuple[Duct, ...]:
@@ -93,16 +101,23 @@ class Tree:
         return self.ducts[: len(self.index)]
 
 
-def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED) -> Tree:
-    """Compile a consistent design. `air` replaces the air of its site."""
+def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED, before: Tree | None = None) -> Tree:
+    """Compile a consistent design. `air` replaces the air of its site.
+
+    What has not changed since the tree `before` is taken over from it.
+    """
     air = air or air_of(design.site)
     children, sizes, ports = children_of(design), stock_sizes(design), ports_of(design)
     maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air, lean)
+    known = {duct.run: (made, duct) for made, duct in zip(before.made_from, before.ducts)} if before else {}
+    made: list[tuple] = []
     ducts: list[Duct] = []
     waiting = [(run, -1, design.collector.inlet.si) for run in reversed(children["collector"])]
     while waiting:
         run, parent, parent_bore = waiting.pop()
-        ducts.append(maker.duct(run, parent, parent_bore))
+        made.append(maker.needs(run, parent, parent_bore))
+        known_from, duct = known.get(run.id, (None, None))
+        ducts.append(duct if known_from == made[-1] else maker.duct(run, parent, parent_bore))
         here, bore = len(ducts) - 1, ducts[-1].bore
         waiting.extend((child, here, bore) for child in reversed(children[run.id]))
     leaves = {duct.port: i for i, duct in enumerate(ducts) if duct.port is not None}
@@ -119,6 +134,7 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
         air, _supply(design.collector, air, maker), tuple(ducts), index, tuple(kids) + ((),) * len(leaks),
         tuple(joints) + (None,) * len(leaks), maker.ports, leaves, gates_to,
         tuple(range(len(ducts) - len(leaks), len(ducts))), gap_resistance(gap.si, air.density) if gap and gap.si else None,
+        tuple(made),
     )  # fmt: skip
 
 

@@ -13,7 +13,7 @@ settles when its gates are closed down from wide open.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from engine.live import JointLaw, Laws, Live, State, evaluate, live_part, start
 from engine.network import Tree
@@ -34,13 +34,23 @@ class NotConverged(Exception):
     """No set of flows balances the network within tolerance."""
 
 
-def settle(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], laws: Laws) -> tuple[Live, State]:
+def settle(
+    tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], laws: Laws, near: Sequence[float] = ()
+) -> tuple[Live, State]:
     """The live part and its balanced flows, with these outer ends open.
 
     Those that would blow back are held shut; `Live.leaves` tells which are
-    left. None is held that would draw. Raises NotConverged.
+    left. None is held that would draw. `near` are flows by duct to start from,
+    where an answer close by is known. Raises NotConverged.
     """
     ends = tuple(leaves)
+    if near and ends:
+        live = live_part(tree, ends, hindrance)
+        flows = [near[i] for i in live.index]
+        if min(flows) > 0:
+            state, _ = _newton(tree, live, _summed(live, flows), laws)
+            if state is not None:
+                return live, state
     for ask_again in (True, False):
         if found := _held_right(tree, ends, hindrance, laws, ask_again):
             return found

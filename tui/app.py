@@ -102,7 +102,7 @@ class KerfdraftApp(App[None], inherit_bindings=False):
     def on_design_changed(self) -> None:
         """Assess the design as it now is and tell every screen."""
         self._tell(messages.DesignChanged)
-        before, self.assessment = self.assessment, assess(self.document.design)
+        before, self.assessment = self.assessment, assess(self.document.design, self.assessment)
         changed = changes.describe(self.document, before, self.assessment)
         self.status = Status(self.assessment, changed, self.status.message, self.status.trouble)
         self._marked = True
