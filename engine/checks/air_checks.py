@@ -55,6 +55,19 @@ def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:
         yield finding("blow-back", "fault", port, "open, but draws no air: it would blow dust back into the room", gate_set=result.gate_set.name)
 
 
+def too_weak(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A collector that moves next to nothing."""
+    if result.balance and result.open_ports and result.balance.flow < limit("too-weak", "flow"):
+        yield finding("too-weak", "fault", "collector", "draws no air through these ducts", gate_set=result.gate_set.name)
+
+
+def rising_curve(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A working point where the collector's curve rises."""
+    if result.balance and result.open_ports and result.balance.rising:
+        text = f"works at {look.show(result.balance.flow, 'flow')}, where its curve rises: it may surge between flows"
+        yield finding("rising-curve", "caution", "collector", text, gate_set=result.gate_set.name)
+
+
 def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
     """A working point outside the curve that was given."""
     fan = look.tree.fan
@@ -77,4 +90,4 @@ def working_ports(result: SetResult):
     return ((port, state) for port, state in states if port.split("/")[0] in at_work and state.needs > 0)
 
 
-SET_CHECKS: tuple[SetCheck, ...] = (no_balance, slow_run, fast_run, starved_machine, blow_back, past_curve)
+SET_CHECKS: tuple[SetCheck, ...] = (no_balance, slow_run, fast_run, starved_machine, blow_back, too_weak, rising_curve, past_curve)

@@ -21,6 +21,21 @@ def free_air_only(look: Look) -> Iterator[Finding]:
         yield finding("free-air-only", "caution", "collector", "no curve, only free air and largest suction: every flow is a guess")
 
 
+def inlet_elbow(look: Look) -> Iterator[Finding]:
+    """An elbow so near the collector that the air swirls into it, and the curve does not allow for that."""
+    bores = limit("inlet-elbow", "bores")
+    for run in look.design.runs:
+        if run.joins != "collector" or look.design.collector.swirl:
+            continue
+        straight, wanted = 0.0, bores * bore_of(run, look.sizes)
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Elbow) and straight < wanted:
+                text = f"elbow {look.show(straight, 'length')} before the inlet, less than {look.show(wanted, 'length')}"
+                yield finding("inlet-elbow", "caution", run.id, text, piece=i)
+                break
+            straight += piece.length.si if isinstance(piece, Straight) else 0.0
+
+
 def long_hose(look: Look) -> Iterator[Finding]:
     """More hose in a run than a machine's movement needs."""
     good, poor = limit("long-hose", "good"), limit("long-hose", "poor")
@@ -142,5 +157,5 @@ def _connected(look: Look):
 
 
 DESIGN_CHECKS: tuple[DesignCheck, ...] = (
-    free_air_only, long_hose, crowded_fittings, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
+    free_air_only, inlet_elbow, long_hose, crowded_fittings, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
 )  # fmt: skip

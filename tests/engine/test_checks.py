@@ -10,8 +10,8 @@ import pytest
 from engine import assess
 from engine.checks import DESIGN_CHECKS, SET_CHECKS, SEVERITIES
 from engine.checks.rules import rules
-from engine.design import Collector, Conveying, Elbow, Gate, Hose, Machine, Port
-from tests.engine.shops import machine, q, run, shop, si
+from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, Hose, Machine, Port
+from tests.engine.shops import collector, machine, q, run, shop, si
 
 
 def codes(design, where=None):
@@ -102,6 +102,26 @@ def test_past_curve_on_both_sides():
     beyond = shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], curve=((0.0, 2400.0), (0.2, 2300.0)))
     before = shop(run("d", "collector", 160, 200.0, ends="saw/hood"), machines=[machine("saw", 160)], curve=((0.6, 900.0), (0.8, 0.0)))
     assert "past-curve" in codes(beyond, "collector") and "past-curve" in codes(before, "collector")
+
+
+def test_a_collector_that_draws_nothing_is_told():
+    loss = CollectorLoss(name="blocked", drop=si(5000.0), at=si(0.1), law="linear")
+    weak = shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], collector=collector(((0.0, 0.0), (0.5, 1.0)), losses=(loss,)))
+    assert codes(weak, "collector")["too-weak"] == "fault"
+    assert "too-weak" not in codes(plain())
+
+
+def test_a_rising_curve_is_told():
+    peaked = ((0.0, 500.0), (0.3, 2500.0), (0.6, 0.0))
+    long = shop(run("d", "collector", 80, 40.0, ends="saw/hood"), machines=[machine("saw", 80, loss=4.0)], collector=collector(peaked, inlet=0.08))
+    assert codes(long, "collector")["rising-curve"] == "caution"
+
+
+@pytest.mark.parametrize(("straight", "swirl", "severity"), [(0.9, None, "caution"), (1.0, None, None), (0.2, 0.1, None)])
+def test_inlet_elbow_within_six_bores_unless_allowed_for(straight, swirl, severity):
+    pieces = (straight, Elbow(angle=q("90 deg", "angle")), 2.0)
+    design = shop(run("d", "collector", 160, *pieces, ends="saw/hood"), machines=[machine("saw", 160)], collector=collector(swirl=swirl))
+    assert codes(design, "d").get("inlet-elbow") == severity
 
 
 def test_free_air_only():

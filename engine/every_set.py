@@ -1,0 +1,209 @@
+"""Every combination of machines at work, solved and graded: which gates may be open together?
+
+A set opens the gates on the ways of its machines, each of them wide open, and
+is graded by the same limits as a gate set of the design.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum
+from itertools import combinations, islice
+from math import comb
+
+import numpy as np
+from numpy.typing import NDArray
+
+from engine.balance import NotConverged, solve
+from engine.checks.look import Look
+from engine.checks.rules import limit
+from engine.ducts import area
+from engine.network import Tree
+from engine.newton import PRESSURE_TOLERANCE
+from engine.set_newton import Settled, settle, ways_of
+from engine.set_losses import Array
+
+Bools = NDArray[np.bool_]
+Grades = NDArray[np.int8]
+
+MOST_SETS = 5000
+
+
+class Grade(IntEnum):
+    """PASSES: without a fault, as a gate set passes. GOOD: without a caution about its air either."""
+
+    FAILS = 0
+    PASSES = 1
+    GOOD = 2
+
+
+@dataclass(frozen=True, slots=True)
+class EverySet:
+    """Sets of machines at work with their air and grades, fewest machines first.
+
+    `at_work` (sets, machines), `port_flow` (sets, ports) in m3/s, `velocity`
+    (sets, runs) in m/s; shut ones have 0. `carries` (sets, runs) tells runs
+    that lead to a port that draws, `blown_back` (sets, ports) open ports that
+    draw nothing, `answered` (sets,) whether there is a balance. `largest` is
+    the most machines in a set; with all of them, no combination is missing.
+
+    `air` (sets,) grades speeds, blow-back and the collector's curve;
+    `served` (sets, machines) what each machine gets, be it at work or only open;
+    `grade` (sets,) is the lowest of `air` and of `served` where at work.
+    """
+
+    machines: tuple[str, ...]
+    ports: tuple[str, ...]
+    runs: tuple[str, ...]
+    largest: int
+    at_work: Bools
+    flow: Array
+    port_flow: Array
+    velocity: Array
+    carries: Bools
+    blown_back: Bools
+    answered: Bools
+    air: Grades
+    served: Grades
+    grade: Grades
+
+    @property
+    def complete(self) -> bool:
+        """Whether every combination is here."""
+        return self.largest == len(self.machines)
+
+    def members(self, row: int) -> tuple[str, ...]:
+        """The machines at work in a set."""
+        return tuple(self.machines[i] for i in np.flatnonzero(self.at_work[row]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Air:
+    """Flows of ducts (ducts, sets) with what became of the ports (ports, sets)."""
+
+    flows: Array
+    open: Bools
+    draws: Bools
+    answered: Bools
+
+
+def every_set(look: Look, largest: int | None = None) -> EverySet:
+    """Solve and grade the sets of at most `largest` machines.
+
+    Machines without a connected port take no part. At most MOST_SETS sets
+    are solved, and at least every machine alone: where there are more,
+    `largest` is lowered to what fits.
+    """
+    tree = look.tree
+    ports = tuple(tree.leaf_of)
+    machines = tuple(dict.fromkeys(port.split("/")[0] for port in ports))
+    most = _most_together(len(machines), largest)
+    at_work = _combinations(len(machines), most)
+    air = _solved(tree, ports, *_opened(tree, machines, ports, at_work))
+    flows = air.flows[: len(tree.runs)].T
+    velocity = flows / np.array([area(duct.bore) for duct in tree.runs])
+    carries = _carrying(tree, ports, air.draws)[: len(tree.runs)].T
+    total = flows[:, 0] if len(tree.runs) else np.zeros(len(at_work))
+    port_flow = air.flows[[tree.leaf_of[port] for port in ports]].T
+    blown_back = (air.open & ~air.draws).T & air.answered[:, None]
+    graded = _air_grades(look, velocity, carries, total)
+    graded[~air.answered | blown_back.any(axis=1)] = Grade.FAILS
+    served = _served(tree, machines, ports, port_flow)
+    grade = np.minimum(graded, np.where(at_work, served, np.int8(Grade.GOOD)).min(axis=1, initial=Grade.GOOD))
+    runs = tuple(duct.run for duct in tree.runs)
+    return EverySet(machines, ports, runs, most, at_work, total, port_flow, velocity, carries, blown_back, air.answered, graded, served, grade)
+
+
+def _most_together(machines: int, wanted: int | None) -> int:
+    """The most machines in a set, so that no more than MOST_SETS sets arise."""
+    most = sets = 0
+    while most < min(machines, machines if wanted is None else max(wanted, 1)):
+        sets += comb(machines, most + 1)
+        if most and sets > MOST_SETS:
+            break
+        most += 1
+    return most
+
+
+def _combinations(machines: int, most: int) -> Bools:
+    """(sets, machines), fewest machines first."""
+    every = [chosen for size in range(1, most + 1) for chosen in combinations(range(machines), size)]
+    at_work = np.zeros((len(every), machines), bool)
+    for row, chosen in enumerate(every):
+        at_work[row, list(chosen)] = True
+    return at_work
+
+
+def _opened(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_work: Bools) -> tuple[Bools, Array | None]:
+    """Ports whose every gate is open (ports, sets), and what shut gates that leave a gap add to ducts (ducts, sets)."""
+    gates = tuple(dict.fromkeys(gate for port in ports for gate in tree.gates_to[port]))
+    opens = np.array([[any(p.startswith(f"{m}/") and gate in tree.gates_to[p] for p in ports) for gate in gates] for m in machines], bool)
+    gate_open = (at_work.astype(int) @ opens.reshape(len(machines), len(gates)) > 0).T
+    at = {gate: i for i, gate in enumerate(gates)}
+    port_open = np.array([gate_open[[at[gate] for gate in tree.gates_to[port]]].all(axis=0) for port in ports])
+    if not tree.shut_gate:
+        return port_open, None
+    hindrance = np.zeros((len(tree.ducts), len(at_work)))
+    for i, duct in enumerate(tree.ducts):
+        for gate in duct.gates:
+            hindrance[i] += tree.shut_gate * ~gate_open[at[gate]] if gate in at else tree.shut_gate
+    return port_open, hindrance
+
+
+def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Array | None) -> _Air:
+    """All sets solved: together, from a set that lacks the ports that blow back, or else one by one."""
+    leaves = [tree.leaf_of[port] for port in ports]
+    ends = np.zeros((len(tree.ducts), port_open.shape[1]), bool)
+    ends[leaves] = port_open if hindrance is None else True
+    ends[list(tree.leaks)] = True
+    settled = settle(tree, ways_of(tree, ends, hindrance))
+    draws, answered = port_open & settled.balanced, settled.balanced.copy()
+    flows = settled.flows
+    for row in np.flatnonzero(~settled.balanced):
+        if (held := _held_back(settled, leaves, port_open, row) if hindrance is None else None) is not None:
+            flows[:, row], draws[:, row], answered[row] = flows[:, held], port_open[:, held], True
+            continue
+        wanted = [ports[i] for i in np.flatnonzero(port_open[:, row])]
+        try:
+            balance = solve(tree, wanted)
+        except NotConverged:
+            continue
+        flows[:, row], answered[row] = balance.flows, True
+        draws[:, row] = [port in wanted and port not in balance.blown_back for port in ports]
+    return _Air(flows, port_open, draws, answered)
+
+
+def _held_back(settled: Settled, leaves: list[int], port_open: Bools, row: int) -> int | None:
+    """The one balanced set with some of these ports shut, none of which would draw there; None where not just one is."""
+    fewer = settled.balanced & ~(port_open & ~port_open[:, [row]]).any(axis=0)
+    at = np.flatnonzero(fewer)
+    would_draw = settled.suction[np.ix_(leaves, at)] > PRESSURE_TOLERANCE
+    held = port_open[:, [row]] & ~port_open[:, at]
+    fitting = at[~(held & would_draw).any(axis=0)]
+    return int(fitting[0]) if len(fitting) == 1 else None
+
+
+def _carrying(tree: Tree, ports: tuple[str, ...], draws: Bools) -> Bools:
+    """Ducts that lead to a port that draws (ducts, sets)."""
+    ends = np.zeros((len(tree.ducts), draws.shape[1]), bool)
+    ends[[tree.leaf_of[port] for port in ports]] = draws
+    return ways_of(tree, ends).alive
+
+
+def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Grades:
+    """Grades of the speeds in runs that carry air, and of the place on the collector's curve (sets,)."""
+    limits = [look.limits[duct.run] for duct in look.tree.runs]
+    slow, settles, fast = (np.array([getattr(band, name) for band in limits]) for name in ("slow", "settles", "fast"))
+    fan = look.tree.fan
+    passes = ~(carries & (velocity < np.minimum(slow, settles))).any(axis=1)
+    good = ~(carries & ((velocity < slow) | (velocity > fast))).any(axis=1) & (fan.low <= total) & (total <= fan.high)
+    return np.where(passes, np.where(good, Grade.GOOD, Grade.PASSES), Grade.FAILS).astype(np.int8)
+
+
+def _served(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], port_flow: Array) -> Grades:
+    """What each machine gets of what it needs (sets, machines)."""
+    needs = np.array([tree.ports[port].needs.si for port in ports])
+    passes, good = port_flow >= limit("starved-machine", "tolerance") * needs, port_flow >= needs
+    by_port = np.where(passes, np.where(good, Grade.GOOD, Grade.PASSES), Grade.FAILS).astype(np.int8)
+    columns = [[i for i, port in enumerate(ports) if port.split("/")[0] == machine] for machine in machines]
+    return np.array([by_port[:, chosen].min(axis=1) for chosen in columns]).T.reshape(-1, len(machines))
