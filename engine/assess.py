@@ -49,9 +49,14 @@ class Assessment:
         """(port, share of its need) of the working machine that gets least of what it needs."""
         return min(((port, state.flow / state.needs) for port, state in working_ports(result)), key=lambda row: row[1], default=None)
 
+    def worst(self, result: SetResult) -> str:
+        """Severity of the worst finding of a gate set's own: "fault", "caution", "note", or "" for none."""
+        own = (found.severity for found in self.findings if found.gate_set == result.gate_set.name)
+        return min(own, key=SEVERITIES.index, default="")
+
     def passes(self, result: SetResult) -> bool:
         """Whether a gate set is free of faults of its own."""
-        return not any(found.severity == "fault" and found.gate_set == result.gate_set.name for found in self.findings)
+        return self.worst(result) != "fault"
 
 
 def assess(design: Design, before: Assessment | None = None) -> Assessment:

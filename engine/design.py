@@ -187,7 +187,7 @@ class Machine:
     """A machine that makes chips or dust."""
 
     id: str = text("id", "short name", required=True)
-    east: Quantity | None = quantity("east", "length", "of its first port, eastward", low=-1000.0, high=1000.0)
+    east: Quantity | None = quantity("east", "length", "of its first port, eastward: a record, no duct moves with it", low=-1000.0, high=1000.0)
     north: Quantity | None = quantity("north", "length", "of its first port, northward", low=-1000.0, high=1000.0)
     up: Quantity | None = quantity("up", "length", "of its first port, above the floor", low=-50.0, high=100.0)
     hours: float | None = number("hours", "hours of work a week", low=0.0, high=168.0)

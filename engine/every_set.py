@@ -6,10 +6,12 @@ is graded by the same limits as a gate set of the design.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
-from itertools import combinations, islice
+from itertools import combinations
 from math import comb
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +28,7 @@ from engine.set_losses import Array
 Bools = NDArray[np.bool_]
 Grades = NDArray[np.int8]
 
-MOST_SETS = 5000
+MOST_SETS = 2**14 - 1  # half a second or so
 
 
 class Grade(IntEnum):
@@ -41,15 +43,16 @@ class Grade(IntEnum):
 class EverySet:
     """Sets of machines at work with their air and grades, fewest machines first.
 
-    `at_work` (sets, machines), `port_flow` (sets, ports) in m3/s, `velocity`
-    (sets, runs) in m/s; shut ones have 0. `carries` (sets, runs) tells runs
-    that lead to a port that draws, `blown_back` (sets, ports) open ports that
-    draw nothing, `answered` (sets,) whether there is a balance. `largest` is
-    the most machines in a set; with all of them, no combination is missing.
+    `at_work` is (sets, machines): machine i alone is set i. `flow` (sets,) and
+    `port_flow` (sets, ports) in m3/s, `velocity` (sets, runs) in m/s; shut ones
+    have what leaks, or 0. `carries` (sets, runs) tells runs that lead to a port
+    that draws, `blown_back` (sets, ports) open ports that draw nothing,
+    `answered` (sets,) whether there is a balance. `largest` is the most
+    machines in a set; with all of them, no combination is missing.
 
-    `air` (sets,) grades speeds, blow-back and the collector's curve;
-    `served` (sets, machines) what each machine gets, be it at work or only open;
-    `grade` (sets,) is the lowest of `air` and of `served` where at work.
+    `air` (sets,) grades speeds, blow-back and where the collector works;
+    `served` (sets, machines) what a machine gets, as far as it is at work;
+    `grade` (sets,) is the lowest of both.
     """
 
     machines: tuple[str, ...]
@@ -96,7 +99,8 @@ def every_set(look: Look, largest: int | None = None) -> EverySet:
     """
     tree = look.tree
     ports = tuple(tree.leaf_of)
-    machines = tuple(dict.fromkeys(port.split("/")[0] for port in ports))
+    connected = {port.split("/")[0] for port in ports}
+    machines = tuple(machine.id for machine in look.design.machines if machine.id in connected)
     most = _most_together(len(machines), largest)
     at_work = _combinations(len(machines), most)
     air = _solved(tree, ports, *_opened(tree, machines, ports, at_work))
@@ -136,18 +140,20 @@ def _combinations(machines: int, most: int) -> Bools:
 
 def _opened(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_work: Bools) -> tuple[Bools, Array | None]:
     """Ports whose every gate is open (ports, sets), and what shut gates that leave a gap add to ducts (ducts, sets)."""
-    gates = tuple(dict.fromkeys(gate for port in ports for gate in tree.gates_to[port]))
-    opens = np.array([[any(p.startswith(f"{m}/") and gate in tree.gates_to[p] for p in ports) for gate in gates] for m in machines], bool)
-    gate_open = (at_work.astype(int) @ opens.reshape(len(machines), len(gates)) > 0).T
-    at = {gate: i for i, gate in enumerate(gates)}
-    port_open = np.array([gate_open[[at[gate] for gate in tree.gates_to[port]]].all(axis=0) for port in ports])
+    gates = tuple(dict.fromkeys(gate for duct in tree.ducts for gate in duct.gates))
+    on_way = _table(ports, gates, lambda port, gate: gate in tree.gates_to[port])
+    of = _table(ports, machines, lambda port, machine: port.split("/")[0] == machine)
+    gate_open = (at_work @ (of.T @ on_way)).T
+    port_open = ~(on_way @ ~gate_open)
     if not tree.shut_gate:
         return port_open, None
-    hindrance = np.zeros((len(tree.ducts), len(at_work)))
-    for i, duct in enumerate(tree.ducts):
-        for gate in duct.gates:
-            hindrance[i] += tree.shut_gate * ~gate_open[at[gate]] if gate in at else tree.shut_gate
-    return port_open, hindrance
+    in_duct = _table(tree.ducts, gates, lambda duct, gate: gate in duct.gates)
+    return port_open, tree.shut_gate * (in_duct.astype(float) @ ~gate_open)
+
+
+def _table(rows: Sequence, columns: Sequence, holds: Callable[[Any, Any], bool]) -> Bools:
+    """What holds for each row and column; products of such tables mean "for some"."""
+    return np.array([[holds(row, column) for column in columns] for row in rows], bool).reshape(len(rows), len(columns))
 
 
 def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Array | None) -> _Air:
@@ -191,19 +197,21 @@ def _carrying(tree: Tree, ports: tuple[str, ...], draws: Bools) -> Bools:
 
 
 def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Grades:
-    """Grades of the speeds in runs that carry air, and of the place on the collector's curve (sets,)."""
+    """Grades of the speeds in runs that carry air, and of where the collector works (sets,)."""
     limits = [look.limits[duct.run] for duct in look.tree.runs]
     slow, settles, fast = (np.array([getattr(band, name) for band in limits]) for name in ("slow", "settles", "fast"))
     fan = look.tree.fan
-    passes = ~(carries & (velocity < np.minimum(slow, settles))).any(axis=1)
-    good = ~(carries & ((velocity < slow) | (velocity > fast))).any(axis=1) & (fan.low <= total) & (total <= fan.high)
+    rising = np.array([fan.pressure(flow)[1] > 0 for flow in total.tolist()], bool)
+    passes = ~(carries & (velocity < np.minimum(slow, settles))).any(axis=1) & (total >= limit("too-weak", "flow"))
+    good = ~(carries & ((velocity < slow) | (velocity > fast))).any(axis=1) & (fan.low <= total) & (total <= fan.high) & ~rising
     return np.where(passes, np.where(good, Grade.GOOD, Grade.PASSES), Grade.FAILS).astype(np.int8)
 
 
 def _served(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], port_flow: Array) -> Grades:
     """What each machine gets of what it needs (sets, machines)."""
-    needs = np.array([tree.ports[port].needs.si for port in ports])
-    passes, good = port_flow >= limit("starved-machine", "tolerance") * needs, port_flow >= needs
-    by_port = np.where(passes, np.where(good, Grade.GOOD, Grade.PASSES), Grade.FAILS).astype(np.int8)
-    columns = [[i for i, port in enumerate(ports) if port.split("/")[0] == machine] for machine in machines]
-    return np.array([by_port[:, chosen].min(axis=1) for chosen in columns]).T.reshape(-1, len(machines))
+    served = np.full((len(port_flow), len(machines)), Grade.GOOD, np.int8)
+    for port, flow in zip(ports, port_flow.T):
+        needs, column = tree.ports[port].needs.si, machines.index(port.split("/")[0])
+        enough = np.where(flow >= needs, Grade.GOOD, np.where(flow >= limit("starved-machine", "tolerance") * needs, Grade.PASSES, Grade.FAILS))
+        served[:, column] = np.minimum(served[:, column], enough)
+    return served

@@ -99,9 +99,10 @@ def _collector_loss(design: Design, place: Place) -> CollectorLoss:
 
 
 def _gate_set(design: Design, place: Place) -> GateSet:
-    """One machine at work that has no set of its own yet, else all of them."""
+    """A machine that is in no set yet, else one that has no set of its own, else all of them."""
+    at_work = {name for gate_set in design.gate_sets for name in gate_set.open}
     alone = {gate_set.open for gate_set in design.gate_sets}
-    for machine in design.machines:
+    for machine in sorted(design.machines, key=lambda machine: machine.id in at_work):
         if (machine.id,) not in alone:
             return GateSet(name=_name(design, place, GateSet, f"{machine.id} alone"), open=(machine.id,))
     return GateSet(name=_name(design, place, GateSet, "all at once"), open=tuple(machine.id for machine in design.machines))

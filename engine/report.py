@@ -26,7 +26,7 @@ def as_json(assessment: Assessment) -> str:
         "design": assessment.design.name,
         "air": {"density": air.density, "viscosity": air.viscosity},
         "gate_sets": [_set_json(result) for result in assessment.sets],
-        "findings": [_finding_json(finding) for finding in assessment.findings],
+        "findings": [finding_json(finding) for finding in assessment.findings],
     }
     return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
 
@@ -52,7 +52,8 @@ def _set_json(result: SetResult) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _finding_json(finding: Finding) -> dict[str, Any]:
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """A finding as plain data."""
     names = ("code", "severity", "where", "piece", "gate_set", "message", "remedy", "source")
     return {name: getattr(finding, name) for name in names}
 
@@ -72,19 +73,19 @@ def _header(assessment: Assessment) -> list[str]:
     collector = design.collector
     known = "known by its free-air flow only" if assessment.tree.fan.estimated else f"curve of {len(collector.curve)} points"
     return [
-        *_wrapped(design.name),
-        *_labelled("air", f"{show(assessment.air.density, 'density', units)}, at {altitude}"),
-        *_labelled("collector", f"{collector.name or 'no name'}, inlet {show(collector.inlet.si, 'bore', units)}, {known}"),
+        *wrapped(design.name),
+        *labelled("air", f"{show(assessment.air.density, 'density', units)}, at {altitude}"),
+        *labelled("collector", f"{collector.name or 'no name'}, inlet {show(collector.inlet.si, 'bore', units)}, {known}"),
     ]
 
 
 def _set_block(assessment: Assessment, result: SetResult) -> list[str]:
-    verdict = "passes" if assessment.passes(result) else "does not pass"
+    verdict = {"fault": "does not pass", "caution": "passes, with cautions"}.get(assessment.worst(result), "passes")
     title = f"{result.gate_set.name}: {', '.join(result.gate_set.open) or 'nothing at work'}"
-    lines = _wrapped(title, width=WIDTH - len(verdict) - 2)
+    lines = wrapped(title, width=WIDTH - len(verdict) - 2)
     lines[0] = f"{lines[0]:<{WIDTH - len(verdict)}}{verdict}"
     if result.balance is None:
-        return lines + _wrapped(result.trouble, "  ")
+        return lines + wrapped(result.trouble, "  ")
     return lines + [f"  {line}" for line in _balance_lines(assessment, result)]
 
 
@@ -94,12 +95,12 @@ def _balance_lines(assessment: Assessment, result: SetResult) -> Iterator[str]:
     if slowest := assessment.slowest(result):
         run, velocity = slowest
         slow = show(assessment.limits(run).slow, "speed", units)
-        yield from _wrapped(f"slowest run for its load: {run}, {show(velocity, 'speed', units)} (slow below {slow})", width=WIDTH - 2)
+        yield from wrapped(f"slowest run for its load: {run}, {show(velocity, 'speed', units)} (slow below {slow})", width=WIDTH - 2)
     for port, state in balance.ports.items():
         flow, needs = show(state.flow, "flow", units), show(state.needs, "flow", units)
         share = f"{state.flow / state.needs:>5.0%}" if state.needs else "   --"
         remark = "" if port.split("/")[0] in result.gate_set.open else "  open, not at work"
-        yield f"{_cut(port, 26):<26} {flow:>10} of {needs:>10} needed {share}{remark}"
+        yield f"{cut(port, 26):<26} {flow:>10} of {needs:>10} needed {share}{remark}"
 
 
 def _findings_block(assessment: Assessment) -> list[str]:
@@ -113,8 +114,8 @@ def _findings_block(assessment: Assessment) -> list[str]:
     for (severity, code, remedy, source), group in alike.items():
         lines += ["", f"{severity}: {code}"]
         for finding in group:
-            lines += _wrapped(f"{_where(assessment, finding)}: {finding.message}", "  ")
-        lines += _labelled("  do", remedy) + _labelled("  source", source)
+            lines += wrapped(f"{_where(assessment, finding)}: {finding.message}", "  ")
+        lines += labelled("  do", remedy) + labelled("  source", source)
     return lines
 
 
@@ -127,20 +128,23 @@ def _where(assessment: Assessment, finding: Finding) -> str:
 
 
 def _cautions_block(assessment: Assessment) -> list[str]:
-    lines = ["Health and safety", *_wrapped(cautions.PREFACE, "  ")]
+    lines = ["Health and safety", *wrapped(cautions.PREFACE, "  ")]
     for caution in cautions.applying(assessment.design):
-        lines += ["", *_wrapped(f"{caution.title}.", "  "), *_wrapped(caution.text(assessment.design), "  ")]
-        lines += _labelled("  source", f"{caution.source} ({caution.provenance})")
+        lines += ["", *wrapped(f"{caution.title}.", "  "), *wrapped(caution.text(assessment.design), "  ")]
+        lines += labelled("  source", f"{caution.source} ({caution.provenance})")
     return lines
 
 
-def _labelled(label: str, text: str) -> list[str]:
+def labelled(label: str, text: str) -> list[str]:
+    """Text wrapped to WIDTH beside its label."""
     return wrap(text, WIDTH, initial_indent=f"{label:<11}", subsequent_indent=" " * 11, break_on_hyphens=False)
 
 
-def _wrapped(text: str, indent: str = "", width: int = WIDTH) -> list[str]:
+def wrapped(text: str, indent: str = "", width: int = WIDTH) -> list[str]:
+    """Text wrapped, its further lines indented."""
     return wrap(text, width, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False) or [""]
 
 
-def _cut(text: str, width: int) -> str:
+def cut(text: str, width: int) -> str:
+    """Text of at most `width` characters."""
     return text if len(text) <= width else text[: width - 3] + "..."

@@ -6,8 +6,12 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tui.terminal import COLORS, GLYPHS, Look, mute
+
+if TYPE_CHECKING:
+    from engine.design import Design
 
 OK, FAULTS, UNREADABLE = 0, 1, 2
 _SUBCOMMANDS = ("check",)
@@ -62,10 +66,11 @@ def _check_parser() -> _Parser:
     parser = _Parser(
         prog="kerfdraft check",
         description="Solve every gate set of a design and report what is wrong with it.",
-        epilog="exit status: 0 no faults, 1 faults found, 2 the file cannot be read",
+        epilog="exit status: 0 no faults, 1 faults found (with --all-sets: a machine that passes in no set), 2 the file cannot be read",
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="design to check")
     parser.add_argument("--json", action="store_true", help="print the results in SI base units as JSON")
+    parser.add_argument("--all-sets", action="store_true", help="tell instead which machines may work together")
     return parser
 
 
@@ -87,9 +92,22 @@ def _check(options: argparse.Namespace) -> int:
         for mistake in error.mistakes:
             _complain(f"{options.file}: {mistake}")
         return UNREADABLE
+    if options.all_sets:
+        return _check_all_sets(design, as_json=options.json)
     assessment = assess(design)
     print(report.as_json(assessment) if options.json else report.as_text(assessment))
     return FAULTS if assessment.count("fault") else OK
+
+
+def _check_all_sets(design: Design, *, as_json: bool) -> int:
+    from engine import together_report
+    from engine.checks.look import look_at
+    from engine.network import compile_tree
+    from engine.together import together
+
+    found = together(look_at(design, compile_tree(design)))
+    print(together_report.as_json(found) if as_json else together_report.as_text(found))
+    return OK if found.serves_all else FAULTS
 
 
 def _complain(text: str) -> None:

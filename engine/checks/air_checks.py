@@ -22,12 +22,12 @@ def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
         band = look.limits[run]
         if state.velocity >= band.slow:
             continue
-        speed, slow = look.show(state.velocity, "speed"), look.show(band.slow, "speed")
-        severity, why = ("fault", "chips settle") if state.velocity < band.settles else ("caution", "large chips may hang")
-        yield finding(
-            "slow-run", severity, run, f"{speed}, slower than {slow}: {why}",
-            source=band.source, gate_set=result.gate_set.name,
-        )  # fmt: skip
+        speed, slow = look.show(state.velocity, "speed"), f"{look.show(band.slow, 'speed')} of a {band.kind}"
+        if state.velocity < band.settles:
+            severity, text = "fault", f"{speed}, slower than {look.show(band.settles, 'speed')}: chips settle (good from {slow})"
+        else:
+            severity, text = "caution", f"{speed}, slower than {slow}: large chips may hang"
+        yield finding("slow-run", severity, run, text, source=band.source, gate_set=result.gate_set.name)
 
 
 def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -36,6 +36,14 @@ def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
         if state.velocity > look.limits[run].fast:
             speed, fast = look.show(state.velocity, "speed"), look.show(look.limits[run].fast, "speed")
             yield finding("fast-run", "caution", run, f"{speed}, faster than {fast}: noise, wear and suction spent", gate_set=result.gate_set.name)
+
+
+def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A port of a machine at work that no run ends at."""
+    for name in result.gate_set.open:
+        for port in look.ports_of_machine.get(name, ()):
+            if port not in look.tree.leaf_of:
+                yield finding("no-duct", "fault", port, "at work, but no duct reaches it", gate_set=result.gate_set.name)
 
 
 def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -90,4 +98,4 @@ def working_ports(result: SetResult):
     return ((port, state) for port, state in states if port.split("/")[0] in at_work and state.needs > 0)
 
 
-SET_CHECKS: tuple[SetCheck, ...] = (no_balance, slow_run, fast_run, starved_machine, blow_back, too_weak, rising_curve, past_curve)
+SET_CHECKS: tuple[SetCheck, ...] = (no_balance, slow_run, fast_run, machine_without_duct, starved_machine, blow_back, too_weak, rising_curve, past_curve)

@@ -8,7 +8,7 @@ from math import degrees
 from engine.balance import velocity_pressure
 from engine.checks.look import Look, bore_of
 from engine.checks.rules import Finding, finding, limit
-from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, Straight, children_of, joins_as, ports_of
+from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, Straight, children_of, gate_sets_of, joins_as, ports_of
 from engine.ducts import area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
 from engine.network import BRANCH_ANGLE
 
@@ -19,6 +19,21 @@ def free_air_only(look: Look) -> Iterator[Finding]:
     """A collector known by its free-air flow alone."""
     if look.tree.fan.estimated:
         yield finding("free-air-only", "caution", "collector", "no curve, only free air and largest suction: every flow is a guess")
+
+
+def machines_without_duct(look: Look) -> Iterator[Finding]:
+    """Ports no run ends at, of machines that no gate set has at work."""
+    at_work = {name for gate_set in gate_sets_of(look.design) for name in gate_set.open}
+    for name, (machine, _) in ports_of(look.design).items():
+        if machine.id not in at_work and name not in look.tree.leaf_of:
+            yield finding("no-duct", "note", name, "no duct reaches it, and no gate set has it at work")
+
+
+def capped_end(look: Look) -> Iterator[Finding]:
+    """Runs that end at nothing."""
+    for run, joined in children_of(look.design).items():
+        if run != "collector" and not joined and look.runs[run].ends is None:
+            yield finding("capped-end", "note", run, "ends at no port and nothing joins it: taken as capped")
 
 
 def inlet_elbow(look: Look) -> Iterator[Finding]:
@@ -157,5 +172,5 @@ def _connected(look: Look):
 
 
 DESIGN_CHECKS: tuple[DesignCheck, ...] = (
-    free_air_only, inlet_elbow, long_hose, crowded_fittings, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
+    free_air_only, machines_without_duct, capped_end, inlet_elbow, long_hose, crowded_fittings, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
 )  # fmt: skip

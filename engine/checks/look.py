@@ -16,11 +16,16 @@ DRY_CHIPS = "dry chips and dust"
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Speeds of a run, m/s: slow and fast bound the good band, below settles the load stays behind. `source` of slow."""
+    """Speeds of a run, m/s: slow and fast bound the good band, below settles the load stays behind.
+
+    `kind` is "main" for a run that serves several ports, else "branch";
+    `source` is that of slow.
+    """
 
     slow: float
     settles: float
     fast: float
+    kind: str
     source: str
 
 
@@ -34,6 +39,7 @@ class Look:
     sizes: Mapping[str, tuple]
     served: Mapping[str, int]
     limits: Mapping[str, Limits]
+    ports_of_machine: Mapping[str, tuple[str, ...]]
 
     def show(self, value: float, dimension: str) -> str:
         """A value in the design's units."""
@@ -60,7 +66,8 @@ def look_at(design: Design, tree: Tree) -> Look:
     served = _served(tree)
     main, branch = _limits(design, main=True), _limits(design, main=False)
     limits = {duct.run: main if served[duct.run] > 1 else branch for duct in tree.runs}
-    return Look(design, tree, {run.id: run for run in design.runs}, stock_sizes(design), served, limits)
+    ports = {machine.id: tuple(f"{machine.id}/{port.id}" for port in machine.ports) for machine in design.machines}
+    return Look(design, tree, {run.id: run for run in design.runs}, stock_sizes(design), served, limits, ports)
 
 
 def _served(tree: Tree) -> dict[str, int]:
@@ -80,7 +87,7 @@ def _limits(design: Design, *, main: bool) -> Limits:
     slow = typed.si if typed else (row.slow_main if main else row.slow_branch)
     settles = own.settles.si if own.settles else row.settles
     fast = own.fast.si if own.fast else row.fast
-    return Limits(slow, settles, fast, "the design's own limit" if typed else row.source)
+    return Limits(slow, settles, fast, "main" if main else "branch", "the design's own limit" if typed else row.source)
 
 
 def bore_of(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:

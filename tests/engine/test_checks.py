@@ -10,7 +10,7 @@ import pytest
 from engine import assess
 from engine.checks import DESIGN_CHECKS, SET_CHECKS, SEVERITIES
 from engine.checks.rules import rules
-from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, Hose, Machine, Port
+from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, Port
 from tests.engine.shops import collector, machine, q, run, shop, si
 
 
@@ -122,6 +122,26 @@ def test_inlet_elbow_within_six_bores_unless_allowed_for(straight, swirl, severi
     pieces = (straight, Elbow(angle=q("90 deg", "angle")), 2.0)
     design = shop(run("d", "collector", 160, *pieces, ends="saw/hood"), machines=[machine("saw", 160)], collector=collector(swirl=swirl))
     assert codes(design, "d").get("inlet-elbow") == severity
+
+
+def test_a_machine_at_work_without_a_duct_is_a_fault_and_does_not_pass():
+    design = plain()
+    lonely = replace(design, machines=(*design.machines, machine("lathe")))
+    result = assess(replace(lonely, gate_sets=(GateSet(name="turning", open=("lathe",)),)))
+    assert [(f.severity, f.where) for f in result.findings if f.code == "no-duct"] == [("fault", "lathe/hood")]
+    assert not result.passes(result.sets[0])
+    idle = assess(replace(lonely, gate_sets=(GateSet(name="sawing", open=("saw",)),)))
+    assert [(f.severity, f.where) for f in idle.findings if f.code == "no-duct"] == [("note", "lathe/hood")]
+
+
+def test_a_run_that_ends_at_nothing_is_noted():
+    assert codes(shop(run("main", "collector", 160, 4.0)), "main") == {"capped-end": "note"}
+
+
+def test_a_main_and_a_branch_are_told_apart():
+    slow = replace(plain(100, port_mm=40, loss=30.0), conveying=Conveying())
+    [text] = [f.message for f in assess(slow).findings if f.code == "slow-run" and f.where == "drop"]
+    assert "of a branch" in text
 
 
 def test_free_air_only():
