@@ -171,12 +171,13 @@ def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_
     square = q * q
     near = inner - duct.joint_square * square
     far = inner - loss + duct.port_square * square
-    pressure = tree.air.density / 2 * square
-    state = RunState(
-        q, q / area(duct.bore), joint_loss + inner - far,
-        near + pressure / area(duct.near_bore) ** 2, far + pressure / area(duct.far_bore) ** 2, carries,
-    )  # fmt: skip
-    return state, far
+    density, velocity = tree.air.density, q / area(duct.bore)
+    near_pressure = far_pressure = density / 2 * velocity * velocity
+    if duct.near_bore != duct.bore:
+        near_pressure = velocity_pressure(q, duct.near_bore, density)
+    if duct.far_bore != duct.bore:
+        far_pressure = velocity_pressure(q, duct.far_bore, density)
+    return RunState(q, velocity, joint_loss + inner - far, near + near_pressure, far + far_pressure, carries), far
 
 
 def velocity_pressure(q: float, bore: float, density: float) -> float:

@@ -75,27 +75,22 @@ def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float])
     index = sorted(alive)
     at = {duct: position for position, duct in enumerate(index)}
     ducts = [tree.ducts[i] for i in index]
-    for i in hindrance.keys() & alive:
-        ducts[at[i]] = replace(ducts[at[i]], square=ducts[at[i]].square + hindrance[i])
-    kids, meetings = [], []
-    for i in index:
-        feeding = [(at[kid], slot) for slot, kid in enumerate(tree.children[i]) if kid in alive]
-        kids.append(tuple(position for position, _ in feeding))
-        meetings.append(_meeting(tree.joints[i], feeding))
-    parent = tuple(at.get(duct.parent, -1) for duct in ducts)
-    ends = tuple(position for position, fed in enumerate(kids) if not fed)
-    return Live(tuple(index), tuple(ducts), parent, tuple(kids), tuple(meetings), ends)
+    for i, more in hindrance.items():
+        if i in alive:
+            ducts[at[i]] = replace(ducts[at[i]], square=ducts[at[i]].square + more)
+    kids = [tuple([at[kid] for kid in tree.children[i] if kid in alive]) for i in index]
+    meetings = [_meeting(tree, i, at) if tree.joints[i] is not None else None for i in index]
+    parent = [at.get(duct.parent, -1) for duct in ducts]
+    ends = [position for position, fed in enumerate(kids) if not fed]
+    return Live(tuple(index), tuple(ducts), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
 
 
-def _meeting(joint: Joint | None, feeding: list[tuple[int, int]]) -> Meeting | None:
+def _meeting(tree: Tree, duct: int, at: Mapping[int, int]) -> Meeting | None:
     """Leaks stand behind the legs and take no part in the joint."""
-    if joint is None:
-        return None
-    legs = [(position, slot) for position, slot in feeding if slot < len(joint.legs)]
-    if not legs:
-        return None
-    positions, slots = zip(*legs)
-    return Meeting(joint, positions, slots, len(legs) == len(joint.legs))
+    joint = tree.joints[duct]
+    legs = tree.children[duct][: len(joint.legs)]
+    slots = tuple([slot for slot, kid in enumerate(legs) if kid in at])
+    return Meeting(joint, tuple([at[legs[slot]] for slot in slots]), slots, len(slots) == len(legs)) if slots else None
 
 
 def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
@@ -105,17 +100,18 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
     h, g, j = [0.0] * n, [0.0] * n, [0.0] * n
     dj: list[list[list[float]] | None] = [None] * n
     pressure, fan_slope = fan.pressure(q[0])
-    suction, worst = [0.0] * n, 0.0
-    parent, kids, meetings = live.parent, live.kids, live.meetings
     for i, duct in enumerate(live.ducts):
         h[i], g[i] = duct_loss(duct, q[i], friction)
-        if barrier and not kids[i]:
+    for i, meeting in enumerate(live.meetings):
+        if meeting is not None:
+            dj[i] = meet(meeting, q, j, law)
+    if barrier:
+        for i in live.leaves:
             h[i], g[i] = h[i] - barrier / q[i], g[i] + barrier / (q[i] * q[i])
-        suction[i] = outer = (suction[parent[i]] if i else pressure) - j[i] - h[i]
-        if not kids[i]:
-            worst = max(worst, abs(outer))
-        elif meetings[i] is not None:
-            dj[i] = meet(meetings[i], q, j, law)
+    suction, parent = [pressure - h[0]], live.parent
+    for i in range(1, n):
+        suction.append(suction[parent[i]] - j[i] - h[i])
+    worst = max([abs(suction[i]) for i in live.leaves])
     return State(q, h, g, j, dj, pressure, fan_slope, worst)
 
 
@@ -158,7 +154,12 @@ def _square(duct: Duct) -> float:
     """About the resistance of a duct, loss over flow squared."""
     if duct.leak:
         return _START_LEAK_PRESSURE / (duct.leak * _START_LEAK_PRESSURE**LEAK_EXPONENT) ** 2
-    return duct.square + sum([m.factor for m in duct.mitres]) + _START_FRICTION * sum([t.factor for t in duct.frictions])
+    square = duct.square
+    for term in duct.frictions:
+        square += _START_FRICTION * term.factor
+    for mitre in duct.mitres:
+        square += mitre.factor
+    return square
 
 
 def _shared(live: Live, own: list[float], at_joints: list[float]) -> tuple[list[float], float]:
