@@ -80,16 +80,6 @@ class EverySet:
         return tuple(self.machines[i] for i in np.flatnonzero(self.at_work[row]))
 
 
-@dataclass(frozen=True, slots=True)
-class _Air:
-    """Flows of ducts (ducts, sets) with what became of the ports (ports, sets)."""
-
-    flows: Array
-    open: Bools
-    draws: Bools
-    answered: Bools
-
-
 def every_set(look: Look, largest: int | None = None) -> EverySet:
     """Solve and grade the sets of at most `largest` machines.
 
@@ -98,24 +88,26 @@ def every_set(look: Look, largest: int | None = None) -> EverySet:
     `largest` is lowered to what fits.
     """
     tree = look.tree
-    ports = tuple(tree.leaf_of)
+    ports, runs = tuple(tree.leaf_of), tree.runs
     connected = {port.split("/")[0] for port in ports}
     machines = tuple(machine.id for machine in look.design.machines if machine.id in connected)
     most = _most_together(len(machines), largest)
     at_work = _combinations(len(machines), most)
-    air = _solved(tree, ports, *_opened(tree, machines, ports, at_work))
-    flows = air.flows[: len(tree.runs)].T
-    velocity = flows / np.array([area(duct.bore) for duct in tree.runs])
-    carries = _carrying(tree, ports, air.draws)[: len(tree.runs)].T
-    total = flows[:, 0] if len(tree.runs) else np.zeros(len(at_work))
-    port_flow = air.flows[[tree.leaf_of[port] for port in ports]].T
-    blown_back = (air.open & ~air.draws).T & air.answered[:, None]
-    graded = _air_grades(look, velocity, carries, total)
-    graded[~air.answered | blown_back.any(axis=1)] = Grade.FAILS
+    port_open, hindrance = _opened(tree, machines, ports, at_work)
+    flows, draws, answered = _solved(tree, ports, port_open, hindrance)
+    total = flows[0] if len(runs) else np.zeros(len(at_work))
+    port_flow = flows[[tree.leaf_of[port] for port in ports]].T
+    velocity = flows[: len(runs)].T / np.array([area(duct.bore) for duct in runs])
+    carries = _carrying(tree, ports, draws)[: len(runs)].T
+    blown_back = (port_open & ~draws & answered).T
+    air = _air_grades(look, velocity, carries, total)
+    air[~answered | blown_back.any(axis=1)] = Grade.FAILS
     served = _served(tree, machines, ports, port_flow)
-    grade = np.minimum(graded, np.where(at_work, served, np.int8(Grade.GOOD)).min(axis=1, initial=Grade.GOOD))
-    runs = tuple(duct.run for duct in tree.runs)
-    return EverySet(machines, ports, runs, most, at_work, total, port_flow, velocity, carries, blown_back, air.answered, graded, served, grade)
+    grade = np.minimum(air, np.where(at_work, served, np.int8(Grade.GOOD)).min(axis=1, initial=Grade.GOOD))
+    return EverySet(
+        machines, ports, tuple(duct.run for duct in runs), most, at_work, total, port_flow, velocity,
+        carries, blown_back, answered, air, served, grade,
+    )  # fmt: skip
 
 
 def _most_together(machines: int, wanted: int | None) -> int:
@@ -156,35 +148,40 @@ def _table(rows: Sequence, columns: Sequence, holds: Callable[[Any, Any], bool])
     return np.array([[holds(row, column) for column in columns] for row in rows], bool).reshape(len(rows), len(columns))
 
 
-def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Array | None) -> _Air:
-    """All sets solved: together, from a set that lacks the ports that blow back, or else one by one."""
+def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Array | None) -> tuple[Array, Bools, Bools]:
+    """Flows (ducts, sets), ports that draw (ports, sets) and sets with an answer (sets,).
+
+    What full steps leave over is taken from a set without the ports that blow
+    back, or else solved by itself.
+    """
     leaves = [tree.leaf_of[port] for port in ports]
     ends = np.zeros((len(tree.ducts), port_open.shape[1]), bool)
     ends[leaves] = port_open if hindrance is None else True
     ends[list(tree.leaks)] = True
     settled = settle(tree, ways_of(tree, ends, hindrance))
-    draws, answered = port_open & settled.balanced, settled.balanced.copy()
-    flows = settled.flows
-    for row in np.flatnonzero(~settled.balanced):
-        if (held := _held_back(settled, leaves, port_open, row) if hindrance is None else None) is not None:
-            flows[:, row], draws[:, row], answered[row] = flows[:, held], port_open[:, held], True
+    flows, draws, answered = settled.flows, port_open & settled.balanced, settled.balanced.copy()
+    for index in np.flatnonzero(~settled.balanced):
+        # Where shut gates leak, ports held shut are not as if their gates were.
+        alike = _held_back(settled, leaves, port_open, index) if hindrance is None else None
+        if alike is not None:
+            flows[:, index], draws[:, index], answered[index] = flows[:, alike], port_open[:, alike], True
             continue
-        wanted = [ports[i] for i in np.flatnonzero(port_open[:, row])]
+        wanted = [port for port, is_open in zip(ports, port_open[:, index]) if is_open]
         try:
             balance = solve(tree, wanted)
         except NotConverged:
             continue
-        flows[:, row], answered[row] = balance.flows, True
-        draws[:, row] = [port in wanted and port not in balance.blown_back for port in ports]
-    return _Air(flows, port_open, draws, answered)
+        flows[:, index], answered[index] = balance.flows, True
+        draws[:, index] = [port in wanted and port not in balance.blown_back for port in ports]
+    return flows, draws, answered
 
 
-def _held_back(settled: Settled, leaves: list[int], port_open: Bools, row: int) -> int | None:
+def _held_back(settled: Settled, leaves: list[int], port_open: Bools, index: int) -> int | None:
     """The one balanced set with some of these ports shut, none of which would draw there; None where not just one is."""
-    fewer = settled.balanced & ~(port_open & ~port_open[:, [row]]).any(axis=0)
+    fewer = settled.balanced & ~(port_open & ~port_open[:, [index]]).any(axis=0)
     at = np.flatnonzero(fewer)
     would_draw = settled.suction[np.ix_(leaves, at)] > PRESSURE_TOLERANCE
-    held = port_open[:, [row]] & ~port_open[:, at]
+    held = port_open[:, [index]] & ~port_open[:, at]
     fitting = at[~(held & would_draw).any(axis=0)]
     return int(fitting[0]) if len(fitting) == 1 else None
 

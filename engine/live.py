@@ -22,7 +22,7 @@ Laws = tuple[FrictionLaw, JointLaw]
 
 _START_FRICTION = 0.02
 _START_LEAK_PRESSURE = 1000.0  # Pa
-_LEAST_HINDRANCE = 0.05
+LEAST_HINDRANCE = 0.05
 _SCAN = 12  # pieces of the curve searched for its largest crossing
 _SMALLEST_START = 1e-6  # m3/s
 
@@ -138,7 +138,7 @@ def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
     Friction factors are then constant, and joints cost what they do where the
     ducts alone would share the air.
     """
-    own = [_square(duct) for duct in live.ducts]
+    own = [square_of(duct) for duct in live.ducts]
     joints = [0.0] * len(own)
     shares, _ = _shared(live, own, joints)
     for meeting in live.meetings:
@@ -150,7 +150,7 @@ def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
     return [share * total for share in shares]
 
 
-def _square(duct: Duct) -> float:
+def square_of(duct: Duct) -> float:
     """About the resistance of a duct, loss over flow squared."""
     if duct.leak:
         return _START_LEAK_PRESSURE / (duct.leak * _START_LEAK_PRESSURE**LEAK_EXPONENT) ** 2
@@ -170,7 +170,7 @@ def _shared(live: Live, own: list[float], at_joints: list[float]) -> tuple[list[
         if live.kids[i]:
             resistance[i] += 1 / sum([conductance[k] for k in live.kids[i]]) ** 2
         # A joint may help: it is let take no more than nearly all of what hinders.
-        conductance[i] = 1 / sqrt(max(resistance[i] + at_joints[i], _LEAST_HINDRANCE * resistance[i], 1e-12))
+        conductance[i] = 1 / sqrt(max(resistance[i] + at_joints[i], LEAST_HINDRANCE * resistance[i], 1e-12))
     shares = [1.0] * n
     for i, kids in enumerate(live.kids):
         whole = sum([conductance[k] for k in kids])

@@ -19,11 +19,11 @@ from engine.live import JointLaw, Laws, Live, State, evaluate, live_part, start
 from engine.network import Tree
 
 PRESSURE_TOLERANCE = 0.01  # Pa, the most any path may be out of balance
-_AIM = 1e-9  # of shut-off pressure, where the steps stop
+AIM = 1e-9  # of shut-off pressure, where the steps stop
 _STEPS = 60
 _HALVINGS = 12
 _STALLED = 8
-_SMALLEST_SHARE = 0.2  # of its last flow that a port keeps in one step
+SMALLEST_SHARE = 0.2  # of its last flow that a port keeps in one step
 _HELD_BELOW = 1e-13  # of the total flow: a port that shrinks to this is tried shut
 _ROUNDS = 6  # of holding and letting go, for each port
 _PATIENCE = 2  # times a port is let go before another is held in its place
@@ -131,7 +131,7 @@ def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[St
 def _newton(tree: Tree, live: Live, flows: list[float], laws: Laws, barrier: float = 0.0) -> tuple[State | None, list[int]]:
     """(state, []), or None and the leaves, the one with the least flow first."""
     fan = tree.fan
-    aim = max(_AIM * fan.shut_off, 1e-9)
+    aim = max(AIM * fan.shut_off, 1e-9)
     state, stalls = evaluate(fan, live, flows, laws, barrier), 0
     for _ in range(_STEPS):
         if state.worst <= aim or (stalls > 3 and state.worst <= PRESSURE_TOLERANCE / 10):
@@ -236,8 +236,8 @@ def _longest(live: Live, q: list[float], dq: list[float]) -> float:
     """The share of the step that leaves every port at least a fifth of its flow."""
     length = 1.0
     for i in live.leaves:
-        if q[i] + dq[i] * length < _SMALLEST_SHARE * q[i]:
-            length = (1 - _SMALLEST_SHARE) * q[i] / -dq[i]
+        if q[i] + dq[i] * length < SMALLEST_SHARE * q[i]:
+            length = (1 - SMALLEST_SHARE) * q[i] / -dq[i]
     return length
 
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from engine.catalog.tables import read
 from engine.ducts import Duct
-from engine.losses.junctions import _FALLING, _LEAST, Joint
+from engine.losses.junctions import FALLING, LEAST, Joint
 from engine.losses.leaks import LEAK_EXPONENT
 
 Array = NDArray[np.float64]
@@ -86,7 +86,7 @@ def momentum(joint: Joint, flows: Array) -> tuple[list[Array], list[list[Array]]
 
     Losses of the legs, Pa, and their Jacobian by row and column, Pa s/m3, each (sets,).
     """
-    scale, terms = joint._scale, joint._terms
+    scale, terms = joint.scale, joint.terms
     combined = np.maximum(sum(flows), _LEAST_FLOW)
     shared = combined * combined - sum(t.drag * q * q for t, q in zip(terms, flows))
     slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows)]
@@ -114,7 +114,7 @@ def momentum(joint: Joint, flows: Array) -> tuple[list[Array], list[list[Array]]
 def _factor(flow: Array, combined: Array) -> tuple[Array, Array, Array]:
     """C of a large branch, its slope in the branch's own flow and in the combined flow, each (sets,)."""
     share = flow / combined
-    factor = _FALLING * (1.0 - share)
-    falling = factor > _LEAST
-    by_flow = np.where(falling, -_FALLING / combined, 0.0)
-    return np.where(falling, factor, _LEAST), by_flow, -by_flow * share
+    factor = FALLING * (1.0 - share)
+    falling = factor > LEAST
+    by_flow = np.where(falling, -FALLING / combined, 0.0)
+    return np.where(falling, factor, LEAST), by_flow, -by_flow * share

@@ -14,10 +14,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.ducts import Duct
-from engine.live import _LEAST_HINDRANCE, _square, largest_working_flow
+from engine.live import LEAST_HINDRANCE, square_of, largest_working_flow
 from engine.network import Tree
-from engine.newton import _AIM, _SMALLEST_SHARE
+from engine.newton import AIM, SMALLEST_SHARE
 from engine.set_losses import Array, duct_loss, momentum
 
 Bools = NDArray[np.bool_]
@@ -88,7 +87,7 @@ class Settled(NamedTuple):
 def settle(tree: Tree, ways: Ways) -> Settled:
     """What full steps bring into balance; the other sets have flow 0."""
     flows, suction, balanced = np.zeros(ways.alive.shape), np.zeros(ways.alive.shape), np.zeros(ways.alive.shape[1], bool)
-    aim = max(_AIM * tree.fan.shut_off, 1e-9)
+    aim = max(AIM * tree.fan.shut_off, 1e-9)
     at = np.flatnonzero(ways.alive.any(axis=0))
     ways = ways.of(at)
     with np.errstate(all="ignore"):  # a tangent network without answer: its set is left out below
@@ -134,7 +133,7 @@ def _meet(tree: Tree, duct: int, q: Array, j: Array) -> list[list[Array]]:
 
 def start(tree: Tree, ways: Ways) -> Array:
     """Flows (ducts, sets) to start from: those of a network in which every loss grows as the square of its flow."""
-    own = np.array([_square(duct) + ways.more(i) + np.zeros(ways.alive.shape[1]) for i, duct in enumerate(tree.ducts)])
+    own = np.array([square_of(duct) + ways.more(i) + np.zeros(ways.alive.shape[1]) for i, duct in enumerate(tree.ducts)])
     at_joints = np.zeros_like(own)
     shares, _ = _shared(tree, ways, own, at_joints)
     for i, joint in enumerate(tree.joints):
@@ -151,7 +150,7 @@ def _shared(tree: Tree, ways: Ways, own: Array, at_joints: Array) -> tuple[Array
     for i in range(len(own) - 1, -1, -1):
         if kids := tree.children[i]:
             resistance[i] += 1 / sum(conductance[k] for k in kids) ** 2
-        hindering = np.maximum(np.maximum(resistance[i] + at_joints[i], _LEAST_HINDRANCE * resistance[i]), 1e-12)
+        hindering = np.maximum(np.maximum(resistance[i] + at_joints[i], LEAST_HINDRANCE * resistance[i]), 1e-12)
         conductance[i] = np.where(ways.alive[i], 1 / np.sqrt(hindering), 0.0)
     shares = ways.alive.astype(float)
     for i, kids in enumerate(tree.children):
@@ -210,7 +209,7 @@ def _eliminate(rows: list[list[Array]]) -> tuple[list[Array], list[Array]]:
 def _moved(tree: Tree, ways: Ways, state: State, dq: Array) -> Array:
     """Flows after the step, of which every port keeps a fifth; inner ducts summed anew, so that mass stays exact."""
     ends = [i for i, kids in enumerate(tree.children) if not kids]
-    kept = np.where(dq[ends] < 0, (1 - _SMALLEST_SHARE) * state.q[ends] / -dq[ends], np.inf)
+    kept = np.where(dq[ends] < 0, (1 - SMALLEST_SHARE) * state.q[ends] / -dq[ends], np.inf)
     length = np.minimum(1.0, np.where(ways.alive[ends], kept, np.inf).min(axis=0))
     q = state.q + length * dq
     for i in range(len(q) - 1, -1, -1):

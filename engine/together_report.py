@@ -32,7 +32,7 @@ def as_text(found: Together) -> str:
 
 def _header(found: Together) -> list[str]:
     sets = found.sets
-    every = f"every combination of {len(sets.machines)} machines"
+    every = f"every combination of {len(sets.machines)} machine{'' if len(sets.machines) == 1 else 's'}"
     some = f"at most {sets.largest} of {len(sets.machines)} machines at work; more were not tried"
     counts = f"{found.count(Grade.GOOD)} good, {found.count(Grade.PASSES)} pass with cautions, {found.count(Grade.FAILS)} fail"
     lines = wrapped(f"{found.look.design.name}: which machines may work together")

@@ -34,7 +34,7 @@ LegKind = Literal["straight", "branch", "leg"]
 
 # Of the published law, read in the source.
 _SMALL_BRANCH = 0.35
-_FALLING, _LEAST = 0.9, 0.55
+FALLING, LEAST = 0.9, 0.55
 _TEE_RELIEF = 0.45  # 2 - 1.55
 _BLEND_COS = 0.5
 
@@ -74,20 +74,21 @@ class _Terms(NamedTuple):
 class Joint:
     """Where legs meet: air `density` [kg/m3], area of the combined leg [m2], and the legs.
 
+    `scale` = c and `terms`, one for each leg, are what does not depend on flow.
     Raises ValueError unless density and areas are positive.
     """
 
     density: float
     combined_area: float
     legs: tuple[Leg, ...]
-    _scale: float = field(init=False, repr=False, compare=False)
-    _terms: tuple[_Terms, ...] = field(init=False, repr=False, compare=False)
+    scale: float = field(init=False, repr=False, compare=False)
+    terms: tuple[_Terms, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         if not (self.density > 0.0 and self.combined_area > 0.0 and all(leg.area > 0.0 for leg in self.legs)):
             raise ValueError("a joint wants an air density and areas of more than 0")
-        object.__setattr__(self, "_scale", self.density / (2.0 * self.combined_area**2))
-        object.__setattr__(self, "_terms", tuple(_terms(leg, self.combined_area) for leg in self.legs))
+        object.__setattr__(self, "scale", self.density / (2.0 * self.combined_area**2))
+        object.__setattr__(self, "terms", tuple(_terms(leg, self.combined_area) for leg in self.legs))
 
 
 def _terms(leg: Leg, combined_area: float) -> _Terms:
@@ -116,7 +117,7 @@ def momentum(joint: Joint, flows: Sequence[float]) -> tuple[list[float], list[li
         return [0.0] * len(flows), [[0.0] * len(flows) for _ in flows]
     if len(flows) == 2:
         return _two(joint, combined, *flows)
-    scale, terms = joint._scale, joint._terms
+    scale, terms = joint.scale, joint.terms
     shared = combined * combined - sum([t.drag * q * q for t, q in zip(terms, flows)])
     slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows)]
     relief = sum([t.relief * q for t, q in zip(terms, flows)])
@@ -140,16 +141,16 @@ def _factor(leg: _Terms, flow: float, combined: float) -> tuple[float, float, fl
     """C of a leg, its slope in the leg's own flow and in the combined flow."""
     if not leg.falls:
         return 1.0, 0.0, 0.0
-    factor = _FALLING * (1.0 - flow / combined)
-    if factor <= _LEAST:
-        return _LEAST, 0.0, 0.0
-    return factor, -_FALLING / combined, _FALLING * flow / (combined * combined)
+    factor = FALLING * (1.0 - flow / combined)
+    if factor <= LEAST:
+        return LEAST, 0.0, 0.0
+    return factor, -FALLING / combined, FALLING * flow / (combined * combined)
 
 
 def _two(joint: Joint, combined: float, first: float, second: float) -> tuple[list[float], list[list[float]]]:
     """`momentum` for two legs, which most joints have: the same law with nothing gathered in lists."""
-    scale = joint._scale
-    one, other = joint._terms
+    scale = joint.scale
+    one, other = joint.terms
     shared = combined * combined - one.drag * first * first - other.drag * second * second
     by_first, by_second = 2.0 * (combined - one.drag * first), 2.0 * (combined - other.drag * second)
     loss, own, cross = _one_of_two(one, other.relief, first, second, combined, shared, by_first, by_second)
@@ -172,10 +173,10 @@ def _one_of_two(
         return core - combined * taken, by_flow - taken, by_other - taken - combined * relief
     if not falls:
         return core, by_flow, by_other
-    factor = _FALLING * (1.0 - flow / combined)
-    if factor <= _LEAST:
-        return _LEAST * core, _LEAST * by_flow, _LEAST * by_other
-    by_share = _FALLING * core / combined
+    factor = FALLING * (1.0 - flow / combined)
+    if factor <= LEAST:
+        return LEAST * core, LEAST * by_flow, LEAST * by_other
+    by_share = FALLING * core / combined
     share = flow / combined
     return factor * core, factor * by_flow - by_share * (1.0 - share), factor * by_other + by_share * share
 
