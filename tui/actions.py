@@ -56,7 +56,8 @@ def _ask_offer(app: KerfdraftApp, addition: Addition) -> None:
     """Add the one thing there is to add, or let it be chosen from a list."""
 
     def add_one(offer: Offer) -> None:
-        app.attempt(lambda: editing.add(app.document, addition.place, offer))
+        if app.attempt(lambda: editing.add(app.document, addition.place, offer)) and offer.caution:
+            app.flash(offer.caution)
 
     if len(addition.offers) == 1:
         add_one(addition.offers[0])
@@ -124,6 +125,12 @@ def redo(app: KerfdraftApp) -> None:
     """Bring a step back."""
     if step := app.document.redo():
         app.flash(f"done again: {step.name}")
+
+
+@does(commands.FilterState)
+def next_filter_state(app: KerfdraftApp) -> None:
+    """Take the next state of the filter; the title row says which."""
+    editing.next_filter_state(app.document)
 
 
 @does(commands.SwitchUnits)
@@ -203,6 +210,14 @@ def show_cautions(app: KerfdraftApp) -> None:
     from tui.screens.cautions import CautionsScreen
 
     app.push_screen(CautionsScreen(app.document.design))
+
+
+@does(commands.TogetherPage)
+def show_together(app: KerfdraftApp) -> None:
+    """Open the page of every set of machines."""
+    from tui.screens.together import TogetherScreen
+
+    app.push_screen(TogetherScreen())
 
 
 @does(commands.StepOut)

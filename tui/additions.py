@@ -7,15 +7,16 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
-from engine.design import Design, Machine, Run, Stock
-from tui.document import END, Document, Place, owner
+from engine.design import CurvePoint, Design, Machine, Run, Stock, system
+from engine.units import make
+from tui.document import Document
+from tui.selection import END, OUTLET, Place, owner
 
 # Key, kind and label of every piece that can be added.
 _PIECES = (
     ("s", "straight", "straight"), ("e", "elbow", "elbow"), ("h", "hose", "hose"), ("g", "gate", "gate"),
     ("c", "cleanout", "cleanout"), ("l", "loss", "own loss"),
 )  # fmt: skip
-OUTLET = "outlet_pieces"
 # List -> key and label of a row added to it.
 _ROWS = {
     "machines": ("m", "machine"), "ports": ("p", "port"), "stock": ("s", "pipe or hose"), "sizes": ("z", "size"),
@@ -26,16 +27,20 @@ _ROWS = {
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One thing to add; `make` gives it, or raises edits.EditError where none fits."""
+    """One thing to add; `make` gives it, or raises edits.EditError where none fits. `caution` is what to know once it is there."""
 
     name: str
     make: Callable[[], Any]
     remark: str = ""
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """A kind of thing to add at `place`, asked for by `key`; several offers are to be chosen from."""
+    """A kind of thing to add at `place`, asked for by `key`; several offers are to be chosen from.
+
+    Where `place` is a whole list, what is offered becomes that list.
+    """
 
     key: str
     label: str
@@ -48,7 +53,7 @@ def additions(document: Document, *, before: bool = False) -> tuple[Addition, ..
     place = document.selection
     if not place:
         return ()
-    if OUTLET in place:
+    if place[:2] == OUTLET:
         return tuple(_outlet(document.design, place, before))
     if document.selected_run is not None:
         return tuple(_pieces(document, _piece_place(document, before)))
@@ -74,10 +79,10 @@ def _outlet(design: Design, place: Place, before: bool) -> Iterator[Addition]:
     """Pieces of the duct that leads outside, beside the selected one or at its end."""
     count = len(design.collector.outlet_pieces)
     index = place[2] + (not before) if len(place) == 3 else count
-    as_run = Run(id=OUTLET, joins="collector", bore=design.collector.outlet, material=edits.PIPE_MATERIAL)
+    as_run = Run(id="outlet", joins="collector", bore=design.collector.outlet, material=edits.PIPE_MATERIAL)
     for key, kind, label in _PIECES:
         if kind in ("straight", "elbow", "loss"):
-            yield Addition(key, label, ("collector", OUTLET, index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))
+            yield Addition(key, label, (*OUTLET, index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))
 
 
 def _row(design: Design, place: Place, before: bool) -> Iterator[Addition]:
@@ -109,9 +114,22 @@ def _held(design: Design, place: Place) -> Iterator[Addition]:
 def _rows(design: Design, place: Place) -> Iterator[Addition]:
     name = str(place[-2])
     key, label = _ROWS[name]
+    if name == "curve" and not design.collector.curve:
+        first = Offer("curve", lambda: _first_curve(design), caution="a straight line, and no known curve: put the collector's own points in")
+        yield Addition("p", "curve from the free-air flow", place[:-1], (first,))
+        return
     yield Addition(key, label, place, (Offer(label, lambda: edits.new_item(design, place)),))
     if name in _CATALOG:
         yield Addition("k", f"{label} from the catalog", place, _CATALOG[name](design, place))
+
+
+def _first_curve(design: Design) -> tuple[CurvePoint, CurvePoint]:
+    """Two points to start a curve with: the largest suction without flow, and the free-air flow without suction."""
+    collector = design.collector
+    if collector.free_air is None or collector.max_suction is None:
+        raise edits.EditError("a curve starts from the free-air flow and the largest suction: give both first")
+    still, free = (make(0.0, dimension, system(design)) for dimension in ("flow", "pressure"))
+    return CurvePoint(flow=still, pressure=collector.max_suction), CurvePoint(flow=collector.free_air, pressure=free)
 
 
 def _stocks(design: Design, place: Place) -> tuple[Offer, ...]:

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from engine.assess import Assessment, assess
-from tui import actions, changes, crash, file_actions, messages, recovery
+from tui import actions, changes, crash, file_actions, journal, messages
 from tui.commands import Command
 from tui.document import Change, Document, Refused
 from tui.driver import SteadyDriver
@@ -23,7 +23,8 @@ from tui.widgets.question_line import Prompt, Question
 from tui.widgets.status_line import Status
 
 KEEP_AFTER = 1.5
-_SIGNALS = (signal.SIGHUP, signal.SIGTERM)
+_TRY_AGAIN_AFTER = 15.0
+_SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
 
 
 class KerfdraftApp(App[None], inherit_bindings=False):
@@ -40,7 +41,8 @@ class KerfdraftApp(App[None], inherit_bindings=False):
         self.status = Status()
         self.finding: int | None = None
         self.last_words = ""
-        self._offered: recovery.Recovered | None = None
+        self.journal: journal.Journal | None = None
+        self._others = journal.Survey()
         self._keep_timer = None
         self._marked = False
         for theme in THEMES:
@@ -72,19 +74,22 @@ class KerfdraftApp(App[None], inherit_bindings=False):
         """Leave the document at hand, which must be settled, and work on another one."""
         from tui.screens.workbench import Workbench
 
-        self._keep()
         self._adopt(document)
         self.switch_screen(Workbench())
 
     def _adopt(self, document: Document) -> None:
+        assessment = assess(document.design)
         if self.document is not None:
             self.document.watch = lambda change: None
+            self.journal.close()
         self.document = document
         self.finding = None
-        self.assessment = assess(document.design)
-        self.status = Status(self.assessment)
+        self.assessment = assessment
+        self.status = Status(assessment)
         document.watch = self._changed
-        self._offered = recovery.find(document.path)
+        self.journal = journal.Journal(document)
+        self._keep()  # seen by others before it looks for others: of two that start together one sees the other
+        self._others = self.journal.others()
 
     def _changed(self, change: Change) -> None:
         if change == "design":
@@ -97,6 +102,7 @@ class KerfdraftApp(App[None], inherit_bindings=False):
             self._tell(messages.GateSetChanged)
         else:
             self._keep()
+            self.journal.settle()
             self._tell(messages.FileChanged)
 
     def on_design_changed(self) -> None:
@@ -110,7 +116,8 @@ class KerfdraftApp(App[None], inherit_bindings=False):
 
     def _tell(self, message: Callable[[], Message]) -> None:
         for screen in self.screen_stack:
-            screen.post_message(message())
+            if isinstance(screen, FrameScreen):  # Textual's own, below, would have everything in front of it painted anew
+                screen.post_message(message())
 
     # Commands and messages to the user
 
@@ -155,52 +162,56 @@ class KerfdraftApp(App[None], inherit_bindings=False):
     # Unsaved work, and the end
 
     def offer_recovered(self) -> None:
-        """Ask, once the workbench is in front, what to do with work that was not saved last time."""
-        found = self._offered
-        if found is not None and isinstance(self.screen, FrameScreen) and not self.screen.asking:
-            when = f"{found.when:%d %b %H:%M}"
-            choices = (("r", "recover"), ("d", "discard"))
-            self.ask(Question(f"unsaved work of {when}", self._answer_offer, choices, dismissed=self._set_offer_aside))
+        """Say, once the workbench is in front, what other sessions do or left behind on this design."""
+        from tui.screens.unsaved import UnsavedScreen
+        from tui.screens.workbench import Workbench
 
-    def _answer_offer(self, key: str) -> None:
-        found, self._offered = self._offered, None
-        if found is None:
+        if not isinstance(self.screen, Workbench):
             return
-        if key == "r":
-            self.attempt(lambda: self.document.apply("recovered work", found.design))
-        recovery.forget(self.document) if key == "d" else self._keep()
+        others, self._others = self._others, journal.Survey()
+        if others.left:
+            first, *rest = others.left
+            self._others = journal.Survey(tuple(rest), others.sessions)
+            self.push_screen(UnsavedScreen(self.document, first, lambda answer: self._answer_offer(first, answer)))
+        elif others.sessions:
+            self.flash(f"also open elsewhere: {'; '.join(others.sessions)}")
 
-    def _set_offer_aside(self) -> None:
-        found, self._offered = self._offered, None
-        if found is not None:
-            try:
-                self.flash(f"unsaved work stays in {recovery.set_aside(found).name}")
-            except OSError as error:
-                self.flash(f"unsaved work could not be set aside: {error.strerror}", trouble=True)
+    def _answer_offer(self, left: journal.LeftBehind, answer: str) -> None:
+        try:
+            if answer == "take":
+                self.journal.take(left)
+                self.attempt(lambda: self.document.apply("unsaved work taken over", left.design))
+                self._keep()
+            elif answer == "delete":
+                journal.delete(left)
+        except OSError as error:
+            self.flash(f"the unsaved work could not be had: {error.strerror}", trouble=True)
 
     def _keep(self) -> None:
-        """Bring the recovery file up to date; while an offer of older work stands, that work is left alone."""
-        self._keep_timer = None
-        if self.document is None or self._offered is not None:
-            return
+        """Bring the journal up to date."""
+        if self._keep_timer is not None:
+            self._keep_timer.stop()
+            self._keep_timer = None
         try:
-            recovery.keep(self.document)
+            self.journal.keep()
         except OSError as error:
-            self.flash(f"unsaved work cannot be kept: {error.strerror}; save it", trouble=True)
+            if self.document.unsaved:
+                self.flash(f"unsaved work cannot be kept: {error.strerror}; save it", trouble=True)
+                self._keep_timer = self.set_timer(_TRY_AGAIN_AFTER, self._keep)
 
     def leave(self) -> None:
         """End the session; what is unsaved was let go."""
-        if self.document is not None and self._offered is None:
-            recovery.forget(self.document)
+        if self.journal is not None:
+            self.journal.close()
         self.exit(return_code=0)
 
     def hang_up(self, number: int = signal.SIGHUP) -> None:
         """End the session because the terminal or the system says so; what is unsaved is kept."""
-        self.last_words = crash.kept(self.document if self._offered is None else None)
+        self.last_words = crash.kept(self.journal)
         self.exit(return_code=128 + number)
 
     def _fatal_error(self) -> None:
         """End the session on an error of its own: keep the work, write a report, say where both are."""
         if not self.last_words:  # what follows the first error is its consequence
-            self.last_words = crash.report(self.document if self._offered is None else None, self._exception)
+            self.last_words = crash.report(self.journal, self._exception)
         self._close_messages_no_wait()

@@ -102,6 +102,15 @@ class PreviousGateSet(Looking):
     why_not = staticmethod(editing.why_no_other_gate_set)
 
 
+class TogetherPage(Looking):
+    """See which machines may work at once: every set of them solved, what each may work with, and what helps it."""
+
+    keys = ("M",)
+    label = "together"
+    title = "which gates may be open together"
+    why_not = staticmethod(editing.why_not_together)
+
+
 class NextFinding(Looking):
     """Go to the next fault or caution: select where it is and show it in the status line."""
 
@@ -169,6 +178,14 @@ class SwitchUnits(Looking):
     keys = ("m",)
     label = "units"
     title = "metric or imperial units"
+
+
+class FilterState(Editing):
+    """Let the collector work with its filter clean, used or dirty: each press takes the next of them."""
+
+    keys = ("y",)
+    title = "filter: clean, used or dirty"
+    why_not = staticmethod(editing.why_no_filter_state)
 
 
 class Filter(Looking):
@@ -289,7 +306,7 @@ class Quit(Filing):
 ALWAYS: tuple[type[Command], ...] = (Help, Quit)
 WORKBENCH: tuple[type[Command], ...] = (
     EditValue, AddPiece, Branch, Delete, Undo, NextGateSet, NextFinding, InsertPiece, Save, Redo, Enlarge, Filter, Duplicate,
-    MoveUp, MoveDown, Rename, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, DuctsPane, PiecePane,
+    MoveUp, MoveDown, Rename, TogetherPage, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, DuctsPane, PiecePane,
     ResultsPane, StepOut, SaveAs, Revert, New, *ALWAYS,
 )  # fmt: skip
 PAGE: tuple[type[Command], ...] = (StepOut, *ALWAYS)

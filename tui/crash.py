@@ -6,26 +6,30 @@ import platform
 import traceback
 from datetime import datetime
 
-from tui import recovery
-from tui.document import Document
+from tui.journal import Journal
+from tui.journal_files import state_folder
 
 
-def kept(document: Document | None) -> str:
+def kept(journal: Journal | None) -> str:
     """Keep what is unsaved; one line that says where it is, or "" when there is nothing to keep."""
-    if document is None or not document.unsaved:
+    if journal is None:
         return ""
+    document = journal.document
     try:
-        path = recovery.keep(document)
+        path = journal.keep()
     except OSError as error:
         return f"kerfdraft: unsaved work could not be kept: {error.strerror}"
+    if path is None:
+        journal.close()
+        return ""
     which = f"kerfdraft {document.path}" if document.path else "kerfdraft, then a new design,"
     return f"kerfdraft: unsaved work is kept in {path}; {which} offers it again"
 
 
-def report(document: Document | None, error: BaseException | None) -> str:
+def report(journal: Journal | None, error: BaseException | None) -> str:
     """Write a report of an error, and keep what is unsaved; lines that say where both are."""
     lines = ["kerfdraft: stopped by an error of its own"]
-    path = recovery.state_folder() / f"error-{datetime.now():%Y%m%d-%H%M%S}.txt"
+    path = state_folder() / f"error-{datetime.now():%Y%m%d-%H%M%S}.txt"
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(f"Python {platform.python_version()}, {platform.platform()}\n\n{_story(error)}", encoding="utf-8")
@@ -33,7 +37,7 @@ def report(document: Document | None, error: BaseException | None) -> str:
     except OSError:
         pass
     try:
-        lines.append(kept(document))
+        lines.append(kept(journal))
     except Exception:  # the error may be in what keeping needs; the report must still be printed
         lines.append("kerfdraft: unsaved work could not be kept")
     return "\n".join(filter(None, lines))

@@ -4,24 +4,29 @@ Everything that changes a design goes through `Document.apply`, which refuses a
 change that would leave the design invalid and otherwise makes it one named
 step that can be undone. Whoever shows the document sets `watch` and is told
 what changed.
+
+Changes are grouped into steps by merge key: those of one field carry the same
+one, and are one step for as long as nothing comes between them. A change with
+another key or none, another selection, undo, redo, a save, and leaving the
+field (`seal`) come between. A field put back to what it held leaves no step.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from engine import design_file
 from engine.consistency import mistakes
 from engine.design import Design, GateSet, Run, gate_sets_of, system
-from engine.places import Place, at
+from engine.places import Place
+from tui.selection import found, nearest, owner
 
 Change = Literal["design", "selection", "gate set", "file"]
 
-JOINT = "joint"
-END = "end"
 HISTORY = 2000
 
 
@@ -48,6 +53,8 @@ class Document:
         self.path = path
         self.on_file = on_file
         self._seen = _stamp(path)
+        self.last_edit = ""
+        """Name of what was last done to the design, or of what was undone."""
         self.watch: Callable[[Change], None] = lambda change: None
         self._selection: Place = ("runs", 0) if design.runs else ("collector",)
         self._gate_set = 0
@@ -59,13 +66,16 @@ class Document:
     def open(cls, path: Path | str) -> Document:
         """The document of a design file. Raises Refused when it cannot be read."""
         path = Path(path)
+        seen = _stamp(path)  # before it is read: what is written meanwhile must not pass for read
         try:
             design = design_file.load(path)
         except design_file.DesignFileError as error:
             first, *rest = error.mistakes
             more = f" (and {len(rest)} more)" if rest else ""
             raise Refused(f"{path}: {first}{more}") from None
-        return cls(design, path, on_file=design)
+        document = cls(design, path, on_file=design)
+        document._seen = seen
+        return document
 
     @classmethod
     def new(cls, path: Path | None = None) -> Document:
@@ -117,6 +127,7 @@ class Document:
         del self._steps[: max(0, len(self._steps) - HISTORY - 1)]
         self._now = len(self._steps) - 1
         self._sealed = False
+        self.last_edit = name
         self._arrive(place)
 
     def seal(self) -> None:
@@ -130,6 +141,7 @@ class Document:
         step = self._steps[self._now]
         self._now -= 1
         self._sealed = True
+        self.last_edit = f"undo of {step.name}"
         self._arrive(step.before)
         return step
 
@@ -140,6 +152,7 @@ class Document:
         self._now += 1
         self._sealed = True
         step = self._steps[self._now]
+        self.last_edit = step.name
         self._arrive(step.place)
         return step
 
@@ -169,7 +182,7 @@ class Document:
     @property
     def selected(self) -> object:
         """What is selected; the run, at either of its endings; a tuple, at the heading of a list."""
-        return _at(self.design, owner(self._selection))
+        return found(self.design, owner(self._selection))
 
     @property
     def selected_run(self) -> Run | None:
@@ -225,6 +238,11 @@ class Document:
         """Whether something else has written to the file, or taken it away, since it was read or saved here."""
         return _stamp(self.path) != self._seen
 
+    @property
+    def written(self) -> datetime | None:
+        """When the file that was read or saved here was written; None without one."""
+        return datetime.fromtimestamp(self._seen.written / 1e9) if self._seen else None
+
     def save(self) -> str:
         """Write the design to its file; one line that says so. Raises Refused when it cannot be written."""
         if self.path is None:
@@ -247,46 +265,23 @@ class Document:
         return f"saved {path.name}" + (f"; its comments are only in {path.name}~ now" if commented else "")
 
 
-def _stamp(path: Path | None) -> tuple[int, int] | None:
-    """When a file was written and how long it is; None when there is none."""
+class _Stamp(NamedTuple):
+    """What tells a file from what it is after something else wrote to it."""
+
+    inode: int
+    written: int
+    size: int
+
+
+def _stamp(path: Path | None) -> _Stamp | None:
+    """The stamp of a file; None when there is none."""
     try:
         found = path.stat() if path is not None else None
     except OSError:
         return None
-    return (found.st_mtime_ns, found.st_size) if found else None
+    return _Stamp(found.st_ino, found.st_mtime_ns, found.st_size) if found else None
 
 
 def why_invalid(design: Design) -> str | None:
     """The first thing that is wrong with a design, in one line; None when nothing is."""
     return next((str(mistake) for mistake in mistakes(design)), None)
-
-
-def owner(place: Place) -> Place:
-    """The place in the design itself: the run, for either of its endings."""
-    return place[:-1] if place[-1:] in ((JOINT,), (END,)) else place
-
-
-def nearest(design: Design, place: Place) -> Place:
-    """`place` where it exists, else its last sibling, else what it was part of."""
-    place = tuple(place)
-    while place and not _exists(design, place):
-        parent, last = place[:-1], place[-1]
-        siblings = _at(design, parent) if isinstance(last, int) else None
-        place = (*parent, len(siblings) - 1) if siblings and last >= len(siblings) else parent
-    return place
-
-
-def _exists(design: Design, place: Place) -> bool:
-    if place[-1] in (JOINT, END) and (len(place) != 3 or place[0] != "runs"):
-        return False
-    return _at(design, owner(place)) is not None
-
-
-def _at(design: Design, place: Place) -> object | None:
-    """What is at a place, or None."""
-    if any(isinstance(part, int) and part < 0 for part in place):
-        return None
-    try:
-        return at(design, place)
-    except (LookupError, AttributeError, TypeError):
-        return None

@@ -1,10 +1,13 @@
-"""The terminal driver, hardened: bad bytes never crash it, and a closed input ends the session."""
+"""The terminal driver, hardened: bad bytes, a line that is stuck or gone and a stop from outside never harm the session."""
 
 from __future__ import annotations
 
 import os
 import selectors
 from codecs import getincrementaldecoder
+from contextlib import suppress
+from queue import Empty, SimpleQueue
+from threading import Thread
 
 from textual._parser import ParseError
 from textual._xterm_parser import XTermParser
@@ -12,14 +15,97 @@ from textual.drivers.linux_driver import LinuxDriver
 
 _WAIT = 0.1
 _CHUNK = 4096
+_PATIENCE = 2.0  # seconds that a terminal which takes nothing is waited for at the end
+
+
+class Output(Thread):
+    """Writes to the terminal, so that the session never waits for it: it must keep work and hear signals meanwhile."""
+
+    def __init__(self, fileno: int) -> None:
+        super().__init__(daemon=True, name="output")
+        self._fileno = fileno
+        self._waiting: SimpleQueue[str | None] = SimpleQueue()  # may be put to from a signal handler
+
+    def write(self, text: str) -> None:
+        """Have a text written."""
+        self._waiting.put(text)
+
+    def stop(self) -> None:
+        """Have the rest written, and wait for it, but not for ever."""
+        self._waiting.put(None)
+        self.join(_PATIENCE)
+
+    def run(self) -> None:
+        """Write until stopped; once the terminal is gone, into nothing."""
+        last = gone = False
+        while not last:
+            text, last = self._burst()
+            gone = gone or not self._written(text.encode("utf-8", "replace"))
+
+    def _burst(self) -> tuple[str, bool]:
+        """All that waits to be written, once there is something, and whether it is the last."""
+        texts = [self._waiting.get()]
+        with suppress(Empty):
+            while texts[-1] is not None:
+                texts.append(self._waiting.get_nowait())
+        return "".join(filter(None, texts)), texts[-1] is None
+
+    def _written(self, data: bytes) -> bool:
+        try:
+            while data:
+                data = data[os.write(self._fileno, data) :]
+        except OSError:
+            return False
+        return True
 
 
 class SteadyDriver(LinuxDriver):
-    """Textual's driver, except in what it makes of its input.
+    """Textual's driver, except in how it reads, writes and goes on after a stop.
 
     Bytes that are no UTF-8 become replacement characters; the end of the
     input, which Textual would read again and again, is a hang-up.
     """
+
+    def __init__(self, *args, **rest) -> None:
+        super().__init__(*args, **rest)
+        self._output: Output | None = None
+
+    # Writing
+
+    def start_application_mode(self) -> None:
+        """Take the terminal. The writer that Textual makes for itself stays idle: it would keep the session waiting."""
+        self._output = Output(self._file.fileno())
+        self._output.start()
+        super().start_application_mode()
+
+    def write(self, data: str) -> None:
+        """Write without waiting."""
+        if self._output is not None:
+            self._output.write(data)
+
+    def close(self) -> None:
+        """Write what is left."""
+        super().close()
+        self._writer_thread = None
+        if self._output is not None:
+            self._output.stop()
+            self._output = None
+
+    # Going on
+
+    def _sigcont_application(self, *_: object) -> None:
+        """After a stop that the driver was not told of, take the terminal anew: whoever had it meanwhile changed it."""
+        if self._must_signal_resume:
+            super()._sigcont_application()
+        elif self._output is not None and not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(self._take_anew)
+
+    def _take_anew(self) -> None:
+        if self._output is not None:
+            self.suspend_application_mode()
+            self.resume_application_mode()
+
+    # Reading
 
     def _run_input_thread(self) -> None:
         """Read keys; what goes wrong there is an error of the session like any other."""

@@ -6,10 +6,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from engine import edits
-from engine.design import Design, Machine, Run, Stock
+from engine.design import FILTER_STATES, Design, GateSet, Machine, Run, Stock
 from engine.places import LONGEST_NAME, NAME_FIELD
 from tui.additions import Offer, additions
-from tui.document import END, JOINT, Document, Place, Refused, owner, why_invalid
+from tui.document import Document, Refused, why_invalid
+from tui.selection import END, JOINT, Place, owner
+
+USUAL_FILTER = "used"
 
 
 @contextmanager
@@ -25,10 +28,14 @@ def _refusing() -> Iterator[None]:
 
 
 def add(document: Document, place: Place, offer: Offer) -> None:
-    """Insert what is offered so that it stands at `place`, and select it. Raises Refused."""
+    """Insert what is offered so that it stands at `place`, or make it the list that `place` is, and select it. Raises Refused."""
     with _refusing():
-        after = edits.insert(document.design, place, offer.make())
-        document.apply(f"add {edits.label(after, place)}", after, place)
+        item = offer.make()
+        if isinstance(item, tuple):
+            after, selected = edits.set_field(document.design, place[:-1], str(place[-1]), item), (*place, 0)
+        else:
+            after, selected = edits.insert(document.design, place, item), place
+        document.apply(f"add {edits.label(after, place)}", after, selected)
 
 
 def branch(document: Document) -> None:
@@ -76,7 +83,7 @@ def delete(document: Document) -> None:
     with _refusing():
         if place[-1] == END:
             after = edits.set_fields(design, owner(place), {"ends": None, "port_taper": None})
-            document.apply(f"disconnect {document.selected_run.ends}", after, place)
+            document.apply(f"disconnect {document.selected_run.ends}", after, owner(place))
         else:
             document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
 
@@ -184,6 +191,41 @@ def _name_field(document: Document) -> str | None:
 
 
 # The rest
+
+
+def add_gate_set(document: Document, machines: tuple[str, ...]) -> str:
+    """Add the gate set of these machines at work, and show it; its name. Raises Refused."""
+    wanted = " + ".join(machines) if len(machines) > 1 else f"{machines[0]} alone"
+    place = ("gate_sets", len(document.design.gate_sets))
+    name = edits.fresh_name(wanted, edits.names_taken(document.design, place[:-1], GateSet))
+    document.apply(f"add gate set {name}", edits.insert(document.design, place, GateSet(name=name, open=machines)), place)
+    document.show_gate_set(place[1])
+    return name
+
+
+def why_not_together(document: Document | None) -> str | None:
+    """Why there are no machines to combine."""
+    return None if document and any(run.ends for run in document.design.runs) else "no run leads to a machine yet"
+
+
+def next_filter_state(document: Document) -> None:
+    """Take the next state of the filter."""
+    now = FILTER_STATES.index(filter_state(document.design))
+    state = FILTER_STATES[(now + 1) % len(FILTER_STATES)]
+    written = None if state == USUAL_FILTER else state
+    document.apply(f"filter {state}", edits.set_field(document.design, ("collector",), "filter", written))
+
+
+def filter_state(design: Design) -> str:
+    """The state of the collector's filter."""
+    return design.collector.filter or USUAL_FILTER
+
+
+def why_no_filter_state(document: Document | None) -> str | None:
+    """Why the state of the filter changes nothing."""
+    if document and any(loss.clean or loss.dirty for loss in document.design.collector.losses):
+        return None
+    return "no loss of the collector has a value for a clean or a dirty filter"
 
 
 def why_no_other_gate_set(document: Document | None) -> str | None:

@@ -57,7 +57,9 @@ def _ask_path(app: KerfdraftApp, then: Callable[[], None]) -> None:
 
     def chosen(text: str) -> None:
         path = file_names.as_path(text)
-        if path.exists() and path != document.path:
+        if path == document.path:
+            app.attempt(lambda: save_then(app, then))
+        elif path.exists():
             _ask_to_replace(app, f"replace {path.name}? it is kept as {path.name}~", lambda: write(text))
         else:
             app.attempt(lambda: write(text))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.checks import Finding
 from engine.design import Design
-from tui.document import END, Place
+from tui.selection import END, Place
 
 
 def place_of(design: Design, finding: Finding) -> Place | None:

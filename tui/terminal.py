@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import os
+import select
 import sys
 import termios
 from collections.abc import MutableMapping
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from tui.document import Document
 
 Glyphs = Literal["ascii", "line", "fine"]
 Colors = Literal["auto", "none", "16", "256", "truecolor"]
@@ -17,6 +22,7 @@ COLORS: tuple[Colors, ...] = ("auto", "none", "16", "256", "truecolor")
 
 _SYSTEMS = {"auto": "auto", "none": "standard", "16": "standard", "256": "256", "truecolor": "truecolor"}
 _PLAIN_TERMS = ("dumb", "unknown", "")
+_PATIENCE = 1.0  # seconds
 _MULTIPLEXED = ("SSH_CONNECTION", "SSH_TTY", "TMUX", "STY")
 
 
@@ -31,7 +37,7 @@ class Look:
 
 def refusal(environ: MutableMapping[str, str]) -> str | None:
     """Why no session can be shown here, in one line; None when one can."""
-    if not (sys.stdin.isatty() and sys.stdout.isatty() and sys.stderr.isatty()):
+    if not all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout, sys.stderr)):
         return "the session needs a terminal; `kerfdraft check FILE` works without one"
     if environ.get("TERM", "") in _PLAIN_TERMS:
         return f"the terminal TERM={environ.get('TERM', '')!r} cannot show the session; `kerfdraft check FILE` works in it"
@@ -60,45 +66,62 @@ def prepare(environ: MutableMapping[str, str], look: Look) -> bool:
 
 
 def run_session(path: Path | None, look: Look) -> int:
-    """Open the session on a design file, or on the list of designs; the exit status."""
+    """Open the session on a design file, or on the list of designs.
+
+    The exit status: 0 left by its user, 1 stopped by an error of its own, 2 no
+    session could be opened, 128 + the number of the signal that ended it.
+    """
+    from tui.document import Refused
+
     if why := refusal(os.environ):
         print(f"kerfdraft: {why}", file=sys.stderr)
         return 2
-    document = None
-    if path is not None:
-        from tui.document import Document, Refused
-
-        try:
-            document = Document.open(path) if path.exists() else Document.new(path)
-        except Refused as error:
-            print(f"kerfdraft: {error}", file=sys.stderr)
-            return 2
+    try:
+        document = _document(path) if path is not None else None
+    except Refused as reason:
+        print(f"kerfdraft: {reason}", file=sys.stderr)
+        return 2
     mouse = prepare(os.environ, look)
     from tui import crash
     from tui.app import KerfdraftApp
 
-    app = KerfdraftApp(document, look)
+    app = None
     before = termios.tcgetattr(sys.stdin)
     try:
+        app = KerfdraftApp(document, look)
         app.run(mouse=mouse)
-    except Exception as error:  # an error while the session was being taken down: the driver did not get to do this
+    except Exception as error:  # an error before the session was shown or while it was taken down: the driver does not see it
         _restore(before)
-        app.last_words = app.last_words or crash.report(app.document, error)
-        _say(app.last_words)
+        _say(app and app.last_words or crash.report(app and app.journal, error))
         return 1
     _say(app.last_words)
     return app.return_code or 0
 
 
+def _document(path: Path) -> Document:
+    """The design of a file, or a new one for a file that is not there yet. Raises Refused."""
+    from tui.document import Document
+
+    try:
+        is_new = not path.exists()
+    except OSError:  # opening it says why
+        is_new = False
+    return Document.new(path) if is_new else Document.open(path)
+
+
 def _restore(attributes: list) -> None:
-    """Give the terminal back as it was found."""
-    termios.tcsetattr(sys.stdin, termios.TCSANOW, attributes)
-    print("\x1b[<u\x1b[?2004l\x1b[?1000l\x1b[?1003l\x1b[?1004l\x1b[?1049l\x1b[?25h\x1b[?7h", end="", flush=True)
+    """Give the terminal back as it was found, if it is still there."""
+    with suppress(OSError, termios.error):
+        termios.tcsetattr(sys.stdin, termios.TCSANOW, attributes)
+        print("\x1b[<u\x1b[?2004l\x1b[?1000l\x1b[?1003l\x1b[?1006l\x1b[?1004l\x1b[?1049l\x1b[?25h\x1b[?7h", end="", flush=True)
 
 
 def _say(text: str) -> None:
-    """Print to stderr; where the terminal is gone, let nothing more be tried there, not even at exit."""
+    """Print to stderr; where the terminal is gone or takes nothing, let nothing more be tried there, not even at exit."""
     try:
+        if not select.select([], [sys.stderr], [], _PATIENCE)[1]:
+            mute()
+            return
         print(text, end="\n" if text else "", file=sys.stderr, flush=True)
         sys.stdout.flush()
     except OSError:

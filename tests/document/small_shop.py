@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from engine import design_file
+from collections.abc import Hashable
+
+from engine import design_file, edits
 from engine.design import Design
+from engine.units import parse
+from tui.document import Document
 
 TEXT = """format = 1
 name = "small shop"
@@ -60,3 +64,17 @@ open = ["saw"]
 def design() -> Design:
     """The shop."""
     return design_file.loads(TEXT)
+
+
+LENGTH = ("runs", 0, "pieces", 0)
+
+
+def set_length(document: Document, text: str, merge_key: Hashable = None) -> None:
+    """Make the first straight of the main so long, as a step "length"."""
+    after = edits.set_field(document.design, LENGTH, "length", parse(text, "length"))
+    document.apply("length", after, LENGTH, merge_key)
+
+
+def length(document: Document) -> float:
+    """Length of that straight, m."""
+    return document.design.runs[0].pieces[0].length.si

@@ -8,8 +8,7 @@ from engine import edits
 from engine.assess import assess
 from engine.checks import Finding
 from engine.units import parse
-from tests.document.small_shop import design
-from tests.document.test_document import LENGTH, set_length
+from tests.document.small_shop import LENGTH, design, set_length
 from tui import changes
 from tui.document import Document
 from tui.findings import place_of

@@ -1,119 +1,18 @@
-"""The document: steps, undo, refusal, selection and the file."""
+"""The document: refusal, selection, gate sets and the file. Its steps have tests of their own."""
 
 from __future__ import annotations
 
+import os
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from engine import edits
-from engine.design import GateSet, Straight
-from engine.units import parse
-from tests.document.small_shop import design
-from tui.document import HISTORY, Document, Refused, nearest
-
-LENGTH = ("runs", 0, "pieces", 0)
-
-
-def with_length(document: Document, text: str):
-    return edits.set_field(document.design, LENGTH, "length", parse(text, "length"))
-
-
-def set_length(document: Document, text: str, merge_key=None) -> None:
-    document.apply("length", with_length(document, text), LENGTH, merge_key)
-
-
-def length(document: Document) -> float:
-    return document.design.runs[0].pieces[0].length.si
-
-
-def test_undo_and_redo_give_back_every_design_in_order():
-    document = Document(design())
-    seen = [document.design]
-    for metres in range(2, 5):
-        set_length(document, f"{metres} m")
-        seen.append(document.design)
-    back = [document.design]
-    while document.undo():
-        back.append(document.design)
-    assert back == seen[::-1]
-    forth = [document.design]
-    while document.redo():
-        forth.append(document.design)
-    assert forth == seen
-
-
-def test_at_least_500_steps_can_be_undone():
-    document = Document(design())
-    for step in range(600):
-        set_length(document, f"{1 + step / 1000} m")
-    undone = 0
-    while document.undo():
-        undone += 1
-    assert undone == 600
-    assert length(document) == 1.0
-
-
-def test_the_oldest_steps_are_dropped_and_the_document_still_holds_together():
-    document = Document(design())
-    for step in range(HISTORY + 10):
-        set_length(document, f"{1 + step / 10000} m")
-    undone = 0
-    while document.undo():
-        undone += 1
-    assert undone == HISTORY
-
-
-def test_a_new_step_drops_what_was_undone():
-    document = Document(design())
-    set_length(document, "2 m")
-    document.undo()
-    set_length(document, "3 m")
-    assert document.redo() is None
-    assert length(document) == 3.0
-
-
-def test_typing_in_one_field_is_one_step():
-    document = Document(design())
-    for text in ("2 m", "2.5 m", "2.55 m"):
-        set_length(document, text, merge_key="typing")
-    assert document.undo().name == "length"
-    assert length(document) == 1.0
-    assert document.undo() is None
-
-
-@pytest.mark.parametrize("part", [Document.seal, lambda document: document.select(("collector",))])
-def test_leaving_the_field_ends_the_step(part):
-    document = Document(design())
-    set_length(document, "2 m", merge_key="typing")
-    part(document)
-    set_length(document, "3 m", merge_key="typing")
-    document.undo()
-    assert length(document) == 2.0
-
-
-def test_after_undo_typing_starts_a_step_of_its_own():
-    document = Document(design())
-    set_length(document, "2 m", merge_key="typing")
-    set_length(document, "3 m")
-    document.undo()
-    set_length(document, "4 m", merge_key="typing")
-    document.undo()
-    assert length(document) == 2.0
-
-
-def test_restoring_the_old_value_takes_the_step_away():
-    document = Document(design())
-    set_length(document, "2 m", merge_key="typing")
-    document.apply("length", design(), LENGTH, "typing")
-    assert document.undo_name is None
-
-
-def test_the_same_design_is_no_step():
-    document = Document(design())
-    document.apply("nothing", design())
-    assert document.undo_name is None
+from engine import design_file, edits
+from engine.design import GateSet
+from tests.document.small_shop import LENGTH, design, length, set_length
+from tui.document import Document, Refused
+from tui.selection import nearest
 
 
 def test_an_invalid_design_is_refused_with_a_reason_and_changes_nothing():
@@ -123,19 +22,6 @@ def test_an_invalid_design_is_refused_with_a_reason_and_changes_nothing():
         document.apply("break", replace(before, runs=(replace(before.runs[0], joins="nowhere"), before.runs[1])))
     assert "nowhere" in str(refused.value) and "\n" not in str(refused.value)
     assert document.design is before and document.undo_name is None
-
-
-def test_undo_selects_where_the_change_was_made_and_redo_what_it_made():
-    document = Document(design())
-    document.select(LENGTH)
-    after = edits.insert(document.design, ("runs", 1, "pieces", 1), Straight(length=parse("1 m", "length")))
-    document.apply("add", after, ("runs", 1, "pieces", 1))
-    assert document.selection == ("runs", 1, "pieces", 1)
-    document.select(("collector",))
-    document.undo()
-    assert document.selection == LENGTH
-    document.redo()
-    assert document.selection == ("runs", 1, "pieces", 1)
 
 
 @pytest.mark.parametrize(
@@ -151,7 +37,7 @@ def test_undo_selects_where_the_change_was_made_and_redo_what_it_made():
         (("collector", "losses", 0), ("collector", "losses")),
         (("machines", 0, "joint"), ("machines", 0)),
         (("nonsense", 3), ()),
-        (("runs", -1), ("runs",)),
+        (("runs", -1), ("collector",)),
         ((), ()),
     ],
 )
@@ -242,6 +128,36 @@ def test_a_file_that_something_else_wrote_to_is_noticed(tmp_path):
     document.save()
     assert not document.changed_on_disk
     document.path.unlink()
+    assert document.changed_on_disk
+
+
+def test_a_file_replaced_by_another_of_the_same_length_and_time_is_noticed(tmp_path):
+    document = Document.open(file_of(tmp_path))
+    before = document.path.stat()
+    other = tmp_path / "other"
+    other.write_text(document.path.read_text().replace("small", "SMALL"))
+    os.utime(other, ns=(before.st_atime_ns, before.st_mtime_ns))
+    other.replace(document.path)
+    assert document.changed_on_disk
+
+
+def test_what_is_written_while_the_file_is_being_read_is_noticed(tmp_path, monkeypatch):
+    path = file_of(tmp_path)
+    load = design_file.load
+
+    def load_slowly(path):
+        design = load(path)
+        path.write_text(path.read_text() + "\n")
+        return design
+
+    monkeypatch.setattr(design_file, "load", load_slowly)
+    assert Document.open(path).changed_on_disk
+
+
+def test_a_file_that_appears_where_a_new_design_was_to_go_is_noticed(tmp_path):
+    document = Document.new(tmp_path / "new.toml")
+    assert not document.changed_on_disk
+    file_of(tmp_path).rename(document.path)
     assert document.changed_on_disk
 
 

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-import dataclasses
-from math import isfinite
 from pathlib import Path
 from random import Random
 
 import pytest
 
-from engine.design import Design
-from engine.design_file import MOST_BYTES, DesignFileError, load, loads
-from engine.mistake import LONGEST_LINE, MOST_MISTAKES
-from engine.units import Quantity
+from engine.design_file import MOST_BYTES, DesignFileError, loads
 from tests.engine.design_texts import WHOLE
+from tests.engine.hostile_files import mutated, read
 
 DEMO = (Path(__file__).parents[2] / "saved_designs" / "signal_box.toml").read_bytes()
 
@@ -33,35 +29,6 @@ BYTES = {
     "many unknown keys": b"".join(b"k%d = 1\n" % i for i in range(50_000)),
     "many wrong pieces": WHOLE.encode() + b"[[run]]\nid='x'\njoins='main'\npieces=[" + b"{stright='1 m'}," * 20_000 + b"]",
 }  # fmt: skip
-
-def read(data: bytes, path: Path) -> Design | None:
-    """The design in the bytes, checked; None where there are mistakes, checked too."""
-    path.write_bytes(data)
-    try:
-        design = load(path)
-    except DesignFileError as error:
-        assert 1 <= len(error.mistakes) <= MOST_MISTAKES + 1, data
-        for mistake in error.mistakes:
-            assert str(mistake).isprintable() and len(str(mistake)) <= LONGEST_LINE, data
-            assert mistake.line is None or 1 <= mistake.line <= data.count(b"\n") + 1, data
-            assert all(text.isprintable() for text in (mistake.where, mistake.found, mistake.wanted, mistake.nearest)), data
-        return None
-    assert all(isfinite(number) for number in numbers_in(design)), data
-    return design
-
-
-def numbers_in(item):
-    """Every number a design holds."""
-    if isinstance(item, Quantity):
-        yield item.si
-    elif isinstance(item, (int, float)):
-        yield item
-    elif dataclasses.is_dataclass(item):
-        for field in dataclasses.fields(item):
-            yield from numbers_in(getattr(item, field.name))
-    elif isinstance(item, tuple):
-        for inner in item:
-            yield from numbers_in(inner)
 
 
 @pytest.mark.parametrize("name", BYTES)
@@ -108,40 +75,8 @@ def test_control_characters_in_keys_and_names_are_not_repeated(tmp_path, code):
         assert read(text.encode(), tmp_path / "shop.toml") is None
 
 
-WEIRD = [
-    b"[", b"]", b"{", b"}", b'"""', b"'''", b"\\", b"\x1b[31m", b"\\u202e", b"1e999", b"nan", b"-0", b"0x" + b"f" * 300, b"true", b"1979-05-27",
-    b"[[run]]", b"[collector]", b'"collector"', b'"main"', b"= =", b"\xff", b"#", b",", b"\n", b"\r", b'"1/0 m"', b'"9 m^3/h"', b'"blunt"', b"[]", b"{}",
-]  # fmt: skip
-
-
-def _mutated(rng: Random, data: bytes) -> bytes:
-    """One to four changes: bytes, lines, numbers, quoted texts and odd tokens."""
-    for _ in range(rng.randint(1, 4)):
-        lines = data.split(b"\n")
-        i, j = rng.randrange(len(lines)), rng.randrange(len(lines))
-        at = rng.randrange(len(data))
-        match rng.randrange(7):
-            case 0:
-                data = data[:at] + bytes([rng.randrange(256)]) + data[at + 1 :]
-            case 1:
-                lines[i], lines[j] = lines[j], lines[i]
-                data = b"\n".join(lines)
-            case 2:
-                data = b"\n".join(lines[:i] + lines[i + rng.randint(1, 3) :]) or b"x"
-            case 3:
-                data = b"\n".join([*lines[:i], lines[j], *lines[i:]])
-            case 4:
-                data = data[:at] + rng.choice(WEIRD) + data[at:]
-            case 5:
-                key = lines[i].partition(b"=")[0]
-                data = b"\n".join([*lines[:i], key + b"= " + rng.choice(WEIRD + [lines[j].partition(b"=")[2]]), *lines[i + 1 :]])
-            case 6:
-                data = data[: max(at, 1)] if rng.random() < 0.2 else data[:at] + data[at + rng.randint(1, 9) :] or b"x"
-    return data
-
-
 @pytest.mark.parametrize(("text", "times"), [(WHOLE.encode(), 900), (DEMO, 600)], ids=["whole", "demo"])
 def test_mutated_files(tmp_path, text, times):
     rng = Random(20)
-    good = [design for _ in range(times) if (design := read(_mutated(rng, text), tmp_path / "shop.toml"))]
+    good = [design for _ in range(times) if (design := read(mutated(rng, text), tmp_path / "shop.toml"))]
     assert 10 < len(good) < times - 300  # the mutations are neither all fatal nor all harmless

@@ -37,8 +37,10 @@ class PtySession:
         self._stream = pyte.ByteStream(self.screen)
         self.received = 0
         self.raw = bytearray()
+        self.heard = self.began = time.monotonic()
         self._master, slave = pty.openpty()
         _resize(slave, *size)
+        self.attributes_at_start = termios.tcgetattr(slave)
         self.process = subprocess.Popen(
             [sys.executable, *program, *map(str, arguments)],
             stdin=slave, stdout=slave, stderr=slave, cwd=home, env=environment(home) | dict(env or {}),
@@ -73,6 +75,17 @@ class PtySession:
                 raise AssertionError(f"ended with {self.process.returncode} before {wanted} was seen\n{self.text}")
         return self.text
 
+    def wait_until(self, holds: Callable[[], bool], limit: float = LIMIT) -> None:
+        """Read until something holds that is not on the screen."""
+        ends = time.monotonic() + limit
+        while not holds():
+            assert time.monotonic() < ends, f"not within {limit} s\n{self.text}"
+            self._pump(0.02)
+
+    def painted_after(self) -> float:
+        """Seconds from the start to what was last received."""
+        return self.heard - self.began
+
     def settle(self, quiet: float = 0.25) -> None:
         """Read until nothing has come for a while."""
         while self._pump(quiet):
@@ -96,6 +109,7 @@ class PtySession:
             data = os.read(self._master, 65536)
         except OSError:
             return False
+        self.heard = time.monotonic()
         self.received += len(data)
         self.raw += data
         self._stream.feed(data)
@@ -114,9 +128,19 @@ class PtySession:
 
     def resize(self, columns: int, rows: int) -> None:
         """Make the terminal another size."""
+        self.columns, self.rows = columns, rows
         self.screen.resize(rows, columns)
         _resize(self._master, columns, rows)
         self.process.send_signal(signal.SIGWINCH)
+
+    def attributes(self) -> list:
+        """The terminal's attributes, as termios has them."""
+        return termios.tcgetattr(self._master)
+
+    def use_as_shell(self) -> None:
+        """Use the terminal as a shell does while the session is stopped: in its own mode, on a screen of its own."""
+        termios.tcsetattr(self._master, termios.TCSANOW, self.attributes_at_start)
+        self._stream.feed(b"\x1b[?1049l\x1b[2J\x1b[H$ fg\r\n")
 
     def close_terminal(self) -> None:
         """Take the terminal away."""

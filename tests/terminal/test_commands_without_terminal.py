@@ -110,11 +110,3 @@ def test_a_reader_that_stops_reading_gets_no_traceback(tmp_path):
     command = f"{sys.executable} -m tui check demo.toml --json | head -c 10"
     done = subprocess.run(["bash", "-c", command], cwd=tmp_path, env=environment(tmp_path), capture_output=True, text=True)
     assert done.stderr == "" and len(done.stdout) == 10
-
-
-def test_a_dumb_terminal_is_refused(tmp_path):
-    from tests.terminal.pty_session import PtySession
-
-    with PtySession(home=tmp_path, env={"TERM": "dumb"}) as session:
-        assert session.wait_exit() == 2
-        assert "TERM='dumb'" in session.text

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import pi
 
 import pytest
 
-from engine import edits
+from engine import assess, edits
+from engine.balance import part_losses
 from engine.consistency import mistakes
-from engine.design import Design, joins_as
+from engine.design import Design, Throttle, joins_as
 from engine.entries import entries
 from tests.tui import two_drops
-from tui.document import END, JOINT
+from tui.selection import END, JOINT
 from tui.widgets.form_facts import facts
 from tui.widgets.form_fields import Field, fields
 from tui.widgets.form_lines import Editing, field_line, label_cells, meaning_lines
@@ -22,7 +24,12 @@ from tui.widgets.text_edit import TextEdit
 
 @pytest.fixture(scope="module")
 def design() -> Design:
-    return two_drops.design()
+    return two_drops.design(two_drops.FULL)
+
+
+@pytest.fixture(scope="module")
+def full():
+    return two_drops.assessed(two_drops.FULL)
 
 
 def field_of(design: Design, place, name: str) -> Field:
@@ -41,8 +48,10 @@ PLACES = [
     (), ("site",), ("conveying",), ("collector",), ("collector", "curve", 0), ("collector", "losses", 0), ("stock", 0),
     ("stock", 0, "sizes", 1), ("machines", 0), ("machines", 0, "ports", 0), ("runs", 0), ("runs", 1, "pieces", 0),
     ("runs", 1, "pieces", 1), ("runs", 1, "pieces", 2), ("runs", 0, "pieces", 1), ("runs", 0, "pieces", 2), ("runs", 2, "pieces", 1),
-    ("gate_sets", 0),
+    ("gate_sets", 0), ("leakage",), ("gate_sets", 1, "throttle", 0),
+    *(("collector", "outlet_pieces", at) for at in range(3)),
 ]  # fmt: skip
+HEADINGS = [("machines",), ("stock",), ("gate_sets",), ("collector", "curve"), ("collector", "losses"), ("collector", "outlet_pieces")]
 
 
 @pytest.mark.parametrize("place", PLACES, ids=str)
@@ -64,13 +73,16 @@ def test_joint_and_port_have_forms_of_their_own(design):
     assert end[3].place == ("machines", 0, "ports", 0)
 
 
-def test_the_heading_of_a_list_has_no_fields(design):
-    assert fields(design, ("machines",)) == () == fields(design, ("collector", "curve"))
+@pytest.mark.parametrize("place", HEADINGS, ids=str)
+def test_the_heading_of_a_list_has_no_fields(design, place):
+    assert fields(design, place) == ()
 
 
 def test_what_holds_while_a_field_is_empty_is_shown(design):
     assert field_of(design, ("site",), "temperature").default == "20 degC"
     assert field_of(design, ("runs", 0, "pieces", 1), "radius").default == "1.5"
+    assert field_of(design, ("collector", "outlet_pieces", 1), "radius").default == "1.5"
+    assert field_of(design, ("leakage",), "tightness").text == "A" and field_of(design, ("leakage",), "shut_gate").default == "none"
     assert field_of(design, ("runs", 0), "bore").default == "160 mm"
     assert field_of(design, ("conveying",), "slow_branch").default == "20.0 m/s"
     assert field_of(design, ("stock", 0, "sizes", 0), "in_store").default == "yes"
@@ -80,6 +92,7 @@ def test_references_offer_what_could_be_named(design):
     assert field_of(design, ("runs", 2), "joins").choices == ("main", "planer drop")
     assert field_of(design, ("runs", 1, END), "ends").choices == ("planer/hood",)
     assert field_of(design, ("runs", 1, "pieces", 2), "size").choices == ("hose/125",)
+    assert field_of(design, ("gate_sets", 1, "throttle", 0), "gate").choices == ("planer gate", "lathe gate")
     assert "dry chips and dust" in field_of(design, ("conveying",), "material").choices
 
 
@@ -188,11 +201,32 @@ def test_machines_go_in_and_out_of_a_gate_set(design):
     assert field.text == "x" and changed(new, field, False)[0] == design
 
 
-@pytest.mark.parametrize("place", [*PLACES, ("machines",), ("stock",), ("runs", 1, JOINT), ("runs", 1, END), ("runs", 3)], ids=str)
+def test_a_gate_throttled_in_another_row_is_not_offered_again(design):
+    twice = edits.insert(design, ("gate_sets", 1, "throttle", 1), Throttle(gate="planer gate", open=0.7))
+    assert field_of(twice, ("gate_sets", 1, "throttle", 0), "gate").choices == ("lathe gate",)
+
+
+@pytest.mark.parametrize("place", [*PLACES, *HEADINGS, ("runs", 1, JOINT), ("runs", 1, END), ("runs", 3)], ids=str)
 @pytest.mark.parametrize("index", [0, 1])
-def test_every_place_has_facts_in_every_gate_set(place, index):
+def test_every_place_has_facts_in_every_gate_set(full, place, index):
+    assert all(isinstance(text, str) and "\n" not in text for text in facts(full.design, full, index, place))
+
+
+def test_what_leaks_and_what_the_duct_outside_and_a_throttled_gate_take(full):
+    leaks = full.sets[1].balance.flow - sum(port.flow for port in full.sets[1].balance.ports.values())
+    assert facts(full.design, full, 1, ("leakage",)) == [f"{leaks * 3600:.0f} of {full.sets[1].balance.flow * 3600:.0f} m3/h leak in"]
+    (cowl,) = facts(full.design, full, 1, ("collector", "outlet_pieces", 2))
+    pressure = full.air.density / 2 * (full.sets[1].balance.flow / (pi / 4 * 0.2**2)) ** 2
+    assert cowl == f"loss 1.00 VP, {pressure:.0f} Pa"
+    (gate,) = facts(full.design, full, 0, ("gate_sets", 1, "throttle", 0))
+    open_gate = part_losses(full.tree, assess(replace(full.design, gate_sets=(replace(full.design.gate_sets[1], throttle=()),))).sets[0].balance, "lathe drop")
+    least = next(loss.coefficient for loss in open_gate if loss.part == 0)
+    assert gate.startswith("with both: loss ") and float(gate.split()[3]) > 2 * least
+
+
+def test_without_leaks_none_are_told():
     assessment = two_drops.assessed()
-    assert all(isinstance(text, str) and "\n" not in text for text in facts(assessment.design, assessment, index, place))
+    assert facts(assessment.design, assessment, 1, ("leakage",))[0].startswith("0 of ")
 
 
 def test_the_loss_of_a_piece_is_what_was_solved():
@@ -206,7 +240,7 @@ def test_the_loss_of_a_piece_is_what_was_solved():
 def test_where_nothing_was_solved_no_loss_is_claimed():
     assessment = two_drops.assessed()
     failed = replace(assessment, sets=(replace(assessment.sets[0], balance=None, trouble="no answer: it wanders"), *assessment.sets[1:]))
-    for place in (("runs", 2, "pieces", 1), ("runs", 1, JOINT), ("runs", 1, END)):
+    for place in (("runs", 2, "pieces", 1), ("runs", 1, JOINT), ("runs", 1, END), ("leakage",)):
         assert facts(failed.design, failed, 0, place) == ["no answer: it wanders"]
 
 

@@ -48,3 +48,27 @@ async def test_the_curve_in_ascii(tmp_path, size):
         await shows(pilot, "meet at")
         await shows(pilot, "<- -> tab")
         compare_with_golden(f"curve_ascii_{size}", screen_text(app))
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_gate_sets_with_their_bands(tmp_path, size):
+    app = session(tmp_path, text=two_drops.FULL)
+    async with app.run_test(size=SIZES[size]) as pilot:
+        app.document.select(("runs", 1))
+        await pilot.press("y")
+        await shows(pilot, "dirty filter")
+        await pilot.press("3", "right")
+        await wait_until(pilot, lambda: screen_text(app).count("%±") == 2 and "show set" in screen_text(app))
+        compare_with_golden(f"sets_{size}", screen_text(app))
+
+
+@pytest.mark.parametrize("glyphs", ["line", "ascii"])
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_page_of_gates_that_may_be_open_together(tmp_path, size, glyphs):
+    app = session(tmp_path, text=two_drops.TEXT.replace('bore = "160 mm"', 'bore = "200 mm"'), glyphs=glyphs)
+    async with app.run_test(size=SIZES[size]) as pilot:
+        await shows(pilot, "slow <")
+        await pilot.press("M")
+        await shows(pilot, "open lathe too")
+        await wait_until(pilot, lambda: "add as gate set" in screen_text(app))
+        compare_with_golden(f"together_{glyphs}_{size}", screen_text(app))

@@ -6,7 +6,7 @@ import pytest
 
 from engine.balance import way
 from tests.tui import two_drops
-from tui.document import END, JOINT
+from tui.selection import END, JOINT
 from tui.widgets import results_curve, results_now, results_sets, results_where
 from tui.widgets.lines import text_of, width_of
 from tui.widgets.results import View, bar, figure, gauge, packed
@@ -86,7 +86,7 @@ def test_what_an_edit_moved_is_marked(assessment):
 
 def test_sets_has_a_row_for_every_gate_set(assessment):
     heading, *rows = results_sets.items(view(assessment))
-    assert text_of(heading.lines[0]).split() == ["gate", "set", "m3/h", "m/s", "needs"]
+    assert text_of(heading.lines[0]).split() == ["gate", "set", "m3/h", "m/s", "need"]
     assert [item.leads for item in rows] == [0, 1]
     for item, result in zip(rows, assessment.sets):
         (_, slow), (_, share) = assessment.slowest(result), assessment.neediest(result)

@@ -6,7 +6,7 @@ import pytest
 
 from engine import edits
 from tests.tui import two_drops
-from tui.document import END, JOINT
+from tui.selection import END, JOINT, headings, owner
 from tui.widgets.lines import text_of, width_of
 from tui.widgets.tree_nodes import Node, tree, worst_findings
 from tui.widgets.tree_rows import column_heads, column_widths, row_line, rows, way_to
@@ -103,6 +103,24 @@ def test_every_thing_has_a_row_and_a_way_to_it(assessment, nodes):
     for place in places:
         assert way_to(nodes, place)[-1].place == place
     assert way_to(nodes, ("runs", 99)) == ()
+
+
+def test_leaks_the_duct_outside_and_throttled_gates_have_rows():
+    full = two_drops.assessed(two_drops.FULL)
+    nodes = tree(full.design, full, 1)
+    labels = {row.node.place: row.node.label for row in rows(nodes, {("gate sets",), ("duct to the outside",)})}
+    assert labels["leakage",] == "leakage: ducts of class A"
+    assert labels["collector", "outlet_pieces"] == "duct to the outside (3)"
+    assert [labels["collector", "outlet_pieces", at] for at in range(3)] == ["straight 2 m", "elbow 90 deg", "cowl 1"]
+    assert labels["gate_sets", 1, "throttle", 0] == "lathe gate open 50%"
+
+
+def test_what_can_be_selected_has_a_row():
+    """The headings are those of the tree, and no other list is selected as a whole."""
+    for text in (two_drops.TEXT, two_drops.FULL, two_drops.FREE_AIR):
+        design = two_drops.design(text)
+        shown = {row.node.place for row in rows(tree(design, None, 0), {("machines",), ("stock",), ("gate sets",)})}
+        assert set(headings(design)) == {place for place in shown if place and isinstance(edits.at(design, owner(place)), tuple)}
 
 
 def test_the_names_users_give_are_text_not_markup():

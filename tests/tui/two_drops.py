@@ -112,3 +112,14 @@ def design(text: str = TEXT) -> Design:
 def assessed(text: str = TEXT) -> Assessment:
     """The shop, assessed."""
     return assess(design(text))
+
+
+FULL = (
+    TEXT.replace('inlet = "160 mm"', 'inlet = "160 mm"\noutlet = "200 mm"\ndischarge = "outside"\noutlet_pieces = [{ straight = "2 m" }, { elbow = "90 deg" }, { loss = 1.0, name = "cowl" }]')
+    .replace('drop = "300 Pa"', 'drop = "300 Pa"\nclean = "150 Pa"\ndirty = "700 Pa"')
+    .replace('[[stock]]\nid = "spiral"', '[leakage]\ntightness = "A"\n\n[[stock]]\nid = "spiral"')
+    + 'throttle = [{ gate = "lathe gate", open = 0.5 }]\n'
+)  # fmt: skip
+"""The shop that blows outside, leaks, has a filter of three states and throttles a gate in the set "both"."""
+FREE_AIR = TEXT[: TEXT.index("curve = [")] + 'free_air = "2500 m3/h"\nmax_suction = "2400 Pa"\n' + TEXT[TEXT.index("]\n", TEXT.index("curve = [")) + 2 :]
+"""The shop whose collector is known by its free-air flow and its largest suction alone."""

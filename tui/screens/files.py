@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -12,9 +13,15 @@ from textual import on
 from engine.design_file import MOST_BYTES
 from tui import commands
 from tui.screens.choose import ChooseScreen, Choice
+from tui.widgets.lines import printable
 
 NEW = None
 SAVED = "saved_designs"
+_FIRST_TABLE = re.compile(r"^[ \t]*\[", re.MULTILINE)
+_TOP_LINE = re.compile(r"^[ \t]*(format|name)[ \t]*=[ \t]*(.*)", re.MULTILINE)
+_COLLECTOR = re.compile(r"^[ \t]*(?:\[[ \t]*)?collector\b", re.MULTILINE)
+_STRING = re.compile(r'"(?:[^"\\]|\\.)*+"' r"|'[^']*+'")
+_LONGEST_LINE = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,15 +80,30 @@ def designs_in(folder: Path) -> list[Found]:
 
 
 def _name_in(path: Path) -> str | None:
-    """The name of the design in a TOML file; None when it holds none."""
-    try:
-        if path.stat().st_size > MOST_BYTES:
-            return None
-        with path.open("rb") as file:
-            table = tomllib.load(file)
-    except (OSError, ValueError, RecursionError):
+    """The name of the design in a TOML file; None when it holds none.
+
+    Looks at the lines alone: no file, however made, may hold up the list.
+    """
+    text = _text_in(path)
+    top = dict(_TOP_LINE.findall(_FIRST_TABLE.split(text, 1)[0]))
+    if "format" not in top or not _COLLECTOR.search(text):
         return None
-    return str(table.get("name") or path.stem) if "format" in table and "collector" in table else None
+    written = _STRING.match(top.get("name", "")[:_LONGEST_LINE])
+    try:
+        name = tomllib.loads(f"name = {written[0]}")["name"] if written else ""
+    except ValueError:
+        name = ""
+    return printable(name) or path.stem
+
+
+def _text_in(path: Path) -> str:
+    """The text of a plain file of at most MOST_BYTES, else ""."""
+    try:
+        if not path.is_file() or path.stat().st_size > MOST_BYTES:
+            return ""
+        return path.read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return ""
 
 
 def _shown(path: Path, here: Path) -> Path:

@@ -10,6 +10,7 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.reactive import Reactive
 from textual.screen import Screen
+from textual.scrollbar import ScrollBar, ScrollBarRender
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -26,6 +27,16 @@ if TYPE_CHECKING:
 
 SMALLEST = (60, 18)
 _WHEN_SMALL = (commands.Save, commands.Undo, commands.Redo, commands.Quit)
+
+
+class WholeCells(ScrollBarRender):
+    """Scroll bars of whole cells: not every glyph set has the parts of one."""
+
+    VERTICAL_BARS = [" "]
+    HORIZONTAL_BARS = [" "]
+
+
+ScrollBar.renderer = WholeCells
 
 
 class FrameScreen(Screen[None], inherit_bindings=False):
@@ -82,10 +93,11 @@ class FrameScreen(Screen[None], inherit_bindings=False):
 
     def ask(self, question: Question | Prompt) -> None:
         """Ask in the status row; the focus comes back afterwards."""
-        if not self.asking:
+        asking = self.query_one(QuestionLine)
+        if self.focused is None or asking not in self.focused.ancestors:  # an answer may lead to another question
             self._focus_before = self.focused
         self.add_class("-asks")
-        self.query_one(QuestionLine).ask(question)
+        asking.ask(question)
 
     @on(QuestionLine.Closed)
     def _give_focus_back(self, event: QuestionLine.Closed) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding
 from textual.containers import Container
 from textual.getters import query_one
 
@@ -23,7 +24,11 @@ class Workbench(FrameScreen):
     """Three panes on one design. It hands on what the document and the app say, and moves the focus."""
 
     CSS_PATH = ["frame.tcss", "workbench.tcss"]
-    BINDINGS = commands.bindings(commands.WORKBENCH)
+    BINDINGS = [
+        *commands.bindings(commands.WORKBENCH),
+        Binding("t", "tab(1)", "next tab of the results", show=False),
+        Binding("T", "tab(-1)", "tab of the results before", show=False),
+    ]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]
     VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-usual"), (30, "-tall")]
     AUTO_FOCUS = "DuctTree"

@@ -6,7 +6,7 @@ from textual import events, on
 from textual.binding import Binding
 
 from tui import commands
-from tui.document import Place
+from tui.selection import Place
 from tui.widgets.lines import Line, line, restyle
 from tui.widgets.pane import Content, Pane, more_note, window
 from tui.widgets.question_line import Prompt
@@ -63,8 +63,15 @@ class DuctTree(Pane):
                 self._flipped ^= {node.key}
         self._pieces = self._pieces or (place[:1] == ("runs",) and len(place) > 2)
         self._list_rows()
-        self._cursor = next((at for at, row in enumerate(self._rows) if row.node.place == place), min(self._cursor, len(self._rows) - 1))
+        self._cursor = self._row_of(place)
         self.redraw()
+
+    def _row_of(self, place: Place) -> int:
+        """Index of the row of a place, or of what it belongs to: a joint that has become straight has none of its own."""
+        shown = {row.node.place: at for at, row in enumerate(self._rows)}
+        while place and place not in shown:
+            place = place[:-1]
+        return shown.get(place, min(self._cursor, max(len(self._rows) - 1, 0)))
 
     def content(self, width: int, height: int) -> Content:
         """The rows around the cursor."""
@@ -171,6 +178,5 @@ class DuctTree(Pane):
     def _filter(self, wanted: str) -> None:
         self._wanted = wanted.strip()
         self._list_rows()
-        place = self.app.document.selection
-        self._cursor = next((at for at, row in enumerate(self._rows) if row.node.place == place), 0)
+        self._cursor = self._row_of(self.app.document.selection)
         self.redraw()

@@ -6,15 +6,15 @@ from collections.abc import Iterable
 
 from engine import catalog, edits
 from engine.assess import Assessment
-from engine.balance import PartLoss, part_losses
+from engine.balance import PartLoss, part_loss, part_losses, velocity_pressure
 from engine.checks.look import DRY_CHIPS, bore_of
 from engine.design import (
-    Collector, Conveying, CurvePoint, Design, GateSet, Hose, Machine, Run, Site, Stock, StockSize, Straight,
-    gate_sets_of, stock_sizes, system,
+    Collector, Conveying, CurvePoint, Design, Gate, GateSet, Hose, Leakage, Machine, Run, Site, Stock, StockSize, Straight,
+    Throttle, gate_sets_of, stock_sizes, system,
 )  # fmt: skip
 from engine.ducts import area
-from engine.units import show
-from tui.document import END, JOINT, Place, owner
+from engine.units import number_text, show
+from tui.selection import END, JOINT, OUTLET, Place, owner
 
 
 def facts(design: Design, assessment: Assessment | None, index: int, place: Place) -> list[str]:
@@ -27,10 +27,12 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
             return [assessment.sets[index].trouble]
         part = {JOINT: "joint", END: "port"}.get(place[2], place[-1])
         return [_loss(_of_part(assessment, index, design.runs[place[1]].id, part), units)]
-    if place and isinstance(place[-1], str) and place not in (("site",), ("conveying",), ("collector",)):
-        return [f"{len(edits.at(design, place))} of them; a adds one"]
+    if place[:2] == OUTLET and len(place) == 3:
+        return [_outlet_loss(assessment, index, place[2], units)]
     item = edits.at(design, owner(place))
     match item:
+        case tuple():
+            return [f"{len(item)} of them; a adds one" if item else "none yet; a adds one"]
         case Run():
             return _run(design, assessment, index, item)
         case Collector():
@@ -40,6 +42,8 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
             return [f"air {show(air.density, 'density', units)}, viscosity {air.viscosity * 1e6:.1f} uPa s"]
         case Conveying():
             return [f"limits from: {_conveyed(item)}"]
+        case Leakage():
+            return [_leakage(assessment, index, units)]
         case CurvePoint():
             return ["the curve's flows rise from point to point"]
         case Stock():
@@ -51,6 +55,8 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
             return _machine(design, item)
         case GateSet():
             return _gate_set(assessment, place, units)
+        case Throttle():
+            return [_throttle(design, assessment, place, units)]
         case Design():
             return [f"{_number_of(len(item.runs), 'run')}, {_number_of(len(item.machines), 'machine')}, {_number_of(len(gate_sets_of(item)), 'gate set')}"]
     return []
@@ -96,6 +102,37 @@ def _collector(assessment: Assessment, index: int, units: str) -> list[str]:
     if balance:
         lines.append(f"gives {show(balance.collector_pressure, 'pressure', units)} at {show(balance.flow, 'flow', units)}")
     return lines
+
+
+def _outlet_loss(assessment: Assessment, index: int, piece: int, units: str) -> str:
+    """What a piece of the duct to the outside costs at the flow of the gate set."""
+    tree, balance = assessment.tree, assessment.sets[index].balance
+    if balance is None:
+        return assessment.sets[index].trouble
+    outlet = tree.fan.outlet
+    drop = sum(part_loss(part, tree, balance.flow) for part in outlet.parts if part.place == piece)
+    pressure = velocity_pressure(balance.flow, outlet.bore, tree.air.density)
+    return f"loss {drop / pressure:.2f} VP, {show(drop, 'pressure', units)}" if pressure else "no air, no loss"
+
+
+def _leakage(assessment: Assessment, index: int, units: str) -> str:
+    """What comes in where no port is, in the gate set at `index`."""
+    balance = assessment.sets[index].balance
+    if balance is None:
+        return assessment.sets[index].trouble
+    leaks = balance.flow - sum(port.flow for port in balance.ports.values())
+    return f"{number_text(max(leaks, 0.0), 'flow', units)} of {show(balance.flow, 'flow', units)} leak in"
+
+
+def _throttle(design: Design, assessment: Assessment, place: Place, units: str) -> str:
+    """What a throttled gate costs in its own gate set."""
+    result, wanted = assessment.sets[place[1]], edits.at(design, place).gate
+    if result.balance is None:
+        return result.trouble
+    run, at = next(
+        (run.id, at) for run in design.runs for at, piece in enumerate(run.pieces) if isinstance(piece, Gate) and piece.name == wanted
+    )  # fmt: skip
+    return f"with {result.gate_set.name}: {_loss(_of_part(assessment, place[1], run, at), units)}"
 
 
 def _conveyed(item: Conveying) -> str:

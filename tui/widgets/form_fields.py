@@ -8,11 +8,13 @@ from typing import Any
 
 from engine import catalog, edits
 from engine.checks.look import DRY_CHIPS
-from engine.design import DEFAULT_TAPER, Conveying, Design, Elbow, Hose, Port, Run, Stock, joins_as, ports_of, stock_sizes, system
+from engine.design import (
+    DEFAULT_TAPER, Conveying, Design, Elbow, Gate, Hose, Port, Run, Stock, Throttle, joins_as, ports_of, stock_sizes, system,
+)  # fmt: skip
 from engine.entries import Entry, entries
 from engine.ducts import elbow_shape, pipe_of
 from engine.units import Quantity, UnitError, parse, show
-from tui.document import END, JOINT, Place, owner
+from tui.selection import END, JOINT, Place, owner
 
 _NOT_FIELDS = ("list", "table")
 _JOINT_FIELDS = ("joins", "as_", "angle", "toward", "taper", "loss")
@@ -51,9 +53,8 @@ def fields(design: Design, place: Place) -> tuple[Field, ...]:
     if place and place[-1] == END:
         run_place = owner(place)
         return (*_some(design, run_place, _END_FIELDS), *_port_fields(design, edits.at(design, run_place)))
-    if place and isinstance(place[-1], str) and place not in (("site",), ("conveying",), ("collector",)):
-        return ()
-    return tuple(_some(design, place, entries(type(edits.at(design, place)))))
+    item = edits.at(design, place)
+    return () if isinstance(item, tuple) else tuple(_some(design, place, entries(type(item))))
 
 
 def _port_fields(design: Design, run: Run) -> Iterator[Field]:
@@ -129,12 +130,20 @@ def _referred(design: Design, item: Any, refers_to: str) -> tuple[str, ...]:
         case "machine":
             return tuple(machine.id for machine in design.machines)
         case "gate":
-            return tuple(piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate))
+            throttled = _throttled_beside(design, item)
+            gates = (piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate))
+            return tuple(gate for gate in gates if gate not in throttled)
         case "material":
             return catalog.conveyed_materials()
         case "pipe material":
             return catalog.pipe_materials()
     return ()
+
+
+def _throttled_beside(design: Design, item: Throttle) -> set[str]:
+    """The gates that the other rows of this one's gate set throttle."""
+    rows = next(gate_set.throttle for gate_set in design.gate_sets if any(row is item for row in gate_set.throttle))
+    return {row.gate for row in rows if row is not item}
 
 
 def _default(design: Design, place: Place, item: Any, name: str) -> str:
@@ -160,7 +169,8 @@ def _default_value(design: Design, place: Place, item: Any, name: str) -> float 
         case Run(), "taper":
             return DEFAULT_TAPER if joins_as(item) == "straight" else "none"
         case Elbow(), "radius" | "make":
-            make, radius, _ = elbow_shape(item, pipe_of(design.runs[place[1]], stock_sizes(design))[2])
+            stock = pipe_of(design.runs[place[1]], stock_sizes(design))[2] if place[0] == "runs" else None
+            make, radius, _ = elbow_shape(item, stock)
             return radius if name == "radius" else make
         case Conveying(), "slow_branch" | "slow_main" | "settles" | "fast":
             return getattr(catalog.conveyed(item.material or DRY_CHIPS), name)

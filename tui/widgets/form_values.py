@@ -10,7 +10,7 @@ from engine.design import Collector, Design, Port, Run, children_of, joins_as, s
 from engine.design_reader import LONGEST_NAME, LONGEST_NOTES
 from engine.entries import Entry
 from engine.units import Quantity, UnitError, parse, show, unit_name
-from tui.document import Place
+from tui.selection import Place
 from tui.widgets.form_fields import Field
 
 _TRUE, _FALSE = ("yes", "true"), ("no", "false")

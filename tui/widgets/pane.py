@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual import events
-from textual.binding import Binding
 
 from tui.widgets.line_view import LineView
 from tui.widgets.lines import Line, fit, line, shorten, width_of
@@ -63,10 +62,6 @@ def more_note(top: int, height: int, count: int, at: int, glyphs: str = "line") 
 class Pane(LineView, can_focus=True):
     """A framed view that can have the focus. `pane_name` is its name on the key line and in help."""
 
-    BINDINGS = [
-        Binding("t", "screen.tab(1)", "next tab of the results", show=False),
-        Binding("T", "screen.tab(-1)", "tab of the results before", show=False),
-    ]
     pane_name = ""
     help_text = ""
     app: KerfdraftApp

@@ -11,7 +11,8 @@ from textual.binding import Binding
 from engine import edits
 from engine.design import Design
 from tui import commands
-from tui.document import END, JOINT, Place, Refused, owner
+from tui.document import Refused
+from tui.selection import END, JOINT, Place, owner
 from tui.widgets.form_facts import facts
 from tui.widgets.form_fields import Field, fields
 from tui.widgets.form_lines import Editing, fact_lines, field_line, label_cells, meaning_lines

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from engine.assess import Assessment, SetResult
 from engine.design import Design, Run, system
 from engine.units import number_text, unit_name
-from tui.document import Place
+from tui.known_bands import Bands
+from tui.selection import Place
 from tui.widgets.lines import Line, Span, shorten, width_of
 
 TABS = ("now", "sets", "where", "curve")
@@ -35,6 +36,7 @@ class View:
 
     `before` is the assessment from before the last edit while what it
     changed is marked, else None. `port` is one asked for in the tab "where".
+    `bands` are those known so far.
     """
 
     assessment: Assessment
@@ -45,6 +47,7 @@ class View:
     glyphs: str = "line"
     before: Assessment | None = None
     port: str = ""
+    bands: Bands = field(default_factory=dict)
 
     @property
     def design(self) -> Design:
@@ -75,6 +78,11 @@ class View:
         ports = self.selected_ports
         return next((run for run in self.design.runs if run.ends in ports), None)
 
+    def band(self, index: int, port: str) -> str:
+        """" ± 26" of a port in the gate set at `index`, in the units shown; "" while it is not known."""
+        half = self.bands.get(index, {}).get(port)
+        return "" if half is None else f" {plus_minus(self.glyphs)} {number_text(half, 'flow', self.units)}"
+
     @cached_property
     def selected_ports(self) -> tuple[str, ...]:
         """Names of the ports that are selected, or belong to the machine that is."""
@@ -85,11 +93,16 @@ class View:
         return tuple(f"{machine.id}/{port.id}" for port in ports)
 
 
-def figure(label: str, dimension: str, units: str, new: float, old: float | None = None) -> Line:
-    """"label value unit", and "old -> new" where the last edit moved it."""
+def plus_minus(glyphs: str) -> str:
+    """The sign between a value and half the width of its band."""
+    return "+-" if glyphs == "ascii" else "±"
+
+
+def figure(label: str, dimension: str, units: str, new: float, old: float | None = None, band: str = "") -> Line:
+    """"label value unit", and "old -> new" where the last edit moved it; `band` stands behind the new value."""
     text = number_text(new, dimension, units)
     before = text if old is None else number_text(old, dimension, units)
-    unit = f" {unit_name(dimension, units)}"
+    unit = f"{band} {unit_name(dimension, units)}"
     head = (f"{label} ", "text")
     if before == text:
         return head, (text + unit, "value")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from engine.checks import Finding
 from engine.units import number_text, show, unit_name
-from tui.document import Place
 from tui.findings import place_of
+from tui.selection import Place
 from tui.widgets.lines import Line, line, shorten, wrapped
 from tui.widgets.results import MARK_OF, Item, View, figure, gauge, packed
 
@@ -13,6 +13,12 @@ from tui.widgets.results import MARK_OF, Item, View, figure, gauge, packed
 def items(view: View) -> list[Item]:
     """The figures of what is selected, then every finding of the gate set, those about the selection first."""
     return [Item(tuple(_figures(view))), *_findings(view)]
+
+
+def port_shown(view: View) -> str | None:
+    """The open port whose flow is shown."""
+    port = view.run.ends if view.run else None
+    return port if view.result.balance and port in view.result.balance.ports else None
 
 
 def _figures(view: View) -> list[Line]:
@@ -47,7 +53,7 @@ def _run_figures(view: View, run: str) -> list[Line]:
     band = view.assessment.limits(run)
     mark, role = _speed_mark(new.velocity, band.slow, band.settles, band.fast)
     speed = (*figure("speed", "speed", view.units, new.velocity, old and old.velocity), (f" {mark}", role))
-    lines = packed([speed, _flow(view, run, new.flow, old and old.flow)], view.width)
+    lines = packed([speed, _flow(view, new.flow, old and old.flow)], view.width)
     lines.append(_gauge_line(view, new.velocity, band.slow, band.fast))
     suction = [
         figure("suction", "pressure", view.units, new.suction_near, old and old.suction_near) + line(" near"),
@@ -56,12 +62,13 @@ def _run_figures(view: View, run: str) -> list[Line]:
     return [*lines, *packed(suction, view.width, gap=2)]
 
 
-def _flow(view: View, run: str, new: float, old: float | None) -> Line:
-    flow = figure("flow", "flow", view.units, new, old)
-    port = view.result.balance.ports.get(next((known.ends for known in view.design.runs if known.id == run), None) or "")
+def _flow(view: View, new: float, old: float | None) -> Line:
+    """Flow of the run; where it ends at a port also how sure that is, and what the port needs."""
+    port = port_shown(view)
     if port is None:
-        return flow
-    return (*flow, (f", needs {number_text(port.needs, 'flow', view.units)}", "text"))
+        return figure("flow", "flow", view.units, new, old)
+    flow = figure("flow", "flow", view.units, new, old, view.band(view.index, port))
+    return (*flow, (f", needs {number_text(view.result.balance.ports[port].needs, 'flow', view.units)}", "text"))
 
 
 def _speed_mark(speed: float, slow: float, settles: float, fast: float) -> tuple[str, str]:

@@ -4,45 +4,46 @@ from __future__ import annotations
 
 from textual import events, on
 from textual.binding import Binding
+from textual.timer import Timer
 
 from engine.assess import Assessment
 from tui import commands
+from tui.known_bands import KnownBands
 from tui.widgets import results_curve, results_now, results_sets, results_where
-from tui.widgets.lines import Line, fit, line, restyle
-from tui.widgets.pane import Content, Pane, more_note, window
+from tui.widgets.item_pane import ItemPane
+from tui.widgets.lines import Line, line
 from tui.widgets.results import TABS, Item, View
 
+# When bands are computed, s: that of the flow shown once it is drawn, those of all sets after a while without a key, a part each time.
+_DRAWN, _IDLE, _BETWEEN = 0.002, 0.2, 0.02
 
-class Results(Pane):
+
+class Results(ItemPane):
     """now, sets, where and curve."""
 
     pane_name = "results"
     help_text = (
         "What the air does: now (the selection and all findings), sets (every gate set), where (what takes the suction), "
-        "curve (collector and ducts). Enter on a row leads to its place, or shows its gate set."
+        "curve (collector and ducts). Enter on a row leads to its place, or shows its gate set. "
+        "The second figure of a flow is half the width of its band: doubts about elbows, joints, roughness, ports and "
+        "collector, added as the root of their squares (GUM, JCGM 100); how large each is taken is judgement."
     )
     BINDINGS = [
         Binding("left,h", "tab(-1)", "tab", show=False),
         Binding("right,l", "tab(1)", "tab", show=False),
         Binding("left_square_bracket", "port(-1)", "port", show=False),
         Binding("right_square_bracket", "port(1)", "port", show=False),
-        Binding("j,down", "move(1)", "down", show=False),
-        Binding("k,up", "move(-1)", "up", show=False),
-        Binding("g,home", "move(-999)", "first", show=False),
-        Binding("G,end", "move(999)", "last", show=False),
-        Binding("pagedown", "move(5)", "a page down", show=False),
-        Binding("pageup", "move(-5)", "a page up", show=False),
     ]
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._tab = 0
-        self._cursor = 0
-        self._top = 0
         self._port = ""
         self._before: Assessment | None = None
         self._curves: tuple[Assessment, int, results_curve.Curves] | None = None
-        self._items: list[Item] = []
+        self._bands = KnownBands()
+        self._wants_band = False
+        self._learning: Timer | None = None
 
     # What it shows
 
@@ -53,7 +54,7 @@ class Results(Pane):
 
     def update_selection(self) -> None:
         """Show another selection, from its first row."""
-        self._cursor = self._top = 0
+        self.go_to(0)
         self._port = ""
         self.redraw()
 
@@ -63,24 +64,23 @@ class Results(Pane):
             self._before = None
             self.redraw()
 
-    def content(self, width: int, height: int) -> Content:
-        """The tab shown, the rows around its cursor."""
-        self._items = self._tab_items(width, height)
-        self._cursor = min(self._cursor, max(len(self._items) - 1, 0))
-        rows, spans = self._rows(width)
-        first, last = spans[self._cursor] if spans else (0, 0)
-        at_start = self._cursor == min(self._stops(), default=0)
-        self._top = window(self._top, 0 if at_start and last < height else first, last, height, len(rows))
-        note = more_note(self._top, height, len(rows), first, self.app.glyphs)
-        return Content(self._title(), rows[self._top : self._top + height], note)
+    @property
+    def _up_to_date(self) -> bool:
+        """Whether the results at hand are of the design as it now is; when not, they are on their way."""
+        return self.app.assessment is not None and self.app.assessment.design is self.app.document.design
 
-    def _tab_items(self, width: int, height: int) -> list[Item]:
+    def list_items(self, width: int, height: int) -> list[Item]:
+        """What the tab says."""
         document, assessment = self.app.document, self.app.assessment
-        if assessment is None or assessment.design is not document.design:
+        if not self._up_to_date:
             return self._items
-        view = View(assessment, document.gate_set_index, document.selection, width, height, self.app.glyphs, self._before, self._port)
+        index = document.gate_set_index
+        self._bands.follow(assessment)
+        self._wants_band = False
+        view = View(assessment, index, document.selection, width, height, self.app.glyphs, self._before, self._port, self._bands.known)
         match TABS[self._tab]:
             case "now":
+                self._wants_band = results_now.port_shown(view) is not None
                 return results_now.items(view)
             case "sets":
                 return results_sets.items(view)
@@ -88,30 +88,41 @@ class Results(Pane):
                 return results_where.items(view)
         return results_curve.items(view, self._known_curves(view))
 
+    def redraw(self) -> None:
+        """Draw the pane anew; the bands it lacks follow, so that no key waits for them."""
+        super().redraw()
+        self._learn_after(_IDLE)
+
+    def _learn_after(self, idle: float) -> None:
+        """Compute what the tab shown lacks: one gate set as soon as it is drawn, all of them after `idle` seconds."""
+        if self._learning is not None:
+            self._learning.stop()
+            self._learning = None
+        if self._wants_band and not self._bands.knows(self.app.document.gate_set_index):
+            self._learning = self.set_timer(_DRAWN, self._learn)
+        elif TABS[self._tab] == "sets" and not self._bands.complete:
+            self._learning = self.set_timer(idle, self._learn)
+
+    def _learn(self) -> None:
+        if self._up_to_date:
+            self._bands.follow(self.app.assessment)
+            self._bands.learn(self.app.document.gate_set_index) if self._wants_band else self._bands.learn_more()
+            super().redraw()
+            self._learn_after(_BETWEEN)
+
     def _known_curves(self, view: View) -> results_curve.Curves:
         known = self._curves
         if known is None or known[0] is not view.assessment or known[1] != view.index:
             known = self._curves = (view.assessment, view.index, results_curve.curves(view.assessment, view.index))
         return known[2]
 
-    def _rows(self, width: int) -> tuple[list[Line], list[tuple[int, int]]]:
-        """Every line, and of each item its first and last one."""
-        rows: list[Line] = []
-        spans = []
-        for at, item in enumerate(self._items):
-            under_cursor = self.has_focus and at == self._cursor and item.leads is not None
-            lines = [restyle(fit(spans_, width), "cursor") for spans_ in item.lines] if under_cursor else list(item.lines)
-            first = len(rows)
-            rows += lines + (list(item.more) if under_cursor else [])
-            spans.append((first, max(len(rows) - 1, first)))
-        return rows, spans
-
     @property
     def _pane_title(self) -> str:
         """Its number alone where the tabs need the room."""
         return "3 results" if self.size.width >= 38 else "3"
 
-    def _title(self) -> Line:
+    def title(self) -> Line:
+        """The names of the tabs."""
         spans = [" ", (self._pane_title, "title-focus" if self.has_focus else "title"), " "]
         for at, name in enumerate(TABS):
             spans.append((f"[{name}]", "value") if at == self._tab else f" {name} ")
@@ -126,51 +137,39 @@ class Results(Pane):
         entries = [(f"{left} {right}", "tab")]
         if TABS[self._tab] == "where":
             entries.append(("[ ]", "port"))
-        if self._stops():
+        if self.stops():
             entries.append(("Enter", "show set" if TABS[self._tab] == "sets" else "go to"))
         return entries
 
     def action_tab(self, by: int) -> None:
         """Show another tab."""
         self._tab = (self._tab + by) % len(TABS)
-        self._cursor = self._top = 0
+        self.go_to(0)
         self._items = []
         self.redraw()
         if TABS[self._tab] == "sets":
-            self._cursor = 1 + self.app.document.gate_set_index
+            self.go_to(1 + self.app.document.gate_set_index)
             self.redraw()
         self.refresh_bindings()
 
-    def _stops(self) -> list[int]:
-        return [at for at, item in enumerate(self._items) if item.leads is not None]
-
-    def action_move(self, by: int) -> None:
-        """Move the cursor among the rows that lead somewhere; scroll where none does."""
-        stops = self._stops()
-        if not stops:
-            return
-        now = max((at for at, stop in enumerate(stops) if stop <= self._cursor), default=-1)
-        self._cursor = stops[min(max(now + by, 0), len(stops) - 1)]
-        self.redraw()
-
     def action_port(self, by: int) -> None:
         """Show the way of another port."""
-        document, assessment = self.app.document, self.app.assessment
-        if TABS[self._tab] != "where" or assessment is None or assessment.design is not document.design:
+        document = self.app.document
+        if TABS[self._tab] != "where" or not self._up_to_date:
             return
-        view = View(assessment, document.gate_set_index, document.selection, 0, 0, port=self._port)
+        view = View(self.app.assessment, document.gate_set_index, document.selection, 0, 0, port=self._port)
         known = results_where.ports(view)
         shown = results_where.port_shown(view)
         if shown is not None:
             self._port = known[(known.index(shown) + by) % len(known)]
-            self._cursor = self._top = 0
+            self.go_to(0)
             self.redraw()
 
     @on(commands.EditValue)
     def follow(self, event: commands.EditValue) -> None:
         """Go where the row leads."""
         event.stop()
-        leads = self._items[self._cursor].leads if self._items else None
+        leads = self.item.leads if self.item else None
         if leads is None:
             self.action_move(1)
         elif isinstance(leads, int):
@@ -179,17 +178,10 @@ class Results(Pane):
             self.app.document.select(leads)
 
     def on_click(self, event: events.Click) -> None:
-        """Show the tab whose name was clicked, or use the row."""
+        """Show the tab whose name was clicked."""
         if event.y == 0:
             at = 3 + len(self._pane_title)
             for number, name in enumerate(TABS):
                 if at <= event.x < at + len(name) + 2:
                     self.action_tab(number - self._tab)
                 at += len(name) + 2
-            return
-        _, spans = self._rows(self.size.width - 2)
-        row = self._top + event.y - 1
-        found = next((at for at, (first, last) in enumerate(spans) if first <= row <= last and self._items[at].leads is not None), None)
-        if found is not None:
-            self._cursor = found
-            self.redraw()

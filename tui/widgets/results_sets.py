@@ -7,19 +7,26 @@ from dataclasses import replace
 from engine.assess import SetResult
 from engine.units import number_text, show, unit_name
 from tui.widgets.lines import Line, line, spread, wrapped
-from tui.widgets.results import Item, View
+from tui.widgets.results import Item, View, plus_minus
 
 _COLUMN_NAMES = ("flow", "speed")
+_ROOMY = 60
 
 
 def items(view: View) -> list[Item]:
     """A heading, then a row for each gate set; Enter on a row shows that set."""
     units = tuple(unit_name(dimension, view.units) for dimension in _COLUMN_NAMES)
     figures = [_figures(view, result) for result in view.assessment.sets]
-    sizes = [max(map(len, column)) for column in zip((*units, "needs"), *figures)]
-    heading = spread(line(("  gate set", "dim")), line((_columns((*units, "needs"), sizes) + "   ", "dim")), view.width, view.glyphs)
+    sizes = [max(map(len, column)) for column in zip((*units, "100%"), *figures)]
+    room = " " * (_band_cells(view) + 3)
+    heading = spread(line(("  gate set", "dim")), line((_columns(view, (*units, "need"), sizes) + room, "dim")), view.width, view.glyphs)
     rows = zip(view.assessment.sets, figures)
     return [Item((heading,)), *(_row(view, at, result, shown, sizes) for at, (result, shown) in enumerate(rows))]
+
+
+def _band_cells(view: View) -> int:
+    """Room for "±3" behind a share, kept while that is not known so that nothing moves when it is."""
+    return len(plus_minus(view.glyphs)) + 2
 
 
 def _figures(view: View, result: SetResult) -> tuple[str, str, str]:
@@ -34,16 +41,25 @@ def _figures(view: View, result: SetResult) -> tuple[str, str, str]:
     )
 
 
-def _columns(texts: tuple[str, ...], sizes: list[int]) -> str:
-    return "".join(f"  {text:>{size}}" for text, size in zip(texts, sizes))
+def _columns(view: View, texts: tuple[str, ...], sizes: list[int]) -> str:
+    gap = "  " if view.width >= _ROOMY else " "
+    return "".join(f"{gap}{text:>{size}}" for text, size in zip(texts, sizes))
 
 
 def _row(view: View, at: int, result: SetResult, figures: tuple[str, str, str], sizes: list[int]) -> Item:
     passes = result.balance is not None and view.assessment.passes(result)
     moved = "changed" if _moved(view, result, figures) else "text"
-    tail = line((_columns(figures, sizes), moved), (" ok" if passes else "  !", "ok" if passes else "fault"))
+    band = f"{_share_band(view, at, result):<{_band_cells(view)}}"
+    tail = line((_columns(view, figures, sizes), moved), (band, "dim"), (" ok" if passes else "  !", "ok" if passes else "fault"))
     head = line(("> " if at == view.index else "  ") + result.gate_set.name)
-    return Item((spread(head, tail, view.width, view.glyphs),), at, tuple(_detail(view, result)))
+    return Item((spread(head, tail, view.width, view.glyphs),), at, tuple(_detail(view, at, result)))
+
+
+def _share_band(view: View, at: int, result: SetResult) -> str:
+    """"±3" per cent of its need around the share of the neediest machine; "" while it is not known."""
+    neediest = view.assessment.neediest(result)
+    half = view.bands.get(at, {}).get(neediest[0]) if neediest else None
+    return "" if half is None else f"{plus_minus(view.glyphs)}{100 * half / result.balance.ports[neediest[0]].needs:.0f}"
 
 
 def _moved(view: View, result: SetResult, figures: tuple[str, str, str]) -> bool:
@@ -54,14 +70,16 @@ def _moved(view: View, result: SetResult, figures: tuple[str, str, str]) -> bool
     return old is not None and _figures(replace(view, assessment=view.before), old) != figures
 
 
-def _detail(view: View, result: SetResult) -> list[Line]:
+def _detail(view: View, at: int, result: SetResult) -> list[Line]:
     """Which run and which machine the figures are of."""
     if result.balance is None:
         return wrapped(result.trouble, view.width, "fault")
     texts = [result.gate_set.name] if len(result.gate_set.name) > view.width // 3 - 2 else []
     if slowest := view.assessment.slowest(result):
         limit = show(view.assessment.limits(slowest[0]).slow, "speed", view.units)
-        texts.append(f"slowest: {slowest[0]}, {show(slowest[1], 'speed', view.units)} of {limit}")
+        texts.append(f"slowest: {slowest[0]}, {number_text(slowest[1], 'speed', view.units)} of {limit}")
     if neediest := view.assessment.neediest(result):
-        texts.append(f"neediest: {neediest[0]}, {100 * neediest[1]:.0f}% of its need")
+        port = result.balance.ports[neediest[0]]
+        flow = number_text(port.flow, "flow", view.units) + view.band(at, neediest[0])
+        texts.append(f"{neediest[0]} {flow} of {show(port.needs, 'flow', view.units)}")
     return [line("    ", *piece) for text in texts for piece in wrapped(text, view.width - 4, "dim")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine import edits
 from engine.balance import PartLoss, way
 from engine.units import number_text, show, unit_name
-from tui.document import END, JOINT, Place
+from tui.selection import END, JOINT, Place
 from tui.widgets.lines import Line, cut, line, spread, wrapped
 from tui.widgets.results import Item, View, bar
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tui import editing
 from tui.document import Document
 from tui.widgets.line_view import LineView
 from tui.widgets.lines import Line, line, printable, spread
@@ -13,7 +14,7 @@ class TitleLine(LineView):
     def update_title(self, document: Document | None, page: str, glyphs: str) -> None:
         """Show the design, or the title of a page in front of it."""
         title = line(" ", (page, "title")) if page or document is None else document_title(document, glyphs)
-        gates = () if page or document is None else _gates(document)
+        gates = () if page or document is None else _gates(document, glyphs)
         self.show([spread(title, gates, self.app.size.width, glyphs)])
 
 
@@ -28,7 +29,9 @@ def divider(glyphs: str) -> str:
     return " | " if glyphs == "ascii" else " · "
 
 
-def _gates(document: Document) -> Line:
+def _gates(document: Document, glyphs: str) -> Line:
     total = len(document.gate_sets)
     which = f" {document.gate_set_index + 1}/{total}" if total > 1 else ""
-    return line(("gates: ", "dim"), printable(document.gate_set.name), (which, "dim"), " ")
+    filter_now = editing.filter_state(document.design)
+    state = line((f"{filter_now} filter", "caution"), (divider(glyphs), "dim")) if filter_now != editing.USUAL_FILTER else ()
+    return (*state, *line(("gates: ", "dim"), printable(document.gate_set.name), (which, "dim"), " "))

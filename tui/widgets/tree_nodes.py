@@ -12,7 +12,7 @@ from engine.design import (
     children_of, gate_sets_of, joins_as, stock_sizes, system,
 )  # fmt: skip
 from engine.units import number_text, show
-from tui.document import END, JOINT, Place
+from tui.selection import END, JOINT, Place
 
 Key = tuple[str, ...]
 MARKS = {"fault": "!", "caution": "*", "": "ok"}

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from engine.units import unit_name
-from tui.document import Place
+from tui.selection import Place
 from tui.widgets.lines import Line, cut, line, spread
 from tui.widgets.tree_nodes import Key, Node
 

@@ -1,0 +1,84 @@
+"""A session on a demo design in a pseudo-terminal, and what tests of it do and look at."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from engine.design import Design, Straight
+from engine.design_file import DesignFileError, load
+from tests.terminal.pty_session import ROOT, PtySession
+
+DEMO = "signal_box.toml"
+TEXT = (ROOT / "saved_designs" / DEMO).read_text()
+STATUS_ROW = -2
+
+
+def put_demo(home: Path) -> Path:
+    """Copy the demo into a folder."""
+    return Path(shutil.copy(ROOT / "saved_designs" / DEMO, home))
+
+
+def open_demo(home: Path, *options: str, **rest) -> PtySession:
+    """A session on the demo in `home`, painted."""
+    session = PtySession(*options, DEMO, home=home, **rest)
+    session.wait_for(lambda text: "Signal-box luthiery" in text and "q quit" in text)
+    return session
+
+
+def select_first_straight(session: PtySession) -> None:
+    """Go to the first straight of the main."""
+    session.send("j")
+    session.wait_for("2 straight of main")
+
+
+def make_unsaved(session: PtySession) -> None:
+    """Duplicate the first straight of the main."""
+    select_first_straight(session)
+    session.send("d")
+    session.wait_for("not saved")
+
+
+def type_length(session: PtySession, text: str) -> None:
+    """Edit the length of what is selected, without leaving the field."""
+    session.send("e")
+    session.wait_for("accept")
+    session.send(text)
+    session.wait_for(f"[{text}")
+
+
+def journals(folder: Path) -> list[Path]:
+    """The journals in a folder, with or without work in them."""
+    return sorted(folder.glob(".*.unsaved"))
+
+
+def kept(folder: Path) -> list[Design]:
+    """The unsaved work in a folder."""
+    designs = []
+    for path in journals(folder):
+        try:
+            designs.append(load(path))
+        except (DesignFileError, FileNotFoundError):  # without work, or gone meanwhile
+            continue
+    return designs
+
+
+def straights(design: Design) -> int:
+    """How many straights the main has."""
+    return len([piece for piece in design.runs[0].pieces if isinstance(piece, Straight)])
+
+
+def cells(session: PtySession) -> list[list[tuple]]:
+    """Every cell of the screen but the status row, which a resize leaves to itself: letter, colours and attributes."""
+    rows = [number for number in range(session.rows) if number != session.rows + STATUS_ROW]
+    buffer = session.screen.buffer
+    return [[(c.data, c.fg, c.bg, c.bold, c.reverse, c.underscore) for c in (buffer[y][x] for x in range(session.columns))] for y in rows]
+
+
+def repainted(session: PtySession) -> list[list[tuple]]:
+    """The same once the whole screen was painted anew."""
+    columns, rows = session.columns, session.rows
+    for size in ((columns + 1, rows), (columns, rows)):
+        session.resize(*size)
+        session.settle()
+    return cells(session)

@@ -1,0 +1,202 @@
+"""What is shown of each question of the interview, and what can be typed or chosen there. Nothing is drawn here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from engine import catalog
+from engine.checks.rules import rules
+from engine.design import Machine, Port
+from engine.units import show
+from tui import interview
+from tui.interview import Answers
+from tui.interview_rows import Row, example, machine_set, pasted_points, pasted_sets, point, typed
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A question in full: what is asked, a warning where there is one, and its rows; `start` is the row to begin at.
+
+    `paste` takes several lines at once, where the rows are lines.
+    """
+
+    title: str
+    words: str
+    rows: tuple[Row, ...]
+    warning: str = ""
+    start: int = 0
+    paste: Callable[[str], tuple[Answers, str]] | None = None
+
+
+def sheet(answers: Answers, key: str) -> Sheet:
+    """The sheet of a question."""
+    kind, _, index = key.partition(" ")
+    return _machine(answers, int(index)) if index else _SHEETS[kind](answers)
+
+
+NEXT = Row("go on", asks="next")
+
+
+def _units(answers: Answers) -> Sheet:
+    rows = tuple(
+        Row(name, _radio(answers.units == name), remark, pick=lambda name=name: answers.with_shop(replace(answers.shop, display=name)), onward=True)
+        for name, remark in (("metric", "m, mm, m3/h, Pa"), ("imperial", "ft, in, cfm, inH2O"))
+    )
+    words = "In which units do you measure? A number typed without a unit takes these; 6in, 1'6 or 150 mm are understood anyway."
+    return Sheet("units", words, rows, start=_chosen(rows))
+
+
+def _name(answers: Answers) -> Sheet:
+    row = typed(answers, (), "name", "name", given="name")
+    return Sheet("name", "What is the design called? A file name is asked for when you save it.", (row,))
+
+
+def _conveyed(answers: Answers) -> Sheet:
+    present = answers.shop.conveying.material or catalog.conveyed_materials()[0]
+
+    def row(material: str) -> Row:
+        known = catalog.conveyed(material)
+        branch, main = (show(speed, "speed", answers.units) for speed in (known.slow_branch, known.slow_main))
+        chosen = replace(answers.shop, conveying=replace(answers.shop.conveying, material=material))
+        about = f"Good from {branch} in a branch, {main} in a main. {_source(known)}"
+        return Row(material, _radio(material == present), about=about, pick=lambda: answers.with_shop(chosen), onward=True)
+
+    rows = tuple(map(row, catalog.conveyed_materials()))
+    return Sheet("conveyed", "What do the ducts carry? It sets how fast the air must be.", rows, start=_chosen(rows))
+
+
+def _machines(answers: Answers) -> Sheet:
+    machines = answers.shop.machines
+    rows = [Row(machine.id, remark=_ports(machine), about=_about_machine(machine), leads=f"machine {i}") for i, machine in enumerate(machines)]
+    if len(machines) < interview.MOST_MACHINES:
+        rows.append(Row("add from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))
+    words = "Which machines are sucked? Printed flows are mostly a port's area at one speed: put your maker's figures, or measured ones, first. x takes one away."
+    return Sheet("machines", words, (*rows, NEXT), start=len(machines))
+
+
+def _machine(answers: Answers, index: int) -> Sheet:
+    place, machine = ("machines", index), answers.shop.machines[index]
+    rows = [typed(answers, place, "id", "name")]
+    for way, offered in (("east", "along a wall"), ("north", "along a wall"), ("up", "a usual height")):
+        rows.append(typed(answers, place, way, way, offered=offered))
+    for i, port in enumerate(machine.ports):
+        for name in ("bore", "needs"):
+            rows.append(typed(answers, (*place, "ports", i), name, f"{port.id} {name}"))
+    words = "Where is its first port, and what does it need? Leave a position empty to have it spaced along a wall."
+    kind = interview.kind_of(machine)
+    warning = f"Uncertain: {kind.source}." if kind and kind.uncertain else ""
+    return Sheet(machine.id, words, tuple(rows), warning)
+
+
+def _curve(answers: Answers) -> Sheet:
+    points = answers.shop.collector.curve
+    rows = [point(answers, i) for i in range(len(points) + 1)]
+    rows += [typed(answers, ("collector",), name, name.replace("_", " ")) for name in ("free_air", "max_suction", "basis")]
+    warning = ""
+    if answers.shop.collector.free_air or answers.shop.collector.max_suction:
+        rule = rules()["free-air-only"]
+        warning = f"Free air and largest suction alone: every flow is a guess. {rule.remedy}. Source: {rule.source}."
+    words = f"The collector's curve: a line a point, flow then pressure, as {example(answers)}; typed or pasted. Without one: free air and largest suction."
+    return Sheet("curve of the collector", words, tuple(rows), warning, len(points), lambda text: pasted_points(answers, text))
+
+
+def _inlet(answers: Answers) -> Sheet:
+    row = typed(answers, ("collector",), "inlet", "inlet", given="inlet", shown="inlet" in answers.given)
+    return Sheet("inlet of the collector", "How wide is the collector's inlet, inside?", (row,))
+
+
+def _collector_place(answers: Answers) -> Sheet:
+    place = ("collector",)
+    rows = [typed(answers, place, way, way, offered="by the machines") for way in ("east", "north")]
+    rows += [typed(answers, place, "up", "up", offered="a usual height"), typed(answers, place, "faces", "faces", offered="as the main asks")]
+    rows.append(typed(answers, place, "name", "name"))
+    words = "Where is the middle of its inlet, and which way does the first duct leave it? The same corner of the shop as for the machines counts as 0."
+    return Sheet("place of the collector", words, tuple(rows))
+
+
+def _store(answers: Answers) -> Sheet:
+    rows: list[Row] = []
+    for family in catalog.pipe_families():
+        id = family.stock.id
+        held = next((stock for stock in answers.shop.stock if stock.id == id), None)
+        note = f" {family.note[:1].upper()}{family.note[1:]}." if family.note else ""
+        rows.append(Row(family.name, _box(held is not None), about=f"{_source(family)}{note}", pick=lambda id=id: interview.with_family(answers, id)))
+        for size in held.sizes if held else ():
+            bore = show(size.bore.si, "bore", answers.units)
+            pick = lambda id=id, size=size: interview.with_size(answers, id, size.nominal)  # noqa: E731
+            rows.append(Row(f"  {size.nominal}", _box(size.in_store is not False), f"{bore} inside", "The draft takes what the store has.", pick=pick))
+    words = "Which pipe and hose does your store have, and which of their sizes? The draft takes the first pipe marked: families seldom mate. None: the usual one."
+    return Sheet("in store", words, (*rows, NEXT))
+
+
+def _together(answers: Answers) -> Sheet:
+    sets = answers.shop.gate_sets
+    alone = Row("each machine alone", _box(answers.alone), pick=lambda: replace(answers, alone=not answers.alone))
+    rows = (alone, *(machine_set(answers, i) for i in range(len(sets) + 1)))
+    words = "Which machines work at once? A line for each set, names or numbers with + between; a name may be shortened: "
+    numbered = ", ".join(f"{i} {machine.id}" for i, machine in enumerate(answers.shop.machines, 1)) or "no machines yet"
+    return Sheet("at once", f"{words}{numbered}.", rows, start=len(rows) - 1, paste=lambda text: pasted_sets(answers, text))
+
+
+def _draft(answers: Answers) -> Sheet:
+    lacking = interview.wanted(answers)
+    if lacking:
+        rows = [Row(question.label, "!", question.answer, leads=question.key) for question in interview.questions(answers) if question.key in lacking]
+        return Sheet("first draft", "Before there can be a first draft this is wanted:", tuple(row for row in rows if row.leads != "draft") or (NEXT,))
+    made = interview.drafted(answers)
+    words = (
+        f"A first draft, to be edited: one main along the machines, 45 deg branches with a gate, an elbow down and a short hose. "
+        f"{' '.join(interview.summary_of(made))} It knows no walls, joists or doors: measure before you buy or cut."
+    )
+    return Sheet("first draft", words, (Row("make the first draft", ">", asks="draft", about="It opens in the workbench; u takes it back there."),))
+
+
+_SHEETS: dict[str, Callable[[Answers], Sheet]] = {
+    "units": _units, "name": _name, "conveyed": _conveyed, "machines": _machines, "curve": _curve, "inlet": _inlet,
+    "place": _collector_place, "store": _store, "together": _together, "draft": _draft,
+}  # fmt: skip
+
+
+# ---- in words
+
+
+def _radio(chosen: bool) -> str:
+    return "(x)" if chosen else "( )"
+
+
+def _box(on: bool) -> str:
+    return "[x]" if on else "[ ]"
+
+
+def _chosen(rows: tuple[Row, ...]) -> int:
+    return next((i for i, row in enumerate(rows) if row.mark == _radio(True)), 0)
+
+
+def _ports(machine: Machine) -> str:
+    return ", ".join(_port(port) for port in machine.ports)
+
+
+def _port(port: Port) -> str:
+    return f"{port.bore.text} {port.needs.text}"
+
+
+def _about_machine(machine: Machine) -> str:
+    kind = interview.kind_of(machine)
+    return about_kind(kind) if kind else "Your own figures."
+
+
+def about_kind(kind: catalog.MachineKind) -> str:
+    """What is known of a kind of machine: whether it is uncertain, its source, what to mind."""
+    note = f" {kind.note[:1].upper()}{kind.note[1:]}." if kind.note else ""
+    return f"{'Uncertain. ' if kind.uncertain else ''}{_source(kind)}{note}"
+
+
+def ports_of_kind(kind: catalog.MachineKind) -> str:
+    """Bores and flows of a kind's ports."""
+    return ", ".join(map(_port, kind.ports))
+
+
+def _source(row: catalog.Conveyed | catalog.MachineKind | catalog.PipeFamily) -> str:
+    source = row.source[:1].upper() + row.source[1:]
+    return f"{source} ({row.provenance})."
