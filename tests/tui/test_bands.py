@@ -134,7 +134,7 @@ async def test_the_bands_of_all_sets_come_when_the_tab_is_shown_and_an_edit_ends
     monkeypatch.setattr("tui.widgets.results_pane._IDLE", 0.05)
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         results = app.screen.results
         assert not results._bands.known
         await pilot.press("t")

@@ -11,7 +11,7 @@ USUAL = (80, 24)
 async def test_a_key_takes_the_next_state_and_the_flow_follows(tmp_path):
     app = session(tmp_path, text=two_drops.FULL)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         flows = [app.assessment.sets[0].balance.flow]
         assert "filter" not in screen_rows(app)[0]
         for state in ("dirty", "clean"):
@@ -29,7 +29,7 @@ async def test_a_key_takes_the_next_state_and_the_flow_follows(tmp_path):
 async def test_where_it_changes_nothing_the_reason_is_given(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         await pilot.press("y")
         await shows(pilot, "no loss of the collector has a value for a clean or a dirty filter")
         assert app.document.undo_name is None

@@ -21,7 +21,7 @@ def _own_folders(tmp_path, monkeypatch):
 async def test_the_main_screen_at_its_start(tmp_path, size):
     app = session(tmp_path)
     async with app.run_test(size=SIZES[size]) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         await shows(pilot, "q quit")
         compare_with_golden(f"start_{size}", screen_text(app))
 
@@ -67,7 +67,7 @@ async def test_the_gate_sets_with_their_bands(tmp_path, size):
 async def test_the_page_of_gates_that_may_be_open_together(tmp_path, size, glyphs):
     app = session(tmp_path, text=two_drops.TEXT.replace('bore = "160 mm"', 'bore = "200 mm"'), glyphs=glyphs)
     async with app.run_test(size=SIZES[size]) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         await pilot.press("M")
         await shows(pilot, "open lathe too")
         await wait_until(pilot, lambda: "add as gate set" in screen_text(app))

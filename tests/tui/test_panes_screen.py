@@ -160,7 +160,7 @@ async def test_moving_the_selection_solves_nothing(tmp_path, monkeypatch):
 async def test_the_three_panes_fit_every_size(tmp_path, size):
     app = session(tmp_path)
     async with app.run_test(size=size) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         rows = screen_rows(app)
         assert len(rows) == size[1] and all(len(row) <= size[0] for row in rows)
         for title in ("1 ducts", "2 main", " 3 ", "[now] sets  where  curve", "? help  q quit"):
@@ -184,7 +184,7 @@ async def test_without_colour_the_state_still_shows(tmp_path, monkeypatch):
     monkeypatch.setenv("NO_COLOR", "1")
     app = session(tmp_path, colors="none")
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         assert isinstance(app.screen, Workbench)
         strips = app.screen._compositor.render_strips()
         styles = [segment.style for strip in strips for segment in strip if segment.style]

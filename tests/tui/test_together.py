@@ -129,7 +129,7 @@ def test_the_command_says_why_there_is_nothing_to_combine():
 async def test_the_page_opens_adds_a_gate_set_and_goes_back(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         await pilot.press("M")
         await shows(pilot, "all 3 sets of 2 machines")
         row = next(row for row in screen_rows(app) if " 1 planer" in row)
@@ -149,7 +149,7 @@ async def test_the_page_opens_adds_a_gate_set_and_goes_back(tmp_path):
 async def test_a_gate_set_there_is_already_is_shown_not_added(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         before = app.document.design
         await pilot.press("M")
         await shows(pilot, "all 3 sets")
@@ -173,7 +173,7 @@ async def test_what_was_solved_for_a_design_before_is_dropped(tmp_path, monkeypa
     monkeypatch.setattr(page, "together", held)
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         await pilot.press("M")
         await shows(pilot, "working: every set")
         app.document.switch_units()
@@ -188,7 +188,7 @@ async def test_escape_leaves_while_it_is_solving(tmp_path, monkeypatch):
     monkeypatch.setattr(page, "together", lambda look: may_end.wait(10) and together(look))
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         await pilot.press("M")
         await shows(pilot, "working: every set")
         await pilot.press("escape")
@@ -201,7 +201,7 @@ async def test_escape_leaves_while_it_is_solving(tmp_path, monkeypatch):
 async def test_a_design_whose_last_machine_goes_leaves_an_empty_page(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await shows(pilot, "slow <")
+        await shows(pilot, ", slow ")
         await pilot.press("M")
         await shows(pilot, "all 3 sets")
         assert isinstance(app.screen, TogetherScreen)

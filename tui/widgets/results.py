@@ -15,7 +15,7 @@ from tui.widgets.lines import Line, Span, shorten, width_of
 TABS = ("now", "sets", "where", "curve")
 MARK_OF = {"fault": "!", "caution": "*", "note": "-"}
 _BARS = {"ascii": ("#", "="), "line": ("█", "▌"), "fine": ("█", "▌")}
-_GAUGES = {"ascii": "|-+|o", "line": "├─┼┤○", "fine": "├─┼┤○"}
+GAUGES = {"ascii": "|-+|o", "line": "├─┼┤○", "fine": "├─┼┤○"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,7 @@ def packed(parts: list[Line], width: int, gap: int = 3) -> list[Line]:
 
 def gauge(value: float, slow: float, fast: float, width: int, glyphs: str = "line") -> str:
     """A scale from nothing to `fast` with a cross at `slow`; a ring marks `value`, past the end where it is faster."""
-    left, bar, cross, right, ring = _GAUGES[glyphs]
+    left, bar, cross, right, ring = GAUGES[glyphs]
     cells = [left, *bar * (width - 3), right, " "]
     at = [min(max(round((width - 2) * speed / fast), 0), width - 1) for speed in (slow, value)]
     cells[min(at[0], width - 3)] = cross

@@ -7,7 +7,7 @@ from engine.units import number_text, show, unit_name
 from tui.findings import place_of
 from tui.selection import Place
 from tui.widgets.lines import Line, line, shorten, wrapped
-from tui.widgets.results import MARK_OF, Item, View, figure, gauge, packed
+from tui.widgets.results import GAUGES, MARK_OF, Item, View, figure, gauge, packed
 
 
 def items(view: View) -> list[Item]:
@@ -79,7 +79,8 @@ def _speed_mark(speed: float, slow: float, settles: float, fast: float) -> tuple
 
 def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
     slow_text, fast_text = (number_text(limit, "speed", view.units) for limit in (slow, fast))
-    head, tail = f"slow < {slow_text} ", f" {fast_text} {unit_name('speed', view.units)}"
+    cross = GAUGES[view.glyphs][2]
+    head, tail = "0 ", f" {fast_text} {unit_name('speed', view.units)}, slow {cross} {slow_text}"
     room = min(view.width - len(head) - len(tail), 24)
     return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, 6), view.glyphs), (tail, "dim")), view.width)
 

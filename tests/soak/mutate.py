@@ -1,0 +1,92 @@
+"""Design files changed at random: no traceback, no hang, nothing in a message or a report that a terminal would obey.
+
+    python -m tests.soak.mutate [N] [SECONDS]
+
+N files (100 000), on two processors: each is read, and where it holds a design
+every gate set is solved and reported. Stops early after SECONDS. Exit status 1
+when one went wrong; its number says how to make it again: `one_file(number)`.
+"""
+
+from __future__ import annotations
+
+import signal
+import sys
+import time
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+
+from engine import report
+from engine.assess import assess
+from tests.engine.design_texts import WHOLE
+from tests.engine.hostile_files import mutated, read
+
+LONGEST = 1.0  # seconds of processor time for one file
+_SAVED = Path(__file__).parents[2] / "saved_designs"
+_STRETCH = 250
+_AT_WORK = 2
+
+
+class Hang(BaseException):
+    """A file took too long; no handler of ordinary errors may take it for one."""
+
+
+def bases() -> list[bytes]:
+    """The files that are changed."""
+    return [WHOLE.encode(), *(path.read_bytes() for path in sorted(_SAVED.glob("*.toml")))]
+
+
+def one_file(number: int, path: Path) -> str:
+    """Make the file of that number and see what comes of it: "refused", "reported", or what is wrong."""
+    rng = Random(number)
+    data = mutated(rng, rng.choice(bases()))
+    try:
+        signal.setitimer(signal.ITIMER_PROF, LONGEST)
+        design = read(data, path)
+        if design is None:
+            return "refused"
+        assessment = assess(design)
+        lines = (report.as_text(assessment) + report.as_json(assessment)).split("\n")
+        return "reported" if all(line.isprintable() for line in lines) else f"{number}: a control character in the report"
+    except (Exception, Hang) as error:
+        return f"{number}: {type(error).__name__}: {str(error)[:200]!r}"
+    finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
+
+
+def stretch(first: int, count: int) -> Counter[str]:
+    """What came of the files of `count` numbers."""
+    signal.signal(signal.SIGPROF, _hang)
+    with TemporaryDirectory(prefix="mutate") as folder:
+        return Counter(one_file(number, Path(folder) / "shop.toml") for number in range(first, first + count))
+
+
+def _hang(*_: object) -> None:
+    raise Hang(f"more than {LONGEST:g} s")
+
+
+def main(files: int = 100_000, seconds: float = float("inf")) -> int:
+    """Try so many files and print what came of them; the exit status."""
+    began, found = time.monotonic(), Counter()
+    with ProcessPoolExecutor(_AT_WORK) as workers:
+        for first in range(0, files, _AT_WORK * _STRETCH):
+            starts = range(first, min(first + _AT_WORK * _STRETCH, files), _STRETCH)
+            for counted in workers.map(stretch, starts, [min(_STRETCH, files - start) for start in starts]):
+                found += counted
+            if time.monotonic() - began > seconds:
+                break
+    wrong = {what: count for what, count in found.items() if what not in ("refused", "reported")}
+    print(f"files     {found.total()} in {time.monotonic() - began:.0f} s")
+    print(f"refused   {found['refused']}")
+    print(f"reported  {found['reported']}")
+    print(f"wrong     {len(wrong)}")
+    for what in list(wrong)[:20]:
+        print(f"  {what}")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    given = sys.argv[1:]
+    sys.exit(main(*map(int, given[:1]), *map(float, given[1:2])))
