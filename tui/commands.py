@@ -264,7 +264,7 @@ class Open(Filing):
 
 
 class New(Filing):
-    """Start a new design from a small example."""
+    """Start a new design: an interview about the shop, which can be left and gone on with, and a first draft from it."""
 
     keys = ("N",)
     title = "new design"

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui import commands, file_names
+from tui import commands, file_names, new_design
 from tui.actions import does
 from tui.document import Document
 from tui.widgets.question_line import Prompt, Question
@@ -78,12 +78,17 @@ def open_other(app: KerfdraftApp) -> None:
 @does(commands.New)
 def start_new(app: KerfdraftApp) -> None:
     """Start a new design."""
-    when_settled(app, lambda: open_path(app, None))
+    when_settled(app, lambda: new_design.begin(app))
 
 
-def open_path(app: KerfdraftApp, path: Path | None) -> None:
-    """Work on a design file, or on a new design. Raises Refused when it cannot be read."""
-    app.work_on(Document.open(path) if path is not None else Document.new())
+def open_path(app: KerfdraftApp, path: Path | str | None) -> None:
+    """Work on a design file, on the example, or on a new design. Raises Refused when a file cannot be read."""
+    if path is None:
+        new_design.begin(app)
+    elif path == new_design.EXAMPLE:
+        new_design.start_example(app)
+    else:
+        app.work_on(Document.open(path))
 
 
 @does(commands.Quit)

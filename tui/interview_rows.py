@@ -18,6 +18,7 @@ from tui.selection import Place
 from tui.widgets.form_fields import Field, text_of_value
 from tui.widgets.form_values import BadValue, changed, echo, read
 
+_MOST_LINES = 100
 _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
 _BETWEEN_VALUES = re.compile(r"\s*(?:[;\t|]|,(?=\s))\s*")
 
@@ -30,7 +31,8 @@ class Row:
     was typed and how that was understood, or raises BadValue. A row to choose
     has `pick`; then the interview goes on where `onward`. One that `leads` to
     a question goes there; one that `asks` is for the screen to carry out.
-    `about` says what it means and where it comes from.
+    `about` says what it means and where it comes from. Left empty, one that
+    `ends` its question ends it.
     """
 
     label: str
@@ -43,6 +45,7 @@ class Row:
     onward: bool = False
     leads: str = ""
     asks: str = ""
+    ends: bool = False
 
 
 def typed(answers: Answers, place: Place, name: str, label: str, *, given: str = "", offered: str = "", shown: bool = True) -> Row:
@@ -74,12 +77,13 @@ def _sound(before: Design, after: Design) -> Design:
 # ---- lines: points of the curve, sets of machines
 
 
-def _line(label: str, text: str, about: str, take: Callable[[str], tuple[Answers, str]]) -> Row:
+def _line(label: str, text: str, about: str, take: Callable[[str], tuple[Answers, str]], ends: bool) -> Row:
     field = Field((), label, label, Entry("line", "text", about), text)
-    return Row(label, about=about, field=field, read=take)
+    return Row(label, about=about, field=field, read=take, ends=ends and not text)
 
 
 def point(answers: Answers, index: int) -> Row:
+    """A point of the curve; with the index after the last, one to be added. Without text it goes."""
     points = answers.shop.collector.curve
     text = f"{points[index].flow.text}  {points[index].pressure.text}" if index < len(points) else ""
 
@@ -91,7 +95,7 @@ def point(answers: Answers, index: int) -> Row:
         shown = [show(value, what, answers.units) for value, what in ((made.flow.si, "flow"), (made.pressure.si, "pressure"))]
         return _with_points(answers, (*rest, made)), " at ".join(shown[::-1])
 
-    return _line(f"point {index + 1}", text, f"A flow and a pressure, as {example(answers)}. Enter on an empty line goes on.", take)
+    return _line(f"point {index + 1}", text, f"A flow and a pressure, as {example(answers)}. Enter on an empty line goes on.", take, len(points) > 1)
 
 
 def _with_points(answers: Answers, points: tuple[CurvePoint, ...]) -> Answers:
@@ -108,7 +112,7 @@ def parse_point(text: str, units: str) -> CurvePoint:
     flow, pressure = (Field((), name, name, entries(CurvePoint)[name], "") for name in ("flow", "pressure"))
     parts = _BETWEEN_VALUES.split(text.strip())
     words = parts if len(parts) == 2 else text.split()
-    reason = f"wanted a flow and a pressure, such as {example_in(units)}"
+    reason = f"wanted a flow and a pressure, such as {_example_in(units)}"
     for at in sorted(range(1, len(words)), key=lambda at: -abs(2 * at - len(words))):
         try:
             return CurvePoint(flow=read(flow, " ".join(words[:at]), units), pressure=read(pressure, " ".join(words[at:]), units))
@@ -118,6 +122,7 @@ def parse_point(text: str, units: str) -> CurvePoint:
 
 
 def machine_set(answers: Answers, index: int) -> Row:
+    """Machines that work together, to be typed and to go as a point does."""
     sets = answers.shop.gate_sets
     text = sets[index].name if index < len(sets) else ""
 
@@ -132,7 +137,7 @@ def machine_set(answers: Answers, index: int) -> Row:
             raise BadValue("there are as many sets as there may be")
         return _with_sets(answers, (*rest[0], made, *rest[1])), made.name
 
-    return _line(f"set {index + 1}", text, "Machines that work at once. Enter on an empty line goes on.", take)
+    return _line(f"set {index + 1}", text, "Machines that work at once. Enter on an empty line goes on.", take, True)
 
 
 def _with_sets(answers: Answers, sets: tuple[GateSet, ...]) -> Answers:
@@ -145,7 +150,7 @@ def parse_set(text: str, answers: Answers) -> GateSet:
     field = Field((), "open", "machine", Entry("machine", "choice", "a machine", required=True), "", choices=names)
     found: list[str] = []
     for part in filter(None, _BETWEEN_NAMES.split(text.strip())):
-        numbered = part.isascii() and part.isdigit() and part not in names and 0 < int(part) <= len(names)
+        numbered = part.isascii() and part.isdigit() and len(part) < 4 and part not in names and 0 < int(part) <= len(names)
         name = names[int(part) - 1] if numbered else read(field, part, answers.units)
         if name in found:
             raise BadValue(f"{name} is named twice")
@@ -168,6 +173,9 @@ def pasted_sets(answers: Answers, text: str) -> tuple[Answers, str]:
 def _pasted(answers: Answers, text: str, take: Callable[[Answers, str], Answers]) -> tuple[Answers, str]:
     left_out: list[str] = []
     for number, typed in enumerate(text.splitlines(), 1):
+        if number > _MOST_LINES:
+            left_out.append(f"all after line {_MOST_LINES} left out")
+            break
         if typed.strip():
             try:
                 answers = take(answers, "".join(letter if letter.isprintable() else " " for letter in typed))
@@ -180,9 +188,10 @@ def _pasted(answers: Answers, text: str, take: Callable[[Answers, str], Answers]
 
 
 def example(answers: Answers) -> str:
-    return example_in(answers.units)
+    """A point of a curve as it may be typed."""
+    return _example_in(answers.units)
 
 
-def example_in(units: str) -> str:
+def _example_in(units: str) -> str:
     flow, pressure = ("1000", "2000") if units == "metric" else ("600", "8")
     return f"{flow} {unit_name('flow', units)} {pressure} {unit_name('pressure', units)}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from engine.design_file import loads
 from tests.tui import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
 from tui import app as app_module
@@ -200,3 +201,14 @@ async def test_names_are_never_markup(tmp_path):
     async with app.run_test(size=USUAL) as pilot:
         app.document.select(("runs", 1, "pieces", 0))
         await shows(pilot, "gate [/x] [red]gate")
+
+
+async def test_half_a_value_is_not_saved(tmp_path):
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        before = app.document.path.read_text()
+        await pilot.press("j", "e", "2", "5", "x", "ctrl+s")
+        await shows(pilot, "not saved:")
+        assert app.document.path.read_text() == before
+        await pilot.press("escape", "ctrl+s")
+        assert loads(app.document.path.read_text()) == loads(before)

@@ -12,6 +12,7 @@ from textual import on
 
 from engine.design_file import MOST_BYTES
 from tui import commands
+from tui.new_design import EXAMPLE
 from tui.screens.choose import ChooseScreen, Choice
 from tui.widgets.lines import printable
 
@@ -69,7 +70,7 @@ def file_choices(found: Iterable[Found]) -> list[Choice]:
     """A row for every design, and one for a new one."""
     here = Path.cwd()
     rows = [Choice(design.name, design.path, str(_shown(design.path, here))) for design in found]
-    return [*rows, Choice("new design", NEW, "a small example to change")]
+    return [*rows, Choice("new design", NEW, "questions about your shop, then a first draft"), Choice("small example", EXAMPLE, "to change")]
 
 
 def designs_in(folder: Path) -> list[Found]:

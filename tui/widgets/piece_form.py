@@ -184,6 +184,14 @@ class PieceForm(Pane):
         event.stop()
         self.begin()
 
+    @on(commands.Save)
+    @on(commands.SaveAs)
+    def hold_save(self, message: commands.Save | commands.SaveAs) -> None:
+        """Half a value is nothing to save: it is finished or left first."""
+        if self._edit is not None and self._edit.state.trouble:
+            message.stop()
+            self.app.flash(f"not saved: {self._edit.state.trouble}", trouble=True)
+
     def begin(self) -> None:
         """Edit the field in use with its value selected; what is in or out, or yes or no, changes at once."""
         field = self.field
