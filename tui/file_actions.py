@@ -64,7 +64,7 @@ def _ask_path(app: KerfdraftApp, then: Callable[[], None]) -> None:
         else:
             app.attempt(lambda: write(text))
 
-    app.ask(Prompt("save as", str(suggested), chosen, lambda text: None if text.strip() else "a file name is wanted"))
+    app.ask(Prompt("save as", str(suggested), chosen, file_names.why_no_file))
 
 
 @does(commands.Open)
@@ -81,12 +81,10 @@ def start_new(app: KerfdraftApp) -> None:
     when_settled(app, lambda: new_design.begin(app))
 
 
-def open_path(app: KerfdraftApp, path: Path | str | None) -> None:
-    """Work on a design file, on the example, or on a new design. Raises Refused when a file cannot be read."""
+def open_path(app: KerfdraftApp, path: Path | None) -> None:
+    """Work on a design file, or start a new design. Raises Refused when the file cannot be read."""
     if path is None:
         new_design.begin(app)
-    elif path == new_design.EXAMPLE:
-        new_design.start_example(app)
     else:
         app.work_on(Document.open(path))
 

@@ -18,3 +18,18 @@ def as_path(text: str) -> Path:
     """The file that a typed name means; without an ending it gets that of a design file."""
     path = Path(text.strip()).expanduser()
     return path if path.suffix else path.with_name(path.name + ENDING)
+
+
+def why_no_file(text: str) -> str | None:
+    """Why a design cannot be saved under what was typed, or None."""
+    if not text.strip():
+        return "a file name is wanted"
+    path = as_path(text)
+    try:
+        if Path(text.strip()).expanduser().is_dir() or path.is_dir():
+            return f"{text.strip()} is a folder; a file name is wanted"
+        if not path.parent.is_dir():
+            return f"there is no folder {path.parent}"
+    except (OSError, ValueError, RuntimeError) as error:
+        return f"no such name can be had: {(getattr(error, 'strerror', None) or str(error)).lower()}"
+    return None

@@ -112,7 +112,7 @@ def wanted(answers: Answers) -> dict[str, str]:
     for mistake in mistakes(finished(answers)):
         found.setdefault(_ASKED_BY.get(str(mistake.path[0]), "draft"), _lacking(answers, str(mistake.path[0])) or f"{mistake.found}; {mistake.wanted}")
     if found:
-        found.setdefault("draft", f"wants {', '.join(found)}")
+        found.setdefault("draft", f"wants {_counted(len(found), 'answer')} more")
     return found
 
 

@@ -40,6 +40,7 @@ class InterviewFile:
         if interview.untouched(answers):
             self.drop()
             return
+        self.path.parent.mkdir(parents=True, exist_ok=True)
         lock = journal_files.replaced(self.path, interview.dumps(answers), journal_files.mode_beside(None), lasting=True)
         self.leave()
         self._lock = lock

@@ -48,7 +48,7 @@ class Row:
     ends: bool = False
 
 
-def typed(answers: Answers, place: Place, name: str, label: str, *, given: str = "", offered: str = "", shown: bool = True) -> Row:
+def typed(answers: Answers, place: Place, name: str, label: str, *, given: str = "", offered: str = "", about: str = "", shown: bool = True) -> Row:
     """A field of the shop to be typed; `offered` is what holds while it is empty; `given` the question it answers."""
     item = edits.at(answers.shop, place)
     entry = entries(type(item))[name]
@@ -61,8 +61,8 @@ def typed(answers: Answers, place: Place, name: str, label: str, *, given: str =
         after = answers.with_shop(_sound(answers.shop, changed(answers.shop, field, value)[0]))
         return after.with_given(given) if given else after, echo(field, value, typed, answers.units) if value is not None else ""
 
-    about = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
-    return Row(label, about=about, field=field, read=taken)
+    meaning = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
+    return Row(label, about=about or meaning, field=field, read=taken)
 
 
 def _sound(before: Design, after: Design) -> Design:

@@ -36,6 +36,11 @@ def sheet(answers: Answers, key: str) -> Sheet:
 
 
 NEXT = Row("go on", asks="next")
+_WAYS = {
+    "east": "How far east of a corner of the shop: one corner for everything, and one wall taken as running east.",
+    "north": "How far north of that corner.",
+    "up": "How high above the floor.",
+}
 
 
 def _units(answers: Answers) -> Sheet:
@@ -79,7 +84,7 @@ def _machine(answers: Answers, index: int) -> Sheet:
     place, machine = ("machines", index), answers.shop.machines[index]
     rows = [typed(answers, place, "id", "name")]
     for way, offered in (("east", "along a wall"), ("north", "along a wall"), ("up", "a usual height")):
-        rows.append(typed(answers, place, way, way, offered=offered))
+        rows.append(typed(answers, place, way, way, offered=offered, about=_WAYS[way]))
     for i, port in enumerate(machine.ports):
         for name in ("bore", "needs"):
             rows.append(typed(answers, (*place, "ports", i), name, f"{port.id} {name}"))
@@ -108,10 +113,10 @@ def _inlet(answers: Answers) -> Sheet:
 
 def _collector_place(answers: Answers) -> Sheet:
     place = ("collector",)
-    rows = [typed(answers, place, way, way, offered="by the machines") for way in ("east", "north")]
-    rows += [typed(answers, place, "up", "up", offered="a usual height"), typed(answers, place, "faces", "faces", offered="as the main asks")]
+    rows = [typed(answers, place, way, way, offered="by the machines", about=_WAYS[way]) for way in ("east", "north")]
+    rows += [typed(answers, place, "up", "up", offered="a usual height", about=_WAYS["up"]), typed(answers, place, "faces", "faces", offered="as the main asks")]
     rows.append(typed(answers, place, "name", "name"))
-    words = "Where is the middle of its inlet, and which way does the first duct leave it? The same corner of the shop as for the machines counts as 0."
+    words = "Where is the middle of its inlet, and which way does the first duct leave it?"
     return Sheet("place of the collector", words, tuple(rows))
 
 
@@ -183,11 +188,8 @@ def _port(port: Port) -> str:
 
 def _about_machine(machine: Machine) -> str:
     kind = interview.kind_of(machine)
-    return about_kind(kind) if kind else "Your own figures."
-
-
-def about_kind(kind: catalog.MachineKind) -> str:
-    """What is known of a kind of machine: whether it is uncertain, its source, what to mind."""
+    if kind is None:
+        return "Your own figures."
     note = f" {kind.note[:1].upper()}{kind.note[1:]}." if kind.note else ""
     return f"{'Uncertain. ' if kind.uncertain else ''}{_source(kind)}{note}"
 

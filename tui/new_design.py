@@ -1,4 +1,4 @@
-"""Starting a new design: by an interview, new or left unfinished, or from a small example."""
+"""Starting a new design: by an interview, one left unfinished or a new one, or from a small example."""
 
 from __future__ import annotations
 
@@ -12,35 +12,28 @@ from tui.interview_files import InterviewFile, Unfinished
 if TYPE_CHECKING:
     from tui.app import KerfdraftApp
 
-ANEW = "anew"
-EXAMPLE = "example"
+ANEW, EXAMPLE = "anew", "example"
 
 
 def begin(app: KerfdraftApp) -> None:
-    """Offer to go on with what was left unfinished; without any, begin an interview."""
-    kept = interview_files.unfinished()
-    if not kept:
-        _interview(app, ANEW)
-        return
+    """Ask how to start; interviews left unfinished come first."""
     from tui.screens.choose import ChooseScreen, Choice
 
-    choices = [Choice(f"go on with {found.answers.shop.name}", found, _stands(found)) for found in kept]
-    choices += [Choice("a new interview", ANEW), Choice("a small example to change", EXAMPLE)]
-    app.push_screen(ChooseScreen("new design", choices, lambda chosen: start_example(app) if chosen == EXAMPLE else _interview(app, chosen)))
+    kept = [Choice(f"go on with {found.answers.shop.name}", found, _stands(found)) for found in interview_files.unfinished()]
+    fresh = Choice("an interview", ANEW, "questions about your shop, then a first draft; leave it when you like")
+    example = Choice("a small example", EXAMPLE, "one machine and its duct, to be changed")
+    app.push_screen(ChooseScreen("new design", [*kept, fresh, example], lambda chosen: _start(app, chosen)))
 
 
-def start_example(app: KerfdraftApp) -> None:
-    """Work on the small example."""
-    app.work_on(Document.new())
-
-
-def _interview(app: KerfdraftApp, chosen: Unfinished | str) -> None:
+def _start(app: KerfdraftApp, chosen: Unfinished | str) -> None:
     from tui.screens.interview import InterviewScreen
 
     def made(shop: Design, draft: Design) -> None:
         app.attempt(lambda: _work_on_draft(app, shop, draft))
 
-    if isinstance(chosen, Unfinished):
+    if chosen == EXAMPLE:
+        app.work_on(Document.new())
+    elif isinstance(chosen, Unfinished):
         app.push_screen(InterviewScreen(made, chosen.answers, InterviewFile(chosen.path)))
     else:
         app.push_screen(InterviewScreen(made))

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from tui import file_names
 from tui.file_names import as_path, suggested
 
 
@@ -19,3 +20,12 @@ def test_a_typed_name_gets_an_ending_unless_it_has_one():
     assert as_path(" shop ") == Path("shop.toml")
     assert as_path("shop.txt") == Path("shop.txt")
     assert as_path("~/shop") == Path.home() / "shop.toml"
+
+
+def test_names_under_which_nothing_can_be_saved_are_refused_in_a_line(tmp_path):
+    assert file_names.why_no_file("  ") == "a file name is wanted"
+    assert "folder" in file_names.why_no_file(str(tmp_path))
+    assert "no folder" in file_names.why_no_file(str(tmp_path / "missing" / "shop.toml"))
+    assert "name" in file_names.why_no_file(str(tmp_path / ("x" * 300)))
+    assert "name" in file_names.why_no_file("shop\0.toml")
+    assert file_names.why_no_file(str(tmp_path / "shop")) is None

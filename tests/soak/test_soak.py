@@ -1,44 +1,55 @@
-"""A short stretch of each long trial."""
+"""A short stretch of each long trial, and that the trials would notice."""
 
 from __future__ import annotations
 
+import signal
+from dataclasses import replace
+from functools import partial
+
 import pytest
 
+from engine.design_file import loads
 from tests.soak import kill, mutate
 
 
-@pytest.mark.parametrize(("trial", "times"), [(kill, 12), (mutate, 1000)], ids=["kill", "mutate"])
-def test_nothing_goes_wrong(trial, times, capfd):
-    assert trial.main(times) == 0, capfd.readouterr().out
+def test_killed_sessions_lose_nothing(capfd):
+    assert kill.main(12) == 0, capfd.readouterr().out
 
 
-def test_a_hang_a_traceback_and_a_control_character_would_be_noticed(tmp_path, monkeypatch):
-    import signal
-
-    monkeypatch.setattr(mutate, "LONGEST", 0.05)
-    monkeypatch.setattr(mutate, "read", lambda data, path: next(iter(lambda: 0, 1)) and 0)
-    monkeypatch.setattr(mutate, "mutated", lambda rng, data: data)
-    monkeypatch.setattr(mutate, "nudged", lambda rng, data: data)
-    before = signal.signal(signal.SIGPROF, mutate._hang)
-    try:
-        for behaviour, words in ((_spin, "Hang"), (_fail, "ZeroDivisionError"), (_load, "control character")):
-            monkeypatch.setattr(mutate, "read", behaviour)
-            monkeypatch.setattr(mutate.report, "as_text", lambda assessment: "\x1b[31m")
-            assert words in mutate.one_file(1, tmp_path / "shop.toml")
-    finally:
-        signal.signal(signal.SIGPROF, before)
+def test_mutated_files_do_no_harm(capfd):
+    assert mutate.main(1000) == 0, capfd.readouterr().out
 
 
-def _spin(data, path):
+def hangs(data, path):
     while True:
         pass
 
 
-def _fail(data, path):
+def fails(data, path):
     return 1 / 0
 
 
-def _load(data, path):
-    from engine.design_file import loads
+def holds_a_control_character(data, path):
+    return replace(loads(data.decode()), name="\x1b[31m")
 
-    return loads(data.decode())
+
+@pytest.mark.parametrize(("reading", "told"), [(hangs, "Hang"), (fails, "ZeroDivisionError"), (holds_a_control_character, "control character")])
+def test_what_a_file_does_wrong_is_noticed(tmp_path, monkeypatch, reading, told):
+    monkeypatch.setattr(mutate, "LONGEST", 0.5)
+    monkeypatch.setattr(mutate, "read", reading)
+    for change in ("mutated", "nudged"):
+        monkeypatch.setattr(mutate, change, lambda rng, data: data)
+    before = signal.signal(signal.SIGPROF, mutate._hang)
+    try:
+        assert told in mutate.one_file(1, tmp_path / "shop.toml")
+    finally:
+        signal.signal(signal.SIGPROF, before)
+
+
+def test_a_session_that_keeps_too_late_is_noticed(monkeypatch):
+    code = "from tui import app, command_line; app.KEEP_AFTER = 60; command_line.run()"
+    monkeypatch.setattr(kill, "PtySession", partial(kill.PtySession, program=("-c", code)))
+    monkeypatch.setattr(kill, "_LIVES", (3.5, 3.5))
+    monkeypatch.setattr(kill, "_SAVE", "j")
+    outcome = kill.one_kill(2)
+    assert "s of edits lost" in outcome.wrong and outcome.lost > kill.MOST_LOST

@@ -102,18 +102,31 @@ class PtySession:
             pass
         return self.process.returncode
 
+    def answer(self, key: str, quiet: float) -> tuple[float, int]:
+        """Seconds from a key to the last byte of its answer, after which nothing comes for `quiet` s, and its bytes."""
+        sent, parts = time.monotonic(), []
+        self.send(key)
+        while data := self._read(quiet if parts else 1.0):
+            parts.append(data)
+        self._stream.feed(b"".join(parts))  # only now: it is slow, and would count as the session's
+        return self.heard - sent, sum(map(len, parts))
+
     def _pump(self, timeout: float) -> bool:
+        data = self._read(timeout)
+        self._stream.feed(data)
+        return bool(data)
+
+    def _read(self, timeout: float) -> bytes:
         if self._master < 0 or not select.select([self._master], [], [], timeout)[0]:
-            return False
+            return b""
         try:
             data = os.read(self._master, 65536)
         except OSError:
-            return False
+            return b""
         self.heard = time.monotonic()
         self.received += len(data)
         self.raw += data
-        self._stream.feed(data)
-        return bool(data)
+        return data
 
     @property
     def text(self) -> str:

@@ -67,6 +67,8 @@ def test_without_a_file_designs_are_listed_and_a_new_one_can_be_saved(home):
     with PtySession(home=home) as session:
         session.wait_for(lambda text: "Signal-box luthiery" in text and "new design" in text)
         session.send("N")
+        session.wait_for("one machine and its duct")
+        session.send("small", "enter")
         session.wait_for("machine drop")
         session.send("ctrl+s")
         session.wait_for("save as")

@@ -12,7 +12,6 @@ from textual import on
 
 from engine.design_file import MOST_BYTES
 from tui import commands
-from tui.new_design import EXAMPLE
 from tui.screens.choose import ChooseScreen, Choice
 from tui.widgets.lines import printable
 
@@ -70,7 +69,7 @@ def file_choices(found: Iterable[Found]) -> list[Choice]:
     """A row for every design, and one for a new one."""
     here = Path.cwd()
     rows = [Choice(design.name, design.path, str(_shown(design.path, here))) for design in found]
-    return [*rows, Choice("new design", NEW, "questions about your shop, then a first draft"), Choice("small example", EXAMPLE, "to change")]
+    return [*rows, Choice("new design", NEW, "questions about your shop and a first draft, or a small example")]
 
 
 def designs_in(folder: Path) -> list[Found]:

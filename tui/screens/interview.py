@@ -16,7 +16,7 @@ from engine.design import Design
 from tui import commands, interview
 from tui.interview import Answers
 from tui.interview_files import InterviewFile
-from tui.interview_sheets import about_kind, ports_of_kind, sheet
+from tui.interview_sheets import ports_of_kind, sheet
 from tui.screens.choose import ChooseScreen, Choice
 from tui.screens.frame import FrameScreen
 from tui.widgets.answer_sheet import AnswerSheet
@@ -120,7 +120,7 @@ class InterviewScreen(FrameScreen):
             self.app.flash(f"the answers cannot be kept: {error.strerror}", trouble=True)
         self.show(start=start)
 
-    def remove(self, index: int) -> None:
+    def remove_machine(self, index: int) -> None:
         """Take a machine away."""
         name = self.answers.shop.machines[index].id
         self.take(interview.without_machine(self.answers, index))
@@ -180,4 +180,5 @@ class InterviewScreen(FrameScreen):
 
 
 def _remark(kind: catalog.MachineKind) -> str:
-    return f"{ports_of_kind(kind)}. {about_kind(kind)}"
+    """Bores and flows, whether they are uncertain, and where they come from."""
+    return f"{ports_of_kind(kind)}{', UNCERTAIN' if kind.uncertain else ''}; {kind.source} ({kind.provenance})"

@@ -140,7 +140,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         """Take the machine of this row away."""
         kind, _, index = (self._row.leads if self._row else "").partition(" ")
         if kind == "machine":
-            self.screen.remove(int(index))
+            self.screen.remove_machine(int(index))
         else:
             self.app.flash("x takes a machine away: go to one first", trouble=True)
 

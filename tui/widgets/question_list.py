@@ -87,7 +87,7 @@ class QuestionList(Pane, inherit_bindings=False):
         if self.question.machine is None:
             self.app.flash("x takes a machine away: go to one first", trouble=True)
         else:
-            self.screen.remove(self.question.machine)
+            self.screen.remove_machine(self.question.machine)
 
     def action_take_back(self, by: int) -> None:
         """Undo or redo."""
