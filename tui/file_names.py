@@ -24,12 +24,14 @@ def why_no_file(text: str) -> str | None:
     """Why a design cannot be saved under what was typed, or None."""
     if not text.strip():
         return "a file name is wanted"
-    path = as_path(text)
+    if not text.isprintable():
+        return "a file name without control characters is wanted"
     try:
+        path = as_path(text)
         if Path(text.strip()).expanduser().is_dir() or path.is_dir():
             return f"{text.strip()} is a folder; a file name is wanted"
         if not path.parent.is_dir():
             return f"there is no folder {path.parent}"
     except (OSError, ValueError, RuntimeError) as error:
-        return f"no such name can be had: {(getattr(error, 'strerror', None) or str(error)).lower()}"
+        return f"such a name cannot be had: {(getattr(error, 'strerror', None) or str(error)).lower()}"
     return None

@@ -112,7 +112,7 @@ def wanted(answers: Answers) -> dict[str, str]:
     for mistake in mistakes(finished(answers)):
         found.setdefault(_ASKED_BY.get(str(mistake.path[0]), "draft"), _lacking(answers, str(mistake.path[0])) or f"{mistake.found}; {mistake.wanted}")
     if found:
-        found.setdefault("draft", f"wants {_counted(len(found), 'answer')} more")
+        found.setdefault("draft", f"{_counted(len(found), 'answer')} more")
     return found
 
 
@@ -122,7 +122,7 @@ def _lacking(answers: Answers, key: str) -> str:
         return ""
     if collector.curve:
         return "one point more" if len(collector.curve) == 1 else "a pressure above 0"
-    return "largest suction" if collector.free_air else "free air" if collector.max_suction else "points, or free air"
+    return "largest suction" if collector.free_air else "free air" if collector.max_suction else "no points yet"
 
 
 def finished(answers: Answers) -> Design:
@@ -240,7 +240,7 @@ def _store(stock: tuple[Stock, ...]) -> str:
 
 
 def _usual_store(answers: Answers) -> str:
-    return " and ".join(f"all {id}" for id in USUAL_STOCK[answers.units])
+    return ", ".join(USUAL_STOCK[answers.units])
 
 
 def _sets(answers: Answers) -> str:
@@ -250,8 +250,8 @@ def _sets(answers: Answers) -> str:
     return ", ".join([*(["each alone"] if answers.alone else []), *sets])
 
 
-def summary_of(design: Design) -> tuple[str, ...]:
-    """What a draft is made of: its branches, and the lengths of pipe and hose by size."""
+def made_of(design: Design) -> tuple[str, ...]:
+    """What a draft is made of, a line each: its branches, and the lengths of pipe and hose by size."""
     lengths: dict[str, float] = {}
     branches = 0
     for run in design.runs:
@@ -261,4 +261,4 @@ def summary_of(design: Design) -> tuple[str, ...]:
                 size = run.size if isinstance(piece, Straight) else piece.size or run.size
                 lengths[size] = lengths.get(size, 0.0) + piece.length.si
     pipe = (f"{show(metres, 'length', system(design), digits=1)} of {size}" for size, metres in sorted(lengths.items()))
-    return (f"{branches} branch{'' if branches == 1 else 'es'}, each with a gate.", f"{', '.join(pipe)}.")
+    return (f"{branches} gated branch{'' if branches == 1 else 'es'}", *pipe)

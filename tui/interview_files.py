@@ -50,6 +50,11 @@ class InterviewFile:
         journal_files.remove(self.path)
         self.leave()
 
+    @property
+    def holds(self) -> bool:
+        """Whether there are answers in it."""
+        return self._lock >= 0
+
     def leave(self) -> None:
         """Let another session go on with it."""
         if self._lock >= 0:

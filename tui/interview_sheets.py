@@ -149,12 +149,13 @@ def _draft(answers: Answers) -> Sheet:
     if lacking:
         rows = [Row(question.label, "!", question.answer, leads=question.key) for question in interview.questions(answers) if question.key in lacking]
         return Sheet("first draft", "Before there can be a first draft this is wanted:", tuple(row for row in rows if row.leads != "draft") or (NEXT,))
-    made = interview.drafted(answers)
     words = (
-        f"A first draft, to be edited: one main along the machines, 45 deg branches with a gate, an elbow down and a short hose. "
-        f"{' '.join(interview.summary_of(made))} It knows no walls, joists or doors: measure before you buy or cut."
+        "A first draft, to be edited: one main along the machines; branches at 45 deg, each with a gate, an elbow down and a short hose. "
+        "It knows no walls, joists or doors: measure before you buy or cut."
     )
-    return Sheet("first draft", words, (Row("make the first draft", ">", asks="draft", about="It opens in the workbench; u takes it back there."),))
+    about = "The draft opens in the workbench; u takes it back there."
+    made = (Row(text, about=about) for text in interview.made_of(interview.drafted(answers)))
+    return Sheet("first draft", words, (Row("make the first draft", ">", asks="draft", about=about), *made))
 
 
 _SHEETS: dict[str, Callable[[Answers], Sheet]] = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from engine.design import Design
@@ -40,10 +41,11 @@ def _start(app: KerfdraftApp, chosen: Unfinished | str) -> None:
 
 
 def _work_on_draft(app: KerfdraftApp, shop: Design, draft: Design) -> None:
-    """Open the shop and put the ducts in as a step, so that the draft is unsaved work and can be taken back."""
-    app.work_on(Document(shop))
-    app.document.apply("first draft", draft, ("runs", 0))
-    app.flash("a first draft, to be edited: check every length, height and bore")
+    """Open the shop with its ducts put in as a step, so that the draft is unsaved work and can be taken back."""
+    document = Document(shop)
+    document.apply("first draft", draft, ("runs", 0))
+    app.work_on(document)
+    app.status = replace(app.status, message="a first draft, to be edited: check every length, height and bore")
 
 
 def _stands(found: Unfinished) -> str:

@@ -53,6 +53,7 @@ def prepare(environ: MutableMapping[str, str], look: Look) -> bool:
     """Set what Textual reads from the environment when it is imported; whether the mouse is to be on."""
     environ["TEXTUAL_ANIMATIONS"] = "none"
     environ["TEXTUAL_SMOOTH_SCROLL"] = "0"
+    environ["TEXTUAL_FPS"] = "250"  # nothing moves by itself: what this shortens is the wait of a key for its answer
     environ["TEXTUAL_COLOR_SYSTEM"] = _SYSTEMS[look.colors]
     if look.colors == "none":
         environ["NO_COLOR"] = "1"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 
 from textual import on
@@ -57,8 +58,11 @@ class InterviewScreen(FrameScreen):
         self.show()
 
     def on_unmount(self) -> None:
-        """However it is left, another session may go on with it."""
-        self._file.leave()
+        """However it is left, note where, and let another session go on with it."""
+        if self._file.holds:
+            with suppress(OSError):
+                self._file.keep(self.answers)
+            self._file.leave()
 
     def show(self, *, start: bool = True) -> None:
         """Draw both panes anew; `start` at the first row of the question."""
