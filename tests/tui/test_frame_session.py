@@ -14,7 +14,7 @@ from tui.document import Document
 from tui.screens.frame import FrameScreen
 from tui.widgets.key_line import KeyLine
 from tui.widgets.lines import text_of
-from tui.widgets.question_line import QuestionLine
+from tui.widgets.question_line import Choices, QuestionLine, TextAnswer
 from tui.widgets.status_line import StatusLine
 from tui.widgets.title_line import TitleLine
 
@@ -217,3 +217,14 @@ async def test_a_question_in_a_small_terminal_can_still_be_answered(path):
         await until(lambda: app.screen.query_one(QuestionLine).asked is not None)
         await pilot.press("d")
         await until(lambda: not app.is_running)
+
+
+async def test_a_name_that_will_not_do_says_why_where_it_is_typed(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("W")
+        await until(lambda: app.screen.asking)
+        await pilot.press("ctrl+u", "slash", "enter")
+        await until(lambda: "is a folder" in text_of(app.screen.query_one(Choices)._lines[0]))
+        assert app.screen.asking and app.focused is app.screen.query_one(TextAnswer)

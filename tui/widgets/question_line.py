@@ -13,8 +13,9 @@ from textual.message import Message
 from textual.widgets import Input
 
 from tui.widgets.line_view import LineView
-from tui.widgets.lines import Line, line, printable
+from tui.widgets.lines import Line, cut, line, printable
 
+_ROOM_TO_MEND = 24  # columns kept for the text of a prompt beside a reason
 YES_NO = (("y", "yes"), ("n", "no"))
 
 
@@ -89,11 +90,18 @@ class QuestionLine(Horizontal):
         """Close and hand the answer over; a text that will not do stays, with the reason."""
         asked = self.asked
         if isinstance(asked, Prompt) and asked.check and (why := asked.check(text)):
-            self.app.flash(why, trouble=True)
+            self._explain(why)
             return
         self._close()
         if asked is not None:
             asked.answered(text)
+
+    def _explain(self, why: str) -> None:
+        """Put the reason where the question stood, with room left for the text."""
+        told = cut(printable(why), max(self.size.width - _ROOM_TO_MEND, 8), self.app.glyphs)
+        choices = self.query_one(Choices)
+        choices.show([line(" ", (told, "fault"), ": ")])
+        choices.styles.width = len(told) + 3
 
     def dismiss(self) -> None:
         """Close without an answer."""
