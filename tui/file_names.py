@@ -27,11 +27,10 @@ def why_no_file(text: str) -> str | None:
     if not text.isprintable():
         return "a file name without control characters is wanted"
     try:
-        path = as_path(text)
-        if Path(text.strip()).expanduser().is_dir() or path.is_dir():
+        if Path(text.strip()).expanduser().is_dir() or as_path(text).is_dir():
             return f"{text.strip()} is a folder; a file name is wanted"
-        if not path.parent.is_dir():
-            return f"there is no folder {path.parent}"
+        if not (folder := as_path(text).parent).is_dir():
+            return f"there is no folder {folder}"
     except (OSError, ValueError, RuntimeError) as error:
         return f"such a name cannot be had: {(getattr(error, 'strerror', None) or str(error)).lower()}"
     return None

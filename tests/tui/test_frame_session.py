@@ -78,7 +78,7 @@ async def test_a_name_that_will_not_do_stays_to_be_mended(path):
         answer = app.screen.query_one("TextAnswer")
         answer.value = "main"
         await pilot.press("enter")
-        await until(lambda: app.status.trouble)
+        await until(lambda: "main" in row(app, Choices))
         assert app.screen.asking and answer.value == "main"
         answer.value = "saw drop"
         await pilot.press("enter")
@@ -226,5 +226,5 @@ async def test_a_name_that_will_not_do_says_why_where_it_is_typed(path):
         await pilot.press("W")
         await until(lambda: app.screen.asking)
         await pilot.press("ctrl+u", "slash", "enter")
-        await until(lambda: "is a folder" in text_of(app.screen.query_one(Choices)._lines[0]))
+        await until(lambda: "is a folder" in row(app, Choices))
         assert app.screen.asking and app.focused is app.screen.query_one(TextAnswer)

@@ -26,14 +26,20 @@ class AnswerSheet(Pane, inherit_bindings=False):
     """The pane on the right. A row to type into is typed into as soon as it is reached; Esc leads back to the list."""
 
     BINDINGS = [
-        Binding("j,down", "move(1)", "move"),
-        Binding("k,up", "move(-1)", "move"),
-        Binding("enter,e,space,l,right", "choose", "choose"),
-        Binding("g,home", "move(-999)", "first", show=False),
-        Binding("G,end", "move(999)", "last", show=False),
-        Binding("x,delete", "remove", "take machine away", show=False),
-        Binding("u,ctrl+z", "take_back(-1)", "undo"),
-        Binding("U,ctrl+y", "take_back(1)", "redo", show=False),
+        Binding("j", "move(1)", "move"),
+        Binding("k", "move(-1)", "move"),
+        Binding("down", "move(1)", "move", show=False),
+        Binding("up", "move(-1)", "move", show=False),
+        Binding("enter", "choose", "choose"),
+        Binding("space,e,l,right", "choose", "choose", show=False),
+        Binding("h,left", "go_back", "to the questions", show=False),
+        Binding("g,home", "move(-999)", "first row", show=False),
+        Binding("G,end", "move(999)", "last row", show=False),
+        Binding("x", "remove", "take machine away"),
+        Binding("u", "take_back(-1)", "undo"),
+        Binding("ctrl+z", "take_back(-1)", "undo", show=False),
+        Binding("U", "take_back(1)", "redo"),
+        Binding("ctrl+y", "take_back(1)", "redo", show=False),
     ]
     help_text = (
         "Type a value and Enter, or choose a row with Enter; the interview goes on by itself. A plain number is in the unit shown: "
@@ -47,6 +53,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         self._sheet = Sheet("", "", ())
         self._at = 0
         self._top = 0
+        self._first = 0
         self._editing: Editing | None = None
 
     # What it shows
@@ -69,8 +76,9 @@ class AnswerSheet(Pane, inherit_bindings=False):
     def content(self, width: int, height: int) -> Content:
         """What is asked, the rows around the one in use, and what that one is about."""
         glyphs, rows = self.app.glyphs, self._sheet.rows
-        above = [*wrapped(self._sheet.words, width, lines=5, glyphs=glyphs), *wrapped(self._sheet.warning and f"! {self._sheet.warning}", width, "caution", lines=5, glyphs=glyphs), ()]
-        below = self._about(width)
+        warning = f"! {self._sheet.warning}" if self._sheet.warning else ""
+        above = [*wrapped(self._sheet.words, width, lines=5, glyphs=glyphs), *wrapped(warning, width, "caution", lines=5, glyphs=glyphs), ()]
+        self._first, below = len(above), self._about(width)
         room = max(height - len(above) - _ABOUT_LINES - 1, 2)
         self._top = window(self._top, self._at, self._at, room, len(rows))
         shown = range(self._top, min(self._top + room, len(rows)))
@@ -135,6 +143,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
             self.begin()
         elif row.asks:
             self.screen.carry_out(row.asks)
+
+    def action_go_back(self) -> None:
+        """Go back to the questions."""
+        self.screen.listed.focus()
 
     def action_remove(self) -> None:
         """Take the machine of this row away."""
@@ -219,3 +231,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
             self.screen.go_on()
         else:
             self.action_move(by)
+
+    def on_click(self, event: events.Click) -> None:
+        """Use the row that was clicked."""
+        at = self._top + event.y - 1 - self._first
+        if self._first < event.y and at < len(self._sheet.rows):
+            self._at = at
+            self._edit(True)

@@ -22,14 +22,19 @@ class QuestionList(Pane, inherit_bindings=False):
     """The list on the left: j and k move between questions, Enter answers the present one."""
 
     BINDINGS = [
-        Binding("j,down", "move(1)", "question"),
-        Binding("k,up", "move(-1)", "question"),
-        Binding("enter,e,l,right", "answer", "answer"),
-        Binding("g,home", "move(-999)", "first", show=False),
-        Binding("G,end", "move(999)", "last", show=False),
-        Binding("x,delete", "remove", "take machine away", show=False),
-        Binding("u,ctrl+z", "take_back(-1)", "undo"),
-        Binding("U,ctrl+y", "take_back(1)", "redo", show=False),
+        Binding("j", "move(1)", "question"),
+        Binding("k", "move(-1)", "question"),
+        Binding("down", "move(1)", "question", show=False),
+        Binding("up", "move(-1)", "question", show=False),
+        Binding("enter", "answer", "answer"),
+        Binding("e,l,right", "answer", "answer", show=False),
+        Binding("g,home", "move(-999)", "first question", show=False),
+        Binding("G,end", "move(999)", "last question", show=False),
+        Binding("x", "remove", "take machine away"),
+        Binding("u", "take_back(-1)", "undo"),
+        Binding("ctrl+z", "take_back(-1)", "undo", show=False),
+        Binding("U", "take_back(1)", "redo"),
+        Binding("ctrl+y", "take_back(1)", "redo", show=False),
     ]
     help_text = (
         "Every question with its answer; one in parentheses holds until you answer. Answers are kept as you go: "
