@@ -31,11 +31,13 @@ class Answers:
     """What has been answered so far.
 
     `shop` holds the answers, its gate sets those of machines that work
-    together; `alone`: each machine works alone too. `given` are the questions
+    together; `alone`: each machine works alone too. `kinds` are the names of
+    the machines' kinds, "" for none of the catalog. `given` are the questions
     answered, if only by taking what was offered; `at` is the present one.
     """
 
     shop: Design
+    kinds: tuple[str, ...] = ()
     given: frozenset[str] = frozenset()
     alone: bool = True
     at: str = "units"
@@ -145,8 +147,8 @@ def drafted(answers: Answers) -> Design:
 
 def with_machines(answers: Answers, kind: catalog.MachineKind | None, count: int) -> Answers:
     """Some machines of a kind more, as many as there may be; None for one of the user's own figures."""
-    shop = answers.shop
-    for _ in range(min(count, MOST_MACHINES - len(shop.machines))):
+    shop, added = answers.shop, min(count, MOST_MACHINES - len(answers.shop.machines))
+    for _ in range(added):
         place = ("machines", len(shop.machines))
         if kind is None:
             made = edits.new_item(shop, place)
@@ -154,12 +156,13 @@ def with_machines(answers: Answers, kind: catalog.MachineKind | None, count: int
             name = edits.fresh_name(kind.name.partition(",")[0].strip(), edits.names_taken(shop, ("machines",), Machine))
             made = Machine(id=name, ports=kind.ports)
         shop = edits.insert(shop, place, made)
-    return answers.with_shop(shop)
+    return replace(answers, kinds=(*answers.kinds, *[kind.name if kind else ""] * added)).with_shop(shop)
 
 
 def without_machine(answers: Answers, index: int) -> Answers:
     """Without the machine at an index, and without it in what works together."""
-    return answers.with_shop(edits.delete(answers.shop, ("machines", index)))
+    kinds = (*answers.kinds[:index], *answers.kinds[index + 1 :])
+    return replace(answers, kinds=kinds).with_shop(edits.delete(answers.shop, ("machines", index)))
 
 
 def with_family(answers: Answers, id: str) -> Answers:
@@ -184,9 +187,10 @@ def room_for_sets(answers: Answers) -> int:
     return MOST_GATE_SETS - len(finished(answers).gate_sets)
 
 
-def kind_of(machine: Machine) -> catalog.MachineKind | None:
-    """The kind of the catalog that a machine's ports are of; None where its figures are the user's own."""
-    return next((kind for kind in catalog.machine_kinds() if kind.ports == machine.ports), None)
+def kind_of(answers: Answers, index: int) -> catalog.MachineKind | None:
+    """The kind of the catalog that a machine still is; None where its figures are the user's own."""
+    name, ports = answers.kinds[index], answers.shop.machines[index].ports
+    return next((kind for kind in catalog.machine_kinds() if kind.name == name and kind.ports == ports), None)
 
 
 # ---- in a file
@@ -194,7 +198,7 @@ def kind_of(machine: Machine) -> catalog.MachineKind | None:
 
 def dumps(answers: Answers) -> str:
     """The answers as TOML."""
-    head = {"interview": FORMAT, "at": answers.at, "given": sorted(answers.given), "alone": answers.alone}
+    head = {"interview": FORMAT, "at": answers.at, "given": sorted(answers.given), "alone": answers.alone, "kinds": list(answers.kinds)}
     return tomli_w.dumps(head) + design_file.dumps(answers.shop)
 
 
@@ -204,15 +208,17 @@ def loads(text: str) -> Answers | None:
         raw = tomllib.loads(text, parse_float=TypedNumber)
     except (ValueError, RecursionError):
         return None
-    head = {key: raw.pop(key, None) for key in ("interview", "at", "given", "alone")}
-    if head["interview"] != FORMAT or not isinstance(head["at"], str) or not isinstance(head["given"], list):
+    head = {key: raw.pop(key, None) for key in ("interview", "at", "given", "alone", "kinds")}
+    if head["interview"] != FORMAT or not isinstance(head["at"], str):
         return None
     reader = Reader(raw)
     shop = reader.design()
     if reader.found or shop is None or shop.runs:
         return None
+    given, kinds = (list(map(str, head[key])) if isinstance(head[key], list) else [] for key in ("given", "kinds"))
+    kinds = [*kinds, *[""] * len(shop.machines)][: len(shop.machines)]
     known = {question.key for question in questions(blank())}
-    return Answers(shop, frozenset(known.intersection(map(str, head["given"]))), head["alone"] is not False, head["at"])
+    return Answers(shop, tuple(kinds), frozenset(known.intersection(given)), head["alone"] is not False, head["at"])
 
 
 # ---- answers in short

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 from engine import catalog
 from engine.checks.rules import rules
@@ -73,7 +74,7 @@ def _conveyed(answers: Answers) -> Sheet:
 
 def _machines(answers: Answers) -> Sheet:
     machines = answers.shop.machines
-    rows = [Row(machine.id, remark=_ports(machine), about=_about_machine(machine), leads=f"machine {i}") for i, machine in enumerate(machines)]
+    rows = [Row(machine.id, remark=_ports(machine), about=_about_machine(answers, i), leads=f"machine {i}") for i, machine in enumerate(machines)]
     if len(machines) < interview.MOST_MACHINES:
         rows.append(Row("add from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))
     words = "Which machines are sucked? Printed flows are mostly a port's area at one speed: put your maker's figures, or measured ones, first. x takes one away."
@@ -89,7 +90,7 @@ def _machine(answers: Answers, index: int) -> Sheet:
         for name in ("bore", "needs"):
             rows.append(typed(answers, (*place, "ports", i), name, f"{port.id} {name}"))
     words = "Where is its first port, and what does it need? Leave a position empty to have it spaced along a wall."
-    kind = interview.kind_of(machine)
+    kind = interview.kind_of(answers, index)
     warning = f"Uncertain: {kind.source}." if kind and kind.uncertain else ""
     return Sheet(machine.id, words, tuple(rows), warning)
 
@@ -126,11 +127,11 @@ def _store(answers: Answers) -> Sheet:
         id = family.stock.id
         held = next((stock for stock in answers.shop.stock if stock.id == id), None)
         note = f" {family.note[:1].upper()}{family.note[1:]}." if family.note else ""
-        rows.append(Row(family.name, _box(held is not None), about=f"{_source(family)}{note}", pick=lambda id=id: interview.with_family(answers, id)))
+        rows.append(Row(family.name, _box(held is not None), about=f"{_source(family)}{note}", pick=partial(interview.with_family, answers, id)))
         for size in held.sizes if held else ():
-            bore = show(size.bore.si, "bore", answers.units)
-            pick = lambda id=id, size=size: interview.with_size(answers, id, size.nominal)  # noqa: E731
-            rows.append(Row(f"  {size.nominal}", _box(size.in_store is not False), f"{bore} inside", "The draft takes what the store has.", pick=pick))
+            bore = f"{show(size.bore.si, 'bore', answers.units)} inside"
+            pick = partial(interview.with_size, answers, id, size.nominal)
+            rows.append(Row(f"  {size.nominal}", _box(size.in_store is not False), bore, "The draft takes what the store has.", pick=pick))
     words = "Which pipe and hose does your store have, and which of their sizes? The draft takes the first pipe marked: families seldom mate. None: the usual one."
     return Sheet("in store", words, (*rows, NEXT))
 
@@ -187,8 +188,8 @@ def _port(port: Port) -> str:
     return f"{port.bore.text} {port.needs.text}"
 
 
-def _about_machine(machine: Machine) -> str:
-    kind = interview.kind_of(machine)
+def _about_machine(answers: Answers, index: int) -> str:
+    kind = interview.kind_of(answers, index)
     if kind is None:
         return "Your own figures."
     note = f" {kind.note[:1].upper()}{kind.note[1:]}." if kind.note else ""

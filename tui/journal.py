@@ -57,12 +57,15 @@ class Journal:
         self._lock = -1
         self._holds: Design | None = None
         self._taken: dict[Path, int] = {}
+        self._closed = False
 
     def keep(self) -> Path | None:
         """Bring the journal up to date; its path where it holds unsaved work.
 
         Raises OSError when it can be written neither beside the design nor in the state folder.
         """
+        if self._closed:
+            return None
         document = self.document
         wanted = document.design if document.unsaved else None
         names = files.names(document.path, self._token)
@@ -100,7 +103,7 @@ class Journal:
         self._give_back()
 
     def close(self) -> None:
-        """Remove the journal: nothing is unsaved, or the owner of the work lets it go.
+        """Remove the journal, for good: nothing is unsaved, or the owner of the work lets it go.
 
         Work taken over and undone again is neither; it is left behind once more.
         """
@@ -108,6 +111,7 @@ class Journal:
             self.settle()
         self._give_back()
         self._release()
+        self._closed = True
 
     def _give_back(self) -> None:
         for handle in self._taken.values():

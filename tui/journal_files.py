@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import fcntl
 import os
 import re
@@ -82,13 +83,22 @@ def hold(path: Path) -> int:
     """A locked handle of a file that nobody holds. Raises OSError where somebody does, or the file is gone."""
     handle = os.open(path, os.O_RDONLY)
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        _lock(handle)
         if not _is_at(handle, path):
-            raise FileNotFoundError(2, "another session took it", str(path))
+            raise FileNotFoundError(errno.ENOENT, "another session took it", str(path))
     except OSError:
         os.close(handle)
         raise
     return handle
+
+
+def _lock(handle: int) -> None:
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        raise BlockingIOError(errno.EWOULDBLOCK, "another session has it") from None
+    except OSError:  # a file system without locks
+        pass
 
 
 def _is_at(handle: int, path: Path) -> bool:
@@ -104,8 +114,7 @@ def replaced(path: Path, text: str, mode: int, *, lasting: bool) -> int:
     half = path.with_name(path.name + _NEW)
     handle = os.open(half, os.O_RDWR | os.O_CREAT | os.O_TRUNC, mode)
     try:
-        with suppress(OSError):  # a file system without locks
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        _lock(handle)
         with open(handle, "wb", closefd=False) as file:
             file.write(text.encode("utf-8"))
         if lasting:

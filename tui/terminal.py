@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import select
 import sys
@@ -77,6 +78,7 @@ def run_session(path: Path | None, look: Look) -> int:
     if why := refusal(os.environ):
         print(f"kerfdraft: {why}", file=sys.stderr)
         return 2
+    gc.disable()  # what is imported stays: looking through it for garbage would only take time
     try:
         document = _document(path) if path is not None else None
     except Refused as reason:
@@ -90,6 +92,8 @@ def run_session(path: Path | None, look: Look) -> int:
     before = termios.tcgetattr(sys.stdin)
     try:
         app = KerfdraftApp(document, look)
+        gc.freeze()
+        gc.enable()
         app.run(mouse=mouse)
     except Exception as error:  # an error before the session was shown or while it was taken down: the driver does not see it
         _restore(before)

@@ -3,51 +3,16 @@
 from __future__ import annotations
 
 import os
-import subprocess
-import sys
 import time
 from pathlib import Path
 
 import pytest
 
 from engine import design_file
+from tests.document.sessions import hidden, killed, left, session
 from tests.document.small_shop import TEXT, design, set_length
 from tui import journal, journal_files
 from tui.document import Document
-from tui.journal import Journal, LeftBehind
-
-
-@pytest.fixture
-def path(tmp_path) -> Path:
-    (tmp_path / "shop").mkdir()
-    Document(design()).save_as(tmp_path / "shop" / "a.toml")
-    return tmp_path / "shop" / "a.toml"
-
-
-def session(path: Path | None, length: str = "") -> Journal:
-    """A session that opened the design and, with `length`, edited it."""
-    one = Journal(Document.open(path) if path else Document(design()))
-    one.keep()
-    if length:
-        set_length(one.document, length)
-        one.keep()
-    return one
-
-
-def killed(one: Journal) -> Path:
-    """What a kill does to a session: its locks are gone, its files stay."""
-    one._give_back()
-    os.close(one._lock)
-    one._lock = -1
-    return one.path
-
-
-def left(path: Path | None) -> tuple[LeftBehind, ...]:
-    return session(path).others().left
-
-
-def hidden(folder: Path) -> list[str]:
-    return sorted(name for name in os.listdir(folder) if name.startswith("."))
 
 
 # One session
@@ -84,9 +49,11 @@ def test_what_is_no_longer_unsaved_is_in_it_no_longer(path, settle):
     assert left(path) == ()
 
 
-def test_leaving_removes_it(path):
-    session(path, "2.5 m").close()
+def test_leaving_removes_it_for_good(path):
+    one = session(path, "2.5 m")
+    one.close()
     assert hidden(path.parent) == []
+    assert one.keep() is None and hidden(path.parent) == []
 
 
 def test_saved_under_another_name_it_goes_along(path):
@@ -205,89 +172,3 @@ def test_only_the_journals_of_this_design_are_its_journals(path):
     other.write_text(TEXT)
     killed(session(other, "2.5 m"))
     assert left(path) == () and len(left(other)) == 1
-
-
-def test_taken_over_it_stays_until_saved_and_nobody_else_is_offered_it(path):
-    where = killed(session(path, "2.5 m"))
-    one, two = session(path), session(path)
-    (found,) = one.others().left
-    one.take(found)
-    assert two.others().left == ()
-    with pytest.raises(OSError):
-        two.take(found)
-    assert where.exists() and one.others().left == ()
-    one.document.apply("taken over", found.design)
-    one.document.save()
-    one.keep()
-    one.settle()
-    assert not where.exists()
-
-
-@pytest.mark.parametrize(("undone", "stays"), [(False, False), (True, True)], ids=["let go", "taken over and undone"])
-def test_taken_over_and_left_without_saving(path, undone, stays):
-    where = killed(session(path, "2.5 m"))
-    one = session(path)
-    (found,) = one.others().left
-    one.take(found)
-    one.document.apply("taken over", found.design)
-    one.keep()
-    if undone:
-        one.document.undo()
-    one.close()
-    assert hidden(path.parent) == ([where.name] if stays else [])
-
-
-def test_taken_over_and_killed_nothing_is_lost(path):
-    killed(session(path, "2.5 m"))
-    one = session(path)
-    (found,) = one.others().left
-    one.take(found)
-    one.document.apply("taken over", found.design)
-    set_length(one.document, "4.5 m")
-    one.keep()
-    killed(one)
-    assert {found.design.runs[0].pieces[0].length.text for found in left(path)} == {"2.5 m", "4.5 m"}
-
-
-def test_deleted_it_is_gone(path):
-    killed(session(path, "2.5 m"))
-    (found,) = left(path)
-    journal.delete(found)
-    assert left(path) == ()
-
-
-# Two sessions at once
-
-
-def test_two_sessions_have_a_journal_each_and_see_each_other(path):
-    one, two = session(path, "2.5 m"), session(path, "3.5 m")
-    assert one.path != two.path
-    for mine, others in ((one, two.others()), (two, one.others())):
-        (told,) = others.sessions
-        assert others.left == () and f"process {os.getpid()} on " in told and told.isprintable()
-        assert design_file.load(mine.path) == mine.document.design
-    one.close()
-    assert two.others() == journal.Survey()
-
-
-def test_a_session_that_writes_its_journal_meanwhile_is_never_taken_for_dead(path):
-    code = (
-        "import sys; from tests.document.test_journal import session, set_length; from pathlib import Path\n"
-        "one = session(Path(sys.argv[1])); print('open', flush=True)\n"
-        "for n in range(100000): set_length(one.document, f'{1 + n % 900 / 1000:.3f} m'); one.keep()"
-    )
-    other = subprocess.Popen([sys.executable, "-c", code, str(path)], stdout=subprocess.PIPE, cwd=Path(__file__).parents[2])
-    try:
-        assert other.stdout.readline() == b"open\n"
-        one, writings = session(path), set()
-        ends = time.monotonic() + 0.7
-        while time.monotonic() < ends:
-            found = one.others()
-            assert len(found.sessions) == 1 and found.left == (), found
-            writings.update(file.stat().st_mtime_ns for file in path.parent.glob(".*.unsaved") if file != one.path)
-        assert len(writings) > 3
-    finally:
-        other.kill()
-        other.wait()
-        other.stdout.close()
-    assert one.others().sessions == ()
