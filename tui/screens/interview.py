@@ -9,7 +9,6 @@ from dataclasses import replace
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container
-from textual.content import Content as Text
 from textual.getters import query_one
 
 from engine import catalog
