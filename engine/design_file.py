@@ -152,7 +152,7 @@ def _replace(path: FilePath, data: bytes) -> None:
         for left in (new, spare):
             with suppress(OSError):
                 left.unlink()
-    _sync_folder(path.parent)
+    sync_folder(path.parent)
 
 
 def _take_over_mode(path: FilePath, new: FilePath) -> None:
@@ -179,7 +179,8 @@ def _keep_previous(path: FilePath, spare: FilePath) -> None:
         raise OSError(error.errno, f"the previous version cannot be kept as {kept.name}: {_reason(error)}") from None
 
 
-def _sync_folder(folder: FilePath) -> None:
+def sync_folder(folder: FilePath) -> None:
+    """Make the names in a folder last; where the system cannot, so be it."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:

@@ -156,6 +156,10 @@ class Document:
         self._arrive(step.place)
         return step
 
+    def came_by(self, design: Design) -> bool:
+        """Whether a step that still stands led to `design` on the way to the design as it now is."""
+        return any(step.design is design for step in self._steps[: self._now + 1])
+
     def revert(self) -> None:
         """Go back to what the file holds, as a step. Raises Refused when no file holds the design."""
         if self.on_file is None:

@@ -28,7 +28,7 @@ _HEADER = "# Kerfdraft: unsaved work, offered when the design is opened again\n#
 _LONGEST = 120
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class LeftBehind:
     """Unsaved work of a session that was stopped: where it is kept, the design, and when and how it was last edited."""
 
@@ -56,7 +56,7 @@ class Journal:
         self._session = f"process {os.getpid()} on {platform.node()} since {datetime.now():%d %b %H:%M}"
         self._lock = -1
         self._holds: Design | None = None
-        self._taken: dict[Path, int] = {}
+        self._taken: dict[LeftBehind, int] = {}
         self._closed = False
 
     def keep(self) -> Path | None:
@@ -94,18 +94,19 @@ class Journal:
 
         Raises OSError when it is gone or another session took it.
         """
-        self._taken[left.path] = files.hold(left.path)
+        self._taken[left] = files.hold(left.path)
 
     def settle(self) -> None:
-        """What was taken over is saved, or let go by its owner: it is left behind no longer."""
-        for path in self._taken:
-            files.remove(path)
+        """What was taken over is saved, or let go by its owner: it is left behind no longer, unless it was undone."""
+        for left in self._taken:
+            if self.document.came_by(left.design):
+                files.remove(left.path)
         self._give_back()
 
     def close(self) -> None:
         """Remove the journal, for good: nothing is unsaved, or the owner of the work lets it go.
 
-        Work taken over and undone again is neither; it is left behind once more.
+        Work taken over and undone again is neither: it is left behind once more.
         """
         if self.document.unsaved:
             self.settle()
@@ -127,7 +128,7 @@ class Journal:
 
     def others(self) -> Survey:
         """The other journals on this design; those without work in them are removed."""
-        own = {self.path, *self._taken}
+        own = {self.path, *(left.path for left in self._taken)}
         return _survey([path for path in files.journals(self.document.path) if path not in own], self.document.on_file)
 
 

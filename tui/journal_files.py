@@ -15,6 +15,8 @@ from pathlib import Path
 
 from platformdirs import user_state_path
 
+from engine.design_file import sync_folder
+
 UNNAMED = "new design"
 ENDING = ".unsaved"
 _NEW = ".new"
@@ -121,21 +123,12 @@ def replaced(path: Path, text: str, mode: int, *, lasting: bool) -> int:
             os.fsync(handle)
         os.replace(half, path)
         if lasting:
-            _sync_folder(path.parent)
+            sync_folder(path.parent)
     except OSError:
         os.close(handle)
         remove(half)
         raise
     return handle
-
-
-def _sync_folder(folder: Path) -> None:
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def mode_beside(path: Path | None) -> int:

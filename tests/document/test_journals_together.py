@@ -47,6 +47,22 @@ def test_taken_over_and_left_without_saving(path, undone, stays):
     assert hidden(path.parent) == ([where.name] if stays else [])
 
 
+@pytest.mark.parametrize("save", [True, False], ids=["saved", "let go"])
+def test_taken_over_and_undone_it_stays_whatever_comes_of_later_edits(path, save):
+    where = killed(session(path, "2.5 m"))
+    one = session(path)
+    (found,) = one.others().left
+    one.take(found)
+    one.document.apply("taken over", found.design)
+    one.document.undo()
+    set_length(one.document, "4.5 m")
+    if save:
+        one.document.save()
+        one.settle()
+    one.close()
+    assert hidden(path.parent) == [where.name]
+
+
 def test_taken_over_and_killed_nothing_is_lost(path):
     killed(session(path, "2.5 m"))
     one = session(path)
@@ -75,6 +91,7 @@ def test_on_a_file_system_without_locks_work_is_kept_found_and_taken_all_the_sam
     one = session(path)
     (found,) = one.others().left
     one.take(found)
+    one.document.apply("taken over", found.design)
     one.settle()
     assert not where.exists()
 
