@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import signal
 from pathlib import Path
 
 from engine.design import Design, Straight
@@ -11,7 +12,6 @@ from tests.terminal.pty_session import ROOT, PtySession
 
 DEMO = "signal_box.toml"
 TEXT = (ROOT / "saved_designs" / DEMO).read_text()
-STATUS_ROW = -2
 
 
 def put_demo(home: Path) -> Path:
@@ -69,16 +69,15 @@ def straights(design: Design) -> int:
 
 
 def cells(session: PtySession) -> list[list[tuple]]:
-    """Every cell of the screen but the status row, which a resize leaves to itself: letter, colours and attributes."""
-    rows = [number for number in range(session.rows) if number != session.rows + STATUS_ROW]
+    """Every cell of the screen: letter, colours and attributes."""
     buffer = session.screen.buffer
-    return [[(c.data, c.fg, c.bg, c.bold, c.reverse, c.underscore) for c in (buffer[y][x] for x in range(session.columns))] for y in rows]
+    return [[(c.data, c.fg, c.bg, c.bold, c.reverse, c.underscore) for c in (buffer[y][x] for x in range(session.columns))] for y in range(session.rows)]
 
 
 def repainted(session: PtySession) -> list[list[tuple]]:
-    """The same once the whole screen was painted anew."""
-    columns, rows = session.columns, session.rows
-    for size in ((columns + 1, rows), (columns, rows)):
-        session.resize(*size)
-        session.settle()
+    """The same once the whole screen was painted anew: after a stop the session trusts nothing of it."""
+    session.process.send_signal(signal.SIGSTOP)
+    session.use_as_shell()
+    session.process.send_signal(signal.SIGCONT)
+    session.settle(0.4)
     return cells(session)

@@ -48,6 +48,19 @@ def test_quitting_with_unsaved_changes_asks_and_esc_stays(home):
     assert journals(home) == []
 
 
+def test_where_the_filter_leaves_no_row_the_keys_of_the_tree_do_no_harm(home):
+    with open_demo(home) as session:
+        session.send("/")
+        session.wait_for("filter:")
+        session.send("zzz", "enter")
+        session.wait_for("/zzz/")
+        session.send("h", "l", " ", "j", "k", "g", "G", "t", "d", "x", "e")
+        session.settle()
+        session.send("esc", "esc", "esc")
+        session.wait_for("planer drop")
+        assert session.process.poll() is None
+
+
 def test_below_the_smallest_size_it_still_saves_and_quits(home):
     with open_demo(home, size=(50, 12)) as session:
         session.wait_for("60 x 18")

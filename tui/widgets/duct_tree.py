@@ -107,7 +107,9 @@ class DuctTree(Pane):
 
     def action_fold(self) -> None:
         """Fold what is open, else go to what this stands in."""
-        row = self._rows[self._cursor]
+        row = self._row
+        if row is None:
+            return
         if row.folded is False and not self._wanted:
             self._turn(row.node)
         elif above := [at for at in range(self._cursor) if self._rows[at].depth < row.depth]:
@@ -115,7 +117,9 @@ class DuctTree(Pane):
 
     def action_unfold(self) -> None:
         """Unfold what is folded, else go to the first thing in it."""
-        row = self._rows[self._cursor]
+        row = self._row
+        if row is None:
+            return
         if row.folded:
             self._turn(row.node)
         elif row.folded is False:
@@ -123,8 +127,8 @@ class DuctTree(Pane):
 
     def action_turn(self) -> None:
         """Fold or unfold."""
-        row = self._rows[self._cursor]
-        if row.folded is not None and not self._wanted:
+        row = self._row
+        if row is not None and row.folded is not None and not self._wanted:
             self._turn(row.node)
 
     def _turn(self, node: Node) -> None:
@@ -148,6 +152,11 @@ class DuctTree(Pane):
             self._cursor = min(max(at, 0), len(self._rows) - 1)
             self.app.document.select(self._place())
             self.redraw()
+
+    @property
+    def _row(self) -> Row | None:
+        """The row under the cursor; None where the filter leaves none."""
+        return self._rows[self._cursor] if self._cursor < len(self._rows) else None
 
     def _place(self) -> Place:
         return self._rows[self._cursor].node.place
