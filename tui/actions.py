@@ -229,7 +229,11 @@ def step_out(app: KerfdraftApp) -> None:
 def carry_out(app: KerfdraftApp, command: Command) -> None:
     """Carry a command out; what is refused is said in the status row."""
     action = ACTIONS.get(type(command))
-    if action is not None:
+    if action is None:
+        return
+    if why := command.why_not(app.document):  # a key that came just before may have changed what this one was meant for
+        app.flash(why, trouble=True)
+    else:
         app.attempt(lambda: action(app))
 
 

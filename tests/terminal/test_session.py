@@ -61,6 +61,33 @@ def test_where_the_filter_leaves_no_row_the_keys_of_the_tree_do_no_harm(home):
         assert session.process.poll() is None
 
 
+@pytest.mark.parametrize(("opens", "held"), [("?", "esc"), ("?", "?"), (":", "esc")])
+def test_a_key_held_down_on_a_page_leaves_the_page_and_no_more(home, opens, held):
+    with open_demo(home) as session:
+        session.send(opens)
+        session.wait_for(lambda text: "2 main" not in text)
+        session.send(*[held] * 6)
+        for _ in range(6):  # as many as the key may have opened
+            session.settle(0.1)
+            session.send("esc")
+        session.wait_for("planer drop")
+        assert session.process.poll() is None
+
+
+def test_enter_held_down_on_a_list_chooses_once(home):
+    with open_demo(home) as session:
+        select_first_straight(session)
+        before = session.wait_for("of 77")
+        session.send("a")
+        session.wait_for("add:")
+        session.send(re.search(r"(\w) hose", session.row(-2))[1])
+        session.settle()
+        session.send(*["enter"] * 5)
+        session.wait_for("of 78")
+        session.settle()
+        assert "of 78" in session.text and "of 79" not in session.text, before
+
+
 def test_below_the_smallest_size_it_still_saves_and_quits(home):
     with open_demo(home, size=(50, 12)) as session:
         session.wait_for("60 x 18")

@@ -60,7 +60,6 @@ class ChooseScreen(FrameScreen):
         super().__init__()
         self.page_title = title
         self._all = tuple(choices)
-        self._matching = self._all
         self._chosen = chosen
 
     def compose_body(self) -> ComposeResult:
@@ -68,7 +67,7 @@ class ChooseScreen(FrameScreen):
             typed = Typed(compact=True, placeholder="type to filter", id="typed")
             typed.cursor_blink = False
             yield typed
-        yield Listed(*map(_option, self._all), markup=False, id="listed")
+        yield Listed(*self._options(self._all), markup=False, id="listed")
 
     def on_mount(self) -> None:
         """Start on the first row."""
@@ -79,10 +78,9 @@ class ChooseScreen(FrameScreen):
     def filter(self, event: Input.Changed) -> None:
         """Keep the rows that hold every word typed, those that begin so first."""
         event.stop()
-        self._matching = matching(self._all, event.value)
         listed = self.query_one(Listed)
-        listed.set_options(map(_option, self._matching))
-        listed.highlighted = 0 if self._matching else None
+        listed.set_options(self._options(matching(self._all, event.value)))
+        listed.highlighted = 0 if listed.option_count else None
 
     @on(Input.Submitted, "#typed")
     def accept(self, event: Input.Submitted) -> None:
@@ -94,12 +92,18 @@ class ChooseScreen(FrameScreen):
     def choose(self, event: OptionList.OptionSelected) -> None:
         """Hand over what was chosen and go back."""
         event.stop()
-        self.leave_with(self._matching[event.option_index].value)
+        self.leave_with(self._all[int(event.option.id)].value)
 
     def leave_with(self, value: Any) -> None:
-        """Go back and hand a value over."""
-        self.dismiss()
-        self.app.call_later(self._chosen, value)
+        """Go back and hand a value over, once."""
+        if self.in_front:
+            self.dismiss()
+            self.app.call_later(self._chosen, value)
+
+    def _options(self, choices: Sequence[Choice]) -> list[Option]:
+        """Rows that know their choice, whatever the filter has become when one is chosen."""
+        index = {id(choice): str(i) for i, choice in enumerate(self._all)}
+        return [Option(_shown(choice), id=index[id(choice)]) for choice in choices]
 
     @on(commands.StepOut)
     def leave(self, command: commands.StepOut) -> None:
@@ -115,5 +119,5 @@ def matching(choices: Sequence[Choice], typed: str) -> tuple[Choice, ...]:
     return tuple(sorted(found, key=lambda choice: not choice.text.lower().startswith(typed.lower().strip())))
 
 
-def _option(choice: Choice) -> Option:
-    return Option(Content.assemble(choice.text, Content.styled(f"  {choice.remark}", "dim") if choice.remark else ""))
+def _shown(choice: Choice) -> Content:
+    return Content.assemble(choice.text, Content.styled(f"  {choice.remark}", "dim") if choice.remark else "")

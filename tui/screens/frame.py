@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.reactive import Reactive
@@ -145,6 +146,15 @@ class FrameScreen(Screen[None], inherit_bindings=False):
         """Draw the key line anew."""
         if self.is_current and self.is_mounted:
             self.query_one(KeyLine).update_keys(self.document)
+
+    @property
+    def in_front(self) -> bool:
+        """Whether keys come here; those that were under way when it was left still arrive."""
+        return self.app.screen is self
+
+    def dismiss(self, result: None = None) -> AwaitComplete:
+        """Go back, once: a second Esc under way must not take away what is behind."""
+        return super().dismiss(result) if self.in_front else AwaitComplete()
 
     def on_screen_resume(self) -> None:
         """What happened while another screen was in front shows now."""

@@ -61,6 +61,7 @@ class PieceForm(Pane):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._place: Place | None = None
+        self._design: Design | None = None
         self._fields: tuple[Field, ...] = ()
         self._facts: list[str] = []
         self._at = 0
@@ -72,15 +73,27 @@ class PieceForm(Pane):
     def update_form(self) -> None:
         """Take over the selection, the design and its results."""
         document = self.app.document
+        self._facts = facts(document.design, self.app.assessment, document.gate_set_index, document.selection)
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Draw the form anew."""
+        self._follow()
+        super().redraw()
+
+    def _follow(self) -> None:
+        """Take over the fields of what is selected now: a key can come before the news of a change."""
+        document = self.app.document
+        if document.selection == self._place and document.design is self._design:
+            return
         if document.selection != self._place:
             self._place, self._at, self._top = document.selection, 0, 0
             self._stop()
+        self._design = document.design
         self._fields = fields(document.design, document.selection)
-        self._facts = facts(document.design, self.app.assessment, document.gate_set_index, document.selection)
         self._at = min(self._at, max(len(self._fields) - 1, 0))
         if self._edit and (not self._fields or self._fields[self._at].name != self._edit.field.name):
             self._stop()
-        self.redraw()
 
     def content(self, width: int, height: int) -> Content:
         """The fields around the one in use, its meaning, and the facts."""
@@ -118,6 +131,7 @@ class PieceForm(Pane):
     @property
     def field(self) -> Field | None:
         """The field in use."""
+        self._follow()
         return self._fields[self._at] if self._fields else None
 
     def action_move(self, by: int) -> None:

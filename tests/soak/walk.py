@@ -1,0 +1,90 @@
+"""Keys pressed at random: the session never ends in an error, and shows in parts what a full repaint shows.
+
+    python -m tests.soak.walk [N] [SECONDS]
+
+N walks (100), two at a time, over the saved designs in terminals of several
+sizes: keys one by one and in bursts, as held or pasted. Stops early after
+SECONDS. Exit status 1 when one went wrong; its number makes it again.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import time
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+from random import Random
+from tempfile import TemporaryDirectory
+
+from tests.terminal.demo import cells, repainted
+from tests.terminal.pty_session import ROOT, PtySession
+from tui.commands import WORKBENCH, Quit
+
+SIZES = ((80, 24), (80, 24), (60, 18), (120, 36))
+LENGTH, CHECKED_EVERY = 150, 30
+_COMMANDS = [key for command in WORKBENCH if command is not Quit for key in command.keys if len(key) == 1]
+# Moves, values and ways out besides, and those often: most keys do nothing where one is already.
+KEYS = [
+    *_COMMANDS, *"jjjjkhlgGtT[]+- 0123456789yn", *"eeaabd", "tab", "tab", "enter", "enter", "up", "down", "down", "left", "right", "backspace",
+    "esc", "esc", "esc",
+]  # fmt: skip
+_AT_WORK = 2
+
+
+def one_walk(number: int) -> tuple[int, str]:
+    """Its number and what went wrong, "" for nothing."""
+    rng = Random(number)
+    with TemporaryDirectory(prefix="walk") as folder:
+        path = Path(shutil.copy(rng.choice(sorted((ROOT / "saved_designs").glob("*.toml"))), folder))
+        with PtySession(path.name, home=Path(folder), size=rng.choice(SIZES)) as session:
+            session.wait_for("q quit")
+            told = walk(session, rng)
+            reports = [report.read_text() for report in Path(folder).glob("state/kerfdraft/error-*.txt")]
+            return number, "\n".join((told, *(report[-1000:] for report in reports)))
+
+
+def walk(session: PtySession, rng: Random, length: int = LENGTH) -> str:
+    """Press `length` keys; what went wrong, with the last keys, "" for nothing."""
+    pressed: list[str] = []
+    while len(pressed) < length:
+        keys = rng.choices(KEYS, k=rng.choice((1, 1, 1, 2, 5)))
+        before, pressed = len(pressed), [*pressed, *keys]
+        session.send(*keys)
+        session.settle(0.03)
+        told = ""
+        if session.process.poll() is not None:
+            if session.process.returncode == 0:  # through the list of commands
+                return ""
+            told = f"ended with {session.process.returncode}:\n{session.text}"
+        elif before // CHECKED_EVERY != len(pressed) // CHECKED_EVERY:
+            session.settle(0.3)
+            session.wait_for(lambda text: "working:" not in text)  # what is solved beside the keys
+            session.settle(0.3)
+            in_parts, text = cells(session), session.text
+            if repainted(session) != in_parts:
+                told = f"shown:\n{text}\npainted anew:\n{session.text}"
+        if told:
+            return f"after {len(pressed)} keys, {' '.join(pressed[-20:])}: {told}"
+    return ""
+
+
+def main(walks: int = 100, seconds: float = float("inf")) -> int:
+    """Go so many walks and print what came of them; the exit status."""
+    began, outcomes = time.monotonic(), []
+    with ProcessPoolExecutor(_AT_WORK) as workers:
+        for first in range(0, walks, 5 * _AT_WORK):
+            outcomes += workers.map(one_walk, range(first, min(first + 5 * _AT_WORK, walks)))
+            if time.monotonic() - began > seconds:
+                break
+    wrong = [(number, told) for number, told in outcomes if told]
+    print(f"walks  {len(outcomes)} of {LENGTH} keys in {time.monotonic() - began:.0f} s")
+    print(f"wrong  {len(wrong)}")
+    for number, told in wrong[:10]:
+        print(f"  {number} {told}")
+    return 1 if wrong else 0
+
+
+if __name__ == "__main__":
+    given = sys.argv[1:]
+    sys.exit(main(*map(int, given[:1]), *map(float, given[1:2])))
