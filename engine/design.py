@@ -180,6 +180,9 @@ class Port:
     needs: Quantity = quantity("needs", "flow", "flow it should get", required=True, low=0.0, high=30.0)
     loss: float | None = number("loss", "total-pressure loss in velocity pressures of its bore", low=0.0, high=1000.0, shown_default="1.5")
     suction: Quantity | None = quantity("suction", "pressure", "static suction measured at `needs`, instead of loss", high=30000.0, **_POSITIVE)
+    east: Quantity | None = quantity("east", "length", "of this port, eastward", low=-1000.0, high=1000.0, shown_default="the machine's")
+    north: Quantity | None = quantity("north", "length", "of this port, northward", low=-1000.0, high=1000.0, shown_default="the machine's")
+    up: Quantity | None = quantity("up", "length", "of this port, above the floor", low=-50.0, high=100.0, shown_default="the machine's")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,10 +16,11 @@ from engine.design import Cleanout, Design, Elbow, Gate, Machine, Port, Run, sys
 from engine.ducts import area, elbow_shape
 from engine.new_items import new_piece
 from engine.places import fresh_name
-from engine.route_pieces import Point, heading, pieces, rounded, toward
+from engine.route_pieces import pieces, rounded, toward
 from engine.routes import HOSE_RISE, Arm, Layout, Pipe, Stop, Way, layout
 from engine.shop_defaults import in_store, placed, position, with_gate_sets, with_stock
 from engine.units import parse
+from engine.vectors import Point, heading
 
 NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."
 

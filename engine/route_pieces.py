@@ -8,12 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import acos, ceil, degrees, dist, pi, tan
 
-from engine.design import DIRECTIONS, Elbow, Piece, Straight
+from engine.design import Elbow, Piece, Straight
 from engine.units import Quantity, make, parse
+from engine.vectors import WAYS, Point, dot, heading
 
-Point = tuple[float, float, float]
-
-WAYS: dict[str, Point] = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)]))
 _LONGEST_STRAIGHT = 500.0
 _NO_LENGTH = 1e-6
 # Lengths are given to the centimetre or the half inch, m.
@@ -68,14 +66,3 @@ def corners(points: Sequence[Point]) -> tuple[Point, ...]:
             kept.pop()
         kept.append(point)
     return tuple(kept)
-
-
-def heading(a: Point, b: Point) -> Point:
-    """The direction from one point to another, a unit vector."""
-    length = dist(a, b)
-    return tuple((y - x) / length for x, y in zip(a, b))
-
-
-def dot(a: Point, b: Point) -> float:
-    """The product of two vectors."""
-    return sum(x * y for x, y in zip(a, b))

@@ -16,7 +16,8 @@ from statistics import median
 
 from engine.checks.rules import limit
 from engine.design import DIRECTIONS
-from engine.route_pieces import WAYS, Point, corners, dot, heading
+from engine.route_pieces import corners
+from engine.vectors import WAYS, Point, dot, heading
 
 # A hose hangs from this high above its port and is this much longer than the way it spans: judgement.
 HOSE_RISE, _HOSE_SLACK = 0.4, 1.15

@@ -1,0 +1,41 @@
+"""Points and directions in space: (east, north, up) in m; a direction is a unit vector."""
+
+from __future__ import annotations
+
+from math import cos, dist, sin, sqrt
+
+from engine.design import DIRECTIONS
+
+Point = tuple[float, float, float]
+
+WAYS: dict[str, Point] = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)]))
+# Two directions nearer than this to one line span no plane to turn in.
+_ALONG = 1e-6
+
+
+def dot(a: Point, b: Point) -> float:
+    """The product of two vectors."""
+    return sum(x * y for x, y in zip(a, b))
+
+
+def moved(point: Point, way: Point, by: float) -> Point:
+    """A point moved by so many metres."""
+    return tuple(at + by * step for at, step in zip(point, way))
+
+
+def heading(a: Point, b: Point) -> Point:
+    """The direction from one point to another, apart."""
+    length = dist(a, b)
+    return tuple((y - x) / length for x, y in zip(a, b))
+
+
+def across(way: Point, aim: Point) -> Point | None:
+    """The direction across `way` that leads toward `aim`; None where `aim` lies along it."""
+    sideways = moved(aim, way, -dot(way, aim))
+    length = sqrt(dot(sideways, sideways))
+    return tuple(part / length for part in sideways) if length > _ALONG else None
+
+
+def turned(way: Point, side: Point, angle: float) -> Point:
+    """A direction turned by `angle` (radians) to a `side` across it."""
+    return tuple(cos(angle) * a + sin(angle) * b for a, b in zip(way, side))
