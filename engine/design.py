@@ -14,6 +14,7 @@ from engine.entries import choice, count, flag, names, number, quantity, referen
 from engine.units import Quantity
 
 DIRECTIONS = ("north", "south", "east", "west", "up", "down")
+ZONE_KINDS = ("post", "door", "keep clear")
 FILTER_STATES = ("clean", "used", "dirty")
 BLUNT = pi
 DEFAULT_TAPER = radians(15.0)
@@ -22,12 +23,37 @@ _POSITIVE = dict(low=0.0, open_low=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Corner:
+    """A corner of the room's walls, seen from above."""
+
+    east: Quantity = quantity("east", "length", "of the corner, eastward", required=True, low=-1000.0, high=1000.0)
+    north: Quantity = quantity("north", "length", "of the corner, northward", required=True, low=-1000.0, high=1000.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Zone:
+    """A box in the room that ducts have to do with: a post, a door, a place to keep clear."""
+
+    name: str = text("name", "what it is", required=True)
+    kind: str | None = choice("kind", ZONE_KINDS, "a post, a door, or a place no duct may cross", shown_default="keep clear")
+    west: Quantity = quantity("west", "length", "its western side, eastward", required=True, low=-1000.0, high=1000.0)
+    east: Quantity = quantity("east", "length", "its eastern side, eastward", required=True, low=-1000.0, high=1000.0)
+    south: Quantity = quantity("south", "length", "its southern side, northward", required=True, low=-1000.0, high=1000.0)
+    north: Quantity = quantity("north", "length", "its northern side, northward", required=True, low=-1000.0, high=1000.0)
+    bottom: Quantity | None = quantity("bottom", "length", "its lower side above the floor", low=-50.0, high=100.0, shown_default="the floor")
+    top: Quantity | None = quantity("top", "length", "its upper side above the floor", low=-50.0, high=100.0, shown_default="the ceiling")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """The air of the shop."""
+    """The shop: its air, its room."""
 
     altitude: Quantity | None = quantity("altitude", "length", "height above sea level", low=-430.0, high=5000.0, shown_default="0 m")
     temperature: Quantity | None = quantity("temperature", "temperature", "of the air in the shop", low=233.15, high=333.15, shown_default="20 degC")
     humidity: float | None = number("humidity", "relative humidity, 0 to 1", low=0.0, high=1.0, shown_default="0.5")
+    height: Quantity | None = quantity("height", "length", "of the ceiling above the floor", high=100.0, **_POSITIVE)
+    room: tuple[Corner, ...] = rows("room", Corner, "the walls, corner after corner", inline=True)
+    zones: tuple[Zone, ...] = rows("zone", Zone, "posts, doors, places to keep clear")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
