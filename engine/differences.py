@@ -15,7 +15,7 @@ from engine.units import Quantity
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing changed: `before` is "" where it was not there or had no value, `after` where it is gone or has none."""
+    """One thing changed: `before` is "" where it was not there, `after` where it is gone; a value not given is what then holds, if that can be said."""
 
     what: str
     before: str
@@ -55,7 +55,7 @@ def _of_table(sides: _Sides, old: Any, new: Any, there: Place, here: Place) -> I
             yield from _of_rows(sides, entry, was, now, (*there, field), (*here, field))
         else:
             name = _called(sides.after, here)
-            yield Change(f"{name}, {_key(entry)}" if name else _key(entry), _text(was), _text(now))
+            yield Change(f"{name}, {_key(entry)}" if name else _key(entry), _text(was) or entry.shown_default, _text(now) or entry.shown_default)
 
 
 def _of_rows(sides: _Sides, entry: Entry, old: tuple, new: tuple, there: Place, here: Place) -> Iterator[Change]:

@@ -59,3 +59,13 @@ def test_whatever_differs_is_told(path):
         assert bool(changes(design, other)) == (design != other)
         for change in changes(design, other):
             assert change.what and change.before != change.after and "Quantity(" not in str(change) and "None" not in str(change)
+
+
+def test_a_value_not_given_is_told_as_what_then_holds():
+    before = load(DEMOS[1])
+    assert before.collector.filter is None
+    after = replace(before, collector=replace(before.collector, filter="clean"))
+    after = replace(after, gate_sets=(replace(before.gate_sets[0], open=("planer", "peg lathe")), *before.gate_sets[1:]))
+    assert changes(before, after) == (
+        Change("collector, filter", "used", "clean"), Change("gate set planer alone, open", "planer", "planer, peg lathe"),
+    )  # fmt: skip

@@ -48,21 +48,26 @@ class ProposalsPane(ItemPane):
             "price: of pipe, hose and fittings, against today's. Enter shows what a proposal changes, Enter again takes it as one step to undo."
         )
         self._title = search.title
+        self._moved = False
         self.today: Standing | None = None
         self.step: Step | None = None
         self.working = True
 
     def update_found(self, today: Standing, step: Step | None, *, working: bool) -> None:
-        """Show how far the search has come; the cursor stays with its proposal."""
-        kept = self.proposal
+        """Show how far the search has come; a cursor that was moved stays with its proposal, else it is on the best."""
+        kept = self.proposal if self._moved else None
         self.today, self.step, self.working = today, step, working
         self.redraw()
         found = step.proposals if step else ()
         at = next((index for index, one in enumerate(found) if kept and one.design == kept.design), None)
-        stops = self.stops()
-        if stops and (at is not None or self.item is None or self.item.leads is None):
+        if stops := self.stops():
             self.go_to(stops[at or 0])
             self.redraw()
+
+    def action_move(self, by: int) -> None:
+        """Move the cursor."""
+        self._moved = True
+        super().action_move(by)
 
     @property
     def proposal(self) -> Proposal | None:

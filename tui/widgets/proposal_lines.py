@@ -63,7 +63,10 @@ def _row(view: ProposalsView, number: str, title: str, standing: Standing, leads
 
 
 def _price_text(view: ProposalsView, standing: Standing, leads: int | None) -> str:
-    return f"{standing.price:.2f}" if leads is None else f"{standing.price - view.today.price:+.2f}"
+    if leads is None:
+        return f"{standing.price:.2f}"
+    more = standing.price - view.today.price
+    return f"{more:+.2f}" if abs(more) >= 0.005 else "="
 
 
 def share_text(standing: Standing) -> str:
