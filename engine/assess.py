@@ -67,7 +67,7 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
     over from it, and the rest starts from its answers.
     """
     tree = compile_tree(design, before=before.tree if before else None)
-    look = look_at(design, tree)
+    look = look_at(design, tree, before.look if before else None)
     known = {result.gate_set: result for result in before.sets} if before else {}
     same = before is not None and _same_air(tree, before.tree)
     sets = tuple(

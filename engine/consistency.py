@@ -11,7 +11,8 @@ from itertools import islice
 
 from engine import catalog
 from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
-from engine.mistake import MOST_MISTAKES, Breach, Breaches, Mistake, Path, mistake_at, nearest_word, one_of, quoted, row_path
+from engine.mistake import MOST_MISTAKES, Breach, Breaches, Mistake, Path, mistake_at, nearest_size, nearest_word, one_of, quoted, row_path, unique
+from engine.room_rules import walls, zone_names, zones
 from engine.tree_rules import COLLECTOR, joints, lone_runs, named, tree, ways_of_joining
 from engine.units import show
 
@@ -44,12 +45,12 @@ def _sizes_of_lists(design: Design) -> Breaches:
 
 def _names(design: Design) -> Breaches:
     for key, rows in (("run", design.runs), ("machine", design.machines), ("stock", design.stock)):
-        yield from _unique((key,), "id", (row.id for row in rows))
-    yield from _unique(("gate_set",), "name", (gate_set.name for gate_set in design.gate_sets))
+        yield from unique((key,), "id", (row.id for row in rows))
+    yield from unique(("gate_set",), "name", (gate_set.name for gate_set in design.gate_sets))
     for i, machine in enumerate(design.machines):
-        yield from _unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
+        yield from unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
     for i, stock in enumerate(design.stock):
-        yield from _unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
+        yield from unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
     for path, id in _ids(design):
         if "/" in (id or ""):
             yield Breach((*path, "id"), quoted(id), 'a name without "/"')
@@ -66,14 +67,6 @@ def _ids(design: Design) -> Iterator[tuple[Path, str | None]]:
         yield from ((("machine", i, "port", j), port.id) for j, port in enumerate(machine.ports))
 
 
-def _unique(rows: Path, key: str, names: Iterable[str | None]) -> Breaches:
-    seen: set[str | None] = {None}
-    for i, name in enumerate(names):
-        if name in seen and name is not None:
-            yield Breach((*rows, i, key), f"{quoted(name)}, which an earlier {rows[-1]} has already", "a name of its own for each")
-        seen.add(name)
-
-
 def _gate_names(design: Design) -> Breaches:
     run_of: dict[str, Run] = {}
     for path, run, piece in _pieces(design, Gate):
@@ -88,15 +81,15 @@ def _references(design: Design) -> Breaches:
     for i, run in enumerate(design.runs):
         if run.joins != COLLECTOR:
             yield from _known(("run", i, "joins"), run.joins, runs, f'"{COLLECTOR}" or the id of a run')
-        yield from _known(("run", i, "size"), run.size, sizes, 'a stock size, "stock/nominal"')
+        yield from _known(("run", i, "size"), run.size, sizes, 'a stock size, "stock/nominal"', nearest_size)
         yield from _known(("run", i, "ends"), run.ends, ports, 'a port, "machine/port"')
     hoses = {name for name, (stock, _) in sizes.items() if stock.kind == "hose"}
     for path, _, piece in (*_pieces(design, Hose), *_outlet_pieces(design, Hose)):
         where, wanted = (*path, "size"), 'a size of a hose, "stock/nominal"'
         if piece.size in sizes and piece.size not in hoses:
-            yield Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_word(piece.size, hoses))
+            yield Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_size(piece.size, hoses))
         else:
-            yield from _known(where, piece.size, hoses, wanted)
+            yield from _known(where, piece.size, hoses, wanted, nearest_size)
 
 
 def _open_machines(design: Design) -> Breaches:
@@ -130,9 +123,9 @@ def _throttled_gates(design: Design) -> Breaches:
             seen.add(throttle.gate)
 
 
-def _known(path: Path, name: str | None, known: Iterable[str], wanted: str) -> Breaches:
+def _known(path: Path, name: str | None, known: Iterable[str], wanted: str, nearest: Callable[[str, Iterable[str]], str] = nearest_word) -> Breaches:
     if name is not None and name not in known:
-        yield Breach(path, f"{quoted(name)}, which is not known", wanted, nearest_word(name, known))
+        yield Breach(path, f"{quoted(name)}, which is not known", wanted, nearest(name, known))
 
 
 # The ducts
@@ -260,6 +253,9 @@ RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (_curve, {"CurvePoint.flow", "CurvePoint.pressure"}),
     (_gates_outside, set()),
     (_filter_states, set()),
+    (walls, {"Design.site", "Site.room", "Corner.east", "Corner.north"}),
+    (zones, {"Design.site", "Site.zone", "Site.height", *(f"Zone.{key}" for key in ("west", "east", "south", "north", "bottom", "top"))}),
+    (zone_names, {"Design.site", "Site.zone", "Zone.name"}),
     (_walls, set()),
     (_bores, {"Run.size", "Run.bore", "Run.material"}),
     (_names, set()),

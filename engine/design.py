@@ -16,6 +16,7 @@ from engine.units import Quantity
 DIRECTIONS = ("north", "south", "east", "west", "up", "down")
 ZONE_KINDS = ("post", "door", "keep clear")
 FILTER_STATES = ("clean", "used", "dirty")
+USUAL_FILTER = "used"
 BLUNT = pi
 DEFAULT_TAPER = radians(15.0)
 _TAPER = dict(low=0.0, high=pi, open_low=True, words=(("blunt", BLUNT),))
@@ -166,7 +167,7 @@ class Collector:
     discharge: str | None = choice("discharge", ("room", "outside"), "where the cleaned air goes", shown_default="room")
     outlet_material: str | None = reference("outlet_material", "pipe material", "of the duct that leads outside", shown_default="galvanised spiral")
     outlet_pieces: tuple[Piece, ...] = rows("outlet_pieces", Piece, "the duct that leads outside, in the bore of outlet", inline=True)
-    filter: str | None = choice("filter", FILTER_STATES, "state of the filter", shown_default="used")
+    filter: str | None = choice("filter", FILTER_STATES, "state of the filter", shown_default=USUAL_FILTER)
     filter_area: Quantity | None = quantity("filter_area", "area", "cloth or cartridge area", high=10000.0, **_POSITIVE)
     losses: tuple[CollectorLoss, ...] = rows("loss", CollectorLoss, "losses the curve does not include")
 
@@ -275,7 +276,7 @@ class Design:
     name: str = text("name", "name of the design", required=True)
     display: str | None = choice("display", ("metric", "imperial"), "units shown", shown_default="metric")
     notes: str | None = text("notes", "anything worth keeping")
-    site: Site = table("site", Site, "the air of the shop")
+    site: Site = table("site", Site, "the air and the room of the shop")
     conveying: Conveying = table("conveying", Conveying, "what the ducts carry")
     leakage: Leakage = table("leakage", Leakage, "how tight ducts and gates are")
     collector: Collector = table("collector", Collector, "fan, separator and filter", required=True)

@@ -13,16 +13,17 @@ from typing import Any
 
 from engine.consistency import mistakes
 from engine.design import (
-    Collector, CurvePoint, Design, Gate, Hose, Port, Run, Straight, children_of, joins_as, stock_sizes,
+    Collector, Corner, CurvePoint, Design, Gate, Hose, Port, Run, Straight, children_of, joins_as, stock_sizes,
 )  # fmt: skip
-from engine.new_items import PIPE_MATERIAL, new_item, new_piece
+from engine.new_items import PIPE_MATERIAL, new_item, new_piece, room_around
 from engine.places import (
     NAME_FIELD, EditError, Place, at, beyond, fresh_name, label, names_of, names_taken, put, run_place, with_references,
 )  # fmt: skip
+from engine.room_rules import FEWEST_CORNERS
 
 __all__ = [
     "EditError", "PIPE_MATERIAL", "Place", "add_branch", "at", "beyond", "delete", "duplicate", "fresh_name", "insert", "label", "merge_run",
-    "move", "names_taken", "new_item", "new_piece", "reattach", "run_place", "set_field", "set_fields", "split_run",
+    "move", "names_taken", "new_item", "new_piece", "reattach", "room_around", "run_place", "set_field", "set_fields", "split_run",
 ]  # fmt: skip
 # Bores closer than this are the same bore, m.
 _SAME_BORE = 1e-5
@@ -88,9 +89,12 @@ def delete(design: Design, place: Place) -> Design:
 
     The runs beyond a run go with it. Runs that ended at a machine's port are
     left open-ended, and gate sets forget the machine. Runs of a stock size keep
-    its bore and material. A leg left alone becomes a branch.
+    its bore and material. A leg left alone becomes a branch. Walls of three
+    corners go as a whole.
     """
     _check_row(design, place)
+    if isinstance(at(design, place), Corner) and len(design.site.room) == FEWEST_CORNERS:
+        return put(design, place[:-1], ())
     if isinstance(at(design, place), Run):
         gone = {at(design, place).id, *(run.id for run in beyond(design, at(design, place).id))}
         after = _lone_legs_as_branches(replace(design, runs=tuple(run for run in design.runs if run.id not in gone)))
@@ -119,7 +123,7 @@ def duplicate(design: Design, place: Place) -> tuple[Design, Place]:
     """Put a copy behind the thing at `place`, with names of its own; a run's copy joins beside it as a branch, open-ended."""
     _check_row(design, place)
     rows, item, there = place[:-1], at(design, place), (*place[:-1], place[-1] + 1)
-    if isinstance(item, CurvePoint):
+    if isinstance(item, (Corner, CurvePoint)):
         after = insert(design, there, new_item(design, there))
     elif isinstance(item, Run):
         after, there = _branch(design, item.joins, replace(item, ends=None, port_taper=None))

@@ -12,7 +12,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import acos, cos, dist, pi, sin, tan
+from typing import NamedTuple
 
+from engine.clearance import Box, box_of, box_round
 from engine.design import Design, Elbow, Hose, Piece, Run, Stock, StockSize, Straight, children_of, joins_as, ports_of, stock_sizes
 from engine.ducts import elbow_shape
 from engine.network import BRANCH_ANGLE
@@ -41,7 +43,17 @@ class Stretch:
         return (self.start, self.end) if self.corner is None else (self.start, self.corner, self.end)
 
 
-@dataclass(frozen=True, slots=True)
+class Line(NamedTuple):
+    """A straight line of a piece, its box, and how far along the run it begins, m."""
+
+    piece: int
+    start: Point
+    end: Point
+    box: Box
+    begins: float
+
+
+@dataclass(frozen=True)
 class Way:
     """A run in space. `lost` is the index of the first piece that has no place, None where all have; `length` counts every piece."""
 
@@ -74,6 +86,26 @@ class Way:
             line += [point for point in stretch.points if dist(point, line[-1]) > _TOUCHING]
         return tuple(line)
 
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The straight lines of its pieces, as far as they have a place."""
+        found, along = [], 0.0
+        for stretch in self.stretches:
+            points = stretch.points if stretch.length else ()
+            found += (Line(stretch.piece, a, b, box_of(a, b), along) for a, b in zip(points, points[1:]))
+            along += stretch.length
+        return tuple(found)
+
+    @cached_property
+    def box(self) -> Box | None:
+        """The box that its lines fill; None where it has none."""
+        return box_round([point for line in self.lines for point in line.box]) if self.lines else None
+
+    @cached_property
+    def climbs(self) -> bool:
+        """Whether air climbs in it: whether it leads downward, going outward, for more than a hand's breadth."""
+        return any(_climbs(stretch) for stretch in self.stretches)
+
 
 @dataclass(frozen=True, slots=True)
 class Gap:
@@ -89,7 +121,7 @@ class Space:
     """Every run's way, every port's place, the gaps at the ports reached, and the total way from the inlet to each port, m.
 
     Where the collector has no position its inlet is taken as the origin, and
-    no port has a gap.
+    no port has a gap. `made_from` is what each run's way was laid from.
     """
 
     ways: Mapping[str, Way]
@@ -97,33 +129,39 @@ class Space:
     gaps: Mapping[str, Gap]
     way_to: Mapping[str, float]
     placed: bool
+    made_from: Mapping[str, tuple]
 
     @cached_property
     def climbing(self) -> frozenset[str]:
-        """Runs in which the air climbs: that lead downward, going outward, for more than a hand's breadth."""
-        return frozenset(run for run, way in self.ways.items() if any(_climbs(stretch) for stretch in way.stretches))
+        """Runs in which the air climbs."""
+        return frozenset(run for run, way in self.ways.items() if way.climbs)
 
 
-def space_of(design: Design) -> Space:
-    """Lay a consistent design's ducts out in space."""
+def space_of(design: Design, before: Space | None = None) -> Space:
+    """Lay a consistent design's ducts out in space; the ways that are as in the space `before` are taken over from it."""
     sizes, joining, ports = stock_sizes(design), children_of(design), port_places(design)
     inlet = _place(design.collector)
+    known = before.made_from if before else {}
     ways: dict[str, Way] = {}
     gaps: dict[str, Gap] = {}
     way_to: dict[str, float] = {}
+    made_from: dict[str, tuple] = {}
     start = (inlet or (0.0, 0.0, 0.0), WAYS[design.collector.faces or "north"], 0.0)
     waiting = [(run, *start) for run in joining["collector"]]
     while waiting:
-        run, at, faced, before = waiting.pop()
+        run, at, faced, length = waiting.pop()
         target = ports.get(run.ends) if inlet and run.ends else None
-        way, gap = _laid(run, at, faced, sizes, target)
+        made = made_from[run.id] = (run, at, faced, sizes.get(run.size), target)
+        taken_over = known.get(run.id) == made
+        way, gap = (before.ways[run.id], before.gaps.get(run.ends)) if taken_over else _laid(*made)
         ways[run.id] = way
         if gap:
             gaps[run.ends] = gap
+        length += way.length
         if run.ends:
-            way_to[run.ends] = before + way.length
-        waiting += [(child, way.end, way.leaves, before + way.length) for child in reversed(joining[run.id])]
-    return Space(ways, ports, gaps, way_to, inlet is not None)
+            way_to[run.ends] = length
+        waiting += [(child, way.end, way.leaves, length) for child in reversed(joining[run.id])]
+    return Space(ways, ports, gaps, way_to, inlet is not None, made_from)
 
 
 def port_places(design: Design) -> dict[str, Point]:
@@ -137,9 +175,11 @@ def _place(*items: object) -> Point | None:
     return None if None in at else tuple(part.si for part in at)
 
 
-def _laid(run: Run, at: Point | None, faced: Point | None, sizes: Mapping[str, tuple[Stock, StockSize]], target: Point | None) -> tuple[Way, Gap | None]:
+def _laid(
+    run: Run, at: Point | None, faced: Point | None, pipe: tuple[Stock, StockSize] | None, target: Point | None
+) -> tuple[Way, Gap | None]:
     """A run's way from `at`, where its parent heads as `faced`, and the gap it leaves at the port at `target`."""
-    bore, stock = (run.bore.si, None) if run.size is None else (sizes[run.size][1].bore.si, sizes[run.size][0])
+    stock, bore = (pipe[0], pipe[1].bore.si) if pipe else (None, run.bore.si)
     lengths = [length_of(piece, bore, stock) for piece in run.pieces]
     first = _joined(run, faced) if at else None
     if first is None:

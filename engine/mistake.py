@@ -18,6 +18,8 @@ MOST_MISTAKES = 100
 LONGEST_LINE = 300
 _LONGEST_VALUE = 60
 _LONGEST_KEY = 40
+# 6, 4.5, 4 1/2
+_NUMBER = re.compile(r"\s*(\d{1,9}(?:[.,]\d{1,9})?)(?:\s+(\d{1,3})/(\d{1,3}))?")
 _NAMED_BY = ("id", "nominal", "name")
 
 
@@ -52,6 +54,15 @@ class Breach(NamedTuple):
 
 
 Breaches = Iterator[Breach]
+
+
+def unique(rows: Path, key: str, names: Iterable[str | None]) -> Breaches:
+    """The rows whose name an earlier one has already."""
+    seen: set[str | None] = {None}
+    for i, name in enumerate(names):
+        if name in seen and name is not None:
+            yield Breach((*rows, i, key), f"{quoted(name)}, which an earlier {rows[-1]} has already", "a name of its own for each")
+        seen.add(name)
 
 
 def mistake_at(root: Any, path: Path, found: str, wanted: str, nearest: str = "") -> Mistake:
@@ -106,6 +117,35 @@ def shortened(text: str, longest: int = _LONGEST_VALUE) -> str:
     """Text in one line of at most `longest` characters, "?" for what cannot be printed."""
     text = text if len(text) <= longest else text[: longest - 3] + "..."
     return text if text.isprintable() else "".join(letter if letter.isprintable() else "?" for letter in text)
+
+
+def nearest_size(name: str, known: Iterable[str]) -> str:
+    """The known "stock/nominal" nearest to one: of the stock nearest by name, or of all, the size nearest by number, else by spelling.
+
+    A number with a figure too few or too many is one misspelt, not one far away.
+    """
+    stock, _, nominal = name.partition("/") if "/" in name else ("", "", name)
+    sizes = {other: other.partition("/") for other in known}
+    stocks = {size[0] for size in sizes.values()}
+    stock = stock if stock in stocks else nearest_word(stock, stocks)
+    of_stock = {other: size[2] for other, size in sizes.items() if size[0] == stock or not stock}
+    wanted = _number(nominal)
+
+    def distance(other: str) -> tuple[bool, float, str]:
+        held = of_stock[other]
+        return not (held.startswith(nominal) or nominal.startswith(held)), abs((_number(held) or 0.0) - (wanted or 0.0)), other
+
+    numbered = [other for other, held in of_stock.items() if wanted and _number(held)]
+    return min(numbered, key=distance) if numbered else nearest_word(name, of_stock)
+
+
+def _number(nominal: str) -> float | None:
+    """The number a nominal size begins with, as "4 1/2 in" does with 4.5."""
+    found = _NUMBER.match(nominal)
+    if not found:
+        return None
+    whole, top, bottom = (float(part.replace(",", ".")) if part else 0.0 for part in found.groups())
+    return whole + (top / bottom if bottom else 0.0)
 
 
 def nearest_word(word: str, known: Iterable[str]) -> str:

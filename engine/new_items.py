@@ -6,12 +6,14 @@ source); they are there to be changed.
 
 from __future__ import annotations
 
+from math import ceil, floor
 from typing import Any
 
 from engine.design import (
-    Cleanout, CollectorLoss, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock,
-    StockSize, Straight, Throttle, stock_sizes, system,
+    Cleanout, CollectorLoss, Corner, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock,
+    StockSize, Straight, Throttle, Zone, stock_sizes, system,
 )  # fmt: skip
+from engine.geometry import port_places, space_of
 from engine.network import compile_tree, gates_for
 from engine.places import EditError, Place, at, fresh_name, label, names_taken
 from engine.units import Quantity, make, number_text, parse, show
@@ -98,6 +100,39 @@ def _collector_loss(design: Design, place: Place) -> CollectorLoss:
     )  # fmt: skip
 
 
+def room_around(design: Design) -> tuple[Corner, ...]:
+    """Four walls around the ducts and machines there are, in whole steps of half a metre or two feet."""
+    step = _ordinary(design, "length", "0.5 m", "2 ft").si
+    ways = space_of(design).ways.values()
+    spots = [*port_places(design).values(), *(point for way in ways for point in way.points)] or [(0.0, 0.0, 0.0), (6.0, 4.0, 0.0)]
+    west, south = (step * (floor(min(axis) / step) - 1) for axis in list(zip(*spots))[:2])
+    east, north = (step * (ceil(max(axis) / step) + 1) for axis in list(zip(*spots))[:2])
+    return tuple(_corner_at(design, *spot) for spot in ((west, south), (east, south), (east, north), (west, north)))
+
+
+def _corner(design: Design, place: Place) -> Corner:
+    """Half way along the wall it comes into."""
+    corners, index = at(design, place[:-1]), place[-1]
+    if not corners:
+        raise EditError("walls start with their corners around the machines")
+    before, after = corners[index - 1], corners[index % len(corners)]
+    return _corner_at(design, (before.east.si + after.east.si) / 2, (before.north.si + after.north.si) / 2)
+
+
+def _corner_at(design: Design, east: float, north: float) -> Corner:
+    return Corner(east=_exact(design, east, "length"), north=_exact(design, north, "length"))
+
+
+def _zone(design: Design, place: Place) -> Zone:
+    """A post in the middle of the room, or where the axes begin."""
+    corners = design.site.room
+    east, north = (sum(getattr(corner, axis).si for corner in corners) / max(len(corners), 1) for axis in ("east", "north"))
+    half = _ordinary(design, "length", "0.1 m", "4 in").si
+    sides = {"west": east - half, "east": east + half, "south": north - half, "north": north + half}
+    box = {side: _exact(design, value, "length") for side, value in sides.items()}
+    return Zone(name=_name(design, place, Zone, "post"), kind="post", **box)
+
+
 def _gate_set(design: Design, place: Place) -> GateSet:
     """A machine that is in no set yet, else one that has no set of its own, else all of them."""
     at_work = {name for gate_set in design.gate_sets for name in gate_set.open}
@@ -133,7 +168,7 @@ def _throttle(design: Design, place: Place) -> Throttle:
 
 _MAKERS = {
     "machines": _machine, "ports": _port, "stock": _stock, "sizes": _size, "curve": _curve_point, "losses": _collector_loss,
-    "gate_sets": _gate_set, "runs": _first_run, "throttle": _throttle,
+    "gate_sets": _gate_set, "runs": _first_run, "throttle": _throttle, "room": _corner, "zones": _zone,
 }  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any
 
 from engine.design import (
-    PIECE_KEYS, CollectorLoss, CurvePoint, Design, Gate, GateSet, Machine, Port, Run, Stock, StockSize, Throttle,
+    PIECE_KEYS, CollectorLoss, Corner, CurvePoint, Design, Gate, GateSet, Machine, Port, Run, Stock, StockSize, Throttle, Zone,
     children_of,
 )  # fmt: skip
 from engine.design_reader import LONGEST_NAME
@@ -23,6 +23,7 @@ Changes = dict[str, dict[str, str | None]]
 # The field that names a thing among its like.
 NAME_FIELD: dict[type, str] = {
     Run: "id", Machine: "id", Port: "id", Stock: "id", StockSize: "nominal", Gate: "name", GateSet: "name", CollectorLoss: "name",
+    Zone: "name",
 }  # fmt: skip
 
 
@@ -81,6 +82,8 @@ def label(design: Design, place: Place) -> str:
     match item:
         case CurvePoint():
             return f"curve point {place[-1] + 1}"
+        case Corner():
+            return f"corner {place[-1] + 1}"
         case Port() | StockSize():
             return next(name for names in names_of(design, place).values() for name in names)
         case GateSet():

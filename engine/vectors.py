@@ -15,18 +15,18 @@ _ALONG = 1e-6
 
 def dot(a: Point, b: Point) -> float:
     """The product of two vectors."""
-    return sum(x * y for x, y in zip(a, b))
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 
 
 def moved(point: Point, way: Point, by: float) -> Point:
     """A point moved by so many metres."""
-    return tuple(at + by * step for at, step in zip(point, way))
+    return point[0] + by * way[0], point[1] + by * way[1], point[2] + by * way[2]
 
 
 def heading(a: Point, b: Point) -> Point:
     """The direction from one point to another, apart."""
     length = dist(a, b)
-    return tuple((y - x) / length for x, y in zip(a, b))
+    return (b[0] - a[0]) / length, (b[1] - a[1]) / length, (b[2] - a[2]) / length
 
 
 def across(way: Point, aim: Point) -> Point | None:

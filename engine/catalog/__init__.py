@@ -67,6 +67,11 @@ class PipeFamily:
     provenance: str
     note: str
 
+    @property
+    def system(self) -> str:
+        """"metric" or "imperial": what its nominal sizes are in."""
+        return "imperial" if self.stock.sizes[0].nominal.endswith(" in") else "metric"
+
 
 def roughness(material: str) -> RoughnessRow:
     """The row of a pipe material; KeyError names those known."""

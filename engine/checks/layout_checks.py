@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from math import degrees
+from math import ceil, degrees
 
 from engine.balance import velocity_pressure
 from engine.checks.look import Look, bore_of
 from engine.checks.rules import Finding, finding, limit
-from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, Straight, children_of, gate_sets_of, joins_as, ports_of
+from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, gate_sets_of, joins_as, ports_of
 from engine.ducts import area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
 from engine.network import BRANCH_ANGLE
 
@@ -21,6 +21,14 @@ def free_air_only(look: Look) -> Iterator[Finding]:
         yield finding("free-air-only", "caution", "collector", "no curve, only free air and largest suction: every flow is a guess")
 
 
+def straight_curve(look: Look) -> Iterator[Finding]:
+    """A curve that is a line from the largest pressure without flow to the largest flow without pressure."""
+    curve = look.design.collector.curve
+    if 0 < len(curve) <= limit("straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
+        text = f"a curve of {len(curve)} points, its two ends: nobody measured it, and every flow is a guess"
+        yield finding("straight-curve", "caution", "collector", text)
+
+
 def machines_without_duct(look: Look) -> Iterator[Finding]:
     """Ports no run ends at, of machines that no gate set has at work."""
     at_work = {name for gate_set in gate_sets_of(look.design) for name in gate_set.open}
@@ -31,64 +39,35 @@ def machines_without_duct(look: Look) -> Iterator[Finding]:
 
 def capped_end(look: Look) -> Iterator[Finding]:
     """Runs that end at nothing."""
-    for run, joined in children_of(look.design).items():
+    for run, joined in look.children.items():
         if run != "collector" and not joined and look.runs[run].ends is None:
             yield finding("capped-end", "note", run, "ends at no port and nothing joins it: taken as capped")
 
 
-def inlet_elbow(look: Look) -> Iterator[Finding]:
-    """An elbow so near the collector that the air swirls into it, and the curve does not allow for that."""
-    bores = limit("inlet-elbow", "bores")
-    for run in look.design.runs:
-        if run.joins != "collector" or look.design.collector.swirl:
-            continue
-        straight, wanted = 0.0, bores * bore_of(run, look.sizes)
-        for i, piece in enumerate(run.pieces):
-            if isinstance(piece, Elbow) and straight < wanted:
-                text = f"elbow {look.show(straight, 'length')} before the inlet, less than {look.show(wanted, 'length')}"
-                yield finding("inlet-elbow", "caution", run.id, text, piece=i)
-                break
-            straight += piece.length.si if isinstance(piece, Straight) else 0.0
-
-
 def long_hose(look: Look) -> Iterator[Finding]:
-    """More hose in a run than a machine's movement needs."""
+    """More hose in a run than a machine's movement needs, or than leads to its port."""
     good, poor = limit("long-hose", "good"), limit("long-hose", "poor")
     for run in look.design.runs:
         hoses = [(i, piece.length.si) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
         length = sum(metres for _, metres in hoses)
+        enough = _enough_hose(look, run)
         if length > good:
-            severity = "caution" if length > poor else "note"
             text = f"{look.show(length, 'length')} of hose, more than {look.show(poor if length > poor else good, 'length')}"
-            yield finding("long-hose", severity, run.id, text, piece=hoses[0][0])
+        elif enough:
+            text = f"{look.show(length, 'length')} of hose"
+        else:
+            continue
+        severity = "caution" if length > poor else "note"
+        yield finding("long-hose", severity, run.id, text + (f"; {enough} would do" if enough else ""), piece=hoses[0][0])
 
 
-def crowded_fittings(look: Look) -> Iterator[Finding]:
-    """Elbows and joints of a run with too little straight between them."""
-    apart, bores = limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores")
-    meeting = children_of(look.design)
-    for run in look.design.runs:
-        bore = bore_of(run, look.sizes)
-        for piece, straight in _gaps(run, has_joint_beyond=len(meeting[run.id]) > 1):
-            if straight < max(apart, bores * bore):
-                severity = "caution" if straight < apart else "note"
-                text = f"{look.show(straight, 'length')} between two fittings, less than {look.show(max(apart, bores * bore), 'length')}"
-                yield finding("crowded-fittings", severity, run.id, text, piece=piece)
-
-
-def _gaps(run: Run, *, has_joint_beyond: bool) -> Iterator[tuple[int, float]]:
-    """(piece index, straight length before it) of every elbow or joint that follows another one."""
-    straight: float | None = 0.0 if joins_as(run) != "straight" else None
-    for i, piece in enumerate(run.pieces):
-        match piece:
-            case Elbow():
-                if straight is not None:
-                    yield i, straight
-                straight = 0.0
-            case Straight() | Hose():
-                straight = None if straight is None else straight + piece.length.si
-    if has_joint_beyond and straight is not None and run.pieces:
-        yield len(run.pieces) - 1, straight
+def _enough_hose(look: Look, run: Run) -> str:
+    """The length of hose that would reach a run's port with something over; "" where what it has is not far more."""
+    gap = look.space.gaps.get(run.ends)
+    slack = gap.hose - gap.distance if gap else 0.0
+    if slack <= max(limit("long-hose", "slack"), limit("long-hose", "share") * gap.distance if gap else 0.0):
+        return ""
+    return look.show(ceil(11 * gap.distance) / 10, "length")
 
 
 def hard_elbow(look: Look) -> Iterator[Finding]:
@@ -171,6 +150,6 @@ def _connected(look: Look):
     return ((name, port) for name, (_, port) in ports_of(look.design).items() if name in linked)
 
 
-DESIGN_CHECKS: tuple[DesignCheck, ...] = (
-    free_air_only, machines_without_duct, capped_end, inlet_elbow, long_hose, crowded_fittings, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
+LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
+    free_air_only, straight_curve, machines_without_duct, capped_end, long_hose, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
 )  # fmt: skip

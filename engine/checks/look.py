@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from engine import catalog
 from engine.balance import Balance
-from engine.design import Design, GateSet, Run, StockSize, stock_sizes, system
+from engine.design import Design, GateSet, Run, StockSize, children_of, stock_sizes, system
+from engine.geometry import Space, space_of
 from engine.network import Tree
 from engine.units import show
 
@@ -18,8 +19,8 @@ DRY_CHIPS = "dry chips and dust"
 class Limits:
     """Speeds of a run, m/s: slow and fast bound the good band, below settles the load stays behind.
 
-    `kind` is "main" for a run that serves several ports, else "branch";
-    `source` is that of slow.
+    `kind` is "main" for a run that serves several ports, but "riser" where
+    its air climbs, else "branch"; `source` is that of slow.
     """
 
     slow: float
@@ -31,12 +32,18 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """A design ready to be checked. `served` counts the ports beyond each run; `limits` are by run id."""
+    """A design ready to be checked.
+
+    `served` counts the ports beyond each run; `children` are the runs that
+    join each run or the collector; `limits` are by run id.
+    """
 
     design: Design
     tree: Tree
     runs: Mapping[str, Run]
     sizes: Mapping[str, tuple]
+    children: Mapping[str, tuple[Run, ...]]
+    space: Space
     served: Mapping[str, int]
     limits: Mapping[str, Limits]
     ports_of_machine: Mapping[str, tuple[str, ...]]
@@ -61,13 +68,21 @@ class SetResult:
         return {throttle.gate: throttle.open for throttle in self.gate_set.throttle}
 
 
-def look_at(design: Design, tree: Tree) -> Look:
-    """Gather what the checks share."""
+def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:
+    """Gather what the checks share. The ways in space that have not changed since the look `before` are taken over from it."""
     served = _served(tree)
-    main, branch = _limits(design, main=True), _limits(design, main=False)
-    limits = {duct.run: main if served[duct.run] > 1 else branch for duct in tree.runs}
+    space = space_of(design, before.space if before else None)
+    bands = {kind: _limits(design, kind) for kind in ("main", "riser", "branch")}
+    limits = {duct.run: bands[_kind(duct.run, served, space)] for duct in tree.runs}
     ports = {machine.id: tuple(f"{machine.id}/{port.id}" for port in machine.ports) for machine in design.machines}
-    return Look(design, tree, {run.id: run for run in design.runs}, stock_sizes(design), served, limits, ports)
+    runs = {run.id: run for run in design.runs}
+    return Look(design, tree, runs, stock_sizes(design), children_of(design), space, served, limits, ports)
+
+
+def _kind(run: str, served: Mapping[str, int], space: Space) -> str:
+    if served[run] <= 1:
+        return "branch"
+    return "riser" if run in space.climbing else "main"
 
 
 def _served(tree: Tree) -> dict[str, int]:
@@ -80,16 +95,23 @@ def _served(tree: Tree) -> dict[str, int]:
     return {duct.run: count for duct, count in zip(tree.runs, counts)}
 
 
-def _limits(design: Design, *, main: bool) -> Limits:
+def _limits(design: Design, kind: str) -> Limits:
     own = design.conveying
     row = catalog.conveyed(own.material or DRY_CHIPS)
-    typed = own.slow_main if main else own.slow_branch
-    slow = typed.si if typed else (row.slow_main if main else row.slow_branch)
+    key = "slow_main" if kind == "main" else "slow_branch"
+    typed = getattr(own, key)
+    slow = typed.si if typed else getattr(row, key)
     settles = own.settles.si if own.settles else row.settles
     fast = own.fast.si if own.fast else row.fast
-    return Limits(slow, settles, fast, "main" if main else "branch", "the design's own limit" if typed else row.source)
+    return Limits(slow, settles, fast, kind, "the design's own limit" if typed else row.source)
 
 
 def bore_of(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:
     """Bore of a run's pipe, m."""
     return run.bore.si if run.size is None else sizes[run.size][1].bore.si
+
+
+def outer_radius(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:
+    """Radius of the outside of a run's pipe, m: that of its bore where the outside is not known."""
+    size = None if run.size is None else sizes[run.size][1]
+    return (size.outside.si if size and size.outside else bore_of(run, sizes)) / 2

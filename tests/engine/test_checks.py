@@ -149,6 +149,20 @@ def test_free_air_only():
     assert codes(shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], collector=guess))["free-air-only"] == "caution"
 
 
+@pytest.mark.parametrize(
+    ("curve", "severity"),
+    [
+        (((0.0, 2400.0), (0.7, 0.0)), "caution"),
+        (((0.0, 2400.0), (0.4, 1700.0), (0.7, 0.0)), None),
+        (((0.02, 2400.0), (0.7, 0.0)), None),
+        (((0.0, 2400.0), (0.7, 100.0)), None),
+    ],
+)
+def test_a_curve_of_its_two_ends_alone_was_not_measured(curve, severity):
+    design = shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], collector=collector(curve))
+    assert codes(design).get("straight-curve") == severity
+
+
 @pytest.mark.parametrize(("length", "severity"), [(1.0, None), (1.5, "note"), (2.0, "note"), (2.1, "caution")])
 def test_long_hose(length, severity):
     design = plain(125, pieces=(Hose(length=si(length), size="hose/125"),))

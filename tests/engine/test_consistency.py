@@ -13,7 +13,7 @@ from engine.consistency import MOST_GATE_SETS, MOST_RUNS, RULES, mistakes, neare
 from engine.design import Gate, GateSet
 from engine.design_file import loads
 from engine.design_reader import Reader
-from engine.mistake import LONGEST_LINE, MOST_MISTAKES
+from engine.mistake import LONGEST_LINE, MOST_MISTAKES, nearest_size
 from tests.engine.design_strategies import designs
 from tests.engine.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake
 
@@ -44,6 +44,8 @@ BROKEN = [
     rule('run["planer drop"].joins', '"mian"', ('joins = "main"\nas', 'joins = "mian"\nas'), nearest="main"),
     rule('run["saw main"].joins', "the id of a run", ('joins = "main"\nbore', 'joins = "zzz"\nbore'), line='joins = "zzz"'),
     rule('run["main"].size', "stock/nominal", ("spiral/160", "spiral/16"), nearest="spiral/160"),
+    rule('run["main"].size', "stock/nominal", ("spiral/160", "spiral/200"), nearest="spiral/160"),
+    rule('run["main"].size', "stock/nominal", ("spiral/160", "sprial/130"), nearest="spiral/125"),
     rule('run["planer drop"].pieces[3].size', "a hose", ("hose/4 1/2 in", "hose/4 in"), nearest="hose/4 1/2 in"),
     rule('run["planer drop"].pieces[3].size', "rigid pipe", ("hose/4 1/2 in", "spiral/160"), line='{ hose = "0.6 m"'),
     rule('run["planer drop"].ends', "machine/port", ("planer/hood", "planer/food"), nearest="planer/hood"),
@@ -54,6 +56,18 @@ BROKEN = [
     rule("conveying.material", "fine dust", ('material = "dry chips and dust"', 'material = "dry chips und dust"'), nearest="dry chips and dust"),
     rule('stock["spiral"].material', "galvanised spiral", ('material = "galvanised spiral"\nroughness', 'material = "galvanized spiral"\nroughness'), nearest="galvanised spiral"),
     rule('run["saw main"].material', "galvanised spiral", ('material = "galvanised spiral"\n\n[[run]]', 'material = "wood"\n\n[[run]]')),
+    # the room
+    rule("site.room", "2 corners", ('    { east = "7.5 m", north = "4.5 m" },\n    { east = "0 m", north = "4.5 m" },\n', ""), line="room = ["),
+    rule("site.room", "101 corners", ('room = [\n', 'room = [\n' + 97 * '    { east = "0 m", north = "0 m" },\n'), line="room = ["),
+    rule("site.room[1]", "same place", ('north = "4.5 m" },\n    { east = "0 m", north = "4.5 m"', 'north = "0 m" },\n    { east = "0 m", north = "4.5 m"'), line='{ east = "7.5 m", north = "0 m" },'),
+    rule("site.room[3]", "meets the one from corner 2", ('{ east = "7.5 m", north = "4.5 m" },\n    { east = "0 m", north = "4.5 m" }', '{ east = "0 m", north = "4.5 m" },\n    { east = "7.5 m", north = "4.5 m" }'), line='{ east = "7.5 m", north = "4.5 m" }'),
+    rule("site.room[2]", "meets the one from corner 2", ('{ east = "0 m", north = "4.5 m" },', '{ east = "7.5 m", north = "-1 m" },'), line='{ east = "7.5 m", north = "4.5 m" }'),
+    rule('site.zone["post by the stair"].east', 'more than west, "4.8 m"', ('east = "5.0 m"', 'east = "4.8 m"')),
+    rule('site.zone["post by the stair"].north', "more than south", ('north = "4.0 m"', 'north = "3.7 m"')),
+    rule('site.zone["canoe rack"].top', 'more than bottom, "1.8 m"', ('top = "2.2 m"', 'top = "1.8 m"')),
+    rule('site.zone["post by the stair"].top', "more than the floor", ('south = "3.8 m"\n', 'south = "3.8 m"\ntop = "-1 m"\n'), line='top = "-1 m"'),
+    rule('site.zone["post by the stair"].bottom', 'less than the height of the room, "2.9 m"', ('south = "3.8 m"\n', 'south = "3.8 m"\nbottom = "2.9 m"\n'), line='bottom = "2.9 m"'),
+    rule('site.zone["canoe rack"].name', "earlier zone", ('name = "post by the stair"', 'name = "canoe rack"'), line='name = "canoe rack"\nwest'),
     # bores
     rule('run["main"]', "neither size nor bore", ('size = "spiral/160"\n', ""), line='[[run]]\nid = "main"'),
     rule('run["main"]', "both size and bore", ('size = "spiral/160"', 'size = "spiral/160"\nbore = "160 mm"'), line='[[run]]\nid = "main"'),
@@ -190,6 +204,18 @@ def test_what_is_told_keeps_within_bounds():
 )
 def test_the_nearest_word(word, nearest):
     assert nearest_word(word, ["joins", "bore", "Planer/Hood", "ends"]) == nearest
+
+
+@pytest.mark.parametrize(
+    ("name", "nearest"),
+    [
+        ("spiral/130", "spiral/125"), ("spiral/999", "spiral/160"), ("spiral/16", "spiral/160"), ("spiral/1000", "spiral/100"), ("hose/5 in", "hose/4 1/2 in"), ("hose/4 in", "hose/4 in"), ("hose/5,5 in", "hose/6 in"),
+        ("spiral/medium", "spiral/160"), ("sprial/150", "spiral/160"), ("sewer/110", "spiral/100"), ("160", "spiral/160"), ("x" * 10**6, ""), ("", ""),
+    ],
+)  # fmt: skip
+def test_the_nearest_size_is_of_the_same_stock_and_nearest_in_number(name, nearest):
+    known = ["hose/4 in", "hose/4 1/2 in", "hose/6 in", "spiral/100", "spiral/125", "spiral/160"]
+    assert nearest_size(name, known) == nearest
 
 
 def test_rows_are_named_safely():
