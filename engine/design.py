@@ -7,6 +7,7 @@ the functions at the end of this file and by `engine.catalog`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import pi, radians
 
@@ -180,6 +181,9 @@ class StockSize:
     bore: Quantity = quantity("bore", "bore", "inside diameter", required=True, low=0.01, high=2.0)
     outside: Quantity | None = quantity("outside", "bore", "outside diameter, for mating", low=0.01, high=2.0)
     price: float | None = number("price", "price of a metre", low=0.0, high=1e6)
+    elbow_price: float | None = number("elbow_price", "price of an elbow", low=0.0, high=1e6, shown_default="as 1.5 m of pipe")
+    wye_price: float | None = number("wye_price", "price of a wye of this bore", low=0.0, high=1e6, shown_default="as 2.5 m of pipe")
+    taper_price: float | None = number("taper_price", "price of a reducer down to this bore", low=0.0, high=1e6, shown_default="as 1.5 m of pipe")
     in_store: bool | None = flag("in_store", "whether the store has it", shown_default="true")
 
 
@@ -310,6 +314,11 @@ def children_of(design: Design) -> dict[str, tuple[Run, ...]]:
 def stock_sizes(design: Design) -> dict[str, tuple[Stock, StockSize]]:
     """Every stocked size by its reference "stock id/nominal"."""
     return {f"{stock.id}/{size.nominal}": (stock, size) for stock in design.stock for size in stock.sizes}
+
+
+def bore_of(run: Run, sizes: Mapping[str, tuple[Stock, StockSize]]) -> float:
+    """Bore of a run's pipe, m; `sizes` are `stock_sizes`."""
+    return run.bore.si if run.size is None else sizes[run.size][1].bore.si
 
 
 def ports_of(design: Design) -> dict[str, tuple[Machine, Port]]:

@@ -1,228 +1,216 @@
-"""A first layout of ducts from where machines and collector stand: to be edited, not to be built from.
+"""First layouts of ducts from where machines and collector stand: to be edited, not to be built from.
 
-`draft` takes a design that has everything but ducts and gives it a main with
-gated branches. What is left open is filled in with ordinary values and written
-into the design, where it can be seen and changed.
+`drafts` takes a design that has everything but ducts and gives it mains with
+gated branches in several ways, judged by their air; `draft` takes the best.
+What is left open is filled in with ordinary values and written into the
+design, where it can be seen and changed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
-from engine import catalog
-from engine.checks.look import DRY_CHIPS
-from engine.design import Cleanout, Design, Elbow, Gate, Machine, Port, Run, system
-from engine.ducts import area, elbow_shape
-from engine.new_items import new_piece
-from engine.places import fresh_name
-from engine.route_pieces import pieces, rounded, toward
-from engine.routes import HOSE_RISE, Arm, Layout, Pipe, Stop, Way, layout
-from engine.shop_defaults import in_store, placed, position, with_gate_sets, with_stock
-from engine.units import parse
-from engine.vectors import Point, heading
+from engine.assess import assess
+from engine.checks.rules import limit
+from engine.design import Design, system
+from engine.draft_sizes import Size, main_size, pipe_sizes
+from engine.drafted_runs import Branch, branches_of, needs_of, with_runs
+from engine.geometry import Space, port_places, space_of
+from engine.layouts import Layout, best_of_each
+from engine.proposals import Proposal, Standing, Step, standing
+from engine.room import room_of
+from engine.routes import HOSE_RISE
+from engine.shop_defaults import placed, position, with_gate_sets, with_stock
+from engine.steiner import least_length
+from engine.trunks import Task
+from engine.units import show
 
 NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."
 
 # How high a main runs, over heads, and how far a branch drops at least before its hose, m: common practice, no source.
 _HEADROOM = {"metric": 2.2, "imperial": 7 * 0.3048}
 _LEAST_DROP = 0.2
-# Assumed of every hose, since nobody has seen its machine: judgement.
-_HOSE_BEND = "45 deg"
-# A bore may be this much wider than the one wanted: TRGS 553 of 2008 prints "120 (125)".
-_TAKEN_FOR = 125 / 120
-_LEAN = "45 deg"
+# A hose or a layout that misses by less than this, m, is a matter of rounding.
+_A_TRIFLE = 0.05
+# Layouts with something in their way are shown only where there are fewer without.
+_FEWEST = 2
 
 
 def draft(shop: Design) -> Design:
     """The design with ducts to every port, in place of any it had; consistent where it was so without them.
 
-    A main in one arm or two, the nearest machine first; branches at 45 deg
-    with the gate at the main, an elbow down and at most 1 m of hose; a
-    cleanout where an arm ends. A machine of several ports has one branch,
-    which parts near it. A machine without ports has none.
+    The best of `drafts`. A machine without ports has none.
     """
-    shop = with_gate_sets(with_stock(placed(replace(shop, runs=()))))
-    machines = tuple(machine for machine in shop.machines if machine.ports)
-    if not machines:
-        return shop
+    found: tuple[Proposal, ...] = ()
+    for step in drafts(shop):
+        found = step.proposals
+    return found[0].design if found else ready(shop)
+
+
+def drafts(shop: Design) -> Iterator[Step]:
+    """Different layouts for a design, in place of any ducts it had, best first; none where no machine has a port.
+
+    One main, and two from a Y, each along a wall or beside the machines,
+    through their middle and, where ports are high enough, under the benches:
+    branches at 45 deg with the gate at the main, at most 1 m of hose, cleanouts
+    along the main and at its end. Where the site has walls, a ceiling or
+    zones, ways through them are avoided. Ranked by: nothing in the way and
+    every hose long enough, no main on the floor, then `order_of`.
+    """
+    shop = ready(shop)
     sizes = pipe_sizes(shop)
-    drops = tuple(drop_size(shop, machine, sizes) for machine in machines)
-    stops = [Stop(position(machine), size.pipe) for machine, size in zip(machines, drops)]
-    main = main_size(shop, machines, drops, sizes)
-    plan = layout(position(shop.collector), shop.collector.faces, stops, main.pipe, main_height(shop, machines, drops))
-    notes = f"{shop.notes}\n{NOTE}" if shop.notes else NOTE
-    runs = _Drafter(shop, machines, drops, sizes).runs(plan)
-    return replace(shop, notes=notes, collector=replace(shop.collector, faces=plan.faces), runs=runs)
-
-
-# ---- bores
+    branches = branches_of(shop, sizes)
+    if not branches:
+        yield Step(1, 1, "no machine has a port", ())
+        return
+    plans = best_of_each(task_of(shop, branches, sizes))
+    least, exact = least_length(floor_points(shop))
+    free = [plan for plan in plans if plan.barred <= _A_TRIFLE]
+    plans = free if len(free) >= _FEWEST else plans
+    found: list[Drafted] = []
+    for i, plan in enumerate(plans):
+        found.append(drafted(shop, plan, branches, sizes))
+        found.sort(key=_rank)
+        yield Step(i + 1, len(plans), title_of(plan), tuple(_proposal(one, least, exact) for one in found))
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
-    """A size of pipe to choose: its reference and, as pipe, its bore and the radius of its elbows."""
+class Drafted:
+    """A layout as a design, and how it stands.
 
-    ref: str
-    pipe: Pipe
+    Metres of duct and hose, and as seen from above along the walls'
+    directions; how often two ducts are in one place; ports no hose reaches.
+    """
+
+    plan: Layout
+    design: Design
+    standing: Standing
+    length: float
+    on_floor: float
+    crossings: int
+    out_of_reach: tuple[str, ...]
 
     @property
-    def bore(self) -> float:
-        """Inside diameter, m."""
-        return self.pipe.bore
+    def troubled(self) -> bool:
+        """Whether part of it lies where no duct can, or a hose does not reach."""
+        return self.plan.barred > _A_TRIFLE or bool(self.out_of_reach)
 
 
-def pipe_sizes(design: Design) -> tuple[Size, ...]:
-    """The sizes of the first pipe the store has: families seldom mate."""
-    stock = next(stock for stock in in_store(design).stock if stock.kind == "pipe")
-    make, radius, _ = elbow_shape(Elbow(angle=parse(_LEAN, "angle")), stock)
-    bend = 0.0 if make == "mitred" else radius
-    return tuple(Size(f"{stock.id}/{size.nominal}", Pipe(size.bore.si, bend * size.bore.si)) for size in stock.sizes)
+def ready(shop: Design) -> Design:
+    """The design without ducts, with what a layout needs: positions, a store, gate sets."""
+    return with_gate_sets(with_stock(placed(replace(shop, runs=()))))
 
 
-def size_for(flow: float, slow: float, fast: float, sizes: Sequence[Size]) -> Size:
-    """The size whose speed (m/s) at a flow (m3/s) is nearest above `slow` and not above `fast`.
+def task_of(shop: Design, branches: Sequence[Branch], sizes: Sequence[Size]) -> Task:
+    """What is to be laid in a shop that is ready, with at least one branch."""
+    main = main_size(shop, needs_of(branches), [branch.size for branch in branches], sizes)
+    stops = tuple(branch.stop for branch in branches)
+    above = HOSE_RISE + _LEAST_DROP + max(stop.pipe.bend for stop in stops)
+    height = max(_HEADROOM[system(shop)], max(stop.at[2] for stop in stops) + above)
+    return Task(position(shop.collector), shop.collector.faces, stops, main.pipe, height, room_of(shop.site))
 
-    Where there is none: one whose bore may be taken for such a one, else the
-    widest that is fast enough, else the narrowest.
+
+def drafted(shop: Design, plan: Layout, branches: Sequence[Branch], sizes: Sequence[Size]) -> Drafted:
+    """A layout made into a design and judged: with mains wide or narrow, whichever stands better."""
+    wide, narrow = (with_runs(shop, plan, branches, sizes, narrow=narrow) for narrow in (False, True))
+    made = [wide] if [run.size for run in wide.runs] == [run.size for run in narrow.runs] else [wide, narrow]
+    return min((_judged(shop, plan, one) for one in made), key=_rank)
+
+
+def _judged(shop: Design, plan: Layout, made: Design) -> Drafted:
+    if NOTE not in (shop.notes or ""):
+        made = replace(made, notes=f"{shop.notes}\n{NOTE}" if shop.notes else NOTE)
+    space = space_of(made)
+    length = sum(way.length for way in space.ways.values())
+    short = tuple(port for port, gap in space.gaps.items() if gap.distance > gap.hose + _A_TRIFLE)
+    found = assess(made)
+    crossings = sum(finding.code == "ducts-cross" for finding in found.findings)
+    return Drafted(plan, made, standing(found), length, on_floor(space, made), crossings, short)
+
+
+def floor_points(design: Design) -> list[tuple[float, float]]:
+    """Where the collector and every port of a placed design stand on the floor, m."""
+    return [position(design.collector)[:2], *(at[:2] for at in port_places(design).values())]
+
+
+def on_floor(space: Space, design: Design) -> float:
+    """Metres of duct on the floor plan, eastward and northward added up, hoses led to their ports."""
+    ends = {run.id: space.ports[run.ends] for run in design.runs if run.ends in space.gaps}
+    length = 0.0
+    for run, way in space.ways.items():
+        for stretch in way.stretches:
+            last = stretch is way.stretches[-1]
+            end = ends.get(run, stretch.end) if last else stretch.end
+            length += abs(end[0] - stretch.start[0]) + abs(end[1] - stretch.start[1])
+    return length
+
+
+def order_of(found: Standing, length: float, crossings: int) -> tuple:
+    """What layouts of so many metres are put in order by, the best first.
+
+    First the neediest machine's share, as far as the field's tolerance asks;
+    then faults, where two ducts in one place are one as well; then that share up to all it needs; then metres and price.
     """
-    speed = {size: flow / area(size.bore) for size in sizes}
-    good = [size for size in sizes if slow <= speed[size] <= fast]
-    nearly = [size for size in sizes if slow <= speed[size] * _TAKEN_FOR**2 <= fast]
-    quick = [size for size in sizes if slow <= speed[size]]
-    will_do = good or nearly or quick
-    return _widest(will_do) if will_do else min(sizes, key=lambda size: size.bore)
+    share = -1.0 if found.share is None else found.share
+    tolerated = limit("starved-machine", "tolerance")
+    return -round(min(share, tolerated), 2), found.faults + crossings, -round(min(share, 1.0), 2), round(length, 1), found.price
 
 
-def drop_size(design: Design, machine: Machine, sizes: Sequence[Size]) -> Size:
-    """The size of a machine's branch: fast enough at all it needs, never narrower than for one of its ports."""
-    return _widest([_branch_size(design, needs_of(machine), sizes), *(port_size(design, port, sizes) for port in machine.ports)])
+def _rank(one: Drafted) -> tuple:
+    in_the_way = one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low"
+    return *in_the_way, *order_of(one.standing, one.length, one.crossings)
 
 
-def port_size(design: Design, port: Port, sizes: Sequence[Size]) -> Size:
-    """The size of the pipe to a port."""
-    return _branch_size(design, port.needs.si, sizes)
+# ---- in words
+
+_MAINS = {1: "one main", 2: "two mains from a Y"}
 
 
-def main_size(design: Design, beyond: Sequence[Machine], drops: Sequence[Size], sizes: Sequence[Size]) -> Size:
-    """The size of a main: fast enough for what works beyond it, never narrower than a branch there."""
-    _, slow, fast = _speeds(design)
-    return _widest([size_for(working_flow(design, beyond), slow, fast, sizes), *drops])
+def title_of(plan: Layout) -> str:
+    """What a layout is, in a few words."""
+    where = {
+        "wall": f"along the {plan.side} wall", "beside": f"{plan.side} of the machines",
+        "middle": "through the middle", "low": "under the benches",
+    }[plan.kind.place]  # fmt: skip
+    return f"{_MAINS[plan.kind.mains]} {where}"
 
 
-def working_flow(design: Design, machines: Sequence[Machine]) -> float:
-    """The largest flow (m3/s) that one of these machines makes with the least company it works in: alone, its own needs."""
-    needs = {machine.id: needs_of(machine) for machine in machines}
-
-    def least(id: str) -> float:
-        sets = (gate_set.open for gate_set in design.gate_sets if id in gate_set.open)
-        return min((sum(needs.get(other, 0.0) for other in together) for together in sets), default=needs[id])
-
-    return max(map(least, needs))
+def _proposal(one: Drafted, least: float, exact: bool) -> Proposal:
+    return Proposal(title_of(one.plan), reason_of(one, least, exact), one.design, one.standing)
 
 
-def needs_of(machine: Machine) -> float:
-    """The flow a machine needs at all its ports, m3/s."""
-    return sum(port.needs.si for port in machine.ports)
+def reason_of(one: Drafted, least: float, exact: bool) -> str:
+    """Why a layout stands where it does, in words; `least` metres on the floor no layout along the walls' directions can go below."""
+    said = []
+    metres = partial(_about, system=system(one.design))
+    if one.plan.barred > _A_TRIFLE:
+        said.append(f"{metres(one.plan.barred)} of it lie behind a wall, above the ceiling or in a zone")
+    if one.out_of_reach:
+        said.append(f"no hose of good length reaches {', '.join(one.out_of_reach)}")
+    said.append(standing_in_words(one.standing))
+    bound = f"{metres(least)} is the least there can be" if exact else f"none can do with less than {metres(least)}"
+    said.append(f"{metres(one.length)} of duct; seen from above and along the walls' directions {metres(one.on_floor)}, where {bound}")
+    if one.crossings:
+        said.append(f"{one.crossings} {'ducts meet' if one.crossings > 1 else 'duct meets'} another and must be led over or under it")
+    height = one.plan.arms[0].ways[0].joint[2]
+    if one.plan.kind.place != "low" and height < _HEADROOM[system(one.design)] - _A_TRIFLE:
+        said.append(f"the main runs {metres(height)} above the floor: mind heads")
+    if one.plan.kind.place == "low":
+        said.append("it lies on the floor, where nobody can walk across it")
+    return "; ".join(said)
 
 
-def main_height(design: Design, machines: Sequence[Machine], drops: Sequence[Size]) -> float:
-    """How high the main runs, m: over heads, and over every port by its elbow, a drop and its hose."""
-    above = HOSE_RISE + _LEAST_DROP + max(size.pipe.bend for size in drops)
-    return max(_HEADROOM[system(design)], max(machine.up.si for machine in machines) + above)
+def _about(length: float, system: str) -> str:
+    """A length to the tenth of a metre or the foot."""
+    return show(length, "length", system, digits=1 if system == "metric" else 0)
 
 
-def _branch_size(design: Design, flow: float, sizes: Sequence[Size]) -> Size:
-    slow, _, fast = _speeds(design)
-    return size_for(flow, slow, fast, sizes)
-
-
-def _widest(sizes: Sequence[Size]) -> Size:
-    return max(sizes, key=lambda size: size.bore)
-
-
-def _speeds(design: Design) -> tuple[float, float, float]:
-    """Slow limits of branch and main, and the fast one, m/s."""
-    own = design.conveying
-    usual = catalog.conveyed(own.material or DRY_CHIPS)
-    return tuple(typed.si if (typed := getattr(own, key)) else getattr(usual, key) for key in ("slow_branch", "slow_main", "fast"))
-
-
-# ---- runs
-
-
-class _Drafter:
-    """Writes down the runs of a layout, from the collector outward, each name once."""
-
-    def __init__(self, shop: Design, machines: Sequence[Machine], drops: Sequence[Size], sizes: Sequence[Size]) -> None:
-        self._shop, self._machines, self._drops, self._sizes = shop, machines, drops, sizes
-        self._units = system(shop)
-        self._stocked = in_store(shop)
-        self._made: list[Run] = []
-        self._gates: set[str] = set()
-
-    def runs(self, plan: Layout) -> tuple[Run, ...]:
-        """Every run of the layout."""
-        if len(plan.arms) == 1:
-            self._arm(plan.arms[0], "collector", plan.trunk, "main")
-        else:
-            size = _widest([self._main_size(range(len(self._machines))), *(self._steps(arm)[0] for arm in plan.arms)])
-            trunk = self._run("main", "collector", size, pieces(plan.trunk, size.pipe.bend, self._units))
-            for arm in plan.arms:
-                side = toward((0.0, 0.0, 0.0), arm.direction)
-                self._arm(arm, trunk, arm.start, f"main {side}", as_="leg", angle=parse(_LEAN, "angle"), toward=side)
-        return tuple(self._made)
-
-    def _run(self, wanted: str, joins: str, size: Size, made: Sequence = (), **rest) -> str:
-        """Add a run; its name."""
-        name = fresh_name(wanted, {run.id for run in self._made} | {"collector"})
-        self._made.append(Run(id=name, joins=joins, size=size.ref, pieces=tuple(made), **rest))
-        return name
-
-    def _arm(self, arm: Arm, joins: str, start: Sequence[Point], name: str, **joint) -> None:
-        """The main of one arm, which steps down past its branches, each followed by the branch at its end."""
-        for way, size in zip(arm.ways, self._steps(arm)):
-            made = pieces([*start, way.joint], size.pipe.bend, self._units)
-            if way is arm.ways[-1]:
-                made = (*made, Cleanout(name="end of the main"))
-            joins = self._run(name, joins, size, made, **joint)
-            self._drop(way, arm.direction, joins)
-            start, joint = (way.joint,), {}
-
-    def _steps(self, arm: Arm) -> list[Size]:
-        """The size of the main before each branch of an arm, none narrower than those beyond it."""
-        steps: list[Size] = []
-        for i in reversed(range(len(arm.ways))):
-            steps.append(_widest([self._main_size([way.stop for way in arm.ways[i:]]), *steps[-1:]]))
-        return steps[::-1]
-
-    def _main_size(self, beyond: Sequence[int]) -> Size:
-        return main_size(self._shop, [self._machines[i] for i in beyond], [self._drops[i] for i in beyond], self._sizes)
-
-    def _drop(self, way: Way, main: Point, joins: str) -> None:
-        """The branch to a machine, its gate first, and what it parts into near several ports."""
-        machine, size = self._machines[way.stop], self._drops[way.stop]
-        gate = Gate(name=fresh_name(f"{machine.id} gate", self._gates))
-        self._gates.add(gate.name)
-        made = (gate, *pieces(way.points, size.pipe.bend, self._units))
-        joint = {"as_": "branch", "angle": parse(_LEAN, "angle"), "toward": toward(main, heading(*way.points[:2]))}
-        ports = sorted(machine.ports, key=lambda port: -port.needs.si)
-        if len(ports) == 1:
-            self._to_port(f"{machine.id} drop", joins, size, machine, ports[0], way, made, **joint)
-            return
-        joins = self._run(f"{machine.id} drop", joins, size, made, **joint)
-        for i, port in enumerate(ports[1:]):
-            if i:
-                joins = self._run(f"{machine.id} drop", joins, size)
-            lean = {"as_": "branch", "angle": parse(_LEAN, "angle")}
-            self._to_port(f"{machine.id} {port.id}", joins, self._port_size(port), machine, port, way, **lean)
-        self._to_port(f"{machine.id} {ports[0].id}", joins, self._port_size(ports[0]), machine, ports[0], way)
-
-    def _to_port(self, name: str, joins: str, size: Size, machine: Machine, port: Port, way: Way, made: Sequence = (), **joint) -> None:
-        """A run that ends with the hose to a port."""
-        hose = new_piece("hose", self._stocked, Run(id=name, joins=joins, size=size.ref))
-        hose = replace(hose, length=rounded(way.hose, self._units), bend=parse(_HOSE_BEND, "angle"))
-        self._run(name, joins, size, (*made, hose), ends=f"{machine.id}/{port.id}", **joint)
-
-    def _port_size(self, port: Port) -> Size:
-        return port_size(self._shop, port, self._sizes)
+def standing_in_words(found: Standing) -> str:
+    """How a design stands, in words."""
+    faults = "no faults" if not found.faults else "1 fault" if found.faults == 1 else f"{found.faults} faults"
+    if found.share is None:
+        return f"{faults}, and some gate set has no balance"
+    priced = f", pipe and hose for {found.price:.0f}" if found.price else ""
+    return f"{faults}, the neediest machine {found.port} gets {found.share:.0%} of its need in {found.gate_set}{priced}"

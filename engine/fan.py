@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from engine.design import Collector, CollectorLoss
+from engine.design import USUAL_FILTER, Collector, CollectorLoss
 from engine.interpolation import MonotoneCubic, monotone_cubic
 
 _CURVE_DENSITY = 1.2  # kg/m3, where the collector does not say: common practice, no source
@@ -90,7 +90,7 @@ def fan_of(collector: Collector, density: float) -> Fan:
     square = density / (2.0 * (pi * metered**2 / 4.0) ** 2) if metered else 0.0
     linear = 0.0
     for loss in collector.losses:
-        drop = _drop(loss, collector.filter or "used")
+        drop = loss_now(collector, loss)
         if loss.law == "linear":
             linear += drop / loss.at.si
         else:
@@ -101,9 +101,9 @@ def fan_of(collector: Collector, density: float) -> Fan:
     return Fan(curve, _slope_beyond(curve), scale, linear, square, not collector.curve, falls)
 
 
-def _drop(loss: CollectorLoss, state: str) -> float:
-    """What a loss takes, Pa, in a state of the filter: clean, used or dirty."""
-    given = {"clean": loss.clean, "dirty": loss.dirty}.get(state)
+def loss_now(collector: Collector, loss: CollectorLoss) -> float:
+    """What a loss of a collector takes at its flow, Pa, in the present state of the filter: clean, used or dirty."""
+    given = {"clean": loss.clean, "dirty": loss.dirty}.get(collector.filter or USUAL_FILTER)
     return (given or loss.drop).si
 
 

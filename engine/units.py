@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
-from math import isfinite
+from math import copysign, floor, isfinite, log10, trunc
 from typing import Any, NamedTuple
 
 from engine.pint_units import known, unit_of
@@ -74,15 +74,15 @@ class Quantity:
 # ---- text to quantity
 
 _FRACTION = r"(?:[0-9]+(?: | ?- ?))?[0-9]+ ?/ ?[0-9]+"
-_DECIMAL = r"(?=[.,]?[0-9])[0-9.,]+(?:e[+-]?[0-9]+)?"
-_NUMBER = rf"{_FRACTION}(?![0-9.,])|{_DECIMAL}"
+DECIMAL = r"(?=[.,]?[0-9])[0-9.,]+(?:e[+-]?[0-9]+)?"
+_NUMBER = rf"{_FRACTION}(?![0-9.,])|{DECIMAL}"
 _PLAIN = re.compile(rf"([+-]?) ?({_NUMBER})(?![0-9.,]) ?([^0-9 ].*)?")
-_FEET_SIGN = r"(?:'|ft\.?|foot|feet)"
-_INCH_SIGN = r"(?:in\.?|inch|inches|\"|'')"
+FEET_SIGN = r"(?:'|ft\.?|foot|feet)"
+INCH_SIGN = r"(?:in\.?|inch|inches|\"|'')"
 _FEET = re.compile(
     rf"([+-]?) ?({_NUMBER}) ?"
-    rf"(?:{_FEET_SIGN} ?-? ?({_NUMBER}) ?{_INCH_SIGN}"  # 12ft 6in, 12'-6"
-    rf"|(?:' ?-? ?|{_FEET_SIGN}(?: | ?- ?))({_NUMBER}))"  # 1'6, 12ft 6; but 5 ft2 is an area
+    rf"(?:{FEET_SIGN} ?-? ?({_NUMBER}) ?{INCH_SIGN}"  # 12ft 6in, 12'-6"
+    rf"|(?:' ?-? ?|{FEET_SIGN}(?: | ?- ?))({_NUMBER}))"  # 1'6, 12ft 6; but 5 ft2 is an area
 )
 _READ_AS = {
     **{ord(sign): "-" for sign in "−‐‑–"}, **{ord(mark): "'" for mark in "′’‘"}, **{ord(mark): '"' for mark in "″”“"},
@@ -102,7 +102,7 @@ def parse(text: str, dimension: str, *, bare: str | None = None) -> Quantity:
     typed = " ".join(text.split())
     if len(typed) > _LONGEST:
         raise _error(typed, "is too long", dimension)
-    plain = " ".join(typed.translate(_READ_AS).lower().split())
+    plain = plain_spelling(typed)
     if match := _FEET.fullmatch(plain):
         number, unit_text = _feet_and_inches(typed, match[2], match[3] or match[4], dimension), "ft"
     elif match := _PLAIN.fullmatch(plain):
@@ -122,6 +122,21 @@ def parse(text: str, dimension: str, *, bare: str | None = None) -> Quantity:
     return Quantity((-number if match[1] == "-" else number) * unit.scale + unit.offset + 0.0, typed)
 
 
+def parse_number(text: str) -> float:
+    """Read a number that has no unit: a decimal or a fraction with or without a sign. Raises UnitError."""
+    typed = " ".join(text.split())
+    match = _PLAIN.fullmatch(plain_spelling(typed)) if len(typed) <= _LONGEST else None
+    if match is None or match[3]:
+        raise _error(typed, "is not a number" if typed else "is empty", "")
+    value = _number(typed, match[2], "")
+    return -value if match[1] == "-" else value
+
+
+def plain_spelling(text: str) -> str:
+    """A text in lower case, its fractions, signs and spaces written in the one way the grammar knows."""
+    return " ".join(text.translate(_READ_AS).lower().split())
+
+
 def _feet_and_inches(typed: str, feet_text: str, inches_text: str, dimension: str) -> float:
     feet, inches = _number(typed, feet_text, dimension), _number(typed, inches_text, dimension)
     if inches >= 12 or feet != int(feet):
@@ -137,11 +152,12 @@ def _number(typed: str, text: str, dimension: str) -> float:
             raise _error(typed, "has an impossible fraction", dimension)
         value = sum(whole) + over / under
     else:
-        if len(re.findall("[.,]", text)) > 1:
-            raise _error(typed, "has more than one point or comma: write it without thousands separators", dimension)
         if grouped := re.fullmatch(r"([1-9][0-9]{0,2}),([0-9]{3})", text):
             either = f"may mean {grouped[1]}{grouped[2]} or {grouped[1]}.{grouped[2]}: write one of these"
             raise _error(typed, either, dimension)
+        text = _without_groups(text)
+        if len(re.findall("[.,]", text)) > 1:
+            raise _error(typed, "has more than one point or comma: write it without thousands separators", dimension)
         value = float(text.replace(",", "."))
         if not value and re.search("[1-9]", text.partition("e")[0]):
             raise _error(typed, "is too small a number", dimension)
@@ -152,8 +168,21 @@ def _number(typed: str, text: str, dimension: str) -> float:
     return value
 
 
+def _without_groups(text: str) -> str:
+    """A decimal such as 1,200.5 or 1.200,5, whose last sign can only be the decimal one, without its thousands separators."""
+    for group, point in (",.", ".,"):
+        if re.fullmatch(rf"[1-9][0-9]{{0,2}}(\{group}[0-9]{{3}})+\{point}[0-9]*", text):
+            return text.replace(group, "")
+    return text
+
+
 def _error(typed: str, problem: str, dimension: str, detail: str = "") -> UnitError:
-    return UnitError(typed, problem, f"{_TABLE[dimension].name} in one of {unit_list(dimension)}", detail)
+    return UnitError(typed, problem, wanted_text(dimension), detail)
+
+
+def wanted_text(dimension: str) -> str:
+    """What a message says is wanted of a text of this dimension, "" for a number without a unit."""
+    return f"{_TABLE[dimension].name} in one of {unit_list(dimension)}" if dimension else "a number"
 
 
 def _quoted(text: str) -> str:
@@ -209,6 +238,21 @@ def number_text(si: float, dimension: str, system: str, *, digits: int | None = 
     size = abs(value)
     text = f"{value:z.{shown.decimals[0 if size >= 10 else 1 if size >= 1 else 2]}f}"
     return _trimmed(text) if shown.trim else text
+
+
+def show_about(si: float, dimension: str, system: str) -> str:
+    """A limit as it is told: "28.0 m/s" as metric shows it; in imperial units, in which nobody chose it, "about 5500 ft/min".
+
+    Rounded to two digits toward zero, so that a largest value told so is one that will do.
+    """
+    shown, scale, offset = _scale(dimension, system)
+    value = (si - offset) / scale
+    if system == "metric" or dimension == "angle" or not value or not isfinite(value):
+        return show(si, dimension, system)
+    last = 10.0 ** (floor(log10(abs(value)) + 1e-9) - 1)
+    rounded = trunc(value / last + copysign(1e-6, value)) * last
+    about = "" if abs(rounded - value) <= 1e-6 * abs(value) else "about "
+    return f"{about}{rounded:.12g} {shown.unit}"
 
 
 def make(si: float, dimension: str, system: str) -> Quantity:

@@ -64,7 +64,8 @@ def _ask_offer(app: KerfdraftApp, addition: Addition) -> None:
         return
     from tui.screens.choose import ChooseScreen, Choice
 
-    app.push_screen(ChooseScreen(addition.label, [Choice(offer.name, offer, offer.remark) for offer in addition.offers], add_one))
+    choices = [Choice(offer.name, offer, offer.remark, offer.about, offer.group) for offer in addition.offers]
+    app.push_screen(ChooseScreen(addition.label, choices, add_one))
 
 
 @does(commands.Branch)
@@ -135,8 +136,9 @@ def next_filter_state(app: KerfdraftApp) -> None:
 
 @does(commands.SwitchUnits)
 def switch_units(app: KerfdraftApp) -> None:
-    """Show the other units."""
+    """Show the other units, and say why the design then counts as changed."""
     app.document.switch_units()
+    app.flash(f"{app.document.system} units, kept in the file; u takes it back")
 
 
 @does(commands.Revert)
@@ -210,6 +212,14 @@ def show_cautions(app: KerfdraftApp) -> None:
     from tui.screens.cautions import CautionsScreen
 
     app.push_screen(CautionsScreen(app.document.design))
+
+
+@does(commands.PlanPage)
+def show_plan(app: KerfdraftApp) -> None:
+    """Open the plan."""
+    from tui.screens.plan import PlanScreen
+
+    app.push_screen(PlanScreen())
 
 
 @does(commands.TogetherPage)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -21,18 +21,23 @@ _PIECES = (
 _ROWS = {
     "machines": ("m", "machine"), "ports": ("p", "port"), "stock": ("s", "pipe or hose"), "sizes": ("z", "size"),
     "curve": ("p", "curve point"), "losses": ("l", "loss"), "gate_sets": ("g", "gate set"), "runs": ("r", "run"),
-    "throttle": ("t", "throttled gate"),
+    "throttle": ("t", "throttled gate"), "room": ("c", "corner"), "zones": ("z", "post, door or clear place"),
 }  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """One thing to add; `make` gives it, or raises edits.EditError where none fits. `caution` is what to know once it is there."""
+    """One thing to add; `make` gives it, or raises edits.EditError where none fits. `caution` is what to know once it is there.
+
+    `about` says more of it and where it comes from; offers of one `group` stand together.
+    """
 
     name: str
     make: Callable[[], Any]
     remark: str = ""
     caution: str = ""
+    about: str = ""
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +110,8 @@ def _held(design: Design, place: Place) -> Iterator[Addition]:
             lists = ("sizes",)
         case ("gate_sets", int()) if design.gate_sets:
             lists = ("throttle",)
+        case ("site",):
+            lists = ("room", "zones")
         case _:
             lists = ()
     for name in lists:
@@ -117,6 +124,9 @@ def _rows(design: Design, place: Place) -> Iterator[Addition]:
     if name == "curve" and not design.collector.curve:
         first = Offer("curve", lambda: _first_curve(design), caution="a straight line, and no known curve: put the collector's own points in")
         yield Addition("p", "curve from the free-air flow", place[:-1], (first,))
+        return
+    if name == "room" and not design.site.room:
+        yield Addition("w", "walls around the machines", place[:-1], (Offer("walls", lambda: edits.room_around(design)),))
         return
     yield Addition(key, label, place, (Offer(label, lambda: edits.new_item(design, place)),))
     if name in _CATALOG:
@@ -136,7 +146,25 @@ def _stocks(design: Design, place: Place) -> tuple[Offer, ...]:
     def stock(family: catalog.PipeFamily) -> Stock:
         return replace(family.stock, id=edits.fresh_name(family.stock.id, edits.names_taken(design, place[:-1], Stock)))
 
-    return tuple(Offer(family.name, lambda family=family: stock(family), family.note) for family in catalog.pipe_families())
+    return tuple(
+        Offer(family.name, lambda family=family: stock(family), _sizes(family), about=about(family), group=family.system)
+        for family in usual_first(catalog.pipe_families(), system(design))
+    )
+
+
+def _sizes(family: catalog.PipeFamily) -> str:
+    names = [size.nominal for size in family.stock.sizes]
+    return f"{names[0]} to {names[-1]}"
+
+
+def usual_first(rows: Sequence[Any], units: str) -> list[Any]:
+    """Rows of the catalog, families of pipe or kinds of machine: those that measure as the user does first."""
+    return sorted(rows, key=lambda row: row.system != units)
+
+
+def about(row: catalog.PipeFamily | catalog.MachineKind) -> str:
+    """Where a row of the catalog comes from, and what to mind."""
+    return "; ".join(filter(None, (f"{row.source} ({row.provenance})", row.note)))
 
 
 def _machines(design: Design, place: Place) -> tuple[Offer, ...]:
@@ -144,10 +172,14 @@ def _machines(design: Design, place: Place) -> tuple[Offer, ...]:
         name = kind.name.partition(",")[0].strip()
         return Machine(id=edits.fresh_name(name, edits.names_taken(design, place[:-1], Machine)), ports=kind.ports)
 
-    return tuple(Offer(kind.name, lambda kind=kind: machine(kind), _flows(kind)) for kind in catalog.machine_kinds())
+    return tuple(
+        Offer(kind.name, lambda kind=kind: machine(kind), flows(kind), about=about(kind), group=kind.system)
+        for kind in usual_first(catalog.machine_kinds(), system(design))
+    )
 
 
-def _flows(kind: catalog.MachineKind) -> str:
+def flows(kind: catalog.MachineKind) -> str:
+    """Bores and flows of a kind's ports, and whether they are uncertain."""
     ports = ", ".join(f"{port.bore.text} {port.needs.text}" for port in kind.ports)
     return f"{ports}{' (uncertain)' if kind.uncertain else ''}"
 

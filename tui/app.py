@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import signal
 from collections.abc import Callable
+from pathlib import Path
 
 from textual import events, on
 from textual.app import App
@@ -12,10 +14,10 @@ from textual.message import Message
 from textual.screen import Screen
 
 from engine.assess import Assessment, assess
-from tui import actions, changes, crash, file_actions, journal, messages
+from tui import actions, changes, clipboard, crash, file_actions, journal, messages, search_actions
 from tui.commands import Command
 from tui.document import Change, Document, Refused
-from tui.driver import SteadyDriver
+from tui.driver import KeyTaken, SteadyDriver
 from tui.screens.frame import FrameScreen
 from tui.terminal import Look
 from tui.theme import THEMES
@@ -33,12 +35,14 @@ class KerfdraftApp(App[None], inherit_bindings=False):
     TITLE = "Kerfdraft"
     ENABLE_COMMAND_PALETTE = False
 
-    def __init__(self, document: Document | None, look: Look = Look()) -> None:
+    def __init__(self, document: Document | None, look: Look = Look(), *, new: Path | None = None, greeting: str = "") -> None:
+        """`new`: the file that a new design is to go to, where there is no document; `greeting`: told once the workbench is there."""
         super().__init__(driver_class=SteadyDriver, ansi_color=True)
         self.glyphs = look.glyphs
         self.document: Document | None = None
         self.assessment: Assessment | None = None
         self.status = Status()
+        self._new, self._greeting = new, greeting
         self.finding: int | None = None
         self.last_words = ""
         self.journal: journal.Journal | None = None
@@ -58,6 +62,8 @@ class KerfdraftApp(App[None], inherit_bindings=False):
             if signal.getsignal(number) is not signal.SIG_IGN:
                 loop.add_signal_handler(number, self.hang_up, number)
         self.push_screen(self._first_screen())
+        if self.document is None and self._new is not None:
+            file_actions.begin_new(self, self._new)
 
     def _first_screen(self) -> Screen:
         if self.document is not None:
@@ -85,7 +91,7 @@ class KerfdraftApp(App[None], inherit_bindings=False):
         self.document = document
         self.finding = None
         self.assessment = assessment
-        self.status = Status(assessment)
+        self.status, self._greeting = Status(assessment, message=self._greeting), ""
         document.watch = self._changed
         self.journal = journal.Journal(document)
         self._keep()  # seen by others before it looks for others: of two that start together one sees the other
@@ -94,6 +100,9 @@ class KerfdraftApp(App[None], inherit_bindings=False):
     def _changed(self, change: Change) -> None:
         if change == "design":
             self.post_message(messages.DesignChanged())
+            for screen in self.screen_stack:
+                if isinstance(screen, FrameScreen):
+                    screen.design_changed_under()
             if self._keep_timer is None:
                 self._keep_timer = self.set_timer(KEEP_AFTER, self._keep)
         elif change == "selection":
@@ -131,6 +140,14 @@ class KerfdraftApp(App[None], inherit_bindings=False):
                 self._show_status(Status(self.assessment))
         await super().on_event(event)
 
+    @on(KeyTaken)
+    def follow_key(self, event: KeyTaken) -> None:
+        """Send what follows a key on its next round."""
+        event.stop()
+        screen = self.screen
+        if not event.rounds or not (screen.focused or screen).post_message(KeyTaken(event.rounds - 1, event.done)):
+            event.done.set()
+
     @on(Command)
     def carry_out(self, command: Command) -> None:
         """Carry out a command that no widget and no screen took."""
@@ -148,6 +165,19 @@ class KerfdraftApp(App[None], inherit_bindings=False):
     def flash(self, text: str, *, trouble: bool = False) -> None:
         """Show a message in the status row until the next key."""
         self._show_status(Status(self.assessment, self.status.changed, text, trouble))
+
+    def copy(self, text: str, done: str) -> None:
+        """Hand a text to the terminal's clipboard and say that it was `done`: no terminal says whether it took it."""
+        if not text:
+            self.flash("nothing to copy here", trouble=True)
+            return
+        try:
+            self._driver.write(clipboard.sequence(text, os.environ))
+        except ValueError as error:
+            self.flash(f"not copied: {error}", trouble=True)
+        else:
+            self._driver.flush()
+            self.flash(done)
 
     def _show_status(self, status: Status) -> None:
         self.status = status

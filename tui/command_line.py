@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tui import placement_command, remedy_command
 from tui.terminal import COLORS, GLYPHS, Look, mute
 
 if TYPE_CHECKING:
@@ -36,6 +37,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         if arguments and arguments[0] in _SUBCOMMANDS:
             status = _check(_check_parser().parse_args(arguments[1:]))
+        elif arguments and arguments[0] in remedy_command.NAMES:
+            status = remedy_command.run(arguments[0], arguments[1:], _Parser)
+        elif arguments and arguments[0] in placement_command.NAMES:
+            status = placement_command.run(arguments[0], arguments[1:], _Parser)
         else:
             status = _session(_session_parser().parse_args(arguments))
         sys.stdout.flush()
@@ -85,12 +90,15 @@ def _check(options: argparse.Namespace) -> int:
     from engine import report
     from engine.assess import assess
     from engine.design_file import DesignFileError, load
+    from engine.mistake import MOST_MISTAKES
 
     try:
         design = load(options.file)
     except DesignFileError as error:
         for mistake in error.mistakes:
             _complain(f"{options.file}: {mistake}")
+        if 1 < len(error.mistakes) <= MOST_MISTAKES:  # beyond, the last of them says so
+            _complain(f"{options.file}: these are all {len(error.mistakes)} mistakes")
         return UNREADABLE
     if options.all_sets:
         return _check_all_sets(design, as_json=options.json)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from tui import editing
 from tui.command_base import GROUPS, Command, Editing, Filing, Looking, action_of, bindings, help_of, keys_text
 from tui.document import Document
+from tui.search_commands import SEARCHES
 
 __all__ = ["GROUPS", "Command", "action_of", "bindings", "help_of", "keys_text"]
 
@@ -102,6 +103,14 @@ class PreviousGateSet(Looking):
     why_not = staticmethod(editing.why_no_other_gate_set)
 
 
+class PlanPage(Looking):
+    """See the ducts in their room, from above and from the side, with what is open, shut and wrong; move machines and the collector."""
+
+    keys = ("p",)
+    label = "plan"
+    title = "plan of the room"
+
+
 class TogetherPage(Looking):
     """See which machines may work at once: every set of them solved, what each may work with, and what helps it."""
 
@@ -172,8 +181,8 @@ class Rename(Editing):
     why_not = staticmethod(editing.why_no_rename)
 
 
-class SwitchUnits(Looking):
-    """Show the design in metric or in imperial units. What was typed is kept as it was typed."""
+class SwitchUnits(Editing):
+    """Show the design in metric or in imperial units: kept in its file, so that it counts as a change. What was typed stays as typed."""
 
     keys = ("m",)
     label = "units"
@@ -205,6 +214,21 @@ class Enlarge(Looking):
     title = "enlarge pane"
 
 
+class CopyRow(Looking):
+    """Copy the row or value under the cursor to the terminal's clipboard, over SSH too. A terminal may refuse, and does not say so."""
+
+    keys = ("c",)
+    label = "copy"
+    title = "copy row"
+
+
+class CopyTable(Looking):
+    """Copy all rows of the pane as tab-separated text, for a spreadsheet; as for one row, a terminal may refuse."""
+
+    keys = ("C",)
+    title = "copy table"
+
+
 class DuctsPane(Looking):
     """Go to the ducts: the tree of runs and pieces."""
 
@@ -230,6 +254,7 @@ class StepOut(Looking):
     """From a field to its form, from a form to the tree, from a page to what was before it. Never quits, never loses."""
 
     keys = ("escape",)
+    label = "back"
     title = "one step outward"
 
 
@@ -306,7 +331,7 @@ class Quit(Filing):
 ALWAYS: tuple[type[Command], ...] = (Help, Quit)
 WORKBENCH: tuple[type[Command], ...] = (
     EditValue, AddPiece, Branch, Delete, Undo, NextGateSet, NextFinding, InsertPiece, Save, Redo, Enlarge, Filter, Duplicate,
-    MoveUp, MoveDown, Rename, TogetherPage, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, DuctsPane, PiecePane,
+    MoveUp, MoveDown, Rename, PlanPage, TogetherPage, *SEARCHES, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, CopyRow, CopyTable, DuctsPane, PiecePane,
     ResultsPane, StepOut, SaveAs, Revert, New, *ALWAYS,
 )  # fmt: skip
 PAGE: tuple[type[Command], ...] = (StepOut, *ALWAYS)

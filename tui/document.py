@@ -13,7 +13,7 @@ field (`seal`) come between. A field put back to what it held leaves no step.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -22,6 +22,7 @@ from typing import Literal, NamedTuple
 from engine import design_file
 from engine.consistency import mistakes
 from engine.design import Design, GateSet, Run, gate_sets_of, system
+from engine.mistake import MOST_MISTAKES, Mistake
 from engine.places import Place
 from tui.selection import found, nearest, owner
 
@@ -70,9 +71,7 @@ class Document:
         try:
             design = design_file.load(path)
         except design_file.DesignFileError as error:
-            first, *rest = error.mistakes
-            more = f" (and {len(rest)} more)" if rest else ""
-            raise Refused(f"{path}: {first}{more}") from None
+            raise Refused(_told(path, error.mistakes)) from None
         document = cls(design, path, on_file=design)
         document._seen = seen
         return document
@@ -80,9 +79,11 @@ class Document:
     @classmethod
     def new(cls, path: Path | None = None) -> Document:
         """The document of a small valid design to start from."""
+        from tui.file_names import design_name
         from tui.first_design import first_design
 
-        return cls(first_design(), path)
+        design = first_design()
+        return cls(replace(design, name=design_name(path)) if path else design, path)
 
     # The design and its history
 
@@ -284,6 +285,14 @@ def _stamp(path: Path | None) -> _Stamp | None:
     except OSError:
         return None
     return _Stamp(found.st_ino, found.st_mtime_ns, found.st_size) if found else None
+
+
+def _told(path: Path, found: Sequence[Mistake]) -> str:
+    """What is wrong with a file in one line: how much, where all of it can be read, and the first of it."""
+    if len(found) == 1:
+        return f"{path}: {found[0]}"
+    count = f"more than {MOST_MISTAKES}" if len(found) > MOST_MISTAKES else str(len(found))
+    return f"{path}: {count} mistakes (kerfdraft check {path.name} lists them); the first: {found[0]}"
 
 
 def why_invalid(design: Design) -> str | None:

@@ -5,16 +5,22 @@ from __future__ import annotations
 import os
 import selectors
 from codecs import getincrementaldecoder
+from collections.abc import Iterable
 from contextlib import suppress
 from queue import Empty, SimpleQueue
-from threading import Thread
+from threading import Event, Thread
 
+from textual import events
 from textual._parser import ParseError
 from textual._xterm_parser import XTermParser
 from textual.drivers.linux_driver import LinuxDriver
+from textual.message import Message
 
 _WAIT = 0.1
 _CHUNK = 4096
+_LEADS_ON = "[O"  # what an escape sequence goes on with
+_ROUNDS = 2  # a command that a key sends is one place behind in the first round, and carried out before the second ends
+_TURN = 0.1  # seconds at most from one key to the next
 _PATIENCE = 2.0  # seconds that a terminal which takes nothing is waited for at the end
 
 
@@ -57,6 +63,25 @@ class Output(Thread):
         except OSError:
             return False
         return True
+
+
+class KeyTaken(Message):
+    """Follows a key, and what the key sets off, from the app to what has the focus and up again, so many `rounds`; then it is `done`."""
+
+    def __init__(self, rounds: int, done: Event) -> None:
+        super().__init__()
+        self.rounds = rounds
+        self.done = done
+
+
+class KeyParser(XTermParser):
+    """Textual's parser, but Esc with a key hard upon it is these two keys, where it would take them for one with Alt."""
+
+    def _sequence_to_key_events(self, sequence: str, alt: bool = False) -> Iterable[events.Key]:
+        after_escape = len(sequence) == 2 and sequence[0] == "\x1b" and sequence[1] not in _LEADS_ON
+        if after_escape or alt:
+            yield events.Key("escape", "\x1b")
+        yield from super()._sequence_to_key_events(sequence[1:] if after_escape else sequence)
 
 
 class SteadyDriver(LinuxDriver):
@@ -116,7 +141,7 @@ class SteadyDriver(LinuxDriver):
 
     def run_input_thread(self) -> None:
         """Read keys until told to stop or until there is nothing more to read."""
-        parser = XTermParser(self._debug)
+        parser = KeyParser(self._debug)
         decode = getincrementaldecoder("utf-8")(errors="replace").decode
         with selectors.SelectSelector() as selector:
             selector.register(self.fileno, selectors.EVENT_READ)
@@ -129,14 +154,27 @@ class SteadyDriver(LinuxDriver):
                     text = decode(data)
                     # An unfinished character decodes to nothing yet, and the parser takes nothing for the end.
                     for event in parser.feed(text) if text else ():
-                        self.process_message(event)
+                        self._take(event)
                 for event in parser.tick():
-                    self.process_message(event)
+                    self._take(event)
         try:
             for _ in parser.feed(""):
                 pass
         except (EOFError, ParseError):
             pass
+
+    def _take(self, event: Message) -> None:
+        """Have a message from the terminal taken; after a key, wait until all it asks for is done, but not for ever.
+
+        Keys that come in one burst, as they do over a slow line, would else be
+        given to whatever has the focus, and act on what is selected, before
+        the first of them has been carried out.
+        """
+        self.process_message(event)
+        if isinstance(event, events.Key):
+            taken = KeyTaken(_ROUNDS, Event())
+            self.send_message(taken)
+            taken.done.wait(_TURN)
 
     def _read(self) -> bytes:
         try:

@@ -6,13 +6,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from engine import edits
-from engine.design import FILTER_STATES, Design, GateSet, Machine, Run, Stock
+from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Machine, Run, Stock
 from engine.places import LONGEST_NAME, NAME_FIELD
+from engine.room_rules import FEWEST_CORNERS
 from tui.additions import Offer, additions
 from tui.document import Document, Refused, why_invalid
 from tui.selection import END, JOINT, Place, owner
-
-USUAL_FILTER = "used"
 
 
 @contextmanager
@@ -99,6 +98,8 @@ def deletion_warning(document: Document) -> str | None:
             return f"delete {machine.id}? its ducts stay, open-ended"
         case Stock() as stock:
             return f"delete {stock.id} with {_counted(len(stock.sizes), 'size')}?"
+        case Corner() if len(document.design.site.room) == FEWEST_CORNERS:
+            return f"delete the walls? {FEWEST_CORNERS} corners are the fewest"
     return None
 
 
@@ -206,6 +207,12 @@ def add_gate_set(document: Document, machines: tuple[str, ...]) -> str:
 def why_not_together(document: Document | None) -> str | None:
     """Why there are no machines to combine."""
     return None if document and any(run.ends for run in document.design.runs) else "no run leads to a machine yet"
+
+
+def why_no_throttling(document: Document | None) -> str | None:
+    """Why there are no gates to balance."""
+    several = document and any(len(gate_set.open) > 1 for gate_set in document.gate_sets)
+    return None if several else "no gate set has several machines at work"
 
 
 def next_filter_state(document: Document) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui import commands, file_names, new_design
+from tui import commands, file_names
 from tui.actions import does
 from tui.document import Document
 from tui.widgets.question_line import Prompt, Question
@@ -78,13 +78,20 @@ def open_other(app: KerfdraftApp) -> None:
 @does(commands.New)
 def start_new(app: KerfdraftApp) -> None:
     """Start a new design."""
-    when_settled(app, lambda: new_design.begin(app))
+    when_settled(app, lambda: begin_new(app))
+
+
+def begin_new(app: KerfdraftApp, path: Path | None = None) -> None:
+    """Ask how to start a new design; `path` is the file it is to go to."""
+    from tui import new_design  # with the interview, which a session on a design seldom wants
+
+    new_design.begin(app, path)
 
 
 def open_path(app: KerfdraftApp, path: Path | None) -> None:
     """Work on a design file, or start a new design. Raises Refused when the file cannot be read."""
     if path is None:
-        new_design.begin(app)
+        begin_new(app)
     else:
         app.work_on(Document.open(path))
 

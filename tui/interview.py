@@ -71,14 +71,15 @@ class Question:
     machine: int | None = None
 
 
-def blank() -> Answers:
-    """Nothing answered."""
-    return Answers(Design(name=NAME, collector=Collector(inlet=parse("150 mm", "bore"))))
+def blank(name: str = NAME) -> Answers:
+    """Nothing answered; `name` is offered as the design's name."""
+    return Answers(Design(name=name, collector=Collector(inlet=parse("150 mm", "bore"))))
 
 
 def untouched(answers: Answers) -> bool:
     """Whether nothing has been answered that would be worth keeping."""
-    return replace(answers, at=blank().at) == blank()
+    fresh = blank(answers.shop.name)
+    return replace(answers, at=fresh.at) == fresh
 
 
 def questions(answers: Answers) -> tuple[Question, ...]:

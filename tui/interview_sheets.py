@@ -11,6 +11,7 @@ from engine.checks.rules import rules
 from engine.design import Machine, Port
 from engine.units import show
 from tui import interview
+from tui.additions import usual_first
 from tui.interview import Answers
 from tui.interview_rows import Row, example, machine_set, pasted_points, pasted_sets, point, typed
 
@@ -123,7 +124,7 @@ def _collector_place(answers: Answers) -> Sheet:
 
 def _store(answers: Answers) -> Sheet:
     rows: list[Row] = []
-    for family in catalog.pipe_families():
+    for family in usual_first(catalog.pipe_families(), answers.units):
         id = family.stock.id
         held = next((stock for stock in answers.shop.stock if stock.id == id), None)
         note = f" {family.note[:1].upper()}{family.note[1:]}." if family.note else ""
@@ -194,11 +195,6 @@ def _about_machine(answers: Answers, index: int) -> str:
         return "Your own figures."
     note = f" {kind.note[:1].upper()}{kind.note[1:]}." if kind.note else ""
     return f"{'Uncertain. ' if kind.uncertain else ''}{_source(kind)}{note}"
-
-
-def ports_of_kind(kind: catalog.MachineKind) -> str:
-    """Bores and flows of a kind's ports."""
-    return ", ".join(map(_port, kind.ports))
 
 
 def _source(row: catalog.Conveyed | catalog.MachineKind | catalog.PipeFamily) -> str:

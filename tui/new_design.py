@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engine.design import Design
-from tui import interview, interview_files
+from tui import file_names, interview, interview_files
 from tui.document import Document
 from tui.interview_files import InterviewFile, Unfinished
+from tui.widgets.lines import printable
 
 if TYPE_CHECKING:
     from tui.app import KerfdraftApp
@@ -16,33 +18,34 @@ if TYPE_CHECKING:
 ANEW, EXAMPLE = "anew", "example"
 
 
-def begin(app: KerfdraftApp) -> None:
-    """Ask how to start; interviews left unfinished come first."""
+def begin(app: KerfdraftApp, path: Path | None = None) -> None:
+    """Ask how to start; interviews left unfinished come first. `path`: the file, not there yet, that the design is to go to."""
     from tui.screens.choose import ChooseScreen, Choice
 
     kept = [Choice(f"go on with {found.answers.shop.name}", found, _stands(found)) for found in interview_files.unfinished()]
     fresh = Choice("an interview", ANEW, "questions about your shop, then a first draft; leave it when you like")
     example = Choice("a small example", EXAMPLE, "one machine and its duct, to be changed")
-    app.push_screen(ChooseScreen("new design", [*kept, fresh, example], lambda chosen: _start(app, chosen)))
+    title = f"{printable(path.name)} does not exist: a new design begins" if path else "new design"
+    app.push_screen(ChooseScreen(title, [*kept, fresh, example], lambda chosen: _start(app, chosen, path)))
 
 
-def _start(app: KerfdraftApp, chosen: Unfinished | str) -> None:
+def _start(app: KerfdraftApp, chosen: Unfinished | str, path: Path | None) -> None:
     from tui.screens.interview import InterviewScreen
 
     def made(shop: Design, draft: Design) -> None:
-        app.attempt(lambda: _work_on_draft(app, shop, draft))
+        app.attempt(lambda: _work_on_draft(app, shop, draft, path))
 
     if chosen == EXAMPLE:
-        app.work_on(Document.new())
+        app.work_on(Document.new(path))
     elif isinstance(chosen, Unfinished):
         app.push_screen(InterviewScreen(made, chosen.answers, InterviewFile(chosen.path)))
     else:
-        app.push_screen(InterviewScreen(made))
+        app.push_screen(InterviewScreen(made, interview.blank(file_names.design_name(path)) if path else None))
 
 
-def _work_on_draft(app: KerfdraftApp, shop: Design, draft: Design) -> None:
+def _work_on_draft(app: KerfdraftApp, shop: Design, draft: Design, path: Path | None) -> None:
     """Open the shop with its ducts put in as a step, so that the draft is unsaved work and can be taken back."""
-    document = Document(shop)
+    document = Document(shop, path)
     document.apply("first draft", draft, ("runs", 0))
     app.work_on(document)
     app.status = replace(app.status, message="a first draft, to be edited: check every length, height and bore")

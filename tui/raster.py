@@ -1,4 +1,4 @@
-"""A grid of character cells to draw on: lines, curves, points and text.
+"""A grid of character cells to draw on: lines, trails, curves, points, text, and a ground behind them.
 
 Pure Python. Coordinates count cells from the top left corner; curves take
 fractions of a cell. What is drawn is read back as rows of (text, role) spans,
@@ -31,14 +31,26 @@ _LINE_GLYPHS = {
 _BRAILLE = 0x2800
 # Bit of the braille dot in column 0 or 1, row 0 to 3.
 _DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
+# Hose, and pipe that carries no air, wide or not.
+_TRAILS = {
+    "ascii": {"hose": "~", "still": ".", "wide still": ":"},
+    "line": {"hose": "~", "still": "·", "wide still": ":"},
+}
+_TRAILS["fine"] = _TRAILS["line"]
+_GROUNDS = {
+    "ascii": {"wall": "%", "post": "@", "door": "_", "keep clear": "/"},
+    "line": {"wall": "▒", "post": "▓", "door": "_", "keep clear": "/"},
+}
+_GROUNDS["fine"] = _GROUNDS["line"]
+Cell = tuple[int, int]
 # A curve's glyphs from the top of a cell to its bottom, then the one for a steep stretch.
 _STEPS = {
     "ascii": {"solid": ("*", "*"), "dotted": (".", ":")},
     "line": {"solid": ("▀▄", "█"), "dotted": ("°·.", ":")},
 }
 _POINTS = {
-    "ascii": {"ring": "o", "block": "#", "shut": "x", "trouble": "!", "dot": "."},
-    "line": {"ring": "○", "block": "■", "shut": "x", "trouble": "!", "dot": "•"},
+    "ascii": {"ring": "o", "block": "#", "shut": "x", "trouble": "!", "dot": ".", "machine": "M", "port": "m", "down": "v", "up": "^"},
+    "line": {"ring": "○", "block": "■", "shut": "x", "trouble": "!", "dot": "•", "machine": "■", "port": "•", "down": "▼", "up": "▲"},
 }
 _POINTS["fine"] = _POINTS["line"]
 
@@ -51,8 +63,11 @@ class Raster:
             raise ValueError(f"glyphs {glyphs!r}: wanted one of {', '.join(GLYPH_SETS)}")
         self.width, self.height, self.glyphs = width, height, glyphs
         self._cells: dict[tuple[int, int], Span] = {}
-        self._arms: dict[tuple[int, int], tuple[int, bool, str]] = {}
-        self._dots: dict[tuple[int, int], tuple[int, str]] = {}
+        self._arms: dict[Cell, tuple[int, bool, str, str]] = {}
+        self._dots: dict[Cell, tuple[int, str]] = {}
+        self._trails: dict[Cell, Span] = {}
+        self._ground: dict[Cell, Span] = {}
+        self._marked: dict[Cell, str] = {}
 
     def text(self, x: int, y: int, text: str, role: str = "text") -> None:
         """Write `text` from cell (x, y) to the right; it covers lines and curves."""
@@ -63,14 +78,54 @@ class Raster:
         """Mark the cell that holds (x, y): kind "ring", "block", "shut", "trouble" or "dot"."""
         self._put(floor(x), floor(y), _POINTS[self.glyphs][kind], role)
 
-    def line(self, cells: Sequence[tuple[int, int]], role: str = "text", *, double: bool = False) -> None:
+    def line(
+        self, cells: Sequence[Cell], role: str = "text", *, double: bool = False, owner: str = "", meets: frozenset[str] = frozenset(),
+    ) -> None:  # fmt: skip
         """Draw a line through the middles of `cells`; slanting stretches go in steps.
 
-        Lines that meet join; where a double and a single line meet, the double one is shown.
+        Lines of one owner join, and so do those of owners in `meets`; where a
+        double and a single line meet, the double one is shown. A line covers
+        those of any other owner.
         """
         for start, end in pairwise(cells):
-            for here, there in pairwise(_staircase(start, end)):
-                self._join(here, there, role, double)
+            for here, there in pairwise(staircase(start, end)):
+                self._join(here, there, role, double, owner, meets)
+
+    def slant(self, start: tuple[float, float], end: tuple[float, float], role: str = "text", *, double: bool = False) -> None:
+        """Draw a straight line in any direction between two points, in cells; wants the set "fine"."""
+        columns, rows = (end[0] - start[0]) * 2, (end[1] - start[1]) * 4
+        steps = max(ceil(max(abs(columns), abs(rows))), 1)
+        aside = (0, 0) if not double else (2, 0) if abs(rows) > abs(columns) else (0, 2)
+        for step in range(steps + 1):
+            column, row = floor(start[0] * 2 + columns * step / steps), floor(start[1] * 4 + rows * step / steps)
+            for shift in {0, 1} if double else (0,):
+                x, y = column + shift * aside[0], row + shift * aside[1]
+                if x >= 0 and y >= 0:
+                    self._dot(x, y, role)
+
+    def trail(self, cells: Iterable[Cell], kind: str, role: str = "text") -> None:
+        """Lay a trail over `cells`, behind every line: kind "hose", "still" or "wide still"."""
+        for cell in cells:
+            self._trails[cell] = (_TRAILS[self.glyphs][kind], role)
+
+    def ground(self, cells: Iterable[Cell], kind: str, role: str = "dim") -> None:
+        """Fill `cells` behind everything else: kind "wall", "post", "door" or "keep clear"."""
+        for cell in cells:
+            self._ground[cell] = (_GROUNDS[self.glyphs][kind], role)
+
+    def mark(self, cells: Iterable[Cell], role: str) -> None:
+        """Add a role to what `cells` hold."""
+        self._marked.update(dict.fromkeys(cells, role))
+
+    @property
+    def taken(self) -> set[Cell]:
+        """The cells that hold something other than ground."""
+        return {*self._cells, *self._dots, *self._arms, *self._trails}
+
+    @property
+    def grounded(self) -> set[Cell]:
+        """The cells that have ground."""
+        return set(self._ground)
 
     def curve(self, points: Iterable[tuple[float, float]], role: str = "text", *, dotted: bool = False) -> None:
         """Draw a curve through `points` (x, y in cells, x rising), as finely as the glyphs allow."""
@@ -96,27 +151,33 @@ class Raster:
         return tuple(("".join(character for character, _ in group), role) for role, group in grouped)
 
     def _cell(self, x: int, y: int) -> Span:
-        if written := self._cells.get((x, y)):
+        character, role = self._drawn((x, y))
+        return (character, f"{role} {self._marked[x, y]}") if (x, y) in self._marked else (character, role)
+
+    def _drawn(self, cell: Cell) -> Span:
+        if written := self._cells.get(cell):
             return written
-        if dots := self._dots.get((x, y)):
+        if dots := self._dots.get(cell):
             return chr(_BRAILLE + dots[0]), dots[1]
-        if arms := self._arms.get((x, y)):
+        if arms := self._arms.get(cell):
             return _LINE_GLYPHS[self.glyphs][arms[1]][arms[0]], arms[2]
-        return " ", "text"
+        return self._trails.get(cell) or self._ground.get(cell) or (" ", "text")
 
     def _put(self, x: int, y: int, character: str, role: str) -> None:
         if 0 <= x < self.width and 0 <= y < self.height:
             self._cells[x, y] = (character, role)
 
-    def _join(self, here: tuple[int, int], there: tuple[int, int], role: str, double: bool) -> None:
+    def _join(self, here: Cell, there: Cell, role: str, double: bool, owner: str, meets: frozenset[str]) -> None:
         (x, y), (to_x, to_y) = here, there
         if to_x != x:
             out, back = (_EAST, _WEST) if to_x > x else (_WEST, _EAST)
         else:
             out, back = (_SOUTH, _NORTH) if to_y > y else (_NORTH, _SOUTH)
         for cell, arm in ((here, out), (there, back)):
-            arms, was_double, was_role = self._arms.get(cell, (0, False, role))
-            self._arms[cell] = (arms | arm, was_double or double, role if double or not was_double else was_role)
+            arms, was_double, was_role, was_owner = self._arms.get(cell, (0, False, role, owner))
+            if was_owner != owner and was_owner not in meets:
+                arms, was_double, was_role = 0, False, role
+            self._arms[cell] = (arms | arm, was_double or double, role if double or not was_double else was_role, owner)
 
     def _dot(self, column: int, row: int, role: str) -> None:
         cell = column // 2, row // 4
@@ -154,7 +215,7 @@ def _height_at(points: list[tuple[float, float]], x: float) -> float | None:
     return None
 
 
-def _staircase(start: tuple[int, int], end: tuple[int, int]) -> list[tuple[int, int]]:
+def staircase(start: Cell, end: Cell) -> list[Cell]:
     """Cells from start to end, each beside the one before (never cornerwise)."""
     (x, y), (to_x, to_y) = start, end
     step_x, step_y = (1 if to_x > x else -1), (1 if to_y > y else -1)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from engine.design import Design
-from engine.proposals import Step
 from tui import search_commands as searches
 from tui.actions import does
 from tui.command_base import Command, help_of
 
 if TYPE_CHECKING:
+    from engine.design import Design
+    from engine.proposals import Step
     from tui.app import KerfdraftApp
 
 

@@ -8,7 +8,7 @@ from engine.places import Place, at
 JOINT = "joint"
 END = "end"
 OUTLET = ("collector", "outlet_pieces")
-_HEADINGS: tuple[Place, ...] = (("machines",), ("stock",), ("gate_sets",), ("collector", "curve"), ("collector", "losses"))
+_HEADINGS: tuple[Place, ...] = (("machines",), ("stock",), ("gate_sets",), ("collector", "curve"), ("collector", "losses"), ("site", "room"), ("site", "zones"))
 
 
 def headings(design: Design) -> tuple[Place, ...]:

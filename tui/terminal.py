@@ -80,18 +80,18 @@ def run_session(path: Path | None, look: Look) -> int:
         return 2
     gc.disable()  # what is imported stays: looking through it for garbage would only take time
     try:
-        document = _document(path) if path is not None else None
+        document, new = _opened(path)
     except Refused as reason:
         print(f"kerfdraft: {reason}", file=sys.stderr)
         return 2
     mouse = prepare(os.environ, look)
-    from tui import crash
+    from tui import crash, first_days
     from tui.app import KerfdraftApp
 
     app = None
     before = termios.tcgetattr(sys.stdin)
     try:
-        app = KerfdraftApp(document, look)
+        app = KerfdraftApp(document, look, new=new, greeting=first_days.greeting())
         gc.freeze()
         gc.enable()
         app.run(mouse=mouse)
@@ -103,15 +103,28 @@ def run_session(path: Path | None, look: Look) -> int:
     return app.return_code or 0
 
 
-def _document(path: Path) -> Document:
-    """The design of a file, or a new one for a file that is not there yet. Raises Refused."""
-    from tui.document import Document
+def _opened(path: Path | None) -> tuple[Document | None, Path | None]:
+    """The design of a file, and the file that a new one is to go to where it is not there yet. Raises Refused.
 
+    Where a session left unsaved work behind for a file that was never saved,
+    a document for it is opened at once: the work is offered on it.
+    """
+    from tui import file_names, journal_files
+    from tui.document import Document, Refused
+
+    if path is None:
+        return None, None
     try:
+        if not path.exists():
+            path = file_names.as_path(str(path))
         is_new = not path.exists()
-    except OSError:  # opening it says why
+    except (OSError, ValueError):  # opening it says why
         is_new = False
-    return Document.new(path) if is_new else Document.open(path)
+    if not is_new:
+        return Document.open(path), None
+    if why := file_names.why_no_file(str(path)):
+        raise Refused(f"{path}: {why}")
+    return (Document.new(path), None) if any(journal_files.journals(path)) else (None, path)
 
 
 def _restore(attributes: list) -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.checks.look import Look, bore_of
+from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
-from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, gate_sets_of, joins_as
+from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, gate_sets_of, joins_as
 from engine.geometry import Stretch, length_of
 from engine.vectors import WAYS, Point, across, dot
 

@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator
 from math import ceil, degrees
 
 from engine.balance import velocity_pressure
-from engine.checks.look import Look, bore_of
+from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
-from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, gate_sets_of, joins_as, ports_of
+from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, bore_of, gate_sets_of, joins_as, ports_of
 from engine.ducts import area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
 from engine.network import BRANCH_ANGLE
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from engine import catalog
 from engine.balance import Balance
-from engine.design import Design, GateSet, Run, StockSize, children_of, stock_sizes, system
+from engine.design import Design, GateSet, Run, StockSize, bore_of, children_of, stock_sizes, system
 from engine.geometry import Space, space_of
 from engine.network import Tree
 from engine.units import show
@@ -104,11 +104,6 @@ def _limits(design: Design, kind: str) -> Limits:
     settles = own.settles.si if own.settles else row.settles
     fast = own.fast.si if own.fast else row.fast
     return Limits(slow, settles, fast, kind, "the design's own limit" if typed else row.source)
-
-
-def bore_of(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:
-    """Bore of a run's pipe, m."""
-    return run.bore.si if run.size is None else sizes[run.size][1].bore.si
 
 
 def outer_radius(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:

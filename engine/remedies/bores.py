@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from engine.checks.look import Look, bore_of
-from engine.design import Run
+from engine.checks.look import Look
+from engine.design import Run, bore_of
 from engine.remedies.change import Change, change, touching, with_fields
 from engine.remedies.sizes import next_size
 

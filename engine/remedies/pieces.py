@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import cos, pi, radians, sin
 
-from engine.checks.look import Look, bore_of
+from engine.checks.look import Look
 from engine.checks.rules import limit
-from engine.design import Elbow, Gate, Hose, Run, Straight, system
+from engine.design import Elbow, Gate, Hose, Run, Straight, bore_of, system
 from engine.ducts import elbow_shape, pipe_of
 from engine.remedies.change import Change, angle, change, in_degrees, title_of, touching, with_pieces
 from engine.remedies.sizes import larger

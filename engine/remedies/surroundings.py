@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from engine.assess import Assessment
-from engine.checks.look import Look, SetResult, bore_of
+from engine.checks.look import Look, SetResult
 from engine.checks.rules import limit
-from engine.design import Design, Elbow, Port, Run, Straight, system
+from engine.design import Design, Elbow, Port, Run, Straight, bore_of, system
 from engine.ducts import port_coefficient
 from engine.places import EditError
 from engine.remedies.change import Change, Edit, change, exact, touching, with_pieces

@@ -55,6 +55,8 @@ def test_a_piece_goes_where_it_is_asked_for_and_is_selected(place, before, wante
         (("collector",), "l", lambda d: d.collector.losses),
         (("collector", "losses"), "l", lambda d: d.collector.losses),
         (("gate_sets", 0), "g", lambda d: d.gate_sets),
+        (("site",), "z", lambda d: d.site.zones),
+        (("site", "zones"), "z", lambda d: d.site.zones),
     ],
 )
 def test_every_list_can_be_added_to(place, key, grown):
@@ -64,6 +66,28 @@ def test_every_list_can_be_added_to(place, key, grown):
     assert len(grown(document.design)) == before + 1
     document.undo()
     assert document.selection == place
+
+
+def test_walls_start_around_the_machines_and_go_as_a_whole():
+    document = at(("site", "room"))
+    add(document, "w")
+    assert document.selection == ("site", "room", 0) and len(document.design.site.room) == 4
+    add(document, "c")
+    corners = [(corner.east.si, corner.north.si) for corner in document.design.site.room]
+    assert document.selection == ("site", "room", 1) and corners[1] == pytest.approx(((corners[0][0] + corners[2][0]) / 2, corners[0][1]))
+    for _ in range(2):
+        assert editing.deletion_warning(document) is None
+        editing.delete(document)
+    assert "delete the walls?" in editing.deletion_warning(document)
+    editing.delete(document)
+    assert document.design.site.room == () and document.selection == ("site", "room")
+
+
+def test_corners_that_would_cross_the_walls_stay():
+    document = at(("site",))
+    add(document, "w")
+    with pytest.raises(Refused, match="corner 1 cannot be moved.*meets"):
+        editing.move(document, +1)
 
 
 @pytest.mark.parametrize("place", [("stock",), ("machines",)])
@@ -77,7 +101,7 @@ def test_every_row_of_the_catalog_can_be_taken_over_twice(place):
     assert len(getattr(document.design, place[0])) == len(getattr(design(), place[0])) + 2 * len(offers)
 
 
-@pytest.mark.parametrize("place", [(), ("site",), ("conveying",)])
+@pytest.mark.parametrize("place", [(), ("leakage",), ("conveying",)])
 def test_where_nothing_can_be_added_the_reason_is_given(place):
     document = at(place)
     assert "nothing can be added" in editing.why_no_addition(document)

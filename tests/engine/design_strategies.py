@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from engine import catalog
 from engine.design import (
-    Cleanout, Collector, CollectorLoss, Conveying, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss,
-    Port, Run, Stock, StockSize, Straight, Throttle,
+    Cleanout, Collector, CollectorLoss, Conveying, Corner, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss,
+    Port, Run, Site, Stock, StockSize, Straight, Throttle, Zone,
 )  # fmt: skip
 from engine.design_reader import LONGEST_NAME, TypedNumber
 from engine.entries import Entry, entries
@@ -155,6 +155,31 @@ def _runs(draw: st.DrawFn, names: list[str], sizes: list[str], hoses: list[str],
 
 
 @st.composite
+def _sites(draw: st.DrawFn) -> Site:
+    """Sites with walls, whose corners lie round a middle, and with zones; either may be missing."""
+    axis = entries(Corner)["east"]
+    west, east = draw(_sides(axis))
+    south, north = draw(_sides(axis))
+    corners = [(west, south), (east, south), (east, north), (west, north)]
+    room = tuple(Corner(east=x, north=y) for x, y in corners[: draw(st.sampled_from([0, 3, 4]))])
+    names = draw(st.lists(NAMES, max_size=2, unique=True))
+    return draw(items(Site, room=room, zones=tuple(draw(_zones(name)) for name in names), height=None))
+
+
+@st.composite
+def _zones(draw: st.DrawFn, name: str) -> Zone:
+    (west, east), (south, north), (bottom, top) = (draw(_sides(entries(Zone)[key])) for key in ("west", "south", "bottom"))
+    heights = draw(st.sampled_from([{}, {"bottom": bottom, "top": top}, {"bottom": bottom}]))
+    return draw(items(Zone, name=name, west=west, east=east, south=south, north=north, **{"bottom": None, "top": None, **heights}))
+
+
+def _sides(entry: Entry) -> st.SearchStrategy[list[Quantity]]:
+    """A lower and a higher quantity of an entry."""
+    pairs = st.lists(quantities(entry), min_size=2, max_size=2, unique_by=lambda made: made.si)
+    return pairs.map(lambda pair: sorted(pair, key=lambda made: made.si))
+
+
+@st.composite
 def designs(draw: st.DrawFn) -> Design:
     """Designs that keep every rule."""
     ids = draw(st.lists(IDS, min_size=2, max_size=3, unique=True))
@@ -173,6 +198,7 @@ def designs(draw: st.DrawFn) -> Design:
         throttle = tuple(draw(items(Throttle, gate=gate)) for gate in part_open)
         working = draw(st.lists(st.sampled_from(ids), unique=True)) if ids else ()
         sets.append(draw(items(GateSet, name=name, open=tuple(working), throttle=throttle)))
-    tables = {name: draw(items(entry.item)) for name, entry in entries(Design).items() if entry.kind == "table" and name != "collector"}
+    tables = {name: draw(items(entry.item)) for name, entry in entries(Design).items() if entry.kind == "table" and name not in ("collector", "site")}
+    tables["site"] = draw(_sites())
     collector = draw(collectors(draw(pieces(hoses, None))))
     return draw(items(Design, collector=collector, stock=stock, machines=machines, runs=runs, gate_sets=tuple(sets), **tables))

@@ -15,6 +15,30 @@ notes = ""
 altitude = "140 m"
 temperature = "17 degC"
 humidity = 0.5
+height = "2.9 m"
+room = [
+    { east = "0 m", north = "0 m" },
+    { east = "7.5 m", north = "0 m" },
+    { east = "7.5 m", north = "4.5 m" },
+    { east = "0 m", north = "4.5 m" },
+]
+
+[[site.zone]]
+name = "post by the stair"
+kind = "post"
+west = "4.8 m"
+east = "5.0 m"
+south = "3.8 m"
+north = "4.0 m"
+
+[[site.zone]]
+name = "canoe rack"
+west = "0.2 m"
+east = "1.4 m"
+south = "4.1 m"
+north = "4.4 m"
+bottom = "1.8 m"
+top = "2.2 m"
 
 [conveying]
 material = "dry chips and dust"

@@ -80,7 +80,8 @@ def test_every_mistake_of_a_file_is_a_line(tmp_path, capsys):
     (tmp_path / "bad.toml").write_text(TEXT.replace('size = "pipe/150"', 'size = "pipe/151"').replace('ends = "saw/hood"', 'ends = "saw/hod"'))
     assert main(["check", str(tmp_path / "bad.toml")]) == 2
     lines = capsys.readouterr().err.splitlines()
-    assert len(lines) >= 2 and all("bad.toml" in line for line in lines)
+    assert len(lines) == 3 and all("bad.toml" in line for line in lines)
+    assert "(nearest: pipe/150)" in lines[0] + lines[1] and lines[-1].endswith("these are all 2 mistakes")
 
 
 def test_without_a_terminal_the_session_is_refused_in_one_line(tmp_path):

@@ -207,15 +207,9 @@ def test_with_any_stream_elsewhere_it_is_refused(home, stream):
 
 
 @pytest.mark.parametrize("name", ["x" * 300, "folder", "nowhere/x.toml"])
-def test_a_file_that_cannot_be_is_status_2_in_one_line_or_a_new_design(home, name):
+def test_a_file_that_cannot_be_is_status_2_in_one_line(home, name):
     (home / "folder").mkdir()
     with PtySession(name, home=home) as session:
-        if name.startswith("nowhere"):
-            session.wait_for("machine drop")
-            session.send("w")
-            session.wait_for("not saved: no such file")
-            session.send("q")
-            assert session.wait_exit() == 0
-        else:
-            assert session.wait_exit() == 2
-            assert b"Traceback" not in session.raw and Path(name).name[:20] in session.text
+        assert session.wait_exit() == 2
+        assert b"Traceback" not in session.raw and Path(name).name[:20] in session.text
+        assert session.text.startswith("kerfdraft: ")

@@ -7,7 +7,7 @@ import inspect
 import pytest
 
 from tests.document.small_shop import design
-from tui import actions, commands, file_actions
+from tui import actions, commands, file_actions, search_actions, search_commands
 from tui.command_base import Command
 from tui.document import Document
 from tui.key_names import key_name
@@ -21,8 +21,12 @@ from tui.widgets.status_line import Status, status_line
 # Commands that the panes carry out themselves.
 OF_PANES = {
     commands.EditValue, commands.Filter, commands.Enlarge, commands.DuctsPane, commands.PiecePane, commands.ResultsPane,
+    commands.CopyRow, commands.CopyTable,
 }  # fmt: skip
-EVERY = [thing for _, thing in inspect.getmembers(commands, inspect.isclass) if issubclass(thing, Command) and thing.title]
+EVERY = [
+    thing for module in (commands, search_commands) for _, thing in inspect.getmembers(module, inspect.isclass)
+    if issubclass(thing, Command) and thing.title
+]  # fmt: skip
 
 
 def test_every_command_is_on_the_workbench_and_has_a_name_a_group_and_help():
@@ -50,7 +54,7 @@ def test_every_function_key_has_a_letter_twin():
 
 
 def test_every_command_is_carried_out_by_someone():
-    assert file_actions
+    assert file_actions and search_actions
     assert set(EVERY) - OF_PANES == set(actions.ACTIONS)
 
 

@@ -57,15 +57,24 @@ async def test_adding_asks_in_the_status_row_and_gives_the_focus_back(path):
         await until(lambda: "gate" in row(app, TitleLine) and "not saved" in row(app, TitleLine))
 
 
-async def test_a_key_that_answers_nothing_leaves_the_question_and_acts(path):
+async def test_while_a_question_stands_no_other_key_acts_and_escape_leaves_it(path):
     app = KerfdraftApp(Document.open(path))
     async with app.run_test(size=SIZE) as pilot:
         await until(lambda: ready(app))
+        before, place = app.document.design, app.document.selection
         await pilot.press("x")
         await until(lambda: app.screen.asking)
-        await pilot.press("m")
-        await until(lambda: not app.screen.asking and app.document.system == "imperial")
-        assert len(app.document.design.runs) == 2
+        await pilot.press("m", "j", "d", "u", "s", "q", "x", "enter", "tab", "question_mark", "colon", "ctrl+s", "ctrl+q", "f1")
+        assert app.screen.asking and app.is_running and len(app.screen_stack) == 2
+        assert app.document.design is before and app.document.selection == place and app.document.undo_name is None
+        assert "leave it" in row(app, KeyLine)
+        await pilot.press("escape")
+        await until(lambda: not app.screen.asking)
+        assert app.document.design is before
+        await pilot.press("x")
+        await until(lambda: app.screen.asking)
+        await pilot.press("y")
+        await until(lambda: not app.document.design.runs)
 
 
 async def test_a_name_that_will_not_do_stays_to_be_mended(path):

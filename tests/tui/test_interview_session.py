@@ -75,7 +75,7 @@ async def test_a_whole_interview_by_its_keys_ends_in_a_draft_on_the_workbench():
         await press(pilot, "'0 10", "enter", "'400 cfm 9 inH2O", "enter", "'800 0", "enter", "enter")
         await press(pilot, "'6", "enter")  # inlet
         await press(pilot, "'1", "enter", "'2", "enter", "'3", "enter", "'n", "enter", "enter")
-        await press(pilot, *["j"] * 6, "enter", "G", "enter")  # US sheet-metal duct
+        await press(pilot, *["j"] * 3, "enter", "G", "enter")  # US sheet-metal duct, behind the pipe that is sold in inches
         await press(pilot, "'1 + 3", "enter", "enter")
         assert screen.answers.at == "draft"
         await shows(pilot, "make the first draft")

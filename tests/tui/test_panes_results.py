@@ -92,7 +92,7 @@ def test_sets_has_a_row_for_every_gate_set(assessment):
         (_, slow), (_, share) = assessment.slowest(result), assessment.neediest(result)
         row = text_of(item.lines[0])
         assert row.split()[-4:-1] == [f"{result.balance.flow * 3600:.0f}", f"{slow:.1f}", f"{100 * share:.0f}%"]
-        assert row.endswith("ok" if assessment.passes(result) else "!")
+        assert row.endswith({"fault": "!", "caution": "*"}.get(assessment.worst(result), "ok"))
         assert assessment.slowest(result)[0] in " ".join(map(text_of, item.more))
     assert texts(rows)[1].startswith("> both")
 

@@ -115,11 +115,19 @@ def test_leaks_the_duct_outside_and_throttled_gates_have_rows():
     assert labels["gate_sets", 1, "throttle", 0] == "lathe gate open 50%"
 
 
+def test_the_site_holds_walls_and_zones():
+    nodes = tree(two_drops.design(two_drops.FULL), None, 0)
+    [site] = [row.node for row in rows(nodes, set()) if row.node.place == ("site",)]
+    assert site.label == "site: air and room" and [node.label for node in site.children] == ["walls (4)", "zones (1)"]
+    labels = {row.node.place: row.node.label for row in rows(nodes, {("site",), ("walls",), ("zones",)})}
+    assert labels["site", "room", 2] == "4 m east, 5 m north" and labels["site", "zones", 0] == "post (post)"
+
+
 def test_what_can_be_selected_has_a_row():
     """The headings are those of the tree, and no other list is selected as a whole."""
     for text in (two_drops.TEXT, two_drops.FULL, two_drops.FREE_AIR):
         design = two_drops.design(text)
-        shown = {row.node.place for row in rows(tree(design, None, 0), {("machines",), ("stock",), ("gate sets",)})}
+        shown = {row.node.place for row in rows(tree(design, None, 0), {("machines",), ("stock",), ("gate sets",), ("site",)})}
         assert set(headings(design)) == {place for place in shown if place and isinstance(edits.at(design, owner(place)), tuple)}
 
 

@@ -114,12 +114,30 @@ def assessed(text: str = TEXT) -> Assessment:
     return assess(design(text))
 
 
+ROOM = """[site]
+height = "3 m"
+room = [
+    { east = "-4 m", north = "-1 m" },
+    { east = "4 m", north = "-1 m" },
+    { east = "4 m", north = "5 m" },
+    { east = "-4 m", north = "5 m" },
+]
+
+[[site.zone]]
+name = "post"
+kind = "post"
+west = "2 m"
+east = "2.2 m"
+south = "2 m"
+north = "2.2 m"
+"""
 FULL = (
     TEXT.replace('inlet = "160 mm"', 'inlet = "160 mm"\noutlet = "200 mm"\ndischarge = "outside"\noutlet_pieces = [{ straight = "2 m" }, { elbow = "90 deg" }, { loss = 1.0, name = "cowl" }]')
     .replace('drop = "300 Pa"', 'drop = "300 Pa"\nclean = "150 Pa"\ndirty = "700 Pa"')
+    .replace("[collector]", ROOM + "\n[collector]", 1)
     .replace('[[stock]]\nid = "spiral"', '[leakage]\ntightness = "A"\n\n[[stock]]\nid = "spiral"')
     + 'throttle = [{ gate = "lathe gate", open = 0.5 }]\n'
 )  # fmt: skip
-"""The shop that blows outside, leaks, has a filter of three states and throttles a gate in the set "both"."""
+"""The shop that blows outside, leaks, has a filter of three states and throttles a gate in the set "both", in a room with a post."""
 FREE_AIR = TEXT[: TEXT.index("curve = [")] + 'free_air = "2500 m3/h"\nmax_suction = "2400 Pa"\n' + TEXT[TEXT.index("]\n", TEXT.index("curve = [")) + 2 :]
 """The shop whose collector is known by its free-air flow and its largest suction alone."""

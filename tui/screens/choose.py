@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.widgets import Input, OptionList
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from tui import commands
@@ -22,11 +23,17 @@ _MOVES = {
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One row: what it is, a remark in dim beside it, and what choosing it hands over."""
+    """One row: what it is, a remark in dim beside it, and what choosing it hands over.
+
+    `about` is shown below the list while the row is highlighted. Rows of one
+    `group` stand together under its name.
+    """
 
     text: str
     value: Any
     remark: str = ""
+    about: str = ""
+    group: str = ""
 
 
 class Typed(Input):
@@ -68,11 +75,20 @@ class ChooseScreen(FrameScreen):
             typed.cursor_blink = False
             yield typed
         yield Listed(*self._options(self._all), markup=False, id="listed")
+        about = Static(id="about", markup=False)
+        about.display = any(choice.about for choice in self._all)
+        yield about
 
     def on_mount(self) -> None:
         """Start on the first row."""
         self.query_one("#typed" if self.typing else "#listed").focus()
-        self.query_one(Listed).highlighted = 0 if self._all else None
+        self.query_one(Listed).action_first()
+
+    @on(OptionList.OptionHighlighted)
+    def tell_about(self, event: OptionList.OptionHighlighted) -> None:
+        """Say more of the row under the cursor."""
+        event.stop()
+        self.query_one("#about", Static).update(self._all[int(event.option.id)].about)
 
     @on(Input.Changed, "#typed")
     def filter(self, event: Input.Changed) -> None:
@@ -80,7 +96,9 @@ class ChooseScreen(FrameScreen):
         event.stop()
         listed = self.query_one(Listed)
         listed.set_options(self._options(matching(self._all, event.value)))
-        listed.highlighted = 0 if listed.option_count else None
+        listed.action_first()
+        if listed.highlighted is None:
+            self.query_one("#about", Static).update("")
 
     @on(Input.Submitted, "#typed")
     def accept(self, event: Input.Submitted) -> None:
@@ -103,7 +121,11 @@ class ChooseScreen(FrameScreen):
     def _options(self, choices: Sequence[Choice]) -> list[Option]:
         """Rows that know their choice, whatever the filter has become when one is chosen."""
         index = {id(choice): str(i) for i, choice in enumerate(self._all)}
-        return [Option(_shown(choice), id=index[id(choice)]) for choice in choices]
+        options: list[Option] = []
+        for group, members in groupby(choices, key=lambda choice: choice.group):
+            options += [Option(Content.styled(group, "bold"), disabled=True)] if group else []
+            options += [Option(_shown(choice), id=index[id(choice)]) for choice in members]
+        return options
 
     @on(commands.StepOut)
     def leave(self, command: commands.StepOut) -> None:
@@ -113,10 +135,10 @@ class ChooseScreen(FrameScreen):
 
 
 def matching(choices: Sequence[Choice], typed: str) -> tuple[Choice, ...]:
-    """The choices that hold every word typed, in their order, those that begin with it first."""
-    words = typed.lower().split()
+    """The choices that hold every word typed, in their order, those of a group that begin with it first."""
+    words, groups = typed.lower().split(), list(dict.fromkeys(choice.group for choice in choices))
     found = [choice for choice in choices if all(word in f"{choice.text} {choice.remark}".lower() for word in words)]
-    return tuple(sorted(found, key=lambda choice: not choice.text.lower().startswith(typed.lower().strip())))
+    return tuple(sorted(found, key=lambda choice: (groups.index(choice.group), not choice.text.lower().startswith(typed.lower().strip()))))
 
 
 def _shown(choice: Choice) -> Content:

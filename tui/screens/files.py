@@ -43,6 +43,10 @@ class FilesScreen(ChooseScreen):
         super().__init__("designs", file_choices(designs_in(Path.cwd())), chosen)
         self._first = first
 
+    def takes(self, command: type[commands.Command]) -> bool:
+        """Behind the first list there is nothing to go back to."""
+        return super().takes(command) and not (self._first and command is commands.StepOut)
+
     def leave_with(self, value: Path | None) -> None:
         """Open what was chosen; behind the first list there is nothing to go back to."""
         if self._first:
@@ -58,11 +62,10 @@ class FilesScreen(ChooseScreen):
 
     @on(commands.StepOut)
     def leave(self, command: commands.StepOut) -> None:
-        """Go back to the design that is open, if one is."""
+        """Go back to the design that is open."""
         command.stop()
         command.prevent_default()
-        if not self._first:
-            self.dismiss()
+        self.dismiss()
 
 
 def file_choices(found: Iterable[Found]) -> list[Choice]:

@@ -116,6 +116,9 @@ class FrameScreen(Screen[None], inherit_bindings=False):
         if self.focused is None:
             self.focus_next()
 
+    def design_changed_under(self) -> None:
+        """The design has just changed; what must not wait for the results is done here."""
+
     # What the rows show
 
     @property
@@ -163,6 +166,14 @@ class FrameScreen(Screen[None], inherit_bindings=False):
     def _show_again(self) -> None:
         self.update_rows()
         self.app.offer_recovered()
+
+    def _compositor_refresh(self) -> None:
+        """Draw what has changed. A screen behind another one draws nothing: Textual would have what covers it painted anew."""
+        if self.in_front:
+            super()._compositor_refresh()
+        else:
+            self._compositor._dirty_regions.clear()
+            self._dirty_widgets.clear()
 
     # Terminals that are too small
 

@@ -14,9 +14,10 @@ from textual.getters import query_one
 from engine import catalog
 from engine.design import Design
 from tui import commands, interview
+from tui.additions import about, flows, usual_first
 from tui.interview import Answers
 from tui.interview_files import InterviewFile
-from tui.interview_sheets import ports_of_kind, sheet
+from tui.interview_sheets import sheet
 from tui.screens.choose import ChooseScreen, Choice
 from tui.screens.frame import FrameScreen
 from tui.widgets.answer_sheet import AnswerSheet
@@ -139,8 +140,9 @@ class InterviewScreen(FrameScreen):
             self._choose_kind()
 
     def _choose_kind(self) -> None:
-        kinds = [Choice(kind.name, kind, _remark(kind)) for kind in catalog.machine_kinds()]
-        own = Choice("a machine with figures of your own", None, "a port of usual size, to be changed")
+        known = usual_first(catalog.machine_kinds(), self.answers.units)
+        kinds = [Choice(kind.name, kind, flows(kind), about(kind), kind.system) for kind in known]
+        own = Choice("a machine with figures of your own", None, "a port of usual size, to be changed", group="your own")
         self.app.push_screen(ChooseScreen("machines of the catalog", [*kinds, own], self._ask_how_many))
 
     def _ask_how_many(self, kind: catalog.MachineKind | None) -> None:
@@ -180,8 +182,3 @@ class InterviewScreen(FrameScreen):
         elif key == "k":
             self.app.flash("the answers are kept: N goes on with them")
         self.dismiss()
-
-
-def _remark(kind: catalog.MachineKind) -> str:
-    """Bores and flows, whether they are uncertain, and where they come from."""
-    return f"{ports_of_kind(kind)}{', UNCERTAIN' if kind.uncertain else ''}; {kind.source} ({kind.provenance})"

@@ -16,6 +16,7 @@ from tui.screens.frame import FrameScreen
 class PageText(VerticalScroll, can_focus=True):
     """The scrolling text of a page."""
 
+    key_entries = (("j k", "scroll"), ("Space", "page on"), ("Esc", "back"))
     BINDINGS = [
         Binding("j,down", "scroll_down", "scroll"),
         Binding("k,up", "scroll_up", "scroll", show=False),

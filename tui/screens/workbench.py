@@ -9,14 +9,15 @@ from textual.containers import Container
 from textual.getters import query_one
 
 from tui import commands
+from tui.clipboard import tabbed
 from tui.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
 from tui.screens.frame import FrameScreen
 from tui.widgets.duct_tree import DuctTree
 from tui.widgets.pane import Pane
 from tui.widgets.piece_form import PieceForm
+from tui.widgets.results import WIDE
 from tui.widgets.results_pane import Results
 
-WIDE = 110
 _ONLY = "-only-"
 
 
@@ -61,6 +62,11 @@ class Workbench(FrameScreen):
 
     # What happened
 
+    def design_changed_under(self) -> None:
+        """The design has just changed, its results are not there yet, and another key may be."""
+        if self.is_mounted:
+            self.ducts.keep_in_sight()
+
     @on(ResultsReady)
     def show_results(self, event: ResultsReady) -> None:
         """Draw the panes anew, what moved marked."""
@@ -95,6 +101,20 @@ class Workbench(FrameScreen):
         event.stop()
         self._go_to(self.form)
         self.form.begin()
+
+    @on(commands.CopyRow)
+    def copy_row(self, event: commands.CopyRow) -> None:
+        """Copy the row under the cursor of the pane in use."""
+        event.stop()
+        row = self._in_use.row()
+        self.app.copy(tabbed([row]) if row else "", f"copied: {' '.join(row)}")
+
+    @on(commands.CopyTable)
+    def copy_table(self, event: commands.CopyTable) -> None:
+        """Copy all rows of the pane in use."""
+        event.stop()
+        table = self._in_use.table()
+        self.app.copy(tabbed(table), f"copied: {len(table)} rows")
 
     @on(commands.DuctsPane)
     def go_to_ducts(self, event: commands.DuctsPane) -> None:

@@ -11,7 +11,7 @@ from tui.widgets.lines import Line, line, restyle
 from tui.widgets.pane import Content, Pane, more_note, window
 from tui.widgets.question_line import Prompt
 from tui.widgets.tree_nodes import Key, Node, tree
-from tui.widgets.tree_rows import Row, column_heads, column_widths, is_folded, row_line, rows, way_to
+from tui.widgets.tree_rows import Row, cells, column_heads, column_widths, count, is_folded, row_line, rows, shows, way_to
 
 
 class DuctTree(Pane):
@@ -20,7 +20,7 @@ class DuctTree(Pane):
     pane_name = "ducts"
     help_text = (
         "The ducts from the collector outward: bore, speed and a mark in the gate set shown "
-        "(ok, ! fault, * caution, - shut). Below them: machines, stock, gate sets, site and what is conveyed."
+        "(ok, ! fault, * caution, - shut). Below them: machines, stock, gate sets, site, walls and zones, and what is conveyed."
     )
     BINDINGS = [
         Binding("j,down", "move(1)", "down", show=False),
@@ -63,8 +63,29 @@ class DuctTree(Pane):
                 self._flipped ^= {node.key}
         self._pieces = self._pieces or (place[:1] == ("runs",) and len(place) > 2)
         self._list_rows()
+        if self._wanted and way_to(self._tree, place) and not shows(self._rows, place):
+            self._wanted = ""
+            self._list_rows()
         self._cursor = self._row_of(place)
         self.redraw()
+
+    def keep_in_sight(self) -> None:
+        """The design has just changed: no key may act on something selected that the filter hides.
+
+        Where something went, the row that took its place is selected; where
+        something came or has become what does not match, the filter is taken off.
+        """
+        document = self.app.document
+        if not self._wanted:
+            return
+        nodes = tree(document.design, None, document.gate_set_index)
+        shown = rows(nodes, self._flipped, self._wanted, pieces=self._pieces)
+        if shows(shown, document.selection):
+            return
+        if shown and count(nodes) < count(self._tree):
+            document.select(shown[min(self._cursor, len(shown) - 1)].node.place)
+        else:
+            self._wanted = ""
 
     def _row_of(self, place: Place) -> int:
         """Index of the row of a place, or of what it belongs to: a joint that has become straight has none of its own."""
@@ -86,6 +107,14 @@ class DuctTree(Pane):
         if at != self._cursor:
             return spans
         return restyle(spans, "cursor" if self.has_focus else "chosen")
+
+    def row(self) -> tuple[str, ...]:
+        """What the row under the cursor says, numbers with their units."""
+        return cells(self._row.node, self.app.document.system) if self._row else ()
+
+    def table(self) -> list[tuple[str, ...]]:
+        """What the rows shown say."""
+        return [cells(row.node, self.app.document.system) for row in self._rows]
 
     # Keys
 
@@ -175,7 +204,10 @@ class DuctTree(Pane):
     def ask_filter(self, event: commands.Filter) -> None:
         """Ask for the text to look for; the tree follows as it is typed."""
         event.stop()
-        self.screen.ask(Prompt("filter:", self._wanted, answered=self._filter, typed=self._filter))
+        before = self._wanted
+        self.screen.ask(
+            Prompt("filter:", before, self._take_filter, check=self._why_no_filter, typed=self._filter, dismissed=lambda: self._filter(before))
+        )
 
     @on(commands.StepOut)
     def clear_filter(self, event: commands.StepOut) -> None:
@@ -183,6 +215,15 @@ class DuctTree(Pane):
         if self._wanted:
             event.stop()
             self._filter("")
+
+    def _why_no_filter(self, wanted: str) -> str | None:
+        return None if rows(self._tree, (), wanted.strip()) else "nothing here holds that"
+
+    def _take_filter(self, wanted: str) -> None:
+        """Filter, and select something that is left: a key must not act on what cannot be seen."""
+        self._filter(wanted)
+        if not shows(self._rows, self.app.document.selection):
+            self._go(self._cursor)
 
     def _filter(self, wanted: str) -> None:
         self._wanted = wanted.strip()

@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from engine import catalog, edits
 from engine.assess import Assessment
 from engine.balance import PartLoss, part_loss, part_losses, velocity_pressure
-from engine.checks.look import DRY_CHIPS, bore_of
+from engine.checks.look import DRY_CHIPS
 from engine.design import (
     Collector, Conveying, CurvePoint, Design, Gate, GateSet, Hose, Leakage, Machine, Run, Site, Stock, StockSize, Straight,
-    Throttle, gate_sets_of, stock_sizes, system,
+    Throttle, gate_sets_of, stock_sizes, system, bore_of,
 )  # fmt: skip
 from engine.ducts import area
 from engine.units import number_text, show

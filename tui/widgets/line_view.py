@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import zip_longest
+from itertools import pairwise, zip_longest
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -15,6 +15,10 @@ from tui.theme import role_style
 from tui.widgets.lines import Line, fit, printable
 
 
+# Cells that stay as they are between two changes of a row for which a second move of the cursor is cheaper.
+_WORTH_SPLITTING = 12
+
+
 class LineView(Widget):
     """Lines of (text, role) spans, drawn as they are: nothing in them is markup."""
 
@@ -23,12 +27,13 @@ class LineView(Widget):
         self._lines: list[Line] = []
 
     def show(self, lines: Sequence[Line]) -> None:
-        """Show these lines from the top; only rows that differ from those shown are drawn, up to where they differ."""
+        """Show these lines from the top; only rows that differ from those shown are drawn, from where they differ to where they last do."""
         before, self._lines = self._lines, list(lines)
         regions = [
-            Region(0, y, reach, 1)
+            Region(first, y, end - first, 1)
             for y, (old, new) in enumerate(zip_longest(before, self._lines, fillvalue=()))
-            if old != new and (reach := _reach(old, new, self.size.width))
+            if old != new
+            for first, end in _differing(old, new, self.size.width)
         ]
         if regions:
             self.refresh(*regions)
@@ -51,11 +56,15 @@ def _merged(spans: Line) -> list[tuple[str, str]]:
     return [(printable(text), role) for text, role in merged]
 
 
-def _reach(old: Line, new: Line, width: int) -> int:
-    """Cells from the left up to the last one that differs."""
-    pairs = list(zip(_cells(fit(old, width)), _cells(fit(new, width))))
+def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
+    """The stretch of cells from the first to behind the last that differ, or two of them where much between them is the same; none where none does."""
+    pairs = zip(_cells(fit(old, width)), _cells(fit(new, width)))
     differing = [at for at, (was, now) in enumerate(pairs) if was != now]
-    return differing[-1] + 1 if differing else 0
+    if not differing:
+        return []
+    gap, at = max(((after - before, i) for i, (before, after) in enumerate(pairwise(differing), 1)), default=(0, 0))
+    ends = (0, at, len(differing)) if gap > _WORTH_SPLITTING else (0, len(differing))
+    return [(differing[first], differing[last - 1] + 1) for first, last in pairwise(ends)]
 
 
 def _cells(spans: Line) -> list[tuple[str, str]]:

@@ -70,6 +70,14 @@ class Pane(LineView, can_focus=True):
         """What to show in a body of `width` by `height` cells."""
         raise NotImplementedError
 
+    def row(self) -> tuple[str, ...]:
+        """The cells of the row under the cursor, to copy."""
+        return ()
+
+    def table(self) -> list[tuple[str, ...]]:
+        """All rows of what is shown, to copy."""
+        return []
+
     def redraw(self) -> None:
         """Draw the pane anew; only what differs is sent."""
         width, height = self.size

@@ -175,6 +175,15 @@ class PieceForm(Pane):
         else:
             self._apply(field, None)
 
+    def row(self) -> tuple[str, ...]:
+        """The value of the field in use, to copy; where it is empty, what then holds."""
+        field = self.field
+        return ((field.text or field.default or field.label),) if field else ()
+
+    def table(self) -> list[tuple[str, ...]]:
+        """Every field with its value, to copy."""
+        return [(field.label, field.text or field.default) for field in self._fields]
+
     def _apply(self, field: Field, value: Any) -> None:
         """One change from one key; keys on the same field are one step."""
         self.app.attempt(lambda: self._change(field, value, self.app.document.design))

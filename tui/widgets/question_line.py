@@ -13,7 +13,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from tui.widgets.line_view import LineView
-from tui.widgets.lines import Line, cut, line, printable
+from tui.widgets.lines import Line, cut, line, printable, width_of
 
 _ROOM_TO_MEND = 24  # columns kept for the text of a prompt beside a reason
 YES_NO = (("y", "yes"), ("n", "no"))
@@ -21,7 +21,7 @@ YES_NO = (("y", "yes"), ("n", "no"))
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """A question that one key answers; any other key leaves it unanswered and acts as it always does."""
+    """A question that one key answers. Esc leaves it unanswered; while it stands no other key does anything."""
 
     text: str
     answered: Callable[[str], None]
@@ -75,11 +75,12 @@ class QuestionLine(Horizontal):
         self.add_class("-asks")
         self.set_class(isinstance(question, Prompt), "-text")
         choices, answer = self.query_one(Choices), self.query_one(TextAnswer)
-        choices.show([prompt_line(question)])
+        asked = prompt_line(question, self.app.size.width, self.app.glyphs)
+        choices.show([asked])
         if isinstance(question, Prompt):
             with answer.prevent(Input.Changed):
                 answer.value = question.value
-            choices.styles.width = sum(len(text) for text, _ in prompt_line(question))
+            choices.styles.width = width_of(asked)
             answer.focus()
             answer.action_select_all()
         else:
@@ -130,21 +131,20 @@ class Choices(LineView, can_focus=True):
         return asked if isinstance(asked, Question) else None
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Whether the key answers the question."""
-        return key == "escape" or any(character == choice for choice, _ in (self.asked.choices if self.asked else ()))
+        """Whether the key ends here: every one does while a question stands, lest it act on the design unseen."""
+        return self.asked is not None
 
     def on_key(self, event: events.Key) -> None:
-        """Answer, or leave the question and let the key act."""
+        """Answer, or leave the question."""
         line_of = self.parent
-        assert isinstance(line_of, QuestionLine)
-        if event.key == "escape" or not self.check_consume_key(event.key, event.character):
-            line_of.dismiss()
-            if event.key != "escape":
-                return
-        else:
-            line_of.answer(event.character or "")
+        if self.asked is None or not isinstance(line_of, QuestionLine):
+            return
         event.stop()
         event.prevent_default()
+        if event.key == "escape":
+            line_of.dismiss()
+        elif any(event.character == choice for choice, _ in self.asked.choices):
+            line_of.answer(event.character or "")
 
     def on_blur(self) -> None:
         """A question out of focus is a question left."""
@@ -186,11 +186,9 @@ class TextAnswer(Input):
             self.parent.dismiss()
 
 
-def prompt_line(question: Question | Prompt) -> Line:
-    """The text of a question as it is drawn."""
+def prompt_line(question: Question | Prompt, width: int, glyphs: str) -> Line:
+    """A question as it is drawn in `width` cells; where it is long its text gives way, not the answers or the room for one."""
     if isinstance(question, Prompt):
-        return line(" ", (printable(question.text), "label"), " ")
-    spans: list = [" ", (printable(question.text), "value"), "  "]
-    for key, label in question.choices:
-        spans += [(key, "key"), f" {label}  "]
-    return line(*spans)
+        return line(" ", (cut(printable(question.text), max(width - _ROOM_TO_MEND, 8), glyphs), "label"), " ")
+    answers = line(*(part for key, label in question.choices for part in ("  ", (key, "key"), f" {label}")))
+    return line(" ", (cut(printable(question.text), width - width_of(answers) - 1, glyphs), "value"), *answers)

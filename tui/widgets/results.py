@@ -13,6 +13,9 @@ from tui.selection import Place
 from tui.widgets.lines import Line, Span, shorten, width_of
 
 TABS = ("now", "sets", "where", "curve")
+# From this width on there is room for the panes side by side, and for the plan in one of them.
+WIDE = 110
+WIDE_TABS = (*TABS, "plan")
 MARK_OF = {"fault": "!", "caution": "*", "note": "-"}
 _BARS = {"ascii": ("#", "="), "line": ("█", "▌"), "fine": ("█", "▌")}
 GAUGES = {"ascii": "|-+|o", "line": "├─┼┤○", "fine": "├─┼┤○"}

@@ -9,6 +9,8 @@ from tui.selection import Place
 from tui.widgets.lines import Line, line, shorten, wrapped
 from tui.widgets.results import GAUGES, MARK_OF, Item, View, figure, gauge, packed
 
+_LEAST_GAUGE = 6
+
 
 def items(view: View) -> list[Item]:
     """The figures of what is selected, then every finding of the gate set, those about the selection first."""
@@ -80,19 +82,25 @@ def _speed_mark(speed: float, slow: float, settles: float, fast: float) -> tuple
 def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
     slow_text, fast_text = (number_text(limit, "speed", view.units) for limit in (slow, fast))
     cross = GAUGES[view.glyphs][2]
-    head, tail = "0 ", f" {fast_text} {unit_name('speed', view.units)}, slow {cross} {slow_text}"
+    head, tails = "0 ", [f" {fast_text}{unit}, slow {cross} {slow_text}" for unit in (f" {unit_name('speed', view.units)}", "")]
+    tail = next((tail for tail in tails if view.width - len(head) - len(tail) >= _LEAST_GAUGE), tails[-1])
     room = min(view.width - len(head) - len(tail), 24)
-    return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, 6), view.glyphs), (tail, "dim")), view.width)
+    return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, _LEAST_GAUGE), view.glyphs), (tail, "dim")), view.width)
 
 
 def _findings(view: View) -> list[Item]:
-    name = view.result.gate_set.name
-    found = [finding for finding in view.assessment.findings if finding.gate_set in (None, name)]
-    about = [finding for finding in found if concerns(view, finding)]
-    rest = [finding for finding in found if not concerns(view, finding)]
-    if not found:
-        return [Item((line(("no findings in this gate set", "ok")),))]
-    return [_item(view, finding) for finding in (*about, *rest)]
+    return [_item(view, finding) for finding in ordered(view)] or [Item((line(("no findings in this gate set", "ok")),))]
+
+
+def ordered(view: View) -> list[Finding]:
+    """The findings of the gate set, those about what is selected first."""
+    found = [finding for finding in view.assessment.findings if finding.gate_set in (None, view.result.gate_set.name)]
+    return sorted(found, key=lambda finding: not concerns(view, finding))
+
+
+def subject(view: View) -> str:
+    """Name of what the figures are of."""
+    return view.run.id if view.run else "collector"
 
 
 def concerns(view: View, finding: Finding) -> bool:

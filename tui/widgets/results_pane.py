@@ -1,4 +1,4 @@
-"""The results pane: four tabs on what the air does. It shows what was assessed and solves nothing for a move of the cursor."""
+"""The results pane: tabs on what the air does. It shows what was assessed and solves nothing for a move of the cursor."""
 
 from __future__ import annotations
 
@@ -12,19 +12,19 @@ from tui.known_bands import KnownBands
 from tui.widgets import results_curve, results_now, results_sets, results_where
 from tui.widgets.item_pane import ItemPane
 from tui.widgets.lines import Line, line
-from tui.widgets.results import TABS, Item, View
+from tui.widgets.results import TABS, WIDE, WIDE_TABS, Item, View
 
 # When bands are computed, s: that of the flow shown once it is drawn, those of all sets after a while without a key, a part each time.
 _DRAWN, _IDLE, _BETWEEN = 0.002, 0.2, 0.02
 
 
 class Results(ItemPane):
-    """now, sets, where and curve."""
+    """now, sets, where and curve; where the terminal is wide also the plan."""
 
     pane_name = "results"
     help_text = (
         "What the air does: now (the selection and all findings), sets (every gate set), where (what takes the suction), "
-        "curve (collector and ducts). Enter on a row leads to its place, or shows its gate set. "
+        "curve (collector and ducts), plan (in a wide terminal; p shows it on a page of its own). Enter on a row leads to its place, or shows its gate set. "
         "The second figure of a flow is half the width of its band: doubts about elbows, joints, roughness, ports and "
         "collector, added as the root of their squares (GUM, JCGM 100); how large each is taken is judgement."
     )
@@ -78,7 +78,7 @@ class Results(ItemPane):
         self._bands.follow(assessment)
         self._wants_band = False
         view = View(assessment, index, document.selection, width, height, self.app.glyphs, self._before, self._port, self._bands.known)
-        match TABS[self._tab]:
+        match self._tab_name:
             case "now":
                 self._wants_band = results_now.port_shown(view) is not None
                 return results_now.items(view)
@@ -86,6 +86,10 @@ class Results(ItemPane):
                 return results_sets.items(view)
             case "where":
                 return results_where.items(view)
+            case "plan":
+                from tui.widgets import results_plan  # with all that draws: not before it is wanted
+
+                return results_plan.items(view)
         return results_curve.items(view, self._known_curves(view))
 
     def redraw(self) -> None:
@@ -100,7 +104,7 @@ class Results(ItemPane):
             self._learning = None
         if self._wants_band and not self._bands.knows(self.app.document.gate_set_index):
             self._learning = self.set_timer(_DRAWN, self._learn)
-        elif TABS[self._tab] == "sets" and not self._bands.complete:
+        elif self._tab_name == "sets" and not self._bands.complete:
             self._learning = self.set_timer(idle, self._learn)
 
     def _learn(self) -> None:
@@ -117,16 +121,68 @@ class Results(ItemPane):
         return known[2]
 
     @property
+    def _tabs(self) -> tuple[str, ...]:
+        """The tabs there are: with the plan where the terminal is wide."""
+        return WIDE_TABS if self.app.size.width >= WIDE else TABS
+
+    @property
+    def _tab_name(self) -> str:
+        """The tab shown; the first where the one that was shown is gone with the width."""
+        return self._tabs[self._tab] if self._tab < len(self._tabs) else self._tabs[0]
+
+    @property
     def _pane_title(self) -> str:
         """Its number alone where the tabs need the room."""
-        return "3 results" if self.size.width >= 38 else "3"
+        return "3 results" if self.size.width >= 13 + sum(len(name) + 2 for name in self._tabs) else "3"
 
     def title(self) -> Line:
         """The names of the tabs."""
+        shown = self._tab_name
         spans = [" ", (self._pane_title, "title-focus" if self.has_focus else "title"), " "]
-        for at, name in enumerate(TABS):
-            spans.append((f"[{name}]", "value") if at == self._tab else f" {name} ")
+        for at, name in enumerate(self._tabs):
+            spans.append((f"[{name}]", "value") if name == shown else f" {name} ")
         return line(*spans, " ")
+
+    # To copy
+
+    def _view(self) -> View:
+        document = self.app.document
+        return View(self.app.assessment, document.gate_set_index, document.selection, 80, 24, self.app.glyphs, None, self._port, self._bands.known)
+
+    def table(self) -> list[tuple[str, ...]]:
+        """The tab as a table."""
+        from tui.widgets import results_copy
+
+        if not self._up_to_date:
+            return []
+        view = self._view()
+        match self._tab_name:
+            case "now":
+                return results_copy.now(view)
+            case "sets":
+                return results_copy.sets(view)
+            case "where":
+                return results_copy.where(view)
+            case "plan":
+                return []
+        return results_copy.curve(view, self._known_curves(view))
+
+    def row(self) -> tuple[str, ...]:
+        """The row under the cursor; where no row has it, the figures."""
+        from tui.widgets import results_copy
+
+        table, leads = self.table(), self.item.leads if self.item else None
+        match self._tab_name:
+            case "now" if table and leads is None:
+                return results_copy.figures(self._view())
+            case "now":
+                rows = table[-(len(self._items) - 1) :]
+                return rows[self._cursor - 1] if rows else ()
+            case "sets" if table:
+                return table[1 + (leads if isinstance(leads, int) else self.app.document.gate_set_index)]
+            case "where" if table:
+                return table[min(max(self._cursor, 1), len(table) - 1)]
+        return table[-1] if table else ()
 
     # Keys
 
@@ -135,19 +191,19 @@ class Results(ItemPane):
         """What the key line shows first."""
         left, right = ("<-", "->") if self.app.glyphs == "ascii" else ("←", "→")
         entries = [(f"{left} {right}", "tab")]
-        if TABS[self._tab] == "where":
+        if self._tab_name == "where":
             entries.append(("[ ]", "port"))
         if self.stops():
-            entries.append(("Enter", "show set" if TABS[self._tab] == "sets" else "go to"))
+            entries.append(("Enter", "show set" if self._tab_name == "sets" else "go to"))
         return entries
 
     def action_tab(self, by: int) -> None:
         """Show another tab."""
-        self._tab = (self._tab + by) % len(TABS)
+        self._tab = (self._tab + by) % len(self._tabs)
         self.go_to(0)
         self._items = []
         self.redraw()
-        if TABS[self._tab] == "sets":
+        if self._tab_name == "sets":
             self.go_to(1 + self.app.document.gate_set_index)
             self.redraw()
         self.refresh_bindings()
@@ -155,7 +211,7 @@ class Results(ItemPane):
     def action_port(self, by: int) -> None:
         """Show the way of another port."""
         document = self.app.document
-        if TABS[self._tab] != "where" or not self._up_to_date:
+        if self._tab_name != "where" or not self._up_to_date:
             return
         view = View(self.app.assessment, document.gate_set_index, document.selection, 0, 0, port=self._port)
         known = results_where.ports(view)
@@ -181,7 +237,7 @@ class Results(ItemPane):
         """Show the tab whose name was clicked."""
         if event.y == 0:
             at = 3 + len(self._pane_title)
-            for number, name in enumerate(TABS):
+            for number, name in enumerate(self._tabs):
                 if at <= event.x < at + len(name) + 2:
                     self.action_tab(number - self._tab)
                 at += len(name) + 2

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.assess import Assessment
-from engine.checks.look import DRY_CHIPS, bore_of
+from engine.checks.look import DRY_CHIPS
 from engine.design import (
-    Cleanout, Design, Elbow, Gate, Hose, Machine, OwnLoss, Piece, Run, Stock, StockSize, Straight,
-    children_of, gate_sets_of, joins_as, stock_sizes, system,
+    USUAL_FILTER, Cleanout, CollectorLoss, Design, Elbow, Gate, Hose, Machine, OwnLoss, Piece, Run, Stock, StockSize, Straight,
+    children_of, gate_sets_of, joins_as, stock_sizes, system, bore_of,
 )  # fmt: skip
+from engine.fan import loss_now
 from engine.units import number_text, show
 from tui.selection import END, JOINT, Place
 
@@ -88,11 +89,20 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
         _heading(("machines",), "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
         _heading(("stock",), "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
         _heading(("gate_sets",), "gate sets", tuple(_gate_sets(look))),
-        Node(("site",), ("site",), "site: the air of the shop"),
+        _site(look),
         Node(("leakage",), ("leakage",), "leakage: " + _leakage(design)),
         Node(("conveying",), ("conveying",), "conveyed: " + (design.conveying.material or DRY_CHIPS)),
         Node((), ("design",), "design: " + design.name),
     )
+
+
+def _site(look: _Look) -> Node:
+    site = look.design.site
+    corners = [f"{look.show(corner.east.si, 'length')} east, {look.show(corner.north.si, 'length')} north" for corner in site.room]
+    zones = [f"{zone.name} ({zone.kind or 'keep clear'})" for zone in site.zones]
+    walls = _heading(("site", "room"), "walls", _leaves(("site", "room"), corners))
+    held = _heading(("site", "zones"), "zones", _leaves(("site", "zones"), zones))
+    return Node(("site",), ("site",), "site: air and room", (walls, held), folded=True)
 
 
 def _leakage(design: Design) -> str:
@@ -114,7 +124,7 @@ def _leaves(place: Place, labels: list[str]) -> tuple[Node, ...]:
 def _collector(look: _Look) -> Node:
     collector, balance = look.design.collector, look.balance
     points = [f"{look.show(point.flow.si, 'flow')} at {look.show(point.pressure.si, 'pressure')}" for point in collector.curve]
-    losses = [f"{loss.name} {look.show(loss.drop.si, 'pressure')}" for loss in collector.losses]
+    losses = [_loss_label(look, loss) for loss in collector.losses]
     curve = _heading(("collector", "curve"), "curve points", _leaves(("collector", "curve"), points))
     taken = _heading(("collector", "losses"), "losses", _leaves(("collector", "losses"), losses))
     held = [curve, taken]
@@ -124,6 +134,13 @@ def _collector(look: _Look) -> Node:
     runs = tuple(_run(look, run) for run in look.children["collector"])
     state = (look.show(balance.collector_pressure, "pressure"), look.show(balance.flow, "flow")) if balance else ()
     return Node(("collector",), ("collector",), "collector", (*held, *runs), state, look.mark("collector"))
+
+
+def _loss_label(look: _Look, loss: CollectorLoss) -> str:
+    """A loss and what it costs in the present state of the filter, which is named where it counts."""
+    collector = look.design.collector
+    state = f" {collector.filter or USUAL_FILTER}" if loss.clean or loss.dirty else ""
+    return f"{loss.name}{state} {look.show(loss_now(collector, loss), 'pressure')}"
 
 
 def _run(look: _Look, run: Run) -> Node:
@@ -209,7 +226,7 @@ def _gate_sets(look: _Look) -> Iterator[Node]:
         mark, columns = "", ()
         if look.assessment:
             result = look.assessment.sets[at]
-            mark = MARKS["" if look.assessment.passes(result) else "fault"]
+            mark = MARKS.get(look.assessment.worst(result), "ok")
             columns = (look.show(result.balance.flow, "flow"),) if result.balance else ()
         if written:
             label = gate_set.name + (" (shown)" if at == look.index else "")

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from engine.units import unit_name
 from tui.selection import Place
-from tui.widgets.lines import Line, cut, line, spread
+from tui.widgets.lines import Line, cut, line, spread, width_of
 from tui.widgets.tree_nodes import Key, Node
 
 _MARK_ROLES = {"!": "fault", "*": "caution", "ok": "ok", "-": "dim"}
+_MARK_CELLS = 3
 _FOLDS = {"ascii": ("-", "+"), "line": ("▼", "►"), "fine": ("▼", "►")}
 
 
@@ -66,6 +67,16 @@ def way_to(nodes: tuple[Node, ...], place: Place) -> tuple[Node, ...]:
     return ()
 
 
+def shows(shown: Iterable[Row], place: Place) -> bool:
+    """Whether there is a row for a place."""
+    return any(row.node.place == place for row in shown)
+
+
+def count(nodes: Iterable[Node]) -> int:
+    """How many nodes there are, and within them."""
+    return sum(1 + count(node.children) for node in nodes)
+
+
 def worst_mark(node: Node) -> str:
     """Mark of a node and all it holds, for a row whose children are hidden."""
     marks = {node.mark, *map(worst_mark, node.children)}
@@ -88,6 +99,13 @@ def column_heads(widths: tuple[int, int], units: str) -> str:
     return f"  {bore:>{widths[0]}}  {speed:>{widths[1]}}   "
 
 
+def cells(node: Node, units: str) -> tuple[str, ...]:
+    """What a row says, to copy: label, numbers with their units, mark."""
+    names = (unit_name("bore", units), unit_name("speed", units)) if node.place[:1] == ("runs",) else ("", "")
+    numbers = (f"{text} {name}" if name and text[:1].isdigit() else text for text, name in zip(node.columns, names))
+    return tuple(filter(None, (node.label, *numbers, worst_mark(node))))
+
+
 def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: str = "line") -> Line:
     """A row in `width` cells: fold mark, label, then bore, speed and mark at the right."""
     node = row.node
@@ -95,9 +113,17 @@ def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: str = "line"
     fold = " " if row.folded is None else folded_glyph if row.folded else open_glyph
     mark = node.mark if row.folded is False else worst_mark(node)
     body = "dim" if node.shut else "text"
-    sizes = widths if node.place[:1] == ("runs",) else (0, 0)
-    right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, sizes))
-    tail = line((right, body), (f"{mark:>3}" if mark or right else "", _MARK_ROLES.get(mark, "text")))
     head = " " * row.depth + fold + " " + node.label
+    if node.place[:1] == ("runs",):
+        right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths))
+    else:
+        right = _what_fits(node.columns, width - width_of(line(head)) - _MARK_CELLS)
+    tail = line((right, body), (f"{mark:>{_MARK_CELLS}}" if mark or right else "", _MARK_ROLES.get(mark, "text")))
     room = width - sum(len(text) for text, _ in tail)
     return spread(line((cut(head, room, glyphs), body)), tail, width, glyphs)
+
+
+def _what_fits(columns: tuple[str, ...], room: int) -> str:
+    """The last of the columns that fit in `room` cells, with their gaps."""
+    right = "".join(f"  {column}" for column in columns)
+    return right if not columns or len(right) <= room else _what_fits(columns[1:], room)

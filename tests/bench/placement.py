@@ -1,0 +1,34 @@
+"""Placement studies of the saved designs: time to the first spot and to the last, on one core.
+
+Run `python -m tests.bench.placement`.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from time import perf_counter
+
+from engine import load
+from engine.drafting import drafts
+from engine.placement import placements
+
+SAVED = Path(__file__).parents[2] / "saved_designs"
+
+
+def main() -> None:
+    """Print the table."""
+    print("design".ljust(30), *(title.rjust(11) for title in ("machines", "spots", "drafts s", "first s", "all s")))
+    for path in sorted(SAVED.glob("*.toml")):
+        design = load(path)
+        begun = perf_counter()
+        list(drafts(design))
+        drafted = perf_counter() - begun
+        begun, first = perf_counter(), 0.0
+        for study in placements(design):
+            first = first or perf_counter() - begun
+        cells = (len(design.machines), study.of, f"{drafted:.2f}", f"{first:.2f}", f"{perf_counter() - begun:.1f}")
+        print(path.stem.ljust(30), *(str(cell).rjust(11) for cell in cells))
+
+
+if __name__ == "__main__":
+    main()
