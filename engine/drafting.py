@@ -212,5 +212,5 @@ def standing_in_words(found: Standing) -> str:
     faults = "no faults" if not found.faults else "1 fault" if found.faults == 1 else f"{found.faults} faults"
     if found.share is None:
         return f"{faults}, and some gate set has no balance"
-    priced = f", pipe and hose for {found.price:.0f}" if found.price else ""
+    priced = f", pipe, hose and fittings for {found.price:.0f}" if found.price else ""
     return f"{faults}, the neediest machine {found.port} gets {found.share:.0%} of its need in {found.gate_set}{priced}"

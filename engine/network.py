@@ -123,7 +123,7 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
     leaves = {duct.port: i for i, duct in enumerate(ducts) if duct.port is not None}
     index = {duct.run: i for i, duct in enumerate(ducts)}
     kids = [tuple(index[child.id] for child in children[duct.run]) for duct in ducts]
-    joints = [_joint(children[duct.run], duct, ducts, index, air) for duct in ducts]
+    joints = [joint_of(children[duct.run], duct, ducts, index, air) for duct in ducts]
     gates_to = _gates_to(ducts)
     leaks = _leaks(design.leakage, ducts)
     for leak in leaks:
@@ -176,7 +176,7 @@ def gates_for(tree: Tree, machines: tuple[str, ...]) -> frozenset[str]:
     return frozenset(gate for port, way in tree.gates_to.items() if port.split("/")[0] in at_work for gate in way)
 
 
-def _joint(runs: tuple[Run, ...], parent: Duct, ducts: list[Duct], index: dict[str, int], air: Air) -> Joint | None:
+def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: list[Duct], index: dict[str, int], air: Air) -> Joint | None:
     if not runs or (len(runs) == 1 and joins_as(runs[0]) == "straight" and runs[0].loss is None):
         return None
     legs = []

@@ -157,10 +157,16 @@ def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[
         away = abs(stop.at[line.across] - line.corner[line.across])
         spurs.append(stop.pipe.spur if _has_leg(stop, away) else max(away, stop.pipe.spur))
     wanted = [line.side * stops[i].at[line.along] - zero - spur for i, spur in zip(order, spurs)]
-    yield from zip(order, _spaced(wanted, line.least, line.apart), spurs)
+    for i, at, spur in zip(order, spaced(wanted, line.least, line.apart), spurs):
+        away = abs(stops[i].at[line.across] - line.corner[line.across])
+        if not _has_leg(stops[i], away):
+            # Where its joint had to give way, a spur ends as near its stop as may be.
+            ahead = line.side * stops[i].at[line.along] - zero - at
+            spur = max((ahead + away) / 2, stops[i].pipe.spur)
+        yield i, at, spur
 
 
-def _spaced(wanted: Sequence[float], least: float, apart: float) -> list[float]:
+def spaced(wanted: Sequence[float], least: float, apart: float) -> list[float]:
     """Marks in the order of those wanted, the first at `least` or beyond, so far apart, and with the least sum of squared shifts.
 
     What is wanted less what must lie between is brought to rise by giving

@@ -52,7 +52,7 @@ def why_not(design: Design, place: Place) -> str | None:
     """Why nothing can be moved at a place."""
     moved = moves(design, place)
     if moved is None:
-        return "only the collector, machines and ports are moved here: Tab to one, or Enter for the form"
+        return "only machines, ports and the collector move; Enter: form"
     if _positions(design, moved) is None:
         return f"{edits.label(design, moved)} has no position yet: give it east, north and up in its form (Enter)"
     return None

@@ -18,6 +18,8 @@ _SYMBOL = {"machine": "machine", "port": "port"}
 _UPRIGHT = 0.7
 # Cells each way from which a slanting line is drawn in dots: a shorter one joins better in steps.
 _SLANTS = 2
+# Where a mark stands beside a short piece, best first.
+_BESIDE = ((0, -1), (1, 0), (-1, 0), (0, 1), (1, -1), (-1, 1), (1, 1), (-1, -1), (2, 0), (-2, 0), (2, -1), (-2, 1), (2, 1), (-2, -1))
 _NORTH = {"ascii": "^", "line": "↑", "fine": "↑"}
 
 
@@ -166,7 +168,7 @@ def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
         if not cells:
             continue
         x, y = cells[len(cells) // 2]
-        beside = ((x, y - 1), (x + 1, y), (x - 1, y), (x, y + 1), (x + 1, y - 1), (x - 1, y + 1))
+        beside = [(x + across, y + down) for across, down in _BESIDE]
         if len(set(cells)) < 3:
             x, y = next((cell for cell in beside if cell not in taken and 0 <= cell[0] < sight.width and 0 <= cell[1] < sight.height), (x, y))
         raster.text(x, y, mark, "fault" if mark == "!" else "caution")
@@ -187,9 +189,9 @@ def _labels(scene: Scene, sight: Sight, selected: Place) -> Iterator[Label]:
         beside = ((x, y),) if spot.kind == "machine" else ((x + 1, y), (x - 1, y), (x, y))
         yield Label(printable(spot.name) + (f" {mark}" if mark else ""), beside, role.strip())
     for kind, name, low, high in scene.zones:
-        middle = tuple((a + b) / 2 for a, b in zip(low, high))
-        if sight.holds(middle):
-            yield Label(printable(name), (sight.cell(middle),), "dim", whole=True)
+        if (middle := sight.cell(tuple((a + b) / 2 for a, b in zip(low, high)))) and 0 <= middle[0] < sight.width and 0 <= middle[1] < sight.height:
+            sides = sorted((sight.cell(low)[0], sight.cell(high)[0]))
+            yield Label(printable(name), ((sides[1], middle[1]), (sides[0], middle[1]), middle), "dim", whole=True)
     for duct in sorted(scene.ducts, key=lambda duct: (duct.place != selected[:2], not duct.main)):
         if beside := _beside(duct, sight):
             yield Label(printable(duct.name), beside, "cursor" if duct.place == selected else "dim", whole=True)

@@ -38,11 +38,12 @@ def views_of(camera: Camera, scene: Scene, width: int, height: int, units: str) 
 def sights(camera: Camera, scene: Scene, width: int, height: int, units: str) -> list[Sight]:
     """The sights of a sheet of `width` by `height` cells, one below the other with a row between."""
     views = views_of(camera, scene, width, height, units)
-    found = []
-    for sight in fitted(views, scene.points, width, height, units, camera.column):
-        right, up = flat(sight.view, camera.shift)
-        found.append(replace(sight, right=sight.right + right, up=sight.up + up))
-    return found
+    return [_shifted(sight, camera.shift) for sight in fitted(views, scene.points, width, height, units, camera.column)]
+
+
+def _shifted(sight: Sight, shift: Point) -> Sight:
+    right, up = flat(sight.view, shift)
+    return replace(sight, right=sight.right + right, up=sight.up + up)
 
 
 def sheet(scene: Scene, shown: list[Sight], glyphs: str, selected: Place) -> list[Line]:
@@ -92,12 +93,13 @@ def zoomed(camera: Camera, sight: Sight, by: int, scene: Scene, units: str, plac
 def following(camera: Camera, shown: list[Sight], scene: Scene, place: Place) -> Camera:
     """Moved so that what is selected is in sight."""
     points = scene.points_of(place)
+    shift = (0.0, 0.0, 0.0)
     for sight in shown:
+        sight = _shifted(sight, shift)
         if points and not any(sight.holds(point) for point in points):
             right, up = _middle(sight.view, points)
-            camera = replace(camera, shift=_added(camera.shift, in_space(sight.view, right - sight.right, up - sight.up)))
-            shown = [replace(other, right=other.right + right - sight.right) if other.view != "east" else other for other in shown]
-    return camera
+            shift = _added(shift, in_space(sight.view, right - sight.right, up - sight.up))
+    return replace(camera, shift=_added(camera.shift, shift))
 
 
 def _middle(view: str, points: list[Point] | tuple[Point, ...]) -> tuple[float, float]:

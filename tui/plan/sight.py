@@ -117,10 +117,11 @@ def scale_text(column: float, units: str) -> str:
 
 
 def scale_bar(column: float, units: str, widest: int = 12) -> tuple[int, str]:
-    """Cells and text of a bar of a round length that takes at most `widest` cells, or half as many at least."""
-    unit = 1.0 if units == "metric" else 0.3048
-    lengths = [unit * step * 10.0**power for power in (-1, 0, 1, 2) for step in (1, 2, 3, 5)]
-    if units == "imperial":
-        lengths = [inches * 0.0254 for inches in (1, 2, 3, 6)] + [length for length in lengths if length >= 0.3]
-    length = max((length for length in lengths if length / column <= widest), default=lengths[0])
-    return max(round(length / column), 1), show(length, "length", units)
+    """Cells and text of a bar: of the longest round length that is whole cells, at most `widest` of them, else of ten cells."""
+    if units == "metric":
+        lengths = [step * 10.0**power for power in (-2, -1, 0, 1, 2) for step in (1, 2, 3, 5)]
+    else:
+        lengths = [inches * 0.0254 for inches in (3, 6, 12, 24, 36, 60, 120, 240, 360, 600, 1200)]
+    whole = [length for length in lengths if 4 <= (cells := length / column) <= widest and abs(cells - round(cells)) < 1e-3]
+    length = whole[-1] if whole else 10 * column
+    return round(length / column), show(length, "length", units)
