@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui import placement_command, remedy_command
+from tui import placement_command, remedy_command, size_command
 from tui.terminal import COLORS, GLYPHS, Look, mute
 
 if TYPE_CHECKING:
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 OK, FAULTS, UNREADABLE = 0, 1, 2
 _SUBCOMMANDS = ("check",)
+_COMMANDS = {name: module.run for module in (size_command, remedy_command, placement_command) for name in module.NAMES}
 
 
 class _Parser(argparse.ArgumentParser):
@@ -37,10 +38,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         if arguments and arguments[0] in _SUBCOMMANDS:
             status = _check(_check_parser().parse_args(arguments[1:]))
-        elif arguments and arguments[0] in remedy_command.NAMES:
-            status = remedy_command.run(arguments[0], arguments[1:], _Parser)
-        elif arguments and arguments[0] in placement_command.NAMES:
-            status = placement_command.run(arguments[0], arguments[1:], _Parser)
+        elif arguments and (command := _COMMANDS.get(arguments[0])):
+            status = command(arguments[0], arguments[1:], _Parser)
         else:
             status = _session(_session_parser().parse_args(arguments))
         sys.stdout.flush()

@@ -92,7 +92,8 @@ def _shifted(design: Design, place: Place, by: Point) -> Design:
     changed = replace(item, **_moved(item, by, units))
     if isinstance(item, Machine):
         changed = replace(changed, ports=tuple(replace(port, **_moved(port, by, units)) for port in item.ports))
-    return edits.set_fields(design, place, {field: getattr(changed, field) for field in (*AXES, *(("ports",) if isinstance(item, Machine) else ()))})
+    fields = (*AXES, "ports") if isinstance(item, Machine) else AXES
+    return edits.set_fields(design, place, {field: getattr(changed, field) for field in fields})
 
 
 def _standing(port: Port, machine: Machine) -> Port:
@@ -176,10 +177,11 @@ def _follow_texts(move: Move, units: str) -> list[str]:
     """Along which way no straight lies, and which straights followed."""
     straights = _straights(move, space_of(move.before))
     still = [way for axis, way in _ways(move.by) if axis not in {row[2] for row in straights}]
-    changes = [
-        f"{edits.label(move.before, ('runs', at, 'pieces', index))} {show(abs(move.by[axis]), 'length', units)} {'longer' if sense * move.by[axis] > 0 else 'shorter'}"
-        for at, index, axis, sense in straights
-    ]
+    changes = []
+    for at, index, axis, sense in straights:
+        by = sense * move.by[axis]
+        label = edits.label(move.before, ("runs", at, "pieces", index))
+        changes.append(f"{label} {show(abs(by), 'length', units)} {'longer' if by > 0 else 'shorter'}")
     return [f"no straight leads {way}" for way in still] + changes
 
 

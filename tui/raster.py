@@ -50,8 +50,10 @@ _STEPS = {
 }
 _POINTS = {
     "ascii": {"ring": "o", "block": "#", "shut": "x", "trouble": "!", "dot": ".", "machine": "M", "port": "m", "down": "v", "up": "^"},
-    "line": {"ring": "○", "block": "■", "shut": "x", "trouble": "!", "dot": "•", "machine": "■", "port": "•", "down": "▼", "up": "▲"},
-}
+    "line": {
+        "ring": "○", "block": "■", "shut": "x", "trouble": "!", "dot": "•", "machine": "■", "port": "•", "down": "▼", "up": "▲",
+    },
+}  # fmt: skip
 _POINTS["fine"] = _POINTS["line"]
 
 

@@ -9,9 +9,6 @@ from random import Random
 from engine.sizing.plant import Answer, Choice, Plant
 
 Worth = tuple[float, ...]
-# What a choice is worth, least first, from its answers and its price.
-Aim = Callable[[list[Answer], float], Worth]
-
 _SHAKEN = 0.25  # share of the runs that a fresh start moves
 _SPEEDS = (1.0, 1.15, 1.3)  # how far above the slow limit sizes for the flows needed are aimed at
 
@@ -36,6 +33,11 @@ class Found:
         return max((answer.top for answer in self.answers), default=0.0)
 
 
+def nearest(found: Found) -> Worth:
+    """Rules and nothing else."""
+    return (found.off,)
+
+
 def cheapest(found: Found) -> Worth:
     """Rules before price before what the neediest gets."""
     return found.off, found.price, -found.share
@@ -51,6 +53,10 @@ def quietest(found: Found) -> Worth:
     return found.off, round(found.top, 2), found.price
 
 
+# What a choice is worth, the least first.
+Aim = Callable[[Found], Worth]
+
+
 def look(plant: Plant, choice: Choice) -> Found:
     """What a choice gives."""
     answers = plant.answers(choice)
@@ -58,7 +64,7 @@ def look(plant: Plant, choice: Choice) -> Found:
     return Found(choice, tuple(answers), off if off > 1e-9 else 0.0, plant.price(choice))
 
 
-def search(plant: Plant, aim: Callable[[Found], Worth], start: Choice | None = None, starts: int = 6, seed: int = 1) -> Iterator[Found]:
+def search(plant: Plant, aim: Aim, start: Choice | None = None, starts: int = 6, seed: int = 1) -> Iterator[Found]:
     """The best found so far, again and again, until nothing near several starts is better.
 
     The starts are `start`, or else today's sizes, then those for the flows
@@ -86,7 +92,7 @@ def _starts(plant: Plant, start: Choice | None, count: int, rng: Random, best: C
         yield _shaken(plant, best().choice, rng)
 
 
-def _descended(plant: Plant, now: Found, aim: Callable[[Found], Worth], rng: Random) -> Iterator[Found]:
+def _descended(plant: Plant, now: Found, aim: Aim, rng: Random) -> Iterator[Found]:
     """Better and better choices by single moves, the first better one taken."""
     improved = True
     while improved:

@@ -23,27 +23,21 @@ Choice = tuple[int, ...]
 # A hose is taken in another bore with its run where one of the stock is within this share of the run's.
 _FITS = 0.1
 _SAME_BORE = 1e-5
-# How much more a fault counts than the same shortfall of what is only good: judgement.
-_FAULT = 10.0
 
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """What must hold in a gate set: `least` flow of a port (m3/s), or a `slow` or `fast` limit on the speed of a run (m/s).
-
-    Beyond `fault`, where there is one, to break it is a fault.
-    """
+    """What must hold in a gate set: `least` flow of a port (m3/s), or a `slow` or `fast` limit on the speed of a run (m/s)."""
 
     gate_set: int
     kind: str
     what: str
     limit: float
-    fault: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """One gate set solved: how far each broken rule is off, relative, a fault counting more; the least share of a need; the top speed."""
+    """One gate set solved: how far each broken rule is off, relative; the least share of a need; the top speed."""
 
     broken: tuple[tuple[Rule, float], ...]
     share: float
@@ -85,13 +79,13 @@ def fixed(joint: FixedJoint, flows: Sequence[float]) -> tuple[list[float], list[
 class Plant:
     """See the module.
 
-    `coefficients`, by run, hold what a run loses at its joint in velocity
-    pressures of its own, in place of the flow-ratio law.
+    Its rules are that no run is slow or fast; `lenient`: that in none the load
+    settles. `coefficients`, by run, hold what a run loses at its joint in
+    velocity pressures of its own, in place of the flow-ratio law.
     """
 
-    def __init__(self, design: Design, coefficients: Mapping[str, float] | None = None, wanted: float | None = None) -> None:
-        self.design, self._coefficients = design, coefficients
-        self.wanted = limit("starved-machine", "tolerance") if wanted is None else wanted
+    def __init__(self, design: Design, *, lenient: bool = False, coefficients: Mapping[str, float] | None = None) -> None:
+        self.design, self.lenient, self._coefficients = design, lenient, coefficients
         self.look: Look = look_at(design, compile_tree(design))
         self.tree: Tree = self.look.tree
         self.runs = [duct.run for duct in self.tree.runs]
@@ -108,6 +102,11 @@ class Plant:
         self._joints: dict[tuple[int, ...], Joint | FixedJoint | None] = {}
         self._answers: dict[tuple[int, ...], Answer] = {}
         self.solved = 0
+
+    def hold_idle(self) -> None:
+        """Leave no choice to the runs that carry air in no gate set."""
+        live = set().union(*self.live)
+        self.options = [options if i in live else options[:1] for i, options in enumerate(self.options)]
 
     # The choices
 
@@ -196,12 +195,13 @@ class Plant:
         """Flows of the machines at work, speeds of every run that carries air on a way to an open port."""
         working = [port for port in self.open[at] if port.split("/")[0] in gate_set.open and self.tree.ports[port].needs.si > 0]
         carrying = {run for port in self.open[at] for run in self.way_to(port)}
-        least = {port: self.wanted * self.tree.ports[port].needs.si for port in working}
-        flows = [Rule(at, "least", port, flow, flow) for port, flow in least.items()]
+        share = limit("starved-machine", "tolerance")
+        flows = [Rule(at, "least", port, share * self.tree.ports[port].needs.si) for port in working]
         speeds = []
         for i in sorted(carrying):
             band = self.look.limits[self.runs[i]]
-            speeds += [Rule(at, "slow", self.runs[i], band.slow, band.settles), Rule(at, "fast", self.runs[i], band.fast)]
+            speeds.append(Rule(at, "slow", self.runs[i], band.settles if self.lenient else band.slow))
+            speeds += [] if self.lenient else [Rule(at, "fast", self.runs[i], band.fast)]
         return (*flows, *speeds)
 
     def way_to(self, port: str) -> list[int]:
@@ -256,6 +256,15 @@ class Plant:
             found.append(self.answer(choice, at, tree))
         return found
 
+    def breaks(self, choice: Choice, rule: Rule) -> bool:
+        """Whether a choice breaks a rule for certain: one without an answer does not."""
+        answer = self.answer(choice, rule.gate_set)
+        return answer.balance is not None and any(broken == rule for broken, _ in answer.broken)
+
+    def held(self, choice: Choice) -> Plant:
+        """The plant with each joint's coefficient held at its average under a choice."""
+        return Plant(self.design, lenient=self.lenient, coefficients=self.coefficients(choice))
+
     def coefficients(self, choice: Choice) -> dict[str, float]:
         """What each run loses at its joint, in velocity pressures of its own, on the average over the gate sets; at least nothing."""
         tree, found = self.tree_of(choice), {}
@@ -287,7 +296,7 @@ def judged(rules: Iterable[Rule], balance: Balance) -> Answer:
             value = balance.runs[rule.what].velocity
         by = value / rule.limit - 1.0 if rule.kind == "fast" else 1.0 - value / rule.limit
         if by > 0.0:
-            broken.append((rule, by + _FAULT * max(0.0, 1.0 - value / rule.fault if rule.fault else 0.0)))
+            broken.append((rule, by))
     top = max((state.velocity for state in balance.runs.values() if state.carries), default=0.0)
     return Answer(tuple(broken), share, top, balance)
 

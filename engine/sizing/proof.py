@@ -183,7 +183,7 @@ class Model:
 
 def prove(plant: Plant, best: Found | None, start: Choice) -> Iterator[Progress]:
     """Search on from what local search has found, `best` where it meets all rules, else None, until nothing cheaper can be."""
-    held = Plant(plant.design, plant.coefficients(start), plant.wanted)
+    held = plant.held(start)
     model, cuts = Model(held), []
     bound = 0.0
 
@@ -253,7 +253,7 @@ def widened(plant: Plant, choice: Choice, rule: Rule) -> Cut:
         for k in range(end, corner[i], -step):
             tried = corner.copy()
             tried[i] = k
-            if _breaks(plant, tuple(tried), rule):
+            if plant.breaks(tuple(tried), rule):
                 corner = tried
                 break
     above = [(i, corner[i]) for i in helps] + [(i, choice[i]) for i in own]
@@ -279,8 +279,3 @@ def _sides(plant: Plant, rule: Rule) -> tuple[list[int], list[int], list[int]]:
     near.discard(run)
     raising = [i for i in live if i in near], [i for i in live if i not in near and i != run], [run]
     return raising if rule.kind == "slow" else (raising[1], raising[0], raising[2])
-
-
-def _breaks(plant: Plant, choice: Choice, rule: Rule) -> bool:
-    answer = plant.answer(choice, rule.gate_set)
-    return answer.balance is not None and any(broken == rule for broken, _ in answer.broken)

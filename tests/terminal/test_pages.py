@@ -11,7 +11,7 @@ from tests.terminal.pty_session import ROOT, PtySession
 
 CONSOLE = set("─│┌┐└┘├┤┬┴┼═║╔╗╚╝╠╣╦╩╬█▀▄▌▐░▒▓▲▼►◄■○•·°±≤≥≈×²½↑↓←→«»")
 
-PAGES = {"?": "change the design", ":": "type to filter", "M": "with cautions (*)"}
+PAGES = {"?": "change the design", ":": "type to filter", "M": "with cautions (*)", "p": "plan, north is up"}
 
 
 @pytest.fixture

@@ -78,3 +78,41 @@ def test_unknown_glyphs_are_refused():
 @pytest.mark.parametrize(("span", "marks", "step"), [(2600, 4, 1000), (1530, 3, 1000), (0.9, 5, 0.2), (10, 10, 1), (0, 3, 1)])
 def test_marks_stand_at_round_numbers(span, marks, step):
     assert round_step(span, marks) == pytest.approx(step)
+
+
+@pytest.mark.parametrize(("glyphs", "hose", "still", "wall"), [("ascii", "~", ".", "%"), ("line", "~", "·", "▒"), ("fine", "~", "·", "▒")])
+def test_ground_lies_behind_trails_and_trails_behind_lines(glyphs, hose, still, wall):
+    raster = Raster(5, 1, glyphs)
+    raster.line([(3, 0), (4, 0)])
+    raster.trail([(1, 0), (3, 0)], "hose")
+    raster.trail([(2, 0)], "still", "dim")
+    raster.ground([(x, 0) for x in range(5)], "wall")
+    bar = "-" if glyphs == "ascii" else "─"
+    assert drawn(raster) == [wall + hose + still + bar * 2]
+    assert raster.taken == {(1, 0), (2, 0), (3, 0), (4, 0)} and len(raster.grounded) == 5
+
+
+def test_a_mark_adds_a_role_and_changes_no_letter():
+    raster = Raster(3, 1)
+    raster.text(0, 0, "abc", "value")
+    raster.mark([(1, 0)], "cursor")
+    assert raster.rows() == [(("a", "value"), ("b", "value cursor"), ("c", "value"))]
+
+
+def test_lines_that_are_no_kin_cover_each_other_and_kin_join():
+    for meets, middle in ((frozenset(), "│"), (frozenset({"below"}), "┼")):
+        raster = Raster(3, 3)
+        raster.line([(0, 1), (2, 1)], owner="below")
+        raster.line([(1, 0), (1, 2)], owner="above", meets=meets)
+        assert drawn(raster)[1] == f"─{middle}─"
+
+
+def test_a_slant_is_dots_without_a_gap_and_twice_as_wide_where_double():
+    counts = []
+    for double in (False, True):
+        raster = Raster(6, 3, "fine")
+        raster.slant((0.2, 0.2), (5.8, 2.8), double=double)
+        letters = "".join(drawn(raster))
+        assert all(any(row[x] != " " for row in drawn(raster)) for x in range(6))
+        counts.append(sum(bin(ord(letter) - 0x2800).count("1") for letter in letters if letter != " "))
+    assert counts[1] > 1.5 * counts[0]

@@ -14,7 +14,6 @@ from tui.raster import Cell, Raster, staircase
 from tui.selection import END, Place
 from tui.widgets.lines import Line, printable
 
-_SYMBOL = {"machine": "machine", "port": "port"}
 _UPRIGHT = 0.7
 # Cells each way from which a slanting line is drawn in dots: a shorter one joins better in steps.
 _SLANTS = 2
@@ -43,7 +42,8 @@ def drawn(scene: Scene, sight: Sight, glyphs: str, selected: Place = ()) -> tupl
             if (sight.width - 1, row) not in raster.taken:
                 raster.text(sight.width - 1, row, letter, "dim")
     symbols = {cell for spot in scene.spots for cell in _spot_cells(spot, sight)}
-    labels = place_labels(list(_labels(scene, sight, selected)), Around(sight.width, sight.height, raster.taken, raster.grounded, symbols), glyphs)
+    around = Around(sight.width, sight.height, raster.taken, raster.grounded, symbols)
+    labels = place_labels(list(_labels(scene, sight, selected)), around, glyphs)
     for placed in labels:
         raster.text(placed.x, placed.y, placed.text, placed.role)
     return raster, labels
@@ -96,7 +96,7 @@ def _draw_room(raster: Raster, scene: Scene, sight: Sight) -> None:
 
 
 def _box_cells(kind: str, low: Point, high: Point, sight: Sight) -> Iterator[Cell]:
-    """The cells of a box, at least one; a place to keep clear is hatched. From the side only a post hides what is behind it: of others the upper side shows."""
+    """The cells of a box, at least one; a place to keep clear is hatched. From the side a post shows whole, of others the upper side."""
     (x0, y0), (x1, y1) = sight.cell(low), sight.cell(high)
     top = min(y0, y1)
     bottom = top if kind != "post" and sight.view != "plan" else max(y0, y1)
@@ -157,7 +157,7 @@ def _draw_spot(raster: Raster, spot: Spot, sight: Sight) -> None:
     if spot.kind == "collector":
         raster.text(x - 1, y, "[C]", "value")
     else:
-        raster.point(x, y, _SYMBOL[spot.kind], "value" if spot.works else "text")
+        raster.point(x, y, spot.kind, "value" if spot.works else "text")
 
 
 def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
@@ -170,7 +170,7 @@ def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
         x, y = cells[len(cells) // 2]
         beside = [(x + across, y + down) for across, down in _BESIDE]
         if len(set(cells)) < 3:
-            x, y = next((cell for cell in beside if cell not in taken and 0 <= cell[0] < sight.width and 0 <= cell[1] < sight.height), (x, y))
+            x, y = next((cell for cell in beside if cell not in taken and sight.has(cell)), (x, y))
         raster.text(x, y, mark, "fault" if mark == "!" else "caution")
         taken.add((x, y))
 
@@ -189,7 +189,7 @@ def _labels(scene: Scene, sight: Sight, selected: Place) -> Iterator[Label]:
         beside = ((x, y),) if spot.kind == "machine" else ((x + 1, y), (x - 1, y), (x, y))
         yield Label(printable(spot.name) + (f" {mark}" if mark else ""), beside, role.strip())
     for kind, name, low, high in scene.zones:
-        if (middle := sight.cell(tuple((a + b) / 2 for a, b in zip(low, high)))) and 0 <= middle[0] < sight.width and 0 <= middle[1] < sight.height:
+        if sight.has(middle := sight.cell(tuple((a + b) / 2 for a, b in zip(low, high)))):
             sides = sorted((sight.cell(low)[0], sight.cell(high)[0]))
             yield Label(printable(name), ((sides[1], middle[1]), (sides[0], middle[1]), middle), "dim", whole=True)
     for duct in sorted(scene.ducts, key=lambda duct: (duct.place != selected[:2], not duct.main)):
@@ -200,7 +200,7 @@ def _labels(scene: Scene, sight: Sight, selected: Place) -> Iterator[Label]:
 def _beside(duct: Duct, sight: Sight) -> tuple[Cell, ...]:
     """Cells along a duct to write its name beside, from its middle outward; none where less of it shows than its name takes."""
     cells = [cell for part in duct.parts if part.kind != "hose" for cell in _trace(part.points, sight)]
-    cells = [cell for cell in dict.fromkeys(cells) if 0 <= cell[0] < sight.width and 0 <= cell[1] < sight.height]
+    cells = [cell for cell in dict.fromkeys(cells) if sight.has(cell)]
     if len(cells) < (len(duct.name) + 1) // 2:
         return ()
     middle = len(cells) // 2

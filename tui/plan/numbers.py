@@ -10,7 +10,7 @@ from engine.network import gates_for
 from engine.units import number_text, show
 from tui.plan.scene import Scene, position_of
 from tui.selection import END, JOINT, Place, found, owner
-from tui.widgets.title_line import divider
+from tui.widgets.lines import divider
 
 TOUCHING = 1e-6
 _CLOSE = 0.01

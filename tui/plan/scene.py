@@ -127,7 +127,8 @@ def _ducts(assessment: Assessment, result: SetResult, space: Space) -> Iterator[
         way = space.ways[run.id]
         beside = (run.joins, *(other.id for other in joined[run.joins]), *(other.id for other in joined[run.id]))
         draws = run.id in states and states[run.id].carries and states[run.id].flow > 0
-        yield Duct(("runs", at), run.id, assessment.look.served[run.id] > 1, draws, tuple(_parts(at, run, way, open_gates)), frozenset(beside))
+        parts, main = tuple(_parts(at, run, way, open_gates)), assessment.look.served[run.id] > 1
+        yield Duct(("runs", at), run.id, main, draws, parts, frozenset(beside))
 
 
 def _parts(at: int, run: Run, way: Way, open_gates: frozenset[str]) -> Iterator[Part]:
@@ -208,9 +209,13 @@ def _remarks(design: Design, space: Space) -> Iterator[str]:
         first = edits.label(design, (*at, "pieces", way.lost)) if way.heading is not None else f"the joint of {run.id}"
         yield f"{_counted(len(lost), 'run')} without a place: {first} has no direction"
     if space.placed:
-        nowhere = [machine for machine in design.machines if position_of(machine) is None and not any(f"{machine.id}/{port.id}" in space.ports for port in machine.ports)]
-        if nowhere:
-            yield f"{', '.join(machine.id for machine in nowhere)}: no position"
+        if nowhere := [machine.id for machine in design.machines if not _stands(machine, space)]:
+            yield f"{', '.join(nowhere)}: no position"
+
+
+def _stands(machine: Machine, space: Space) -> bool:
+    """Whether a machine, or one of its ports, has a position."""
+    return position_of(machine) is not None or any(f"{machine.id}/{port.id}" in space.ports for port in machine.ports)
 
 
 def _counted(count: int, word: str) -> str:

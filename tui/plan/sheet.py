@@ -20,7 +20,10 @@ _BARS = {"ascii": "|-|", "line": "├─┤", "fine": "├─┤"}
 
 @dataclass(frozen=True, slots=True)
 class Camera:
-    """What is looked at: `views` None leaves the choice to the room there is, `column` None fits all in; `shift` (m) is from the middle of all."""
+    """What is looked at: `views` None leaves the choice to the room there is, `column` None fits all in.
+
+    `shift` (east, north, up, m) is from the middle of all.
+    """
 
     views: tuple[str, ...] | None = None
     column: float | None = None
@@ -76,7 +79,8 @@ def next_views(camera: Camera, shown: tuple[str, ...]) -> Camera:
 def panned(camera: Camera, sight: Sight, right: int, down: int) -> Camera:
     """Looked at from some steps to the right and down in a sight."""
     columns, rows = right * _PAN[0], down * _PAN[1]
-    return replace(camera, column=sight.column, shift=_added(camera.shift, in_space(sight.view, columns * sight.column, -rows * sight.column * 2)))
+    by = in_space(sight.view, columns * sight.column, -rows * sight.column * 2)
+    return replace(camera, column=sight.column, shift=_added(camera.shift, by))
 
 
 def zoomed(camera: Camera, sight: Sight, by: int, scene: Scene, units: str, place: Place) -> Camera:
@@ -87,7 +91,8 @@ def zoomed(camera: Camera, sight: Sight, by: int, scene: Scene, units: str, plac
         return replace(camera, column=column)
     right, up = _middle(sight.view, points)
     share = 1 - column / sight.column
-    return replace(camera, column=column, shift=_added(camera.shift, in_space(sight.view, (right - sight.right) * share, (up - sight.up) * share)))
+    by = in_space(sight.view, (right - sight.right) * share, (up - sight.up) * share)
+    return replace(camera, column=column, shift=_added(camera.shift, by))
 
 
 def following(camera: Camera, shown: list[Sight], scene: Scene, place: Place) -> Camera:

@@ -15,9 +15,10 @@ from engine.vectors import Point
 
 TITLES = {"plan": "plan, north is up", "north": "looking north, west is left", "east": "looking east, north is left"}
 # Scales to choose from, m to a column: metric ones are round decimals, imperial ones whole or half inches.
+_INCHES = (0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 18, 24, 30, 36, 48, 60, 84, 120, 240, 480, 960, 2400)
 _STEPS = {
     "metric": tuple(round(step * 10.0**power, 4) for power in (-2, -1, 0, 1, 2) for step in (1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8)),
-    "imperial": tuple(round(inches * 0.0254, 6) for inches in (0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 18, 24, 30, 36, 48, 60, 84, 120, 240, 480, 960, 2400)),
+    "imperial": tuple(round(inches * 0.0254, 6) for inches in _INCHES),
 }  # fmt: skip
 _MARGIN = 2
 _MOST_CELLS = 5000
@@ -47,8 +48,11 @@ class Sight:
 
     def holds(self, point: Point) -> bool:
         """Whether a point is in sight."""
-        x, y = self.cell(point)
-        return 0 <= x < self.width and 0 <= y < self.height
+        return self.has(self.cell(point))
+
+    def has(self, cell: tuple[int, int]) -> bool:
+        """Whether a cell is one of the sight's."""
+        return 0 <= cell[0] < self.width and 0 <= cell[1] < self.height
 
     def panned(self, columns: float, rows: float) -> Sight:
         """Looked at from a place so many cells to the right and down."""

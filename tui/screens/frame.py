@@ -192,6 +192,8 @@ class FrameScreen(Screen[None], inherit_bindings=False):
             self.call_after_refresh(self._refocus)
         if self.too_small:
             self.query_one("#too-small", Static).update(_too_small(event.size.width, event.size.height))
+        if self.in_front:
+            self.refresh()  # of another size, or taken anew after a stop: nothing on the terminal can be trusted
         self.call_after_refresh(self.update_rows)
 
 

@@ -51,6 +51,11 @@ def cut(text: str, width: int, glyphs: str = "line") -> str:
     return set_cell_size(text, width - 1).rstrip() + _CUT[glyphs]
 
 
+def divider(glyphs: str) -> str:
+    """What stands between two things of a row."""
+    return " | " if glyphs == "ascii" else " · "
+
+
 def fit(spans: Line, width: int, role: str = "text") -> Line:
     """The line cut or padded to `width` cells exactly."""
     fitted: list[Span] = []

@@ -30,12 +30,13 @@ class PlanPane(Pane):
 
     help_text = (
         "The ducts in their room, north up, and from the side. Mains are double lines, branches single ones, hose ~; what draws no air "
-        "in the gate set shown is dotted (: a main, . a branch). x is a shut gate, o an open one, M (or a block) a machine, m (or a dot) a port "
-        "that stands apart, v and ^ (or triangles) a duct that goes down or up, [C] the collector; % (or grey) a wall, @ a post, _ a door, "
-        "/ a place to keep clear; ! a fault, * a caution. "
-        "e moves a machine, a port or the collector: arrows or h j k l by 0.1 m (4 in), with Shift five times that, + and - up and down. Ducts are "
-        "measured pieces and stay when a machine moves, so the gap its hose must bridge changes; Space lets the last straight along the move "
-        "follow instead, and the air is solved anew. The collector takes all ducts along. Enter keeps, Esc restores, u takes it back."
+        "in the gate set shown is dotted (: a main, . a branch). x is a shut gate, o an open one, M (or a block) a machine, m (or a dot) "
+        "a port that stands apart, v and ^ (or triangles) a duct that goes down or up, [C] the collector; % (or grey) a wall, @ a post, "
+        "_ a door, / a place to keep clear; ! a fault, * a caution. "
+        "e moves a machine, a port or the collector: arrows or h j k l by 0.1 m (4 in), with Shift five times that, + and - up and down. "
+        "Ducts are measured pieces and stay when a machine moves, so the gap its hose must bridge changes; Space lets the last straight "
+        "along the move follow instead, and the air is solved anew. The collector takes all ducts along. Enter keeps, Esc restores, "
+        "u takes it back."
     )
     BINDINGS = [
         Binding("tab", "walk(1)", "next piece", show=False),
@@ -99,7 +100,8 @@ class PlanPane(Pane):
 
     def _remarks(self, scene: Scene, width: int) -> list[Line]:
         text = printable("; ".join(scene.remarks))
-        return [line(" ", *spans) for spans in wrapped(text, width - 2, "caution", lines=_REMARK_ROWS, glyphs=self.app.glyphs)] if text else []
+        rows = wrapped(text, width - 2, "caution", lines=_REMARK_ROWS, glyphs=self.app.glyphs) if text else []
+        return [line(" ", *spans) for spans in rows]
 
     def content(self, width: int, height: int) -> Content:
         """The sheet, the numbers of what is selected, and what has no place."""
@@ -213,7 +215,10 @@ class PlanPane(Pane):
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether a move under way takes the key: every letter but that of help."""
-        return self._move is not None and (self._shift(key) is not None or key in ("enter", "escape", "space", "tab", "shift+tab") or (bool(character) and character.isprintable() and character != "?"))
+        if self._move is None:
+            return False
+        letter = character is not None and character.isprintable() and character != "?"
+        return letter or self._shift(key) is not None or key in ("enter", "escape", "tab", "shift+tab")
 
     def on_key(self, event: events.Key) -> None:
         """Move, keep or restore."""

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from engine.assess import Assessment
 from tui.widgets.line_view import LineView
-from tui.widgets.lines import Line, line, printable, spread
-from tui.widgets.title_line import divider
+from tui.widgets.lines import Line, divider, line, printable, spread
 
 
 @dataclass(frozen=True, slots=True)

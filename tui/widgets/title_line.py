@@ -54,11 +54,6 @@ def _state(document: Document) -> tuple[str, str]:
     return ("file changed", "caution") if document.changed_on_disk else ("saved", "dim")
 
 
-def divider(glyphs: str) -> str:
-    """What stands between two things of a row."""
-    return " | " if glyphs == "ascii" else " · "
-
-
 def _gates(document: Document, longest: int, glyphs: str, word: str) -> Line:
     total = len(document.gate_sets)
     which = f" {document.gate_set_index + 1}/{total}" if total > 1 else ""
