@@ -49,7 +49,9 @@ _STEPS = {
     "line": {"solid": ("▀▄", "█"), "dotted": ("°·.", ":")},
 }
 _POINTS = {
-    "ascii": {"ring": "o", "block": "#", "shut": "x", "trouble": "!", "dot": ".", "machine": "M", "port": "m", "down": "v", "up": "^"},
+    "ascii": {
+        "ring": "o", "block": "#", "shut": "x", "trouble": "!", "dot": ".", "machine": "M", "port": "m", "down": "v", "up": "^",
+    },
     "line": {
         "ring": "○", "block": "■", "shut": "x", "trouble": "!", "dot": "•", "machine": "■", "port": "•", "down": "▼", "up": "▲",
     },

@@ -57,7 +57,7 @@ def _merged(spans: Line) -> list[tuple[str, str]]:
 
 
 def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
-    """From the first cell that differs to behind the last; two such stretches where much between them is the same; none where none differs."""
+    """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs."""
     pairs = zip(_cells(fit(old, width)), _cells(fit(new, width)))
     differing = [at for at, (was, now) in enumerate(pairs) if was != now]
     if not differing:

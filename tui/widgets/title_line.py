@@ -5,7 +5,7 @@ from __future__ import annotations
 from tui import editing
 from tui.document import Document
 from tui.widgets.line_view import LineView
-from tui.widgets.lines import Line, cut, line, printable, spread, width_of
+from tui.widgets.lines import Line, cut, divider, line, printable, spread, width_of
 
 _FEWEST_CELLS = 12  # of the design's name, when its file's name stands beside it
 _MOST_FILE_CELLS = 24
