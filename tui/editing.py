@@ -209,6 +209,22 @@ def why_not_together(document: Document | None) -> str | None:
     return None if document and any(run.ends for run in document.design.runs) else "no run leads to a machine yet"
 
 
+def substitutable(document: Document) -> str | None:
+    """What is selected that another size could stand for: a size of the stock that runs have, or a run's id; None for anything else."""
+    place = document.selection
+    if place[:1] == ("stock",) and len(place) == 4:
+        stock = document.design.stock[place[1]]
+        ref = f"{stock.id}/{stock.sizes[place[3]].nominal}"
+        return ref if any(run.size == ref for run in document.design.runs) else None
+    run = document.selected_run
+    return run.id if run and run.size else None
+
+
+def why_no_substitute(document: Document | None) -> str | None:
+    """Why there is no size to take another one for."""
+    return None if document and substitutable(document) else "select a run of a stocked size, or a size of the stock that runs have"
+
+
 def why_no_throttling(document: Document | None) -> str | None:
     """Why there are no gates to balance."""
     several = document and any(len(gate_set.open) > 1 for gate_set in document.gate_sets)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from tui import editing
 from tui import search_commands as searches
 from tui.actions import does
 from tui.command_base import Command, help_of
@@ -37,5 +38,30 @@ def _throttles(app: KerfdraftApp, design: Design) -> Iterator[Step]:
     return throttlings(design, app.assessment if app.assessment.design is design else None)
 
 
+def _sizes(app: KerfdraftApp, design: Design, *, throttled: bool = False) -> Iterator[Step]:
+    from engine.sizing import sizes
+
+    return sizes(design, app.assessment if app.assessment.design is design else None, throttled=throttled)
+
+
+def _throttled_sizes(app: KerfdraftApp, design: Design) -> Iterator[Step]:
+    return _sizes(app, design, throttled=True)
+
+
+def _substitutes(app: KerfdraftApp, design: Design) -> Iterator[Step]:
+    from engine.places import EditError
+    from engine.proposals import Step
+    from engine.sizing.substitution import substitutes
+
+    what = editing.substitutable(app.document)
+    try:
+        yield from substitutes(design, what, app.assessment if app.assessment.design is design else None)
+    except EditError as reason:
+        yield Step(1, 1, str(reason), ())
+
+
+_opens(searches.SearchSizes, _sizes)
+_opens(searches.SearchThrottledSizes, _throttled_sizes)
+_opens(searches.SearchSubstitutes, _substitutes)
 _opens(searches.SearchRemedies, _remedies)
 _opens(searches.SearchThrottles, _throttles)

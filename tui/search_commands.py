@@ -24,4 +24,29 @@ class SearchThrottles(Looking):
     why_not = staticmethod(editing.why_no_throttling)
 
 
-SEARCHES = (SearchRemedies, SearchThrottles)
+class SearchSizes(Looking):
+    """Choose a size that the store has for every run, so that in every gate set each machine gets its air and no run is slow or fast."""
+
+    keys = ("D",)
+    label = "sizes"
+    title = "sizes from what the store has"
+    why_not = staticmethod(editing.why_not_together)
+
+
+class SearchThrottledSizes(Looking):
+    """Choose sizes for a shop that throttles every gate to its machine's need: the flows are then known beforehand."""
+
+    title = "sizes where every gate is throttled"
+    why_not = staticmethod(editing.why_not_together)
+
+
+class SearchSubstitutes(Looking):
+    """The store has not got the size that is selected, a run's or one of the stock: what to take instead, and what that does."""
+
+    keys = ("n",)
+    label = "not in store"
+    title = "what to take instead of this size"
+    why_not = staticmethod(editing.why_no_substitute)
+
+
+SEARCHES = (SearchRemedies, SearchSizes, SearchSubstitutes, SearchThrottledSizes, SearchThrottles)

@@ -86,7 +86,7 @@ class _Shown:
         design, assessment = self._assessed(choice)
         called = "nearest to the rules" if found.off else f"{name}{', no faults' if self.plant.lenient else ''}"
         other = sum(old.size != new.size for old, new in zip(self.plant.design.runs, design.runs))
-        title = f"{called}: {f'{other} of {len(design.runs)} runs in another size' if other else 'the sizes there are'}"
+        title = f"{called}: {f'{other} of {len(design.runs)} runs changed' if other else 'as they are'}"
         return Proposal(title, self._reason(found), design, standing(assessment))
 
     def _assessed(self, choice: Choice) -> tuple[Design, Assessment]:
@@ -99,7 +99,7 @@ class _Shown:
         speed = f"fastest run {self.plant.look.show(found.top, 'speed')}"
         broken = [rule for answer in found.answers for rule, _ in sorted(answer.broken, key=lambda pair: -pair[1])]
         if not broken:
-            return f"meets every rule; {speed}"
+            return f"{'free of faults' if self.plant.lenient else 'keeps every rule'}; {speed}"
         more = f" and {len(broken) - _MOST_BROKEN} more" if len(broken) > _MOST_BROKEN else ""
         return f"breaks: {in_words(self.plant, broken[:_MOST_BROKEN])}{more}; {speed}"
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from engine import assess
+from engine import assess, edits
 from engine.design import Design
 from engine.proposals import Proposal, Step, standing
 from engine.units import parse
@@ -16,6 +16,7 @@ from tests.tui.screen_text import screen_text, session, shows, wait_until
 from tui.screens.proposals import ProposalsScreen, Search
 from tui.screens.workbench import Workbench
 from tui.widgets.lines import text_of, width_of
+from tui.widgets.proposal_facts import fact_lines
 from tui.widgets.proposal_lines import ProposalsView, items, proposal_lines
 
 USUAL = (80, 24)
@@ -55,7 +56,8 @@ def test_no_line_is_wider_than_the_page(shown, width, glyphs):
     for item in items(ProposalsView(today, long, True, width, glyphs)):
         assert all(width_of(line) <= width for line in (*item.lines, *item.more))
         assert glyphs == "line" or all(text_of(line).isascii() for line in (*item.lines, *item.more))
-    for line in proposal_lines(design, today, long.proposals[0], width, glyphs):
+    before, after = two_drops.assessed(), assess(step.proposals[0].design)
+    for line in (*proposal_lines(design, today, long.proposals[0], width, glyphs), *fact_lines(before, after, width, glyphs)):
         assert width_of(line) <= width
 
 
@@ -71,6 +73,20 @@ def test_a_proposal_tells_what_it_changes(shown):
     today, step, design = shown
     text = "\n".join(map(text_of, proposal_lines(design, today, step.proposals[0], 78)))
     assert "-> 0.5 m" in text and "neediest machine" in text and step.proposals[0].reason in text
+
+
+def test_a_proposal_tells_what_it_does_to_the_air():
+    """Another bore of the main: every machine's flow moves, and the run's speeds and loss are told."""
+    before = two_drops.assessed()
+    after = assess(edits.set_field(before.design, ("runs", 0), "bore", parse("200 mm", "bore")))
+    text = "\n".join(map(text_of, fact_lines(before, after, 78)))
+    for result, later in zip(before.sets, after.sets):
+        for port, state in result.balance.ports.items():
+            if port.split("/")[0] in result.gate_set.open:
+                assert f"{port}, {result.gate_set.name}" in text
+                assert f"{state.flow * 3600:.0f} -> {later.balance.ports[port].flow * 3600:.0f}" in text
+    assert "runs that change" in text and "m/s, " in text and "findings new" in text
+    assert fact_lines(before, before, 78) == []
 
 
 async def test_a_proposal_is_looked_at_taken_and_undone(tmp_path):

@@ -13,6 +13,7 @@ from textual.getters import query_one
 from textual.message import Message
 from textual.worker import Worker, get_current_worker
 
+from engine.assess import Assessment, assess
 from engine.design import Design
 from engine.proposals import Proposal, Standing, Step, standing
 from tui import commands
@@ -20,6 +21,7 @@ from tui.messages import ResultsReady
 from tui.screens.frame import FrameScreen
 from tui.widgets.item_pane import ItemPane
 from tui.widgets.lines import Line, line
+from tui.widgets.proposal_facts import fact_lines
 from tui.widgets.proposal_lines import ProposalsView, items, proposal_lines
 from tui.widgets.results import Item
 
@@ -185,10 +187,16 @@ class ProposalPane(ItemPane):
     def __init__(self, design: Design, today: Standing, proposal: Proposal) -> None:
         super().__init__()
         self._shown = design, today, proposal
+        self._before: Assessment | None = None
+        self._after: Assessment | None = None
 
     def list_items(self, width: int, height: int) -> list[Item]:
         """Its lines; each can be gone to, so that a long list scrolls."""
-        lines = proposal_lines(*self._shown, width, self.app.glyphs)
+        design, _, proposal = self._shown
+        if self._after is None:
+            self._before = assess(design, self.app.assessment)
+            self._after = assess(proposal.design, self._before)
+        lines = proposal_lines(*self._shown, width, self.app.glyphs) + fact_lines(self._before, self._after, width, self.app.glyphs)
         return [Item((spans,), at) for at, spans in enumerate(lines)]
 
     def title(self) -> Line:
