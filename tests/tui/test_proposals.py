@@ -78,7 +78,7 @@ def test_a_proposal_tells_what_it_changes(shown):
 def test_a_proposal_tells_what_it_does_to_the_air():
     """Another bore of the main: every machine's flow moves, and the run's speeds and loss are told."""
     before = two_drops.assessed()
-    after = assess(edits.set_field(before.design, ("runs", 0), "bore", parse("200 mm", "bore")))
+    after = assess(edits.set_field(before.design, ("runs", 0), "bore", parse("125 mm", "bore")))
     text = "\n".join(map(text_of, fact_lines(before, after, 78)))
     for result, later in zip(before.sets, after.sets):
         for port, state in result.balance.ports.items():
