@@ -222,6 +222,14 @@ def show_plan(app: KerfdraftApp) -> None:
     app.push_screen(PlanScreen())
 
 
+@does(commands.BoresPage)
+def show_bores(app: KerfdraftApp) -> None:
+    """Open the page of stocked bores."""
+    from tui.screens.bores import BoresScreen
+
+    app.push_screen(BoresScreen(app.assessment, app.document.selected_run.id))
+
+
 @does(commands.TogetherPage)
 def show_together(app: KerfdraftApp) -> None:
     """Open the page of every set of machines."""

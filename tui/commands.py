@@ -120,6 +120,15 @@ class TogetherPage(Looking):
     why_not = staticmethod(editing.why_not_together)
 
 
+class BoresPage(Looking):
+    """See the stocked bores beside the selected run's: the flows at which each is neither slow nor fast, and what a metre of it costs."""
+
+    keys = ("V",)
+    label = "bores"
+    title = "stocked bores for this run"
+    why_not = staticmethod(editing.why_no_run)
+
+
 class NextFinding(Looking):
     """Go to the next fault or caution: select where it is and show it in the status line."""
 
@@ -331,7 +340,7 @@ class Quit(Filing):
 ALWAYS: tuple[type[Command], ...] = (Help, Quit)
 WORKBENCH: tuple[type[Command], ...] = (
     EditValue, AddPiece, Branch, Delete, Undo, NextGateSet, NextFinding, InsertPiece, Save, Redo, Enlarge, Filter, Duplicate,
-    MoveUp, MoveDown, Rename, PlanPage, TogetherPage, *SEARCHES, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, CopyRow, CopyTable, DuctsPane, PiecePane,
+    MoveUp, MoveDown, Rename, PlanPage, TogetherPage, *SEARCHES, BoresPage, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, CopyRow, CopyTable, DuctsPane, PiecePane,
     ResultsPane, StepOut, SaveAs, Revert, New, *ALWAYS,
 )  # fmt: skip
 PAGE: tuple[type[Command], ...] = (StepOut, *ALWAYS)

@@ -209,6 +209,11 @@ def why_not_together(document: Document | None) -> str | None:
     return None if document and any(run.ends for run in document.design.runs) else "no run leads to a machine yet"
 
 
+def why_no_run(document: Document | None) -> str | None:
+    """Why no run is selected."""
+    return None if document and document.selected_run else "select a run or one of its pieces first"
+
+
 def substitutable(document: Document) -> str | None:
     """What is selected that another size could stand for: a size of the stock that runs have, or a run's id; None for anything else."""
     place = document.selection

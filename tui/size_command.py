@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from tui.command_files import OK, UNREADABLE, complain, loaded, written
 
 if TYPE_CHECKING:
+    from engine.assess import Assessment
+    from engine.design import Design
     from engine.proposals import Step
 
 NAMES = ("size",)
@@ -35,6 +37,8 @@ def run(name: str, arguments: Sequence[str], parser_class: type[argparse.Argumen
     from engine.sizing.report import as_json, as_text
 
     assessment = assess(design)
+    if options.chart:
+        return _charted(options, assessment)
     try:
         step = _last(_steps(options, design, assessment), options.seconds)
     except EditError as reason:
@@ -57,6 +61,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.epilog = "exit status: 0 done, 2 the file cannot be read or written, or there is nothing to choose"
     parser.add_argument("file", type=Path, metavar="FILE", help="design to size")
     parser.add_argument("--without", metavar="SIZE", help="tell instead what to take for a size such as spiral/140, or for a run, by its name")
+    parser.add_argument("--chart", metavar="RUN", help="show instead the stocked bores beside that of a run, and what a metre of each costs")
     parser.add_argument("--throttled", action="store_true", help="for a shop that throttles every gate to its machine's need")
     parser.add_argument("--seconds", type=float, default=_SECONDS, metavar="N", help="stop after so many seconds with what is found (default: 60)")
     parser.add_argument("--json", action="store_true", help="print the results in SI base units as JSON")
@@ -64,7 +69,19 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--write", type=Path, metavar="OUT", help="write the design with those sizes to OUT")
 
 
-def _steps(options: argparse.Namespace, design, assessment) -> Iterator[Step]:
+def _charted(options: argparse.Namespace, assessment: Assessment) -> int:
+    from engine.consistency import nearest_word
+    from engine.sizing.chart import as_text
+
+    if options.chart not in assessment.look.runs:
+        near = nearest_word(options.chart, list(assessment.look.runs))
+        complain(f"{options.file} has no run {options.chart!r}" + (f", only {near!r}" if near else ""))
+        return UNREADABLE
+    print("\n".join(as_text(assessment, options.chart)))
+    return OK
+
+
+def _steps(options: argparse.Namespace, design: Design, assessment: Assessment) -> Iterator[Step]:
     from engine.sizing import sizes
     from engine.sizing.substitution import substitutes
 

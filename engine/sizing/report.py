@@ -14,7 +14,7 @@ from engine.units import show
 
 JSON_FORMAT = 1
 ESTIMATE = "A fitting without a price of its own counts as some metres of its pipe (judgement)."
-_TITLE = 46
+_TITLE = 45
 
 
 def as_text(design: Design, today: Standing, step: Step) -> str:

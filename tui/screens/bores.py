@@ -1,0 +1,26 @@
+"""The page of stocked bores for a run: where each is neither slow nor fast, and what a metre of it costs."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from engine.assess import Assessment
+from engine.sizing.chart import as_text
+from tui.screens.page import PageScreen
+
+# Cells that the page's frame takes.
+_MARGIN = 4
+
+
+class BoresScreen(PageScreen):
+    """A run among the bores it could have."""
+
+    page_title = "stocked bores"
+
+    def __init__(self, assessment: Assessment, run: str) -> None:
+        super().__init__()
+        self._assessment, self._run = assessment, run
+
+    def text(self) -> Content:
+        """The chart, as wide as the terminal."""
+        return Content("\n".join(as_text(self._assessment, self._run, self.app.size.width - _MARGIN, self.app.glyphs)))
