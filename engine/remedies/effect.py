@@ -16,6 +16,9 @@ count: the pipe that hangs there has been paid for.
 Ranked below all others is what makes matters worse: a change with new faults,
 unless it clears three times as many; or one that gives less to the machine
 that has too little, unless faults become fewer.
+
+That a pipe then ends elsewhere, so that its hose is short or bends more, is
+no fault of a change: straights are cut to measure. It is said.
 """
 
 from __future__ import annotations
@@ -36,6 +39,8 @@ _WORK, _PRICE_SHARE = 0.25, 0.1
 _LEAST_BENEFIT = 0.02
 _NO_LOSS, _SOME_GAIN = 0.002, 0.01  # of a share: less is none
 _MOST_NAMED = 2
+# Findings of how straights are cut.
+_FIT = ("hose-short", "bent-hose")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +49,8 @@ class Effect:
 
     `share` is what the machine that was neediest gets of its need then, in the
     gate set where it was; None where it is not at work there any more.
-    `cleared` and `added` are findings; one whose severity changes is both.
+    `cleared` and `added` are findings; one whose severity changes is both. `misfits`
+    are runs whose straights then want cutting anew.
     `price` is the difference of the ducts'. `worse`: see the module.
     """
 
@@ -53,6 +59,7 @@ class Effect:
     share: float | None
     cleared: tuple[Finding, ...]
     added: tuple[Finding, ...]
+    misfits: tuple[str, ...]
     price: float
     benefit: float
     score: float
@@ -94,15 +101,17 @@ def remedy(changes: Sequence[Change], after: Assessment, before: Assessment, was
 def effect_of(after: Assessment, before: Assessment, was: Standing, work: float, merit: float = 0.0) -> Effect:
     """What a change of so much work does."""
     will = standing(after)
-    cleared, added = difference(before.findings, after.findings), difference(after.findings, before.findings)
+    new = difference(after.findings, before.findings)
+    cleared, added = ([f for f in found if f.code not in _FIT] for found in (difference(before.findings, after.findings), new))
     low, high = was.share or 0.0, will.share or 0.0
     benefit = merit + _BELOW_NEED * (min(high, 1.0) - min(low, 1.0)) + _BEYOND_NEED * (max(high, 1.0) - max(low, 1.0))
     benefit += sum(map(_worth, cleared)) - sum(_worth(finding) * (_NEW_FAULT if finding.severity == "fault" else 1.0) for finding in added)
     price = will.price - was.price
     effort = 1.0 + _WORK * work + (max(price, 0.0) / (_PRICE_SHARE * was.price) if was.price else 0.0)
-    new, gone = _count(added, "fault"), _count(cleared, "fault")
-    worse = _NEW_FAULT * new > gone or (high < min(low, 1.0) - _NO_LOSS and new >= gone)
-    return Effect(was, will, _share_of(after, was), cleared, added, price, benefit, benefit / effort, worse)
+    more, gone = _count(added, "fault"), _count(cleared, "fault")
+    worse = _NEW_FAULT * more > gone or (high < min(low, 1.0) - _NO_LOSS and more >= gone)
+    misfits = tuple(dict.fromkeys(finding.where for finding in new if finding.code in _FIT and finding.severity == "fault"))
+    return Effect(was, will, _share_of(after, was), tuple(cleared), tuple(added), misfits, price, benefit, benefit / effort, worse)
 
 
 def _worth(finding: Finding) -> float:
@@ -155,6 +164,8 @@ def _words(effect: Effect) -> list[str]:
         told = [f"{fault.code} at {fault.where}" + (f" ({fault.gate_set})" if fault.gate_set else "") for fault in faults[:_MOST_NAMED]]
         more = f" and {len(faults) - _MOST_NAMED} more" if len(faults) > _MOST_NAMED else ""
         said.append(f"worse: {', '.join(told)}{more}")
+    if effect.misfits:
+        said.append(f"then cut the straights of {', '.join(effect.misfits)} to measure: a hose no longer reaches")
     if abs(effect.price) >= 0.005:
         said.append(f"the ducts' price {effect.price:+.2f}")
     return [words for words in said if words]

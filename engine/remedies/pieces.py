@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import cos, pi, radians, sin
+from math import cos, pi, radians, sin, sqrt
 
 from engine.checks.look import Look
 from engine.checks.rules import limit
@@ -94,24 +94,33 @@ def _with_pipe(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
         if left.si > limit("long-hose", "good"):  # rounding in another system must not leave a finding
             left = rounded(wanted - 0.01, system(look.design))
         pipe = rounded(piece.length.si - left.si, system(look.design))
-        if pipe.si < _LEAST_CUT or (wanted == _SHORT_HOSE and bend > _SHORT_BEND):
+        if pipe.si < _LEAST_CUT or (wanted == _SHORT_HOSE and bend > _SHORT_BEND) or not _reaches(look, run, i, left.si, pipe.si):
             continue
         new = (Straight(length=pipe), replace(piece, length=left))
         title = f"{title_of(look, run, i)} {piece.length.text} -> {left.text}, the rest pipe"
         yield change(title, touching(run, i), 1.5, with_pieces(run, {i: new}))
 
 
+def _reaches(look: Look, run: Run, i: int, hose: float, pipe: float = 0.0) -> bool:
+    """Whether the last hose of a run, as long as `hose` behind so much more pipe, spans the gap to its port; yes where that is not known."""
+    gap = look.space.gaps.get(run.ends)
+    if gap is None or any(isinstance(piece, (Straight, Elbow, Hose)) for piece in run.pieces[i + 1 :]):
+        return True
+    left = sqrt(max(gap.distance**2 - 2 * gap.distance * pipe * cos(gap.turn) + pipe**2, 0.0))
+    return left <= hose + limit("hose-short", "spare")
+
+
 def _tauter(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
     name = title_of(look, run, i)
     if piece.compressed:
         length = rounded(piece.length.si * (1 - piece.compressed), system(look.design))
-        if length.si >= _LEAST_STRAIGHT:
+        if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
             made = replace(piece, length=length, compressed=None)
             yield change(f"{name} pulled taut, {piece.length.text} -> {length.text}", touching(run, i), 0.5, with_pieces(run, {i: (made,)}))
     if piece.bend and piece.bend.si > radians(45.0):
         bend = angle(piece.bend.si / 2)
         length = rounded(piece.length.si * _span(piece.bend.si) / _span(bend.si), system(look.design))
-        if length.si >= _LEAST_STRAIGHT:
+        if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
             made = replace(piece, length=min(length, piece.length, key=lambda one: one.si), bend=bend)
             title = f"{name} bent by {in_degrees(piece.bend.si)} -> {in_degrees(bend.si)}"
             yield change(title, touching(run, i), 1.0, with_pieces(run, {i: (made,)}), note="turn the pipe's end toward the machine")
