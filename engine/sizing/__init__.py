@@ -117,7 +117,8 @@ def _searched(plant: Plant, shown: _Shown) -> Iterator[tuple[Step, tuple[Rule, .
         if progress.best is not None:
             shown.take("cheapest", progress.best)
         rules = conflict(plant, progress.cuts) if progress.impossible else ()
-        yield Step(int(progress.done), int(progress.done), _bound_in_words(progress), shown.proposals()), rules
+        ended = int(progress.done and not progress.impossible)
+        yield Step(ended, ended, _bound_in_words(progress), shown.proposals()), rules
 
 
 def _found_locally(plant: Plant, shown: _Shown) -> Iterator[Step]:

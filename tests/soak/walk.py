@@ -58,11 +58,10 @@ def walk(session: PtySession, rng: Random, length: int = LENGTH) -> str:
                 return ""
             told = f"ended with {session.process.returncode}:\n{session.text}"
         elif before // CHECKED_EVERY != len(pressed) // CHECKED_EVERY:
-            session.settle(0.3)
-            session.wait_for(lambda text: "working:" not in text)  # what is solved beside the keys
-            session.settle(0.3)
+            session.settle(0.6)
             in_parts, text = cells(session), session.text
-            if repainted(session) != in_parts:
+            changes = "working" in text  # what is computed beside the keys goes on changing the page
+            if not changes and repainted(session) != in_parts:
                 told = f"shown:\n{text}\npainted anew:\n{session.text}"
         if told:
             return f"after {len(pressed)} keys, {' '.join(pressed[-20:])}: {told}"
