@@ -17,6 +17,14 @@ if TYPE_CHECKING:
 OK, FAULTS, UNREADABLE = 0, 1, 2
 _SUBCOMMANDS = ("check",)
 _COMMANDS = {name: module.run for module in (size_command, remedy_command, placement_command) for name in module.NAMES}
+_WITHOUT_SESSION = """\
+without opening the session, each with --help of its own:
+  kerfdraft check FILE      solve every gate set and say what is wrong
+  kerfdraft size FILE       sizes from what the store has; what to take instead
+  kerfdraft remedies FILE   what to change first
+  kerfdraft throttle FILE   which gates to leave part open
+  kerfdraft draft FILE      first layouts from machines and collector
+  kerfdraft placement FILE  where the collector would stand best"""
 
 
 class _Parser(argparse.ArgumentParser):
@@ -57,7 +65,8 @@ def _session_parser() -> _Parser:
     parser = _Parser(
         prog="kerfdraft",
         description="Design, check and look after the dust ducts of a small wood workshop.",
-        epilog="kerfdraft check FILE checks a design without opening the session; see kerfdraft check --help",
+        epilog=_WITHOUT_SESSION,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help="design to open; without one, a list of designs")
     parser.add_argument("--glyphs", choices=GLYPHS, default="line", help="characters to draw with (default: line)")
