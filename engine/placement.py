@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import ceil, dist, floor
 
 from engine.design import DIRECTIONS, Design, system
@@ -32,8 +33,6 @@ _MARGIN = 1.0
 # A layout is judged by its air only where it takes at most this much more duct than the shortest from its spot: judgement.
 _NEARLY_AS_SHORT = 1.15
 _BEST = 3
-# Lengths are told to the tenth of a metre: less makes no difference, m.
-_A_TRIFLE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +110,35 @@ def placements(shop: Design, *, spacing: float | None = None) -> Iterator[Study]
     return _steps(search, grid, placed_today=bool(shop.collector.east and shop.collector.north))
 
 
+def from_spot(shop: Design, spot: Spot, today: Spot | None) -> Proposal:
+    """The layout drafted from a spot of a study, as a proposal; `today` is the study's, and may be the spot."""
+    wanted = ready(shop)
+    sizes = pipe_sizes(wanted)
+    search = _Search(wanted, branches_of(wanted, sizes), sizes)
+    return search.proposal(search.today() if spot == today else search.spot_at(spot.east, spot.north, search.headings), today)
+
+
+def in_words(spot: Spot, today: Spot | None, least: float, units: str) -> str:
+    """How a spot stands and how it compares with today's; `least` is the least longest way there can be, m."""
+    metres = partial(_metres, units=units)
+    said = [standing_in_words(spot.standing), f"{metres(spot.length)} of duct"]
+    if spot.crossings:
+        said.append(f"{spot.crossings} {'ducts meet' if spot.crossings > 1 else 'duct meets'} another")
+    if spot.troubled:
+        said.append("something is in its way, or a hose does not reach")
+    if today and spot != today:
+        more = spot.length - today.length
+        as_much = metres(abs(more)) == metres(0.0)
+        than = "as much as is" if as_much else f"{metres(abs(more))} {'more' if more > 0 else 'less'} than"
+        said.append(f"{than} drafted from where it stands today")
+    said.append(f"the farthest machine {metres(spot.longest)} off, the least there can be {metres(least)}")
+    return "; ".join(said)
+
+
+def _metres(length: float, units: str) -> str:
+    return show(length, "length", units, digits=1 if units == "metric" else 0)
+
+
 def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study]:
     middles = [middle(search.machines, along_walls=along) for along in (False, True) for middle in (least_total, least_longest)]
     found: dict[tuple[int, int], Drafted] = {}
@@ -123,7 +151,7 @@ def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study
         spots[i][j] = search.spot_of(found[i, j])
         best = tuple(search.proposal(found[at], compared) for at in _apart(sorted(found, key=lambda at: rank(spots[at[0]][at[1]]))))
         so_far = replace(grid, spots=tuple(map(tuple, spots)))
-        yield Study(done, len(waiting), _where(spots[i][j], search.units), best, so_far, compared, *middles)
+        yield Study(done, len(waiting), where(spots[i][j], search.units), best, so_far, compared, *middles)
 
 
 def _apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -180,24 +208,12 @@ class _Search:
     def proposal(self, one: Drafted, today: Spot | None) -> Proposal:
         """A spot as a design, with its reasons."""
         spot = self.spot_of(one)
-        said = [title_of(one.plan), standing_in_words(one.standing), f"{self._metres(spot.length)} of duct"]
-        if one.crossings:
-            said.append(f"{one.crossings} {'ducts meet' if one.crossings > 1 else 'duct meets'} another")
-        if one.troubled:
-            said.append("something is in its way, or a hose does not reach")
-        if today:
-            more = spot.length - today.length
-            than = f"{self._metres(abs(more))} {'more' if more > 0 else 'less'} than" if abs(more) > _A_TRIFLE else "as much as is"
-            said.append(f"{than} drafted from where it stands today")
-        least = self._metres(least_longest(self.machines).way)
-        said.append(f"the farthest machine {self._metres(spot.longest)} off, the least there can be {least}")
-        return Proposal(f"collector at {_where(spot, self.units)}, facing {spot.faces}", "; ".join(said), one.design, one.standing)
-
-    def _metres(self, length: float) -> str:
-        return show(length, "length", self.units, digits=1 if self.units == "metric" else 0)
+        reason = f"{title_of(one.plan)}; {in_words(spot, today, least_longest(self.machines).way, self.units)}"
+        return Proposal(f"collector at {where(spot, self.units)}, facing {spot.faces}", reason, one.design, one.standing)
 
 
-def _where(spot: Spot, units: str) -> str:
+def where(spot: Spot, units: str) -> str:
+    """"4.5 m east and 1.5 m north"."""
     return f"{show(spot.east, 'length', units)} east and {show(spot.north, 'length', units)} north"
 
 

@@ -15,12 +15,15 @@ OK, FAULTS, UNREADABLE = 0, 1, 2
 def loaded(path: Path) -> Design | None:
     """The design in a file; None, and its mistakes told, where there is none."""
     from engine.design_file import DesignFileError, load
+    from engine.mistake import MOST_MISTAKES
 
     try:
         return load(path)
     except DesignFileError as error:
         for mistake in error.mistakes:
             complain(f"{path}: {mistake}")
+        if 1 < len(error.mistakes) <= MOST_MISTAKES:  # beyond, the last of them says so
+            complain(f"{path}: these are all {len(error.mistakes)} mistakes")
         return None
 
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tui.command_files import FAULTS, OK, UNREADABLE, complain, loaded, written
+
 if TYPE_CHECKING:
     from engine.design import Design
 
-OK, FAULTS, UNREADABLE = 0, 1, 2
 NAMES = ("remedies", "throttle")
 
 
@@ -20,7 +20,7 @@ def run(name: str, arguments: Sequence[str], parser_class: type[argparse.Argumen
     parser = parser_class(prog=f"kerfdraft {name}")
     {"remedies": _remedies_options, "throttle": _throttle_options}[name](parser)
     options = parser.parse_args(arguments)
-    design = _loaded(options.file)
+    design = loaded(options.file)
     if design is None:
         return UNREADABLE
     return {"remedies": _remedies, "throttle": _throttle}[name](parser, options, design)
@@ -61,7 +61,7 @@ def _remedies(parser: argparse.ArgumentParser, options: argparse.Namespace, desi
     if options.write and not 1 <= take <= len(found):
         parser.error(f"there is no remedy {take}: {len(found)} {'was' if len(found) == 1 else 'were'} found")
     print((as_json if options.json else as_text)(design, standing(assessment), found))
-    if options.write and not _written(found[take - 1].design, options.write, f"remedy {take}", quiet=options.json):
+    if options.write and not _wrote(found[take - 1].design, options.write, f"remedy {take}", quiet=options.json):
         return UNREADABLE
     return FAULTS if assessment.count("fault") else OK
 
@@ -84,35 +84,15 @@ def _throttle(parser: argparse.ArgumentParser, options: argparse.Namespace, desi
     if options.write:
         changed = all_throttled(design, found)
         if changed == design:
-            _complain(f"{options.write} is not written: no gate would stand otherwise")
-        elif not _written(changed, options.write, "the throttled gates", quiet=options.json):
+            complain(f"{options.write} is not written: no gate would stand otherwise")
+        elif not _wrote(changed, options.write, "the throttled gates", quiet=options.json):
             return UNREADABLE
     return OK if all(one.met for one in found) else FAULTS
 
 
-def _loaded(path: Path) -> Design | None:
-    from engine.design_file import DesignFileError, load
-
-    try:
-        return load(path)
-    except DesignFileError as error:
-        for mistake in error.mistakes:
-            _complain(f"{path}: {mistake}")
-        return None
-
-
-def _written(design: Design, path: Path, what: str, *, quiet: bool) -> bool:
-    from engine.design_file import DesignFileError, save
-
-    try:
-        save(design, path)
-    except DesignFileError as error:
-        _complain(f"{path}: {error.mistakes[0]}")
+def _wrote(design: Design, path: Path, what: str, *, quiet: bool) -> bool:
+    if not written(design, path):
         return False
     if not quiet:
         print(f"\nwritten to {path}: the design with {what}")
     return True
-
-
-def _complain(text: str) -> None:
-    print("kerfdraft:", text, file=sys.stderr)
