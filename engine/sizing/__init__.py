@@ -21,8 +21,9 @@ from engine.sizing import local
 from engine.sizing.alone import cheapest_alone, is_alone
 from engine.sizing.conflict import conflict, helpers, in_words
 from engine.sizing.local import Found
-from engine.sizing.plant import Choice, Plant, Rule
+from engine.sizing.plant import Choice, Plant
 from engine.sizing.proof import Progress, prove
+from engine.sizing.rules import Rule
 from engine.sizing.throttled import ThrottledPlant, with_gates_throttled
 
 __all__ = ["sizes"]

@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from engine.design import Design, GateSet, gate_sets_of
 from engine.sizing import local
-from engine.sizing.plant import Plant, Rule
+from engine.sizing.plant import Plant
 from engine.sizing.proof import Cut, Model
+from engine.sizing.rules import Rule
 
 _OF_KIND = {"least": "{what} gets {limit}", "slow": "{what} at {limit} or faster", "fast": "{what} at {limit} or slower"}
 

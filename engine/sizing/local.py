@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from random import Random
 
-from engine.sizing.plant import Answer, Choice, Plant
+from engine.sizing.plant import Choice, Plant
+from engine.sizing.rules import Answer
 
 Worth = tuple[float, ...]
 _SHAKEN = 0.25  # share of the runs that a fresh start moves

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from engine.balance import Balance, NotConverged, solve, velocity_pressure
+from engine.balance import NotConverged, solve, velocity_pressure
 from engine.checks.look import Look, look_at
 from engine.checks.rules import limit
 from engine.design import Design, GateSet, Hose, Run, StockSize, bore_of, children_of, gate_sets_of, stock_sizes
@@ -18,36 +18,12 @@ from engine.ducts import Duct, DuctMaker
 from engine.losses.junctions import Joint, Leg, momentum
 from engine.network import Tree, compile_tree, gates_for, joint_of, open_ports
 from engine.price import RunPrice, run_price, wants_reducer
+from engine.sizing.rules import Answer, Rule, judged
 
 Choice = tuple[int, ...]
 # A hose is taken in another bore with its run where one of the stock is within this share of the run's.
 _FITS = 0.1
 _SAME_BORE = 1e-5
-
-
-@dataclass(frozen=True, slots=True)
-class Rule:
-    """What must hold in a gate set: `least` flow of a port (m3/s), or a `slow` or `fast` limit on the speed of a run (m/s)."""
-
-    gate_set: int
-    kind: str
-    what: str
-    limit: float
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """One gate set solved: how far each broken rule is off, relative; the least share of a need; the top speed."""
-
-    broken: tuple[tuple[Rule, float], ...]
-    share: float
-    top: float
-    balance: Balance | None
-
-    @property
-    def off(self) -> float:
-        """How far from meeting every rule."""
-        return sum(by for _, by in self.broken)
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,22 +259,6 @@ class Plant:
         except NotConverged:
             return Answer(tuple((rule, 1.0) for rule in self.rules[at]), 0.0, 0.0, None)
         return judged(self.rules[at], balance)
-
-
-def judged(rules: Iterable[Rule], balance: Balance) -> Answer:
-    """A balance held against rules."""
-    broken, share = [], 9.0
-    for rule in rules:
-        if rule.kind == "least":
-            state = balance.ports[rule.what]
-            share, value = min(share, state.flow / state.needs), state.flow
-        else:
-            value = balance.runs[rule.what].velocity
-        by = value / rule.limit - 1.0 if rule.kind == "fast" else 1.0 - value / rule.limit
-        if by > 0.0:
-            broken.append((rule, by))
-    top = max((state.velocity for state in balance.runs.values() if state.carries), default=0.0)
-    return Answer(tuple(broken), share, top, balance)
 
 
 def resized(run: Run, ref: str, sizes: dict) -> Run:

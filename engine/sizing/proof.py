@@ -22,7 +22,8 @@ from scipy.sparse import coo_array, csr_array, vstack
 
 from engine.design import joins_as
 from engine.sizing.local import Found, look
-from engine.sizing.plant import Choice, Plant, Rule
+from engine.sizing.plant import Choice, Plant
+from engine.sizing.rules import Rule
 
 _ROUGH_GAP = 0.03
 _CUTS_A_CHOICE = 12

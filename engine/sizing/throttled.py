@@ -8,7 +8,8 @@ from engine.design import Design, gate_sets_of
 from engine.ducts import area, duct_loss
 from engine.losses.junctions import momentum
 from engine.network import Tree
-from engine.sizing.plant import Answer, Plant, Rule
+from engine.sizing.plant import Plant
+from engine.sizing.rules import PLENTY, Answer, Rule
 from engine.throttling import all_throttled, throttling
 
 
@@ -27,11 +28,11 @@ class ThrottledPlant(Plant):
                 flows[i] += tree.ports[port].needs.si
         at_joints = self._joint_losses(tree, flows)
         supply = tree.fan.pressure(flows[0])[0]
-        broken, shares = [], [9.0]
+        broken, shares = [], [PLENTY]
         for rule in self.rules[at]:
             if rule.kind == "least":
                 taken = sum(duct_loss(tree.ducts[i], flows[i])[0] + at_joints[i] for i in self.way_to(rule.what))
-                shares.append(sqrt(max(supply, 0.0) / taken) if taken > 0 else 9.0)
+                shares.append(sqrt(max(supply, 0.0) / taken) if taken > 0 else PLENTY)
                 by = 1.0 - supply / taken if taken > 0 else 0.0
             else:
                 i = tree.index[rule.what]
