@@ -25,16 +25,18 @@ _DIGITS = range(6, 16)
 # A hyphen joins a fraction or inches only where it stands close and inches or feet follow: `5-1/2 m` is 4.5 m.
 _MIXED = rf"[0-9]+(?: |-(?=[0-9]+/[0-9]+ ?(?:{FEET_SIGN}|{INCH_SIGN})))[0-9]+ ?/ ?[0-9]+(?![0-9.,])"
 _NUMBER = rf"(?:{_MIXED}|[0-9]+ ?/ ?[0-9]+(?![0-9.,])|{DECIMAL})"
-_FEET = re.compile(rf"{_NUMBER} ?{FEET_SIGN}(?: ?|-){_NUMBER} ?{INCH_SIGN}(?![a-z0-9])|{_NUMBER} ?(?:'(?: ?|-)|{FEET_SIGN}(?: |-)){_NUMBER}(?! ?[a-z0-9])")
+_FEET = re.compile(rf"{_NUMBER} ?{FEET_SIGN}(?: ?|-){_NUMBER} ?{INCH_SIGN}(?![a-z0-9])|{_NUMBER} ?(?:'(?: ?|-)|{FEET_SIGN}(?: |-)){_NUMBER}(?! ?(?!x ?[0-9(])[a-z0-9])")
 _ANY_NUMBER, _DIVISOR = re.compile(_NUMBER), re.compile(DECIMAL)
 _UNIT = re.compile(r" ?([a-z°\"'][a-z0-9°\"'./^ ]*)")
 _WORD = re.compile(r" ?([a-z°\"'][^ ()+*-]*)")
 _TIMES = re.compile(r"x(?= ?[0-9.,(+-])")
-_COMPUTED = re.compile(r"[+*×÷()]|[0-9a-z.'\"] ?(?:x|-|/) ?[0-9.,(+]|[x/-]$")
+_COMPUTED = re.compile(r"[+*×÷()]|[0-9a-z.'\"] ?(?:x|-|/) ?[0-9.,(+-]|[x/-]$")
 _EXPONENT = re.compile(r"(?<=[0-9.])e[+-]?[0-9]+")
 _HYPHEN = re.compile(r"[0-9a-z.'\"](?P<space> ?)- ?[0-9]")
 _IMPROPER = re.compile(r"[+-]? ?([0-9]+) ?/ ?([0-9]+)\b")
 _INCHES = re.compile(rf"[0-9 ](?:{FEET_SIGN}|{INCH_SIGN})")
+_SPELLED = {'"': "in", "''": "in", "'": "ft"}
+_FEET_UNITS = ("ft", "foot", "feet")
 _READ_AS = {ord("×"): "x", ord("*"): "x", ord("·"): "x", ord("÷"): "/"}
 
 
@@ -57,7 +59,9 @@ def calculate(text: str, dimension: str, units: str) -> Quantity:
         if inches and not hyphen["space"]:
             return given
         other = _computed(text, dimension, units)
-        raise UnitError(text.strip(), f"may mean {_said(given.si, dimension, units)} or {other.text}", "one of these")
+        feet = dimension == "length" and inches
+        joined = _text(_Value(given.si, "ft" if feet else unit_name(dimension, units), feet), dimension)
+        raise UnitError(text.strip(), f"may mean {joined} or {other.text}", "one of these")
     if (fraction := _IMPROPER.match(plain)) and int(fraction[1]) >= int(fraction[2]) and not inches:
         return _computed(text, dimension, units)
     return given
@@ -83,10 +87,6 @@ def _computed(text: str, dimension: str, units: str) -> Quantity:
     reader = _Reader(text, dimension, units)
     value = reader.outcome()
     return parse(_text(value if value.unit else reader.measured(value), dimension), dimension)
-
-
-def _said(si: float, dimension: str, units: str) -> str:
-    return _text(_Value(si, unit_name(dimension, units)), dimension)
 
 
 def _text(value: _Value, dimension: str) -> str:
@@ -178,15 +178,15 @@ class _Reader:
             if unit_text == unit_text.strip() and self._may_end(end) and unit_of(unit_text):
                 self._at = end
                 return self._measured_in(number, unit_text)
-        if (word := _WORD.match(self._text, self._at)) and not _TIMES.match(self._text, word.start(1)) and word[1] != "x":
+        if (word := _WORD.match(self._text, self._at)) and word[1][0] != "x":
             raise self._error(f"has a unit that is not known, '{word[1][:12]}'", wanted_text(self._dimension))
         return _Value(number)
 
     def _measured_in(self, number: float, unit_text: str) -> _Value:
         if not self._dimension:
             raise self._error("has a unit", "numbers without one")
-        spelled = self._as_typed(unit_text)
-        return _Value(parse(f"{number!r} {spelled}", self._dimension).si if abs(number) >= _NOTHING or not number else 0.0, spelled, unit_text.startswith(("ft", "'", "f")))
+        spelled = _SPELLED.get(unit_text) or self._as_typed(unit_text)
+        return _Value(parse(f"{number!r} {spelled}", self._dimension).si, spelled, spelled in _FEET_UNITS)
 
     # Values
 

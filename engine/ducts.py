@@ -5,7 +5,7 @@ Bookkeeping is in total pressure below the room's ("suction", positive).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import pi
 from typing import Literal, NamedTuple

@@ -16,7 +16,7 @@ from engine.design import (
 from engine.geometry import port_places, space_of
 from engine.network import compile_tree, gates_for
 from engine.places import EditError, Place, at, fresh_name, label, names_taken
-from engine.units import Quantity, make, number_text, parse, show
+from engine.units import Quantity, make, number_text, parse
 
 # Material of a first run where no pipe is stocked.
 PIPE_MATERIAL = "galvanised spiral"

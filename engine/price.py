@@ -75,9 +75,14 @@ def fitting_price(size: StockSize | None, kind: str) -> tuple[float, bool]:
     return (given, False) if given is not None else (read("prices")["metres"][kind] * _metre(size), True)
 
 
+def takes_reducer(run: Run) -> bool:
+    """Whether a change of bore where a run joins is a reducer of its own: a branch without a taper is made for both bores."""
+    return joins_as(run) == "straight" or run.taper is not None
+
+
 def wants_reducer(run: Run, bore: float, inner: float) -> bool:
-    """Whether a reducer stands where a run joins pipe of another bore: a branch is made for both bores."""
-    return joins_as(run) == "straight" and abs(bore - inner) > 1e-5
+    """Whether a reducer stands where a run joins pipe of another bore."""
+    return takes_reducer(run) and abs(bore - inner) > 1e-5
 
 
 def _metre(size: StockSize | None) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
-from math import copysign, floor, isfinite, log10, trunc
+from math import ceil, floor, isfinite, log10
 from typing import Any, NamedTuple
 
 from engine.pint_units import known, unit_of
@@ -240,17 +240,17 @@ def number_text(si: float, dimension: str, system: str, *, digits: int | None = 
     return _trimmed(text) if shown.trim else text
 
 
-def show_about(si: float, dimension: str, system: str) -> str:
+def show_about(si: float, dimension: str, system: str, *, least: bool = False) -> str:
     """A limit as it is told: "28.0 m/s" as metric shows it; in imperial units, in which nobody chose it, "about 5500 ft/min".
 
-    Rounded to two digits toward zero, so that a largest value told so is one that will do.
+    Two digits, down or for the `least` allowed up, so that a value told so is one that will do.
     """
     shown, scale, offset = _scale(dimension, system)
     value = (si - offset) / scale
     if system == "metric" or dimension == "angle" or not value or not isfinite(value):
         return show(si, dimension, system)
     last = 10.0 ** (floor(log10(abs(value)) + 1e-9) - 1)
-    rounded = trunc(value / last + copysign(1e-6, value)) * last
+    rounded = (ceil(value / last - 1e-6) if least else floor(value / last + 1e-6)) * last
     about = "" if abs(rounded - value) <= 1e-6 * abs(value) else "about "
     return f"{about}{rounded:.12g} {shown.unit}"
 

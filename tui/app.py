@@ -14,7 +14,8 @@ from textual.message import Message
 from textual.screen import Screen
 
 from engine.assess import Assessment, assess
-from tui import actions, changes, clipboard, crash, file_actions, journal, messages, search_actions
+from tui import actions, changes, clipboard, crash, file_actions, journal, messages
+from tui import search_actions as search_actions  # its commands are carried out once it is here
 from tui.commands import Command
 from tui.document import Change, Document, Refused
 from tui.driver import KeyTaken, SteadyDriver

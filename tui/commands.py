@@ -198,6 +198,24 @@ class SwitchUnits(Editing):
     title = "metric or imperial units"
 
 
+class LargerSize(Editing):
+    """Look at the next larger stocked size of the selected run, and at what it would do, before taking it."""
+
+    keys = ("plus", "equals_sign")
+    title = "next larger size"
+    panes = ("ducts",)
+    why_not = staticmethod(editing.why_no_run)
+
+
+class SmallerSize(Editing):
+    """Look at the next smaller stocked size of the selected run, and at what it would do, before taking it."""
+
+    keys = ("minus",)
+    title = "next smaller size"
+    panes = ("ducts",)
+    why_not = staticmethod(editing.why_no_run)
+
+
 class FilterState(Editing):
     """Let the collector work with its filter clean, used or dirty: each press takes the next of them."""
 
@@ -340,7 +358,7 @@ class Quit(Filing):
 ALWAYS: tuple[type[Command], ...] = (Help, Quit)
 WORKBENCH: tuple[type[Command], ...] = (
     EditValue, AddPiece, Branch, Delete, Undo, NextGateSet, NextFinding, InsertPiece, Save, Redo, Enlarge, Filter, Duplicate,
-    MoveUp, MoveDown, Rename, PlanPage, TogetherPage, *SEARCHES, BoresPage, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, CopyRow, CopyTable, DuctsPane, PiecePane,
+    MoveUp, MoveDown, LargerSize, SmallerSize, Rename, PlanPage, TogetherPage, *SEARCHES, BoresPage, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, CopyRow, CopyTable, DuctsPane, PiecePane,
     ResultsPane, StepOut, SaveAs, Revert, New, *ALWAYS,
 )  # fmt: skip
 PAGE: tuple[type[Command], ...] = (StepOut, *ALWAYS)

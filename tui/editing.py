@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from engine import edits
-from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Machine, Run, Stock
+from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Machine, Run, Stock, StockSize
 from engine.places import LONGEST_NAME, NAME_FIELD
 from engine.room_rules import FEWEST_CORNERS
 from tui.additions import Offer, additions
@@ -98,9 +98,21 @@ def deletion_warning(document: Document) -> str | None:
             return f"delete {machine.id}? its ducts stay, open-ended"
         case Stock() as stock:
             return f"delete {stock.id} with {_counted(len(stock.sizes), 'size')}?"
+        case StockSize() as size:
+            return _loses_its_size(document, size)
         case Corner() if len(document.design.site.room) == FEWEST_CORNERS:
             return f"delete the walls? {FEWEST_CORNERS} corners are the fewest"
     return None
+
+
+def _loses_its_size(document: Document, size: StockSize) -> str | None:
+    """What becomes of the runs of a stock size that goes; None where there are none."""
+    ref = f"{document.design.stock[document.selection[1]].id}/{size.nominal}"
+    runs = [run.id for run in document.design.runs if run.size == ref]
+    if not runs:
+        return None
+    some = ", ".join(runs[:2]) + (f" and {len(runs) - 2} more" if len(runs) > 2 else "")
+    return f"delete {ref}? {some} keep its bore"
 
 
 def why_no_deletion(document: Document | None) -> str | None:
@@ -207,6 +219,32 @@ def add_gate_set(document: Document, machines: tuple[str, ...]) -> str:
 def why_not_together(document: Document | None) -> str | None:
     """Why there are no machines to combine."""
     return None if document and any(run.ends for run in document.design.runs) else "no run leads to a machine yet"
+
+
+def why_nothing_to_lay(document: Document | None) -> str | None:
+    """Why no ducts can be drafted."""
+    return None if document and any(machine.ports for machine in document.design.machines) else "no machine has a port"
+
+
+def paste_curve(document: Document, text: str) -> str:
+    """Lines "flow pressure" in place of the collector's curve; what was done, in a line. Raises Refused."""
+    from tui.interview_rows import parse_point
+    from tui.widgets.form_values import BadValue
+
+    if document.selection[:1] != ("collector",):
+        raise Refused("select the collector to paste its curve: a flow and a pressure a line")
+    points = []
+    for number, line in enumerate(text.replace(";", "\n").splitlines(), 1):
+        if line.strip():
+            try:
+                points.append(parse_point("".join(letter if letter.isprintable() else " " for letter in line), document.system))
+            except BadValue as reason:
+                raise Refused(f"line {number}: {reason}") from None
+    points.sort(key=lambda point: point.flow.si)
+    with _refusing():
+        after = edits.set_field(document.design, ("collector",), "curve", tuple(points))
+    document.apply(f"curve of {_counted(len(points), 'pasted point')}", after, ("collector", "curve"))
+    return f"curve of {_counted(len(points), 'point')}; u takes it back"
 
 
 def why_no_run(document: Document | None) -> str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tui import editing
@@ -16,14 +17,16 @@ if TYPE_CHECKING:
     from tui.app import KerfdraftApp
 
 
-def _opens(command: type[Command], begin: Callable[[KerfdraftApp, Design], Iterator[Step]]) -> None:
+def _opens(
+    command: type[Command], begin: Callable[[KerfdraftApp, Design], Iterator[Step]], caution: Callable[[Design], str] = lambda design: "",
+) -> None:  # fmt: skip
     """Let a command open the page of a search."""
 
     @does(command)
     def open_page(app: KerfdraftApp) -> None:
         from tui.screens.proposals import ProposalsScreen, Search
 
-        app.push_screen(ProposalsScreen(Search(command.title, help_of(command), lambda design: begin(app, design))))
+        app.push_screen(ProposalsScreen(Search(command.title, help_of(command), lambda design: begin(app, design), caution)))
 
 
 def _remedies(app: KerfdraftApp, design: Design) -> Iterator[Step]:
@@ -60,6 +63,27 @@ def _substitutes(app: KerfdraftApp, design: Design) -> Iterator[Step]:
         yield Step(1, 1, str(reason), ())
 
 
+def _layouts(app: KerfdraftApp, design: Design) -> Iterator[Step]:
+    from engine.drafting import drafts
+
+    for step in drafts(design):
+        count = len(step.proposals)
+        yield replace(step, said=f"{count} layout{'' if count == 1 else 's'} drafted") if count else step
+
+
+def _replaces_all(design: Design) -> str:
+    return "Taking one replaces all ducts there are; u takes it back." if design.runs else ""
+
+
+@does(searches.SearchPlacement)
+def open_placement(app: KerfdraftApp) -> None:
+    """Open the page of a placement study, where there is anything to study."""
+    from tui.screens.placement import PlacementScreen, usual_spacing
+
+    app.push_screen(PlacementScreen(usual_spacing(app.document.design)))
+
+
+_opens(searches.SearchLayouts, _layouts, _replaces_all)
 _opens(searches.SearchSizes, _sizes)
 _opens(searches.SearchThrottledSizes, _throttled_sizes)
 _opens(searches.SearchSubstitutes, _substitutes)

@@ -49,4 +49,22 @@ class SearchSubstitutes(Looking):
     why_not = staticmethod(editing.why_no_substitute)
 
 
-SEARCHES = (SearchRemedies, SearchSizes, SearchSubstitutes, SearchThrottledSizes, SearchThrottles)
+class SearchLayouts(Looking):
+    """Lay ducts anew from where machines and collector stand, in several ways, best first: one takes the place of all ducts there are."""
+
+    keys = ("L",)
+    label = "layouts"
+    title = "drafted layouts"
+    why_not = staticmethod(editing.why_nothing_to_lay)
+
+
+class SearchPlacement(Looking):
+    """Find where the collector would stand best: ducts drafted and judged from every spot of a grid, shown on a map of the room."""
+
+    keys = ("P",)
+    label = "placement"
+    title = "where the collector could stand"
+    why_not = staticmethod(editing.why_nothing_to_lay)
+
+
+SEARCHES = (SearchRemedies, SearchSizes, SearchLayouts, SearchPlacement, SearchSubstitutes, SearchThrottledSizes, SearchThrottles)

@@ -50,10 +50,13 @@ def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bo
         rules: tuple[Rule, ...] = ()
         for step, rules in _searched(plant, shown):
             yield replace(step, said=said + step.said)
-        if not rules:
+        if shown.met:
             return
         what = "even those that keep it free of faults" if lenient else "every rule"
-        said += f"No choice of stocked sizes keeps {what}: these cannot be met together: {in_words(plant, rules)}.\n"
+        if not rules:
+            said += f"No sizes found that keep {what}, and no proof that there are none.\n"
+            continue
+        said += f"No choice of stocked sizes keeps {what}, {plant.scope}: these cannot be met together: {in_words(plant, rules)}.\n"
         yield from _freed(plant, rules, shown, said) if lenient else ()
 
 
@@ -67,6 +70,11 @@ class _Shown:
     best: dict[str, Found] = field(default_factory=dict)
     _made: dict[Choice, tuple[Design, Assessment]] = field(default_factory=dict)
 
+    @property
+    def met(self) -> bool:
+        """Whether the best by price keeps every rule."""
+        return self.best["cheapest"].off == 0.0
+
     def take(self, name: str, found: Found) -> bool:
         """Note the best by an aim; whether it is new."""
         known = self.best.get(name)
@@ -79,7 +87,7 @@ class _Shown:
         """Those that are not today's, the cheapest first, each once."""
         names: dict[Choice, list[str]] = {}
         for name, found in self.best.items():
-            names.setdefault(found.choice, []).append(name)
+            names.setdefault(found.choice, []).append(self.plant.least if name == "cheapest" else name)
         return tuple(self._proposal(choice, " and ".join(own)) for choice, own in names.items())
 
     def _proposal(self, choice: Choice, name: str) -> Proposal:
@@ -97,7 +105,7 @@ class _Shown:
         return self._made[choice]
 
     def _reason(self, found: Found) -> str:
-        speed = f"fastest run {self.plant.look.show(found.top, 'speed')}"
+        speed = f"fastest run {self.plant.look.show(found.top, 'speed')}{_left_alone(self.plant)}"
         broken = [rule for answer in found.answers for rule, _ in sorted(answer.broken, key=lambda pair: -pair[1])]
         if not broken:
             return f"{'free of faults' if self.plant.lenient else 'keeps every rule'}; {speed}"
@@ -114,12 +122,16 @@ def _searched(plant: Plant, shown: _Shown) -> Iterator[tuple[Step, tuple[Rule, .
         if shown.best["cheapest"].off == 0.0:
             return
     cheapest = shown.best["cheapest"]
+    if plant.unprovable:
+        found = f"the {plant.least}" if shown.met else "the nearest to the rules"
+        yield Step(1, 1, f"{found} that local search came to; no proof, since {plant.unprovable}", shown.proposals()), ()
+        return
     for progress in prove(plant, cheapest if cheapest.off == 0.0 else None, cheapest.choice):
         if progress.best is not None:
             shown.take("cheapest", progress.best)
         rules = conflict(plant, progress.cuts) if progress.impossible else ()
         ended = int(progress.done and not progress.impossible)
-        yield Step(ended, ended, _bound_in_words(progress), shown.proposals()), rules
+        yield Step(ended, ended, _bound_in_words(plant, progress), shown.proposals()), rules
 
 
 def _found_locally(plant: Plant, shown: _Shown) -> Iterator[Step]:
@@ -130,24 +142,35 @@ def _found_locally(plant: Plant, shown: _Shown) -> Iterator[Step]:
             return
         for count, found in enumerate(local.search(plant, aim, start, starts=6 if start is None else 2)):
             if shown.take(name, found) or count % 50 == 0:
-                yield Step(0, 0, f"looking for the {name}: {plant.solved} gate sets solved", shown.proposals())
+                yield Step(0, 0, f"looking for the {plant.least if name == 'cheapest' else name}: {plant.solved} gate sets solved", shown.proposals())
 
 
 def _answered_exactly(plant: Plant, shown: _Shown) -> Step:
     choice = cheapest_alone(plant)
     if choice is not None:
         shown.take("cheapest", local.look(plant, choice))
-    return Step(1, 1, "cheapest there is: one machine works at a time, and every choice was weighed", shown.proposals())
+    return Step(1, 1, f"{plant.least} there is{_counted(plant)}: one machine works at a time, and every choice was weighed", shown.proposals())
 
 
-def _bound_in_words(progress: Progress) -> str:
-    scope = "proven with each joint's coefficient held at its average; checked with the full law"
+def _left_alone(plant: Plant) -> str:
+    """That runs keep their size, since nothing is known of the air they are to carry."""
+    kept = [plant.runs[i] for i in sorted(plant.idle) if len(plant.options[i]) == 1]
+    more = f" and {len(kept) - _MOST_BROKEN} more" if len(kept) > _MOST_BROKEN else ""
+    return f"; left as they are, no gate set draws through them: {', '.join(kept[:_MOST_BROKEN])}{more}" if kept else ""
+
+
+def _counted(plant: Plant) -> str:
+    return ", by its surface, since a size has no price" if plant.by_surface else ""
+
+
+def _bound_in_words(plant: Plant, progress: Progress) -> str:
+    scope = f"proven {plant.scope}; checked with the full law"
     if progress.best is None:
         return f"{len(progress.cuts)} sets of sizes excluded; none found yet that keeps every rule"
     if progress.done:
-        return f"cheapest there is: {scope}"
+        return f"{plant.least} there is{_counted(plant)}: {scope}"
     over = 100 * (progress.best.price / progress.bound - 1) if progress.bound > 0 else 100.0
-    return f"within {over:.1f} % of the least price possible, {scope}"
+    return f"within {over:.1f} % of the least possible{_counted(plant)}, {scope}"
 
 
 def _freed(plant: Plant, rules: tuple[Rule, ...], shown: _Shown, said: str) -> Iterator[Step]:

@@ -63,7 +63,7 @@ def helpers(plant: Plant, rules: Sequence[Rule]) -> Iterator[tuple[str, str] | N
 
 
 def _can_be_met(plant: Plant) -> bool:
-    plant.hold_idle()
+    plant.free_idle()
     return any(found.off == 0.0 for found in local.search(plant, local.nearest, starts=1))
 
 

@@ -9,20 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import pi
 
 from engine.balance import NotConverged, solve, velocity_pressure
 from engine.checks.look import Look, look_at
 from engine.checks.rules import limit
-from engine.design import Design, GateSet, Hose, Run, StockSize, bore_of, children_of, gate_sets_of, stock_sizes
+from engine.design import Design, GateSet, Run, bore_of, children_of, gate_sets_of, stock_sizes
 from engine.ducts import Duct, DuctMaker
 from engine.losses.junctions import Joint, Leg, momentum
 from engine.network import Tree, compile_tree, gates_for, joint_of, open_ports
-from engine.price import RunPrice, run_price, wants_reducer
+from engine.price import RunPrice, Sizes, run_price, wants_reducer
+from engine.resizing import resized
 from engine.sizing.rules import Answer, Rule, judged
 
 Choice = tuple[int, ...]
-# A hose is taken in another bore with its run where one of the stock is within this share of the run's.
-_FITS = 0.1
 _SAME_BORE = 1e-5
 
 
@@ -55,7 +55,8 @@ def fixed(joint: FixedJoint, flows: Sequence[float]) -> tuple[list[float], list[
 class Plant:
     """See the module.
 
-    Its rules are that no run is slow or fast; `lenient`: that in none the load
+    Runs through which no gate set draws keep their size. Where a size that may
+    be chosen has no price, pipe costs its surface: `by_surface`. Its rules are that no run is slow or fast; `lenient`: that in none the load
     settles. `coefficients`, by run, hold what a run loses at its joint in
     velocity pressures of its own, in place of the flow-ratio law.
     """
@@ -69,8 +70,13 @@ class Plant:
         self.children = [[kid for kid in kids if kid < len(self.runs)] for kids in self.tree.children[: len(self.runs)]]
         self.sets = gate_sets_of(design)
         self._sizes, self._joining = stock_sizes(design), children_of(design)
-        self.options = [self._options(run) for run in self.runs]
         self.open = [open_ports(self.tree, gates_for(self.tree, gate_set.open)) for gate_set in self.sets]
+        self.idle = set(range(len(self.runs))).difference(*(self.way_to(port) for ports in self.open for port in ports))
+        self._priced, self.by_surface = self._sizes, False
+        self.options = [self._options(i) for i in range(len(self.runs))]
+        if any(option.price.unpriced for options in self.options if len(options) > 1 for option in options):
+            self._priced, self.by_surface = _by_surface(self._sizes), True
+            self.options = [self._options(i) for i in range(len(self.runs))]
         self.live = [self._live(ports) for ports in self.open]
         self.rules = [self._rules(at, gate_set) for at, gate_set in enumerate(self.sets)]
         self._maker = DuctMaker(self._sizes, self.tree.ports, self.tree.air)
@@ -79,24 +85,48 @@ class Plant:
         self._answers: dict[tuple[int, ...], Answer] = {}
         self.solved = 0
 
-    def hold_idle(self) -> None:
-        """Leave no choice to the runs that carry air in no gate set."""
-        live = set().union(*self.live)
-        self.options = [options if i in live else options[:1] for i, options in enumerate(self.options)]
+    @property
+    def least(self) -> str:
+        """What the cheapest sizes are called."""
+        return "least pipe" if self.by_surface else "cheapest"
+
+    @property
+    def scope(self) -> str:
+        """What a proof by cuts holds for."""
+        return "with each joint's coefficient held at its average"
+
+    @property
+    def unprovable(self) -> str:
+        """Why no proof by cuts holds here; nothing where one does."""
+        if not self.tree.fan.falls:
+            return "the collector's curve rises"
+        return "ducts or gates leak" if self.tree.leaks or self.tree.shut_gate else ""
+
+    def free_idle(self) -> None:
+        """Let the runs through which no gate set draws be as narrow as can be, so that they stand in no other's way."""
+        self.options = [self._stocked(i)[:1] if i in self.idle else options for i, options in enumerate(self.options)]
 
     # The choices
 
-    def _options(self, name: str) -> tuple[Option, ...]:
+    def _options(self, i: int) -> tuple[Option, ...]:
+        """The sizes a run may have; an idle one only its own, unless it is wider than what it joins."""
+        bore, parent = self.tree.ducts[i].bore, self.parent[i]
+        fits = parent < 0 or bore <= self.tree.ducts[parent].bore + _SAME_BORE
+        return (self._option(self.look.runs[self.runs[i]]),) if i in self.idle and fits else self._stocked(i)
+
+    def _option(self, run: Run) -> Option:
+        return Option(run.size, bore_of(run, self._sizes), run, run_price(run, self._joining[run.id], self._priced))
+
+    def _stocked(self, i: int) -> tuple[Option, ...]:
         """The sizes the store has of the run's stock, by bore; of bores alike the cheaper; a run of no stocked size keeps its bore."""
-        run = self.look.runs[name]
+        run = self.look.runs[self.runs[i]]
         if run.size is None:
-            return (Option(None, run.bore.si, run, run_price(run, self._joining[name], self._sizes)),)
+            return (self._option(run),)
         stock = self._sizes[run.size][0]
         offered = [size for size in stock.sizes if size.in_store is not False] or [self._sizes[run.size][1]]
         found: dict[float, Option] = {}
         for size in sorted(offered, key=lambda size: (size.bore.si, size.price or 0.0), reverse=True):
-            made = resized(run, f"{stock.id}/{size.nominal}", self._sizes)
-            found[round(size.bore.si, 5)] = Option(made.size, size.bore.si, made, run_price(made, self._joining[name], self._sizes))
+            found[round(size.bore.si, 5)] = self._option(resized(run, f"{stock.id}/{size.nominal}", self._sizes))
         return tuple(found[bore] for bore in sorted(found))
 
     def today(self) -> Choice:
@@ -126,10 +156,15 @@ class Plant:
                     made[parent] += 1
         return tuple(made)
 
+    def asked(self, i: int, k: int) -> float:
+        """The least bore of what a run of a size may join, m: its own; for its narrowest size no more than that other run can have."""
+        bore = self.options[i][k].bore
+        return bore if k else min(bore, self.options[self.parent[i]][-1].bore)
+
     def widenings(self, choice: Choice) -> int:
-        """How many runs are wider than the one they join."""
+        """How many runs are wider than the one they join, where that can be helped."""
         return sum(
-            parent >= 0 and self.options[i][choice[i]].bore > self.options[parent][choice[parent]].bore + _SAME_BORE
+            parent >= 0 and self.asked(i, choice[i]) > self.options[parent][choice[parent]].bore + _SAME_BORE
             for i, parent in enumerate(self.parent)
         )
 
@@ -261,17 +296,7 @@ class Plant:
         return judged(self.rules[at], balance)
 
 
-def resized(run: Run, ref: str, sizes: dict) -> Run:
-    """The run of another stocked size; a hose that fitted it goes along, where its stock has one that fits."""
-    old, new = bore_of(run, sizes), sizes[ref][1].bore.si
-    pieces = tuple(_hose_for(piece, old, new, sizes) if isinstance(piece, Hose) and piece.size else piece for piece in run.pieces)
-    return replace(run, size=ref, pieces=pieces)
-
-
-def _hose_for(hose: Hose, old: float, new: float, sizes: dict) -> Hose:
-    stock, size = sizes[hose.size]
-    if abs(size.bore.si - old) > _FITS * old:
-        return hose
-    fitting: list[StockSize] = [one for one in stock.sizes if one.in_store is not False and abs(one.bore.si - new) <= _FITS * new]
-    best = min(fitting, key=lambda one: abs(one.bore.si - new), default=None)
-    return hose if best is None else replace(hose, size=f"{stock.id}/{best.nominal}")
+def _by_surface(sizes: Sizes) -> Sizes:
+    """The sizes with the surface of a metre of their pipe, m2, for a price."""
+    plain = dict(elbow_price=None, wye_price=None, taper_price=None)
+    return {name: (stock, replace(size, price=pi * size.bore.si, **plain)) for name, (stock, size) in sizes.items()}

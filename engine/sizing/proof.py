@@ -20,7 +20,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array, csr_array, vstack
 
-from engine.design import joins_as
+from engine.price import takes_reducer, wants_reducer
 from engine.sizing.local import Found, look
 from engine.sizing.plant import Choice, Plant
 from engine.sizing.rules import Rule
@@ -28,7 +28,8 @@ from engine.sizing.rules import Rule
 _ROUGH_GAP = 0.03
 _CUTS_A_CHOICE = 12
 _ROUNDS_OF_LPS = 60
-_LONGEST_SOLVE = 10.0  # s
+# Of one call of HiGHS, s: a search can be left between calls only. Doubled where it brings nothing, up to the longest.
+_PATIENCE, _LONGEST_SOLVE = 2.0, 16.0
 _CHEAPER = 1e-4
 
 
@@ -66,7 +67,7 @@ class Model:
                 self.column[i, k] = len(self.column)
         self._reducers = [
             (i, k) for i, options in enumerate(plant.options) if plant.parent[i] >= 0
-            for k in range(len(options)) if joins_as(options[k].run) == "straight" and options[k].price.reducer
+            for k in range(len(options)) if takes_reducer(options[k].run) and options[k].price.reducer
         ]  # fmt: skip
         self.binaries = len(self.column)
         self.size = self.binaries + len(self._reducers)
@@ -93,7 +94,7 @@ class Model:
 
     def _own_price(self, i: int, k: int) -> float:
         option = self.plant.options[i][k]
-        at_inlet = self.plant.parent[i] < 0 and joins_as(option.run) == "straight" and abs(option.bore - self.plant.design.collector.inlet.si) > 1e-5
+        at_inlet = self.plant.parent[i] < 0 and wants_reducer(option.run, option.bore, self.plant.design.collector.inlet.si)
         return option.price.pipe + option.price.joints + (option.price.reducer if at_inlet else 0.0)
 
     def _orders(self) -> Iterator[tuple[dict[int, float], float]]:
@@ -101,12 +102,11 @@ class Model:
         for (i, k), column in self.column.items():
             if k > 1:
                 yield {self.column[i, k - 1]: 1.0, column: -1.0}, 0.0
-            parent = self.plant.parent[i]
-            if parent >= 0:
-                least = self._first_as_wide(parent, self.plant.options[i][k].bore)
-                wider, constant = self._at_least(parent, least)
+        for i, parent in enumerate(self.plant.parent):
+            for k in range(len(self.plant.options[i]) if parent >= 0 else 0):
+                wider, constant = self._at_least(parent, self._first_as_wide(parent, self.plant.asked(i, k)))
                 if constant == 0.0:
-                    yield {**wider, column: -1.0}, 0.0
+                    yield ({**wider, self.column[i, k]: -1.0}, 0.0) if k else (wider, 1.0)
 
     def _first_as_wide(self, i: int, bore: float) -> int:
         bores = [option.bore for option in self.plant.options[i]]
@@ -148,7 +148,7 @@ class Model:
         """How many rows there are."""
         return len(self._rows)
 
-    def solved(self, *, whole: bool, gap: float = 0.0, cheaper_than: float | None = None) -> tuple[str, np.ndarray | None, float]:
+    def solved(self, *, whole: bool, gap: float = 0.0, cheaper_than: float | None = None, seconds: float = _LONGEST_SOLVE) -> tuple[str, np.ndarray | None, float]:
         """"found", "none" or "late"; the values of the y, and a bound on the price. `whole` asks for a choice, not the relaxation."""
         constraints = [self._constraint()]
         if cheaper_than is not None:
@@ -157,7 +157,7 @@ class Model:
         integrality[: self.binaries] = 1 if whole else 0
         answer = milp(
             self.costs, integrality=integrality, bounds=Bounds(0.0, 1.0), constraints=constraints,
-            options={"mip_rel_gap": gap, "time_limit": _LONGEST_SOLVE},
+            options={"mip_rel_gap": gap, "time_limit": seconds},
         )  # fmt: skip
         if answer.status == 2:
             return "none", None, np.inf
@@ -183,7 +183,7 @@ class Model:
 
 
 def prove(plant: Plant, best: Found | None, start: Choice) -> Iterator[Progress]:
-    """Search on from what local search has found, `best` where it meets all rules, else None, until nothing cheaper can be."""
+    """Search on from what local search has found, `best` where it meets all rules, else None, until nothing cheaper can be, or HiGHS gets no further."""
     held = plant.held(start)
     model, cuts = Model(held), []
     bound = 0.0
@@ -207,9 +207,9 @@ def prove(plant: Plant, best: Found | None, start: Choice) -> Iterator[Progress]
         yield progress()
         if not refuse(held.narrowed(held.widened(model.choice(values)))):
             break
-    gap = _ROUGH_GAP
-    while True:
-        status, values, least = model.solved(whole=True, gap=gap, cheaper_than=best and best.price)
+    gap, patience = _ROUGH_GAP, _PATIENCE
+    while patience <= _LONGEST_SOLVE:
+        status, values, least = model.solved(whole=True, gap=gap, cheaper_than=best and best.price, seconds=patience)
         if status == "none":
             bound = best.price if best else bound
             yield progress(done=True, impossible=best is None)
@@ -217,6 +217,7 @@ def prove(plant: Plant, best: Found | None, start: Choice) -> Iterator[Progress]
         bound = max(bound, least)
         yield progress()
         if status == "late":
+            patience *= 2
             continue
         choice = model.choice(values)
         if refuse(choice):

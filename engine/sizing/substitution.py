@@ -11,7 +11,7 @@ from engine.places import EditError
 from engine.proposals import Step, standing
 from engine.remedies.change import Change, change, touching, with_fields
 from engine.remedies.effect import Remedy, counted, remedy
-from engine.sizing.plant import resized
+from engine.resizing import resized
 
 
 @dataclass(frozen=True, slots=True)

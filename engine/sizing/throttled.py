@@ -53,6 +53,16 @@ class ThrottledPlant(Plant):
                     found[kid] = loss
         return found
 
+    @property
+    def scope(self) -> str:
+        """What a proof by cuts holds for."""
+        return "at the flows needed"
+
+    @property
+    def unprovable(self) -> str:
+        """Nothing: at flows that are known it needs no monotone network."""
+        return ""
+
     def held(self, choice: tuple[int, ...]) -> Plant:
         """Itself: its flows do not hang on the joints."""
         return self

@@ -7,10 +7,10 @@ and read the difference before keeping it.
 
 from __future__ import annotations
 
-import asyncio
 import os
 from collections.abc import Callable
 from pathlib import Path
+from time import monotonic
 
 from textual.pilot import Pilot
 
@@ -21,6 +21,7 @@ from tui.terminal import Look
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 LONGEST_WAIT = 5.0
+AT_REST = 0.02  # seconds without a change
 
 
 def session(folder: Path, *, text: str = two_drops.TEXT, glyphs: str = "line", colors: str = "auto") -> KerfdraftApp:
@@ -41,12 +42,16 @@ def screen_text(app: KerfdraftApp) -> str:
 
 
 async def wait_until(pilot: Pilot, holds: Callable[[], bool]) -> None:
-    """Let the session work until `holds`; fails with the screen when it never does."""
-    for _ in range(int(LONGEST_WAIT / 0.02)):
-        if holds():
+    """Let the session work until `holds` and its screen is at rest; fails with the screen when that never happens."""
+    ends = monotonic() + LONGEST_WAIT
+    while monotonic() < ends:
+        if not holds():
+            await pilot.pause()
+            continue
+        before = screen_text(pilot.app)
+        await pilot.pause(AT_REST)
+        if holds() and screen_text(pilot.app) == before:
             return
-        await pilot.pause()
-        await asyncio.sleep(0.02)
     raise AssertionError("never happened; the screen:\n" + screen_text(pilot.app))
 
 

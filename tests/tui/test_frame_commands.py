@@ -21,7 +21,7 @@ from tui.widgets.status_line import Status, status_line
 # Commands that the panes carry out themselves.
 OF_PANES = {
     commands.EditValue, commands.Filter, commands.Enlarge, commands.DuctsPane, commands.PiecePane, commands.ResultsPane,
-    commands.CopyRow, commands.CopyTable,
+    commands.CopyRow, commands.CopyTable, commands.LargerSize, commands.SmallerSize,
 }  # fmt: skip
 EVERY = [
     thing for module in (commands, search_commands) for _, thing in inspect.getmembers(module, inspect.isclass)

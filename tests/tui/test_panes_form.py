@@ -16,8 +16,9 @@ from tests.tui import two_drops
 from tui.selection import END, JOINT
 from tui.widgets.form_facts import facts
 from tui.widgets.form_fields import Field, fields
-from tui.widgets.form_lines import Editing, field_line, label_cells, meaning_lines
-from tui.widgets.form_values import BadValue, changed, cycled, echo, read, stepped
+from tui.widgets.form_lines import Editing, field_line, label_cells, meaning_lines, trouble_lines
+from tui.size_preview import stepped
+from tui.widgets.form_values import BadValue, changed, cycled, echo, read
 from tui.widgets.lines import text_of, width_of
 from tui.widgets.text_edit import TextEdit
 
@@ -151,8 +152,8 @@ def test_cycling_goes_round_and_passes_empty_where_that_is_allowed(design):
 
 def test_stepping_stays_in_the_stock(design):
     size = field_of(design, ("runs", 2), "size")
-    assert (stepped(design, size, 1), stepped(design, size, -1)) == ("spiral/160", "spiral/100")
-    assert stepped(design, field_of(design, ("runs", 0), "size"), 1) is None
+    assert (stepped(design, size.text, 1), stepped(design, size.text, -1)) == ("spiral/160", "spiral/100")
+    assert stepped(design, field_of(design, ("runs", 0), "size").text, 1) is None
 
 
 def test_size_and_bore_take_each_others_place(design):
@@ -262,8 +263,10 @@ def test_empty_chosen_and_typed_fields_differ_without_colour(design):
     assert text_of(field_line(planer, 7, 39)).rstrip() == "[x] planer"
 
 
-def test_the_reason_stands_below_in_one_or_two_lines(design):
+def test_the_reason_stands_below_whole_and_the_meaning_in_two_lines(design):
     field = field_of(design, ("runs", 0, "pieces", 0), "length")
-    lines = meaning_lines(field, Editing(TextEdit.of("x"), trouble="wanted a length " * 9), 39, 2)
-    assert len(lines) == 2 and text_of(lines[0]).startswith("! wanted")
-    assert [text_of(row) for row in meaning_lines(field, None, 39, 2)] == ["length along the pipe", ""]
+    reason = "wanted a length " * 9
+    lines = trouble_lines(Editing(TextEdit.of("x"), trouble=reason), 39)
+    assert " ".join(map(text_of, lines)) == f"! {reason}".strip() and all(width_of(row) <= 39 for row in lines)
+    assert trouble_lines(Editing(TextEdit.of("x")), 39) == [] == trouble_lines(None, 39)
+    assert [text_of(row) for row in meaning_lines(field, 39, 2)] == ["length along the pipe", ""]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from textual import events
 
 from engine.design_file import loads
 from tests.tui import two_drops
@@ -124,12 +125,56 @@ async def test_fields_are_chosen_stepped_and_toggled(tmp_path):
         document.select(("runs", 2))
         await shows(pilot, "2 main 2")
         await pilot.press("minus")
+        await shows(pilot, "? spiral/125 -> spiral/100")
+        assert document.design.runs[2].size == "spiral/125"
+        await pilot.press("enter")
         assert document.design.runs[2].size == "spiral/100"
         document.select(("gate_sets", 0))
         await shows(pilot, "[ ] lathe")
         await pilot.press("j", "j", "space")
         assert document.design.gate_sets[0].open == ("planer", "lathe")
         await shows(pilot, "[x] lathe")
+
+
+async def test_a_size_is_looked_at_from_the_tree_before_it_is_taken(tmp_path):
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        document = app.document
+        before = document.design
+        document.select(("runs", 2, "pieces", 0))
+        await shows(pilot, "2 straight")
+        await pilot.press("minus")
+        await shows(pilot, "? spiral/125 -> spiral/100")
+        await shows(pilot, "neediest")
+        await pilot.press("minus", "plus", "escape")
+        assert document.design is before and "? spiral" not in screen_text(app)
+        await pilot.press("minus", "j")  # another key leaves it and does no more
+        assert document.design is before and "? spiral" not in screen_text(app)
+        await pilot.press("minus", "enter")
+        assert document.undo_name == "size of main 2: spiral/100"
+        await pilot.press("u")
+        assert document.design == before
+
+
+async def test_pasted_points_become_the_curve_in_one_step(tmp_path):
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        document = app.document
+        document.select(("collector",))
+        app.screen.post_message(events.Paste("0 2500\n1000 2200 Pa\n\n2000  1200\n"))
+        await wait_until(pilot, lambda: len(document.design.collector.curve) == 3)
+        assert [(point.flow.text, point.pressure.text) for point in document.design.collector.curve] == [
+            ("0 m3/h", "2500 Pa"), ("1000 m3/h", "2200 Pa"), ("2000 m3/h", "1200 Pa"),
+        ]  # fmt: skip
+        assert document.undo_name == "curve of 3 pasted points"
+        held = document.design
+        app.screen.post_message(events.Paste("0 2500\nabc\n2000 1200"))
+        await shows(pilot, "line 2")
+        assert document.design is held
+        document.select(("runs", 0))
+        app.screen.post_message(events.Paste("0 2500\n1000 2200"))
+        await shows(pilot, "select the collector")
+        assert document.design is held
 
 
 async def test_results_lead_to_places_and_gate_sets(tmp_path):

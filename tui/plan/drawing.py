@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
@@ -27,10 +27,14 @@ def draw(scene: Scene, sight: Sight, glyphs: str, selected: Place = ()) -> list[
     return drawn(scene, sight, glyphs, selected)[0].rows()
 
 
-def drawn(scene: Scene, sight: Sight, glyphs: str, selected: Place = ()) -> tuple[Raster, list[Placed]]:
-    """The raster of a sight, and the names on it."""
+def drawn(
+    scene: Scene, sight: Sight, glyphs: str, selected: Place = (), underlay: Callable[[Raster], None] | None = None,
+) -> tuple[Raster, list[Placed]]:  # fmt: skip
+    """The raster of a sight, and the names on it; an `underlay` is drawn on the floor, and no name covers it."""
     raster = Raster(sight.width, sight.height, glyphs)
     _draw_room(raster, scene, sight)
+    if underlay:
+        underlay(raster)
     for duct in sorted(scene.ducts, key=lambda duct: (duct.draws, _height(duct.points))):
         _draw_duct(raster, duct, sight)
     for spot in scene.spots:

@@ -13,7 +13,7 @@ from textual.message import Message
 from textual.worker import get_current_worker
 
 from engine.checks.look import Look
-from engine.together import Row, Together, together
+from engine.together import Together, together
 from tui import commands, editing
 from tui.messages import ResultsReady
 from tui.screens.choose import ChooseScreen, Choice

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Container
 from textual.getters import query_one
 
-from tui import commands
+from tui import commands, editing
 from tui.clipboard import tabbed
 from tui.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
 from tui.screens.frame import FrameScreen
@@ -101,6 +101,19 @@ class Workbench(FrameScreen):
         event.stop()
         self._go_to(self.form)
         self.form.begin()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take lines of flow and pressure as the collector's curve; other text has no place here."""
+        event.stop()
+        self.app.attempt(lambda: self.app.flash(editing.paste_curve(self.document, event.text)))
+
+    @on(commands.LargerSize)
+    @on(commands.SmallerSize)
+    def step_size(self, event: commands.LargerSize | commands.SmallerSize) -> None:
+        """Look at another size in the form."""
+        event.stop()
+        self._go_to(self.form)
+        self.form.action_step(1 if isinstance(event, commands.LargerSize) else -1)
 
     @on(commands.CopyRow)
     def copy_row(self, event: commands.CopyRow) -> None:

@@ -66,15 +66,15 @@ def _room(field: Field, text: str, widest: int, *, typed: bool) -> int:
     return min(max(_BOX_CELLS, cell_len(text) + 1), widest)
 
 
-def meaning_lines(field: Field | None, editing: Editing | None, width: int, count: int, glyphs: str = "line") -> list[Line]:
-    """What the focused field means, or why what is typed will not do, in exactly `count` lines."""
-    if field is None:
-        lines: list[Line] = []
-    elif editing and editing.trouble:
-        lines = wrapped(f"! {editing.trouble}", width, "fault", lines=count, glyphs=glyphs)
-    else:
-        lines = wrapped(_meaning(field), width, "note", lines=count, glyphs=glyphs)
+def meaning_lines(field: Field | None, width: int, count: int, glyphs: str = "line") -> list[Line]:
+    """What the focused field means, in exactly `count` lines."""
+    lines = wrapped(_meaning(field), width, "note", lines=count, glyphs=glyphs) if field else []
     return [*lines, *[()] * (count - len(lines))]
+
+
+def trouble_lines(editing: Editing | None, width: int) -> list[Line]:
+    """Why what is typed will not do, in as many lines as that takes; none where it does."""
+    return wrapped(f"! {editing.trouble}", width, "fault") if editing and editing.trouble else []
 
 
 def _meaning(field: Field) -> str:

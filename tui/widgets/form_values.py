@@ -6,10 +6,11 @@ from dataclasses import replace
 from typing import Any
 
 from engine import edits
+from engine.arithmetic import calculate, calculate_number
 from engine.design import Collector, Design, Port, Run, children_of, joins_as, stock_sizes
 from engine.design_reader import LONGEST_NAME, LONGEST_NOTES
 from engine.entries import Entry
-from engine.units import Quantity, UnitError, parse, show, unit_name
+from engine.units import Quantity, UnitError, show, show_about, unit_name
 from tui.selection import Place
 from tui.widgets.form_fields import Field
 
@@ -54,18 +55,18 @@ def _quantity(entry: Entry, text: str, units: str) -> Any:
         if text.lower() == word:
             return Quantity(value, word)
     try:
-        found = parse(text, entry.dimension, bare=units)
+        found = calculate(text, entry.dimension, units)
     except UnitError as error:
         raise BadValue(str(error)) from None
-    _within(entry, found.si, lambda value: show(value, entry.dimension, units))
+    _within(entry, found.si, lambda value: show_about(value, entry.dimension, units))
     return found
 
 
 def _number(entry: Entry, text: str) -> float:
     try:
-        value = float(text.replace(",", "."))
-    except ValueError:
-        raise BadValue(f"wanted a number, such as {_example(entry)}") from None
+        value = calculate_number(text)
+    except UnitError as error:
+        raise BadValue(f"{error}, such as {_example(entry)}") from None
     _within(entry, value, lambda limit: f"{limit:g}")
     return value
 
@@ -108,17 +109,6 @@ def cycled(field: Field, by: int) -> str | None:
         return None
     at = ring.index(field.text) if field.text in ring else 0
     return ring[(at + by) % len(ring)]
-
-
-def stepped(design: Design, field: Field, by: int) -> str | None:
-    """The next larger (1) or smaller (-1) size of the same stock; None when there is none."""
-    sizes = stock_sizes(design)
-    if field.text not in sizes:
-        return None
-    stock, present = sizes[field.text]
-    bores = sorted(stock.sizes, key=lambda size: (size.bore.si, size.nominal))
-    at = bores.index(present) + by
-    return f"{stock.id}/{bores[at].nominal}" if 0 <= at < len(bores) else None
 
 
 def echo(field: Field, value: Any, text: str, units: str) -> str:

@@ -15,8 +15,9 @@ from tui.document import Refused
 from tui.selection import END, JOINT, Place, owner
 from tui.widgets.form_facts import facts
 from tui.widgets.form_fields import Field, fields
-from tui.widgets.form_lines import Editing, fact_lines, field_line, label_cells, meaning_lines
-from tui.widgets.form_values import BadValue, changed, cycled, echo, read, stepped, waits
+from tui.widgets.form_lines import Editing, fact_lines, field_line, label_cells, meaning_lines, trouble_lines
+from tui.widgets.form_steps import SizeSteps
+from tui.widgets.form_values import BadValue, changed, cycled, echo, read, waits
 from tui.widgets.lines import cut, line, printable
 from tui.widgets.pane import Content, Pane, more_note, window
 from tui.widgets.text_edit import TextEdit
@@ -34,7 +35,7 @@ class _Edit:
     state: Editing
 
 
-class PieceForm(Pane):
+class PieceForm(SizeSteps, Pane):
     """Fields of what is selected, the meaning of the one in use, and what follows in the air."""
 
     pane_name = "piece"
@@ -86,6 +87,7 @@ class PieceForm(Pane):
         document = self.app.document
         if document.selection == self._place and document.design is self._design:
             return
+        self._preview = None
         if document.selection != self._place:
             self._place, self._at, self._top = document.selection, 0, 0
             self._stop()
@@ -98,14 +100,16 @@ class PieceForm(Pane):
     def content(self, width: int, height: int) -> Content:
         """The fields around the one in use, its meaning, and the facts."""
         glyphs, count = self.app.glyphs, len(self._fields)
-        meaning = _BELOW if count and self.has_focus else 0
+        below = self.preview_lines(width) or trouble_lines(self._edit and self._edit.state, width)
+        meaning = max(len(below), _BELOW) if count and self.has_focus else 0
         spare = max(height - count - meaning, _BELOW)
         rows = max(height - meaning - spare, 1)
         self._top = window(self._top, self._at, self._at, rows, count)
         labels = label_cells(self._fields)
         body = [self._line(at, labels, width) for at in range(self._top, min(self._top + rows, count))]
         field = self._fields[self._at] if self._fields and self.has_focus else None
-        body += meaning_lines(field, self._edit and self._edit.state, width, meaning, glyphs)
+        body += below or meaning_lines(field, width, meaning, glyphs)
+        body += [()] * (rows + meaning - len(body)) if below else []
         body += fact_lines(self._facts, width, min(spare, height - len(body)), glyphs)
         title = line(" ", (f"2 {cut(printable(self._title()), width - 6, glyphs)}", "title-focus" if self.has_focus else "title"), " ")
         return Content(title, body, more_note(self._top, rows, count, self._at, glyphs))
@@ -150,14 +154,9 @@ class PieceForm(Pane):
             return
         self._apply(field, read(field, wanted, self.app.document.system))
 
-    def action_step(self, by: int) -> None:
-        """Take the next larger or smaller size of the same stock."""
-        field = next((known for known in (self.field, *self._fields) if known and known.entry.refers_to == "stock size"), None)
-        wanted = field and stepped(self.app.document.design, field, by)
-        if field is None or wanted is None:
-            self.app.flash(f"no {'larger' if by > 0 else 'smaller'} size in this stock" if field and field.text else "no stock size to step here")
-            return
-        self._apply(field, wanted)
+    def sized_fields(self) -> list[Field]:
+        """The fields that hold a stock size, the one in use first."""
+        return [field for field in (self.field, *self._fields) if field and field.entry.refers_to == "stock size"]
 
     def action_toggle(self) -> None:
         """Put a machine in or out of a gate set, or take the next choice."""
@@ -230,18 +229,28 @@ class PieceForm(Pane):
 
     @property
     def key_entries(self) -> tuple[tuple[str, str], ...]:
-        """What the key line shows while a field is being edited."""
+        """What the key line shows while a field is being edited or a size considered."""
+        if self._preview:
+            return self.preview_entries()
         return (("Enter", "accept"), ("Esc", "restore")) if self._edit else ()
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Whether an edit under way takes the key."""
+        """Whether an edit under way, or a size under consideration, takes the key."""
         if self._edit is None:
-            return False
+            return self.preview_takes(key)
         printable_key = character is not None and character.isprintable() and not key.startswith(("ctrl+", "alt+"))
         return printable_key or key == "escape" or key in _DONE or self._edit.state.edit.key(key) is not None
 
     def on_key(self, event: events.Key) -> None:
-        """Type into the field being edited."""
+        """Type into the field being edited; a key that says nothing to a size under consideration leaves it."""
+        if self._preview is not None:
+            if self.preview_takes(event.key):
+                event.stop()
+                event.prevent_default()
+                self.preview_key(event.key)
+            else:
+                self.leave_preview()
+            return
         if self._edit is None or not self.check_consume_key(event.key, event.character):
             return
         event.stop()
@@ -306,7 +315,8 @@ class PieceForm(Pane):
             self.refresh_bindings()
 
     def on_blur(self, event: events.Blur) -> None:
-        """An edit out of focus is done."""
+        """An edit out of focus is done, a size not taken is left."""
+        self.leave_preview()
         if self._edit is not None:
             self._stop()
             self.app.document.seal()

@@ -16,20 +16,22 @@ _FIGURES = _SHARE + 2 * _COUNT + _PRICE
 
 @dataclass(frozen=True, slots=True)
 class ProposalsView:
-    """What the page shows: how the design stands, the search's last step if there is one, and whether it goes on."""
+    """What the page shows: how the design stands, the search's last step if there is one, whether it goes on, and a caution about all."""
 
     today: Standing
     step: Step | None
     working: bool
     width: int
     glyphs: str = "line"
+    caution: str = ""
 
 
 def items(view: ProposalsView) -> list[Item]:
     """The page; each proposal leads to its index."""
     found = view.step.proposals if view.step else ()
     rows = [_row(view, f"{at + 1:>2} ", one.title, one.standing, at, one.reason) for at, one in enumerate(found)]
-    return [Item(tuple(_progress(view))), Item((_heading(view),)), _row(view, "   ", "as it is now", view.today), *rows]
+    cautions = wrapped(view.caution, view.width, "caution")
+    return [Item((*_progress(view), *cautions)), Item((_heading(view),)), _row(view, "   ", "as it is now", view.today), *rows]
 
 
 def _progress(view: ProposalsView) -> list[Line]:

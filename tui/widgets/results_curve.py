@@ -8,7 +8,7 @@ from engine.assess import Assessment
 from engine.balance import duct_curve
 from engine.units import number_text, unit_name
 from tui.raster import Raster, round_step
-from tui.widgets.lines import Line, line, wrapped
+from tui.widgets.lines import Line, wrapped
 from tui.widgets.results import Item, View, figure, packed
 
 _SUPPLY_STEPS = 24
