@@ -14,7 +14,7 @@ from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
 from engine.mistake import MOST_MISTAKES, Breach, Breaches, Mistake, Path, mistake_at, nearest_size, nearest_word, one_of, quoted, row_path, unique
 from engine.room_rules import walls, zone_names, zones
 from engine.tree_rules import COLLECTOR, joints, lone_runs, named, tree, ways_of_joining
-from engine.units import show
+from engine.units import show_about
 
 __all__ = ["MOST_GATE_SETS", "MOST_RUNS", "Mistake", "mistakes", "nearest_word", "row_path"]
 
@@ -207,7 +207,7 @@ def _speeds(design: Design) -> Breaches:
 
     def told(key: str) -> str:
         typed = getattr(own, key)
-        return quoted(typed.text) if typed else f"{show(speed[key], 'speed', system(design))} as usual"
+        return quoted(typed.text) if typed else f"{show_about(speed[key], 'speed', system(design), least=key != 'fast')} as usual"
 
     for slower, faster in (("settles", "slow_branch"), ("settles", "slow_main"), ("slow_branch", "fast"), ("slow_main", "fast")):
         if speed[slower] > speed[faster]:

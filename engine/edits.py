@@ -20,6 +20,7 @@ from engine.places import (
     NAME_FIELD, EditError, Place, at, beyond, fresh_name, label, names_of, names_taken, put, run_place, with_references,
 )  # fmt: skip
 from engine.room_rules import FEWEST_CORNERS
+from engine.words import in_words
 
 __all__ = [
     "EditError", "PIPE_MATERIAL", "Place", "add_branch", "at", "beyond", "delete", "duplicate", "fresh_name", "insert", "label", "merge_run",
@@ -147,7 +148,7 @@ def _check_row(design: Design, place: Place) -> None:
 def _allowed(before: Design, after: Design, refusal: str) -> Design:
     """`after`, unless it is inconsistent and `before` was not."""
     if (found := mistakes(after)) and not mistakes(before):
-        raise EditError(f"{refusal}: {found[0]}")
+        raise EditError(f"{refusal}: {in_words(after, found[0])}")
     return after
 
 

@@ -7,7 +7,8 @@ A fitting whose size gives it no price counts as so many metres of its pipe
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import pi
 
 from engine.catalog.tables import read
 from engine.design import (
@@ -83,6 +84,12 @@ def takes_reducer(run: Run) -> bool:
 def wants_reducer(run: Run, bore: float, inner: float) -> bool:
     """Whether a reducer stands where a run joins pipe of another bore."""
     return takes_reducer(run) and abs(bore - inner) > 1e-5
+
+
+def by_surface(sizes: Sizes) -> Sizes:
+    """The sizes with the surface of a metre of their pipe, m2, for a price."""
+    plain = dict(elbow_price=None, wye_price=None, taper_price=None)
+    return {name: (stock, replace(size, price=pi * size.bore.si, **plain)) for name, (stock, size) in sizes.items()}
 
 
 def _metre(size: StockSize | None) -> float:

@@ -77,11 +77,16 @@ def branch(app: KerfdraftApp) -> None:
 @does(commands.Delete)
 def delete(app: KerfdraftApp) -> None:
     """Delete the selection, asking when more goes with it."""
+
+    def delete_it() -> None:
+        if said := editing.delete(app.document):
+            app.flash(f"{said}; u takes it back")
+
     warning = editing.deletion_warning(app.document)
     if warning is None:
-        editing.delete(app.document)
+        delete_it()
         return
-    app.ask(Question(warning, lambda key: app.attempt(lambda: editing.delete(app.document)) if key == "y" else None))
+    app.ask(Question(warning, lambda key: app.attempt(delete_it) if key == "y" else None))
 
 
 @does(commands.Duplicate)

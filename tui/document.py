@@ -24,6 +24,7 @@ from engine.consistency import mistakes
 from engine.design import Design, GateSet, Run, gate_sets_of, system
 from engine.mistake import MOST_MISTAKES, Mistake
 from engine.places import Place
+from engine.words import in_words
 from tui.selection import found, nearest, owner
 
 Change = Literal["design", "selection", "gate set", "file"]
@@ -297,4 +298,4 @@ def _told(path: Path, found: Sequence[Mistake]) -> str:
 
 def why_invalid(design: Design) -> str | None:
     """The first thing that is wrong with a design, in one line; None when nothing is."""
-    return next((str(mistake) for mistake in mistakes(design)), None)
+    return next((in_words(design, mistake) for mistake in mistakes(design)), None)

@@ -6,12 +6,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from engine import edits
-from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Machine, Run, Stock, StockSize
-from engine.places import LONGEST_NAME, NAME_FIELD
+from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Hose, Machine, Run, Stock, StockSize, stock_sizes
+from engine.places import LONGEST_NAME, NAME_FIELD, names_of
 from engine.room_rules import FEWEST_CORNERS
 from tui.additions import Offer, additions
 from tui.document import Document, Refused, why_invalid
 from tui.selection import END, JOINT, Place, owner
+from tui.widgets.form_fields import CURVE
+from tui.widgets.form_points import read_points
+from tui.widgets.form_reading import BadValue
 
 
 @contextmanager
@@ -76,15 +79,33 @@ def why_no_branch(document: Document | None) -> str | None:
 # Deleting, copying, moving
 
 
-def delete(document: Document) -> None:
-    """Delete the selection; a port end is disconnected. Raises Refused."""
+def delete(document: Document) -> str:
+    """Delete the selection; a port end is disconnected. What else that did, in a line, or "". Raises Refused."""
     place, design = document.selection, document.design
     with _refusing():
         if place[-1] == END:
             after = edits.set_fields(design, owner(place), {"ends": None, "port_taper": None})
             document.apply(f"disconnect {document.selected_run.ends}", after, owner(place))
-        else:
-            document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
+            return ""
+        document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
+    kept = _kept_bores(design, place)
+    return f"{edits.label(design, place)} deleted; {kept}" if kept else ""
+
+
+def _kept_bores(design: Design, place: Place) -> str:
+    """What becomes of runs and hoses whose stock size is at `place`, or in the stock there: "main, saw drop keep bore 140 mm"."""
+    lost = {name for name in names_of(design, place).get("stock size", ())}
+    bores = {stock_sizes(design)[run.size][1].bore.text: None for run in design.runs if run.size in lost}
+    parts = []
+    if runs := [run.id for run in design.runs if run.size in lost]:
+        parts.append(f"{_some(runs)} {'keeps' if len(runs) == 1 else 'keep'} {f'bore {next(iter(bores))}' if len(bores) == 1 else 'their bores'}")
+    if hoses := [run.id for run in design.runs for piece in run.pieces if isinstance(piece, Hose) and piece.size in lost]:
+        parts.append(f"hose of {_some(list(dict.fromkeys(hoses)))} has its run's bore")
+    return "; ".join(parts)
+
+
+def _some(names: list[str]) -> str:
+    return ", ".join(names[:2]) + (f" and {len(names) - 2} more" if len(names) > 2 else "")
 
 
 def deletion_warning(document: Document) -> str | None:
@@ -97,22 +118,13 @@ def deletion_warning(document: Document) -> str | None:
         case Machine() as machine:
             return f"delete {machine.id}? its ducts stay, open-ended"
         case Stock() as stock:
-            return f"delete {stock.id} with {_counted(len(stock.sizes), 'size')}?"
-        case StockSize() as size:
-            return _loses_its_size(document, size)
+            kept = _kept_bores(document.design, document.selection)
+            return f"delete {stock.id} with {_counted(len(stock.sizes), 'size')}?{f' {kept}' if kept else ''}"
+        case StockSize() if kept := _kept_bores(document.design, document.selection):
+            return f"delete {edits.label(document.design, document.selection)}? {kept}"
         case Corner() if len(document.design.site.room) == FEWEST_CORNERS:
             return f"delete the walls? {FEWEST_CORNERS} corners are the fewest"
     return None
-
-
-def _loses_its_size(document: Document, size: StockSize) -> str | None:
-    """What becomes of the runs of a stock size that goes; None where there are none."""
-    ref = f"{document.design.stock[document.selection[1]].id}/{size.nominal}"
-    runs = [run.id for run in document.design.runs if run.size == ref]
-    if not runs:
-        return None
-    some = ", ".join(runs[:2]) + (f" and {len(runs) - 2} more" if len(runs) > 2 else "")
-    return f"delete {ref}? {some} keep its bore"
 
 
 def why_no_deletion(document: Document | None) -> str | None:
@@ -228,22 +240,15 @@ def why_nothing_to_lay(document: Document | None) -> str | None:
 
 def paste_curve(document: Document, text: str) -> str:
     """Lines "flow pressure" in place of the collector's curve; what was done, in a line. Raises Refused."""
-    from tui.interview_rows import parse_point
-    from tui.widgets.form_values import BadValue
-
     if document.selection[:1] != ("collector",):
         raise Refused("select the collector to paste its curve: a flow and a pressure a line")
-    points = []
-    for number, line in enumerate(text.replace(";", "\n").splitlines(), 1):
-        if line.strip():
-            try:
-                points.append(parse_point("".join(letter if letter.isprintable() else " " for letter in line), document.system))
-            except BadValue as reason:
-                raise Refused(f"line {number}: {reason}") from None
-    points.sort(key=lambda point: point.flow.si)
+    try:
+        points = read_points(text, document.system)
+    except BadValue as reason:
+        raise Refused(str(reason)) from None
     with _refusing():
-        after = edits.set_field(document.design, ("collector",), "curve", tuple(points))
-    document.apply(f"curve of {_counted(len(points), 'pasted point')}", after, ("collector", "curve"))
+        after = edits.set_field(document.design, ("collector",), "curve", points)
+    document.apply(f"curve of {_counted(len(points), 'pasted point')}", after, CURVE)
     return f"curve of {_counted(len(points), 'point')}; u takes it back"
 
 

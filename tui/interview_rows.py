@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -12,16 +12,15 @@ from engine.consistency import mistakes
 from engine.design import CurvePoint, Design, GateSet
 from engine.design_reader import LONGEST_NAME
 from engine.entries import Entry, entries
-from engine.units import show, unit_name
+from engine.units import show
 from tui import interview
 from tui.interview import Answers
 from tui.selection import Place
 from tui.widgets.form_fields import Field, text_of_value
+from tui.widgets.form_points import MOST_LINES, example_in, lines_of, printable_lines, read_point, read_points
 from tui.widgets.form_values import BadValue, changed, echo, read
 
-_MOST_LINES = 100
 _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
-_BETWEEN_VALUES = re.compile(r"\s*(?:[;\t|]|,(?=\s))\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +98,10 @@ def point(answers: Answers, index: int) -> Row:
         rest = (*points[:index], *points[index + 1 :])
         if not typed.strip():
             return _with_points(answers, rest), ""
-        made = parse_point(typed, answers.units)
+        if len(lines_of(typed)) > 1:
+            made = read_points(typed, answers.units)
+            return _with_points(answers, (*rest, *made)), f"{len(made)} points"
+        made = read_point(typed, answers.units)
         shown = [show(value, what, answers.units) for value, what in ((made.flow.si, "flow"), (made.pressure.si, "pressure"))]
         return _with_points(answers, (*rest, made)), " at ".join(shown[::-1])
 
@@ -113,20 +115,6 @@ def _with_points(answers: Answers, points: tuple[CurvePoint, ...]) -> Answers:
         if before.flow.si == after.flow.si:
             raise BadValue(f"there is a point at {before.flow.text} already")
     return answers.with_shop(edits.set_field(answers.shop, ("collector",), "curve", ordered))
-
-
-def parse_point(text: str, units: str) -> CurvePoint:
-    """A point of a curve from "flow pressure"; numbers without a unit are in `units`. Raises BadValue."""
-    flow, pressure = (Field((), name, name, entries(CurvePoint)[name], "") for name in ("flow", "pressure"))
-    parts = _BETWEEN_VALUES.split(text.strip())
-    words = parts if len(parts) == 2 else text.split()
-    reason = f"wanted a flow and a pressure, such as {_example_in(units)}"
-    for at in sorted(range(1, len(words)), key=lambda at: -abs(2 * at - len(words))):
-        try:
-            return CurvePoint(flow=read(flow, " ".join(words[:at]), units), pressure=read(pressure, " ".join(words[at:]), units))
-        except BadValue as error:
-            reason = str(error) if 2 * at == len(words) else reason
-    raise BadValue(reason)
 
 
 def machine_set(answers: Answers, index: int) -> Row:
@@ -170,23 +158,23 @@ def parse_set(text: str, answers: Answers) -> GateSet:
 
 def pasted_points(answers: Answers, text: str) -> tuple[Answers, str]:
     """The answers with every line of a text as a point of the curve, and what was left out."""
-    return _pasted(answers, text, lambda now, line: _with_points(now, (*now.shop.collector.curve, parse_point(line, now.units))))
+    return _pasted(answers, lines_of(text), lambda now, line: _with_points(now, (*now.shop.collector.curve, read_point(line, now.units))))
 
 
 def pasted_sets(answers: Answers, text: str) -> tuple[Answers, str]:
     """The answers with every line of a text as a set of machines, and what was left out."""
-    return _pasted(answers, text, lambda now, line: machine_set(now, len(now.shop.gate_sets)).read(line)[0])
+    return _pasted(answers, printable_lines(text), lambda now, line: machine_set(now, len(now.shop.gate_sets)).read(line)[0])
 
 
-def _pasted(answers: Answers, text: str, take: Callable[[Answers, str], Answers]) -> tuple[Answers, str]:
+def _pasted(answers: Answers, lines: Sequence[str], take: Callable[[Answers, str], Answers]) -> tuple[Answers, str]:
     left_out: list[str] = []
-    for number, typed in enumerate(text.splitlines(), 1):
-        if number > _MOST_LINES:
-            left_out.append(f"all after line {_MOST_LINES} left out")
+    for number, typed in enumerate(lines, 1):
+        if number > MOST_LINES:
+            left_out.append(f"all after line {MOST_LINES} left out")
             break
         if typed.strip():
             try:
-                answers = take(answers, "".join(letter if letter.isprintable() else " " for letter in typed))
+                answers = take(answers, typed)
             except BadValue as reason:
                 left_out.append(f"line {number} left out: {reason}")
     return answers, left_out[0] + (f" (and {len(left_out) - 1} more)" if len(left_out) > 1 else "") if left_out else ""
@@ -197,9 +185,4 @@ def _pasted(answers: Answers, text: str, take: Callable[[Answers, str], Answers]
 
 def example(answers: Answers) -> str:
     """A point of a curve as it may be typed."""
-    return _example_in(answers.units)
-
-
-def _example_in(units: str) -> str:
-    flow, pressure = ("1000", "2000") if units == "metric" else ("600", "8")
-    return f"{flow} {unit_name('flow', units)} {pressure} {unit_name('pressure', units)}"
+    return example_in(answers.units)

@@ -18,7 +18,7 @@ from engine.assess import Assessment, assess
 from engine.design import Design
 from engine.proposals import Proposal, Step, standing
 from engine.sizing import local
-from engine.sizing.alone import cheapest_alone, is_alone
+from engine.sizing.alone import is_alone, weighed
 from engine.sizing.conflict import conflict, helpers, in_words
 from engine.sizing.local import Found
 from engine.sizing.plant import Choice, Plant
@@ -118,8 +118,9 @@ def _searched(plant: Plant, shown: _Shown) -> Iterator[tuple[Step, tuple[Rule, .
     for step in _found_locally(plant, shown):
         yield step, ()
     if is_alone(plant) and type(plant) is Plant:
-        yield _answered_exactly(plant, shown), ()
-        if shown.best["cheapest"].off == 0.0:
+        for step in _answered_exactly(plant, shown):
+            yield step, ()
+        if shown.met:
             return
     cheapest = shown.best["cheapest"]
     if plant.unprovable:
@@ -145,11 +146,14 @@ def _found_locally(plant: Plant, shown: _Shown) -> Iterator[Step]:
                 yield Step(0, 0, f"looking for the {plant.least if name == 'cheapest' else name}: {plant.solved} gate sets solved", shown.proposals())
 
 
-def _answered_exactly(plant: Plant, shown: _Shown) -> Step:
-    choice = cheapest_alone(plant)
-    if choice is not None:
-        shown.take("cheapest", local.look(plant, choice))
-    return Step(1, 1, f"{plant.least} there is{_counted(plant)}: one machine works at a time, and every choice was weighed", shown.proposals())
+def _answered_exactly(plant: Plant, shown: _Shown) -> Iterator[Step]:
+    for count, choice in enumerate(weighed(plant)):
+        if count % 500 == 499:
+            yield Step(0, 0, f"weighing every choice: {plant.solved} gate sets solved", shown.proposals())
+    if choice is None:
+        return
+    shown.take("cheapest", local.look(plant, choice))
+    yield Step(1, 1, f"{plant.least} there is{_counted(plant)}: one machine works at a time, and every choice was weighed", shown.proposals())
 
 
 def _left_alone(plant: Plant) -> str:

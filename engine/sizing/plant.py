@@ -9,16 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import pi
 
-from engine.balance import NotConverged, solve, velocity_pressure
+from engine.balance import Balance, NotConverged, solve, velocity_pressure
 from engine.checks.look import Look, look_at
 from engine.checks.rules import limit
 from engine.design import Design, GateSet, Run, bore_of, children_of, gate_sets_of, stock_sizes
 from engine.ducts import Duct, DuctMaker
 from engine.losses.junctions import Joint, Leg, momentum
 from engine.network import Tree, compile_tree, gates_for, joint_of, open_ports
-from engine.price import RunPrice, Sizes, run_price, wants_reducer
+from engine.price import RunPrice, by_surface, run_price, wants_reducer
 from engine.resizing import resized
 from engine.sizing.rules import Answer, Rule, judged
 
@@ -75,7 +74,7 @@ class Plant:
         self._priced, self.by_surface = self._sizes, False
         self.options = [self._options(i) for i in range(len(self.runs))]
         if any(option.price.unpriced for options in self.options if len(options) > 1 for option in options):
-            self._priced, self.by_surface = _by_surface(self._sizes), True
+            self._priced, self.by_surface = by_surface(self._sizes), True
             self.options = [self._options(i) for i in range(len(self.runs))]
         self.live = [self._live(ports) for ports in self.open]
         self.rules = [self._rules(at, gate_set) for at, gate_set in enumerate(self.sets)]
@@ -83,6 +82,7 @@ class Plant:
         self._ducts: dict[tuple[int, int, int], Duct] = {}
         self._joints: dict[tuple[int, ...], Joint | FixedJoint | None] = {}
         self._answers: dict[tuple[int, ...], Answer] = {}
+        self._near: dict[int, Balance] = {}  # the last of each gate set: where the next one starts
         self.solved = 0
 
     @property
@@ -290,13 +290,8 @@ class Plant:
     def _solved(self, at: int, tree: Tree) -> Answer:
         throttled = {throttle.gate: throttle.open for throttle in self.sets[at].throttle}
         try:
-            balance = solve(tree, self.open[at], throttled=throttled, joints=momentum if self._coefficients is None else fixed)
+            balance = solve(tree, self.open[at], throttled=throttled, joints=momentum if self._coefficients is None else fixed, near=self._near.get(at))
         except NotConverged:
             return Answer(tuple((rule, 1.0) for rule in self.rules[at]), 0.0, 0.0, None)
+        self._near[at] = balance
         return judged(self.rules[at], balance)
-
-
-def _by_surface(sizes: Sizes) -> Sizes:
-    """The sizes with the surface of a metre of their pipe, m2, for a price."""
-    plain = dict(elbow_price=None, wye_price=None, taper_price=None)
-    return {name: (stock, replace(size, price=pi * size.bore.si, **plain)) for name, (stock, size) in sizes.items()}

@@ -15,7 +15,7 @@ from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from tests.terminal.pty_session import ROOT, PtySession
+from tests.terminal.pty_session import ROOT, SESSION, PtySession
 
 DESIGN = "boat_shed.toml"
 TIMED, ALL = 200, 2000
@@ -26,7 +26,7 @@ _TICK = os.sysconf("SC_CLK_TCK")
 
 def started(folder: Path) -> PtySession:
     """The session, painted."""
-    session = PtySession(DESIGN, home=folder)
+    session = PtySession(DESIGN, home=folder, program=SESSION)
     session.wait_for(lambda text: "Slipway" in text and "q quit" in text)
     session.settle()
     return session

@@ -11,6 +11,7 @@ import pytest
 from engine import assess, load
 from engine.checks.rules import limit
 from engine.consistency import mistakes
+from engine.design import GateSet
 from engine.price import price_of
 from engine.sizing import local, sizes
 from engine.sizing.alone import cheapest_alone, is_alone
@@ -18,7 +19,8 @@ from engine.sizing.conflict import conflict, in_words
 from engine.sizing.plant import Plant
 from engine.sizing.proof import prove, widened
 from engine.sizing.throttled import ThrottledPlant
-from tests.engine.sizing_shops import every_choice, small_shop
+from tests.engine.shops import q
+from tests.engine.sizing_shops import every_choice, hard_shop, small_shop
 
 DEMOS = Path(__file__).parents[2] / "saved_designs"
 # Enough to hold this quickly; tests.bench.sizing tries 300.
@@ -170,6 +172,87 @@ def test_hoses_go_along_where_their_stock_has_one_that_fits():
     drop = plant.runs.index("planer drop")
     hoses = {option.ref: option.run.pieces[-1].size for option in plant.options[drop]}
     assert hoses == {"spiral/80": "hose/80", "spiral/100": "hose/100", "spiral/125": "hose/125", "spiral/160": "hose/125"}
+
+
+def mended():
+    return load(DEMOS / "signal_box_mended.toml")
+
+
+def said_and_proposed(design):
+    *_, last = sizes(design)
+    return last.said, last.proposals
+
+
+def test_without_prices_the_least_pipe_is_sought_and_told():
+    plain = [replace(stock, sizes=tuple(replace(size, price=None) for size in stock.sizes)) for stock in mended().stock]
+    said, proposals = said_and_proposed(replace(mended(), stock=tuple(plain)))
+    assert "least pipe there is, by its surface" in said and "cheapest" not in said
+    assert proposals[0].title.startswith("least pipe")
+
+    def surface(design):
+        plant = Plant(design)
+        return plant.price(plant.today())
+
+    assert surface(proposals[0].design) < surface(replace(mended(), stock=tuple(plain)))
+
+
+def test_runs_that_no_gate_set_draws_through_keep_their_size():
+    fewer = tuple(gate_set for gate_set in mended().gate_sets if gate_set.name in ("planer alone", "lathe alone"))
+    design = replace(mended(), gate_sets=fewer)
+    _, proposals = said_and_proposed(design)
+    for proposal in proposals:
+        sizes_now = {run.id: run.size for run in proposal.design.runs}
+        assert [sizes_now[run] for run in ("bench drop", "sander drop", "band saw drop")] == ["spiral/125", "spiral/80", "spiral/100"]
+        assert "left as they are" in proposal.reason and "bench drop" in proposal.reason
+        assert not any(finding.code == "wider-outward" for finding in assess(proposal.design).findings)
+
+
+def rising():
+    points = mended().collector.curve
+    return replace(mended(), collector=replace(mended().collector, curve=(replace(points[0], pressure=points[2].pressure), *points[1:])))
+
+
+def leaking():
+    return replace(mended(), leakage=replace(mended().leakage, tightness="B"))
+
+
+@pytest.mark.parametrize("design, why", [(rising(), "the collector's curve rises"), (leaking(), "ducts or gates leak")])
+def test_where_no_proof_holds_none_is_told(design, why):
+    said, proposals = said_and_proposed(design)
+    assert f"no proof, since {why}" in said and "there is" not in said.splitlines()[-1] and proposals
+    assert "cannot be met" not in said
+
+
+def test_a_run_wider_than_any_that_it_could_join_is_no_rule_for_it():
+    """Its bore is given: what it joins is asked to be as wide as it can be."""
+    shop = small_shop(2)
+    drop = next(i for i, run in enumerate(shop.runs) if run.ends)
+    wide = replace(shop.runs[drop], size=None, bore=q("300 mm", "bore"), material="steel")
+    plant = Held(replace(shop, runs=(*shop.runs[:drop], wide, *shop.runs[drop + 1 :])))
+    parent = plant.parent[plant.runs.index(wide.id)]
+    for choice in product(*(range(len(options)) for options in plant.options)):
+        assert plant.widenings(choice) or choice[parent] == len(plant.options[parent]) - 1
+    want, got = every_choice(plant), proven(plant)
+    assert got.done and got.impossible == (want is None)
+    assert want is None or got.best.price == pytest.approx(want.price, abs=1e-3)
+
+
+def test_a_branch_with_a_taper_buys_its_reducer():
+    shop = small_shop(1)
+    at = next(i for i, run in enumerate(shop.runs) if run.as_ == "branch")
+    tapered = replace(shop.runs[at], taper=q("30 deg", "angle"))
+    more = price_of(replace(shop, runs=(*shop.runs[:at], tapered, *shop.runs[at + 1 :]))).total - price_of(shop).total
+    assert more == pytest.approx(1.5 * next(size.price for size in shop.stock[0].sizes if f"pipe/{size.nominal}" == tapered.size))
+
+
+def test_one_machine_at_a_time_is_quick_on_a_long_main():
+    for seed in range(3):
+        design = hard_shop(seed)
+        plant = Plant(replace(design, gate_sets=tuple(GateSet(name=one.id, open=(one.id,)) for one in design.machines)), lenient=True)
+        choice = cheapest_alone(plant)
+        assert local.look(plant, choice).off == 0.0 and plant.solved < 2000
+        *_, near = local.search(plant, local.cheapest)
+        assert plant.price(choice) <= near.price + 1e-6
 
 
 def test_a_design_without_ducts_says_so():

@@ -17,8 +17,11 @@ from pathlib import Path
 
 import pyte
 
+from tests.terminal.forked import Forked
+
 ROOT = Path(__file__).parents[2]
 LIMIT = 15.0
+SESSION = ("-m", "tui")
 KEYS = {
     "enter": b"\r", "esc": b"\x1b", "up": b"\x1b[A", "down": b"\x1b[B", "right": b"\x1b[C", "left": b"\x1b[D", "tab": b"\t",
     "backspace": b"\x7f", "ctrl+s": b"\x13", "ctrl+q": b"\x11", "ctrl+z": b"\x1a", "ctrl+u": b"\x15", "f1": b"\x1bOP",
@@ -26,11 +29,14 @@ KEYS = {
 
 
 class PtySession:
-    """`python -m tui`, or another `program`, in a pseudo-terminal. Use it as a context manager; it never outlives the test."""
+    """The session, or a `program`, in a pseudo-terminal. Use it as a context manager; it never outlives the test.
+
+    Without a `program` the session is forked from a Python that has the engine; with one, SESSION too, Python starts anew.
+    """
 
     def __init__(
         self, *arguments: str | Path, home: Path, size: tuple[int, int] = (80, 24),
-        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, program: Sequence[str] = ("-m", "tui"),
+        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, program: Sequence[str] = (),
     ) -> None:  # fmt: skip
         self.columns, self.rows = size
         self.screen = pyte.Screen(self.columns, self.rows)
@@ -41,11 +47,12 @@ class PtySession:
         self._master, slave = pty.openpty()
         _resize(slave, *size)
         self.attributes_at_start = termios.tcgetattr(slave)
-        self.process = subprocess.Popen(
-            [sys.executable, *program, *map(str, arguments)],
-            stdin=slave, stdout=slave, stderr=slave, cwd=home, env=environment(home) | dict(env or {}),
-            start_new_session=True, preexec_fn=lambda: _become_foreground(ignore_hangup),
-        )  # fmt: skip
+        env = environment(home) | dict(env or {})
+        self.process: subprocess.Popen | Forked = (
+            _anew([*program, *map(str, arguments)], slave, home, env, ignore_hangup)
+            if program
+            else Forked([*map(str, arguments)], slave, home, env, ignore_hangup)
+        )
         os.close(slave)
 
     def __enter__(self) -> PtySession:
@@ -175,6 +182,14 @@ def run_command(*arguments: str | Path, home: Path, **rest: object) -> subproces
     """`python -m tui` without a terminal."""
     command: Sequence[str] = [sys.executable, "-m", "tui", *map(str, arguments)]
     return subprocess.run(command, cwd=home, env=environment(home), capture_output=True, timeout=LIMIT, text=True, stdin=subprocess.DEVNULL, **rest)
+
+
+def _anew(arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool) -> subprocess.Popen:
+    """A Python in the terminal."""
+    return subprocess.Popen(
+        [sys.executable, *arguments], stdin=terminal, stdout=terminal, stderr=terminal, cwd=folder, env=env,
+        start_new_session=True, preexec_fn=lambda: _become_foreground(ignore_hangup),
+    )  # fmt: skip
 
 
 def _become_foreground(ignore_hangup: bool) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 
 from tests.terminal.demo import cells, open_demo, repainted, select_first_straight
-from tests.terminal.pty_session import PtySession
+from tests.terminal.pty_session import SESSION, PtySession
 
 START, FIELD, TREE, RESULTS = 50_000, 400, 4_500, 5_000
 FIRST_PAINT = 5.0  # seconds; generous, for a machine that is busy with other tests
@@ -20,7 +20,7 @@ def sent_for(session: PtySession, key: str) -> int:
 
 
 def test_start_and_moves_stay_within_their_bytes(home):
-    with open_demo(home) as session:
+    with open_demo(home, program=SESSION) as session:
         session.settle()
         assert session.received <= START and session.painted_after() < FIRST_PAINT
         moves = [(key, TREE) for key in "jjjkG"] + [("g", TREE), ("2", TREE), *[("down", FIELD)] * 3, ("up", FIELD), ("1", TREE), ("s", RESULTS)]

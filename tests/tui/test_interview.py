@@ -11,8 +11,9 @@ from engine.consistency import mistakes
 from tui import interview, interview_files
 from tui.interview import Answers, blank, questions, with_machines
 from tui.interview_files import InterviewFile, unfinished
-from tui.interview_rows import BadValue, parse_point, parse_set, pasted_points, pasted_sets
+from tui.interview_rows import BadValue, parse_set, pasted_points, pasted_sets
 from tui.interview_sheets import sheet
+from tui.widgets.form_points import read_point
 
 KINDS = catalog.machine_kinds()
 CURVE = "0 2400\n1000 m3/h 2150 Pa\n2000\t1,2 kPa\n2600; 0 Pa"
@@ -160,7 +161,7 @@ def test_sets_follow_names_and_forget_machines_that_go():
     ],
 )  # fmt: skip
 def test_a_point_is_a_flow_and_a_pressure(text, units, flow, pressure):
-    made = parse_point(text, units)
+    made = read_point(text, units)
     assert (made.flow.text, made.pressure.text) == (flow, pressure)
 
 
@@ -170,7 +171,7 @@ def test_a_point_is_a_flow_and_a_pressure(text, units, flow, pressure):
 )
 def test_what_is_no_point_is_refused_with_a_reason(text, reason):
     with pytest.raises(BadValue, match=reason):
-        parse_point(text, "metric")
+        read_point(text, "metric")
 
 
 def test_pasted_points_are_put_in_order_and_bad_lines_are_named():

@@ -13,7 +13,7 @@ from engine.design import (
     Throttle, gate_sets_of, stock_sizes, system, bore_of,
 )  # fmt: skip
 from engine.ducts import area
-from engine.units import number_text, show
+from engine.units import number_text, show, show_about
 from tui.selection import END, JOINT, OUTLET, Place, owner
 
 
@@ -93,7 +93,7 @@ def _run(design: Design, assessment: Assessment, index: int, run: Run) -> list[s
         lines[0] += f", loss {show(balance.runs[run.id].loss, 'pressure', units)}"
     band = assessment.limits(run.id)
     least = band.slow * area(bore)
-    return [*lines, f"wants {show(least, 'flow', units)} for {show(band.slow, 'speed', units)}"]
+    return [*lines, f"wants {show(least, 'flow', units)} for {show_about(band.slow, 'speed', units, least=True)}"]
 
 
 def _collector(assessment: Assessment, index: int, units: str) -> list[str]:

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
 from engine.checks.look import DRY_CHIPS
 from engine.design import (
-    DEFAULT_TAPER, Conveying, Design, Elbow, Gate, Hose, Port, Run, Stock, Throttle, joins_as, ports_of, stock_sizes, system,
+    DEFAULT_TAPER, Collector, Conveying, Design, Elbow, Gate, Hose, Port, Run, Stock, Throttle, joins_as, ports_of, stock_sizes, system,
 )  # fmt: skip
 from engine.entries import Entry, entries
 from engine.ducts import elbow_shape, pipe_of
-from engine.units import Quantity, UnitError, parse, show
+from engine.units import Quantity, UnitError, parse, show, show_about
 from tui.selection import END, JOINT, Place, owner
+from tui.widgets.form_points import text_of_points
 
 _NOT_FIELDS = ("list", "table")
 _JOINT_FIELDS = ("joins", "as_", "angle", "toward", "taper", "loss")
 _END_FIELDS = ("ends", "port_taper")
+CURVE: Place = ("collector", "curve")
+_POINTS = "a flow and a pressure each, with ; between the points; lines of them may be pasted"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +50,9 @@ class Field:
 
 
 def fields(design: Design, place: Place) -> tuple[Field, ...]:
-    """The fields of what stands at `place`; none for the heading of a list."""
+    """The fields of what stands at `place`; none for the heading of a list, but for the curve's, whose points are one."""
+    if place == CURVE:
+        return (_points(design),)
     if place and place[-1] == JOINT:
         return tuple(_some(design, owner(place), _JOINT_FIELDS))
     if place and place[-1] == END:
@@ -55,6 +60,11 @@ def fields(design: Design, place: Place) -> tuple[Field, ...]:
         return (*_some(design, run_place, _END_FIELDS), *_port_fields(design, edits.at(design, run_place)))
     item = edits.at(design, place)
     return () if isinstance(item, tuple) else tuple(_some(design, place, entries(type(item))))
+
+
+def _points(design: Design) -> Field:
+    """The points of the collector's curve in one line."""
+    return Field(("collector",), "curve", "points", replace(entries(Collector)["curve"], meaning=_POINTS), text_of_points(design.collector.curve))
 
 
 def _port_fields(design: Design, run: Run) -> Iterator[Field]:
@@ -150,6 +160,8 @@ def _default(design: Design, place: Place, item: Any, name: str) -> str:
     """What holds where the field is absent, in the units shown; "" for nothing."""
     entry = entries(type(item))[name]
     known = _default_value(design, place, item, name)
+    if isinstance(item, Conveying) and isinstance(known, float):
+        return show_about(known, entry.dimension, system(design), least=name != "fast")
     if isinstance(known, float):
         return show(known, entry.dimension, system(design)) if entry.dimension else f"{known:g}"
     if known is not None or not entry.dimension:

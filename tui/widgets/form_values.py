@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from engine import edits
-from engine.arithmetic import calculate, calculate_number
 from engine.design import Collector, Design, Port, Run, children_of, joins_as, stock_sizes
 from engine.design_reader import LONGEST_NAME, LONGEST_NOTES
-from engine.entries import Entry
-from engine.units import Quantity, UnitError, show, show_about, unit_name
+from engine.units import show, unit_name
 from tui.selection import Place
 from tui.widgets.form_fields import Field
+from tui.widgets.form_points import read_points
+from tui.widgets.form_reading import BadValue, read_figure
+
+__all__ = ["BadValue", "changed", "cycled", "echo", "read", "text_of", "waits"]
 
 _TRUE, _FALSE = ("yes", "true"), ("no", "false")
-
-
-class BadValue(ValueError):
-    """What was typed is no value of the field; str() is one line that says why and what is wanted."""
 
 
 def read(field: Field, text: str, units: str) -> Any:
@@ -34,12 +31,10 @@ def read(field: Field, text: str, units: str) -> Any:
             raise BadValue(f"wanted: {entry.meaning}")
         return None
     match entry.kind:
-        case "quantity":
-            return _quantity(entry, text, units)
-        case "number":
-            return _number(entry, text)
-        case "count":
-            return _count(entry, text)
+        case "quantity" | "number" | "count":
+            return read_figure(entry, text, units)
+        case "list":
+            return read_points(text, units)
         case "flag":
             return _one_of(text.lower(), (*_TRUE, *_FALSE)) in _TRUE
         case "choice" | "reference":
@@ -48,46 +43,6 @@ def read(field: Field, text: str, units: str) -> Any:
     if len(text) > longest:
         raise BadValue(f"{len(text)} characters: wanted at most {longest}")
     return text
-
-
-def _quantity(entry: Entry, text: str, units: str) -> Any:
-    for word, value in entry.words:
-        if text.lower() == word:
-            return Quantity(value, word)
-    try:
-        found = calculate(text, entry.dimension, units)
-    except UnitError as error:
-        raise BadValue(str(error)) from None
-    _within(entry, found.si, lambda value: show_about(value, entry.dimension, units))
-    return found
-
-
-def _number(entry: Entry, text: str) -> float:
-    try:
-        value = calculate_number(text)
-    except UnitError as error:
-        raise BadValue(f"{error}, such as {_example(entry)}") from None
-    _within(entry, value, lambda limit: f"{limit:g}")
-    return value
-
-
-def _count(entry: Entry, text: str) -> int:
-    if not (text.isascii() and text.isdigit()):
-        raise BadValue(f"wanted a whole number, such as {_example(entry)}")
-    _within(entry, int(text), lambda limit: f"{limit:g}")
-    return int(text)
-
-
-def _example(entry: Entry) -> str:
-    return entry.shown_default if entry.shown_default[:1].isdigit() else "1.5" if entry.kind == "number" else "3"
-
-
-def _within(entry: Entry, value: float, shown: Any) -> None:
-    low_enough = value <= entry.high
-    high_enough = value > entry.low if entry.open_low else value >= entry.low
-    if not (low_enough and high_enough):
-        least = f"more than {shown(entry.low)}" if entry.open_low else f"{shown(entry.low)}"
-        raise BadValue(f"wanted {least} to {shown(entry.high)}" if entry.high < float("inf") else f"wanted {least}")
 
 
 def _one_of(text: str, choices: tuple[str, ...]) -> str:
@@ -137,6 +92,8 @@ def changed(design: Design, field: Field, value: Any) -> tuple[Design, Place]:
     Raises EditError where a run cannot join what is named.
     """
     item = edits.at(design, field.place)
+    if field.entry.kind == "list":
+        value = value or ()
     if isinstance(item, Run) and field.name == "joins":
         return edits.reattach(design, field.place, value)
     if field.entry.kind == "names":
@@ -173,6 +130,8 @@ def _along(design: Design, item: Any, name: str, value: Any) -> dict[str, Any]:
             return {"suction": None}
         case Port(), "suction" if value is not None:
             return {"loss": None}
+        case Collector(), "curve" if value:
+            return {"free_air": None, "max_suction": None}
         case Collector(), "free_air" | "max_suction" if item.curve and value is not None:
             last, first = item.curve[-1], item.curve[0]
             return {"curve": (), "free_air": last.flow, "max_suction": first.pressure}
