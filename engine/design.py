@@ -163,7 +163,7 @@ class Collector:
     density: Quantity | None = quantity("density", "density", "air density the curve holds at", low=0.3, high=2.0, shown_default="1.2 kg/m^3")
     curve: tuple[CurvePoint, ...] = rows("curve", CurvePoint, "the collector's curve, flows rising", inline=True)
     free_air: Quantity | None = quantity("free_air", "flow", "free-air flow, where no curve is known: an estimate", high=30.0, **_POSITIVE)
-    max_suction: Quantity | None = quantity("max_suction", "pressure", "largest suction, wanted with free_air", high=30000.0, **_POSITIVE)
+    max_suction: Quantity | None = quantity("max_suction", "pressure", "largest suction, wanted with a free-air flow", high=30000.0, **_POSITIVE)
     swirl: float | None = number("swirl", "share of the curve lost to an elbow or swirl at the inlet, 0 to 0.3", low=0.0, high=0.3, shown_default="0")
     discharge: str | None = choice("discharge", ("room", "outside"), "where the cleaned air goes", shown_default="room")
     outlet_material: str | None = reference("outlet_material", "pipe material", "of the duct that leads outside", shown_default="galvanised spiral")

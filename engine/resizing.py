@@ -6,6 +6,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from engine.design import Design, Hose, Run, Stock, StockSize, bore_of, children_of, joins_as, stock_sizes
+from engine.places import Place, names_of
 
 # A hose fits a bore within this share of it.
 _FITS = 0.1
@@ -51,3 +52,19 @@ def main_of(design: Design, run_id: str) -> tuple[str, ...]:
 def all_of(design: Design, ref: str) -> tuple[str, ...]:
     """The runs of a stocked size."""
     return tuple(run.id for run in design.runs if run.size == ref)
+
+
+def kept_bores(design: Design, place: Place) -> str:
+    """What becomes of runs and hoses whose stock size is at `place`, or in the stock there: "main, saw drop keep bore 140 mm"."""
+    lost = set(names_of(design, place).get("stock size", ()))
+    bores = {stock_sizes(design)[run.size][1].bore.text: None for run in design.runs if run.size in lost}
+    parts = []
+    if runs := [run.id for run in design.runs if run.size in lost]:
+        parts.append(f"{_some(runs)} {'keeps' if len(runs) == 1 else 'keep'} {f'bore {next(iter(bores))}' if len(bores) == 1 else 'their bores'}")
+    if hoses := [run.id for run in design.runs for piece in run.pieces if isinstance(piece, Hose) and piece.size in lost]:
+        parts.append(f"hose of {_some(list(dict.fromkeys(hoses)))} has its run's bore")
+    return "; ".join(parts)
+
+
+def _some(names: list[str]) -> str:
+    return ", ".join(names[:2]) + (f" and {len(names) - 2} more" if len(names) > 2 else "")

@@ -28,9 +28,12 @@ def loaded(path: Path) -> Design | None:
 
 
 def written(design: Design, path: Path) -> bool:
-    """Whether a design could be written; what stood in the way is told."""
+    """Whether a design could be written; what stood in the way, such as a file of that name, is told."""
     from engine.design_file import DesignFileError, save
 
+    if path.exists():
+        complain(f"{path}: there is such a file already; wanted: a name for a new one")
+        return False
     try:
         save(design, path)
     except DesignFileError as error:

@@ -42,7 +42,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         if arguments and (command := _COMMANDS.get(arguments[0])):
             status = command(arguments[0], arguments[1:], _Parser)
         else:
-            status = _session(_session_parser().parse_args(arguments))
+            status = _session(_session_options(arguments))
         sys.stdout.flush()
         return status
     except SystemExit as leaving:  # argparse: --help and usage errors
@@ -52,6 +52,15 @@ def main(argv: Sequence[str] | None = None) -> int:
         return OK
     except KeyboardInterrupt:
         return 130
+
+
+def _session_options(arguments: Sequence[str]) -> argparse.Namespace:
+    """The options of a session; two words beside each other are most likely a command that there is not."""
+    parser = _session_parser()
+    first, second = (*arguments, "", "")[:2]
+    if second and not first.startswith("-") and not second.startswith("-") and "." not in first and not Path(first).exists():
+        parser.error(f"no command {first!r}; wanted one of {', '.join(_COMMANDS)}, or one design to open")
+    return parser.parse_args(arguments)
 
 
 def _session_parser() -> _Parser:

@@ -210,7 +210,7 @@ class LargerSize(Editing):
 class SmallerSize(Editing):
     """Look at the next smaller stocked size of the selected run, and at what it would do, before taking it."""
 
-    keys = ("minus",)
+    keys = ("minus", "underscore")
     title = "next smaller size"
     panes = ("ducts",)
     why_not = staticmethod(editing.why_no_run)

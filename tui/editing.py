@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from engine import edits
-from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Hose, Machine, Run, Stock, StockSize, stock_sizes
-from engine.places import LONGEST_NAME, NAME_FIELD, names_of
+from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Machine, Run, Stock, StockSize
+from engine.places import LONGEST_NAME, NAME_FIELD
+from engine.resizing import kept_bores
 from engine.room_rules import FEWEST_CORNERS
 from tui.additions import Offer, additions
 from tui.document import Document, Refused, why_invalid
@@ -88,24 +89,8 @@ def delete(document: Document) -> str:
             document.apply(f"disconnect {document.selected_run.ends}", after, owner(place))
             return ""
         document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
-    kept = _kept_bores(design, place)
+    kept = kept_bores(design, place)
     return f"{edits.label(design, place)} deleted; {kept}" if kept else ""
-
-
-def _kept_bores(design: Design, place: Place) -> str:
-    """What becomes of runs and hoses whose stock size is at `place`, or in the stock there: "main, saw drop keep bore 140 mm"."""
-    lost = {name for name in names_of(design, place).get("stock size", ())}
-    bores = {stock_sizes(design)[run.size][1].bore.text: None for run in design.runs if run.size in lost}
-    parts = []
-    if runs := [run.id for run in design.runs if run.size in lost]:
-        parts.append(f"{_some(runs)} {'keeps' if len(runs) == 1 else 'keep'} {f'bore {next(iter(bores))}' if len(bores) == 1 else 'their bores'}")
-    if hoses := [run.id for run in design.runs for piece in run.pieces if isinstance(piece, Hose) and piece.size in lost]:
-        parts.append(f"hose of {_some(list(dict.fromkeys(hoses)))} has its run's bore")
-    return "; ".join(parts)
-
-
-def _some(names: list[str]) -> str:
-    return ", ".join(names[:2]) + (f" and {len(names) - 2} more" if len(names) > 2 else "")
 
 
 def deletion_warning(document: Document) -> str | None:
@@ -118,9 +103,9 @@ def deletion_warning(document: Document) -> str | None:
         case Machine() as machine:
             return f"delete {machine.id}? its ducts stay, open-ended"
         case Stock() as stock:
-            kept = _kept_bores(document.design, document.selection)
+            kept = kept_bores(document.design, document.selection)
             return f"delete {stock.id} with {_counted(len(stock.sizes), 'size')}?{f' {kept}' if kept else ''}"
-        case StockSize() if kept := _kept_bores(document.design, document.selection):
+        case StockSize() if kept := kept_bores(document.design, document.selection):
             return f"delete {edits.label(document.design, document.selection)}? {kept}"
         case Corner() if len(document.design.site.room) == FEWEST_CORNERS:
             return f"delete the walls? {FEWEST_CORNERS} corners are the fewest"

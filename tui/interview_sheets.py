@@ -96,12 +96,18 @@ def _machine(answers: Answers, index: int) -> Sheet:
     return Sheet(machine.id, words, tuple(rows), warning)
 
 
+# Of a collector of about 1 kW of which only the free air is known: common practice, no source.
+_USUAL_SUCTION = {"metric": "2000 Pa", "imperial": "8 inH2O"}
+
+
 def _curve(answers: Answers) -> Sheet:
     points = answers.shop.collector.curve
     rows = [point(answers, i) for i in range(len(points) + 1)]
     rows += [typed(answers, ("collector",), name, name.replace("_", " ")) for name in ("free_air", "max_suction", "basis")]
     warning = ""
-    if answers.shop.collector.free_air or answers.shop.collector.max_suction:
+    if answers.shop.collector.free_air and not answers.shop.collector.max_suction:
+        warning = f"A guess for a largest suction that nobody tells: {_USUAL_SUCTION[answers.units]}, as small single-stage collectors have (common practice, no source)."
+    elif answers.shop.collector.free_air or answers.shop.collector.max_suction:
         rule = rules()["free-air-only"]
         warning = f"Free air and largest suction alone: every flow is a guess. {rule.remedy}. Source: {rule.source}."
     words = f"The collector's curve: a line a point, flow then pressure, as {example(answers)}; typed or pasted. Without one: free air and largest suction."

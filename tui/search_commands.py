@@ -7,7 +7,7 @@ from tui.command_base import Looking
 
 
 class SearchRemedies(Looking):
-    """Try every sensible single change, then pairs of the best, and list what helps the neediest machine most for its price."""
+    """Try every sensible single change, then pairs of the best, and list what gains most for its work and price: air for the neediest machine, faults and cautions cleared."""
 
     keys = ("R",)
     label = "remedies"

@@ -146,6 +146,19 @@ def _out_of(look: Look, run: Run, corners: list[Spot], walls: list[tuple[Spot, S
             return
 
 
+def outside_walls(look: Look) -> Iterator[Finding]:
+    """Ports and a collector that stand outside the room."""
+    corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
+    if not corners:
+        return
+    standing = dict(look.space.ports)
+    if look.space.placed and (first := next(iter(look.children["collector"]), None)):
+        standing["collector"] = look.space.ways[first.id].start
+    for name, at in standing.items():
+        if not inside(at[:2], corners):
+            yield finding("outside-walls", "note", name, "stands outside the walls of the room")
+
+
 def through_zone(look: Look) -> Iterator[Finding]:
     """Ducts in the way of a post, a door or a place to keep clear."""
     height, zones = look.design.site.height, look.design.site.zones
@@ -259,4 +272,4 @@ def _inward(look: Look, run: Run, along: float) -> dict[str, float]:
     return found | {"collector": along}
 
 
-SPACE_CHECKS = (hose_short, bent_hose, bottom_entry, low_point, too_high, through_wall, through_zone, ducts_cross)
+SPACE_CHECKS = (hose_short, bent_hose, bottom_entry, low_point, too_high, through_wall, outside_walls, through_zone, ducts_cross)

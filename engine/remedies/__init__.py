@@ -57,7 +57,7 @@ def remedies(design: Design, assessment: Assessment | None = None, pairs: bool =
             found.add(both)
         yield Step(done, of, f"{one.title}, and {other.title}", found.ranked())
     ranked = found.ranked()
-    yield Step(of, of, f"{counted(of, 'trial')}: {len(ranked)} would help, best first" if of else "nothing to change", ranked)
+    yield Step(of, of, f"{counted(of, 'trial')}: {len(ranked)} would help, the most gain for its work and price first" if of else "nothing to change", ranked)
 
 
 class _Found:

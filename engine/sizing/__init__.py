@@ -56,7 +56,8 @@ def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bo
         if not rules:
             said += f"No sizes found that keep {what}, and no proof that there are none.\n"
             continue
-        said += f"No choice of stocked sizes keeps {what}, {plant.scope}: these cannot be met together: {in_words(plant, rules)}.\n"
+        told = f"these cannot be met together: {in_words(plant, rules)}{_left_alone(plant)}"
+        said += f"No choice of stocked sizes keeps {what}, {plant.scope}: {told}.\n"
         yield from _freed(plant, rules, shown, said) if lenient else ()
 
 
@@ -84,11 +85,12 @@ class _Shown:
         return True
 
     def proposals(self) -> tuple[Proposal, ...]:
-        """Those that are not today's, the cheapest first, each once."""
+        """The cheapest first, each once; one that breaks rules only where it has fewer faults than today's."""
         names: dict[Choice, list[str]] = {}
         for name, found in self.best.items():
             names.setdefault(found.choice, []).append(self.plant.least if name == "cheapest" else name)
-        return tuple(self._proposal(choice, " and ".join(own)) for choice, own in names.items())
+        made = (self._proposal(choice, " and ".join(own)) for choice, own in names.items())
+        return tuple(one for one in made if self.met or one.standing.faults < self.before.count("fault"))
 
     def _proposal(self, choice: Choice, name: str) -> Proposal:
         found = next(found for found in self.best.values() if found.choice == choice)

@@ -50,7 +50,7 @@ class _Search:
         return sum(self.floors[i] for i in runs)
 
     def best(self, i: int, way: list[int], dearest: float) -> Generator[None, None, tuple[float, dict[int, int]]]:
-        """Returns the least price, if below `dearest`, of a run and all beyond it, and their sizes, where the runs on its way have the sizes in `way`."""
+        """Returns the least price below `dearest` of a run and all beyond it, with their sizes; `way` has those of the runs on its way."""
         plant, least, chosen = self.plant, inf, {}
         parent, kids = plant.parent[i], plant.children[i]
         for k, option in enumerate(plant.options[i]):

@@ -14,7 +14,8 @@ from engine.ducts import area, reynolds_per_flow, stock_roughness
 from engine.losses.friction import colebrook
 from engine.units import number_text, show, unit_name
 
-_STEPS = 6
+# Columns of the table at the most.
+_STEPS = 8
 # Flows beside the bands that are still on the chart.
 _MARGIN = 1.05
 
@@ -59,14 +60,13 @@ class Chart:
         """The largest flow worth showing, m3/s."""
         return _MARGIN * max([*(bore.fast for bore in self.bores), *(flow for _, flow in self.flows)])
 
-    @property
-    def steps(self) -> tuple[float, ...]:
-        """Flows to tabulate at, m3/s: those through it where they are few, else evenly over the chart."""
+    def steps(self, most: int) -> tuple[float, ...]:
+        """At most so many flows to tabulate at, m3/s: those through it where they are few, else evenly from the least to the largest."""
         flows = sorted({round(flow, 4) for _, flow in self.flows})
-        if 0 < len(flows) <= _STEPS:
+        if 0 < len(flows) <= most:
             return tuple(flows)
-        low, high = (flows[0], flows[-1]) if flows else (self.end / _STEPS, self.end)
-        return tuple(low + (high - low) * step / (_STEPS - 1) for step in range(_STEPS))
+        low, high = (flows[0], flows[-1]) if flows else (self.end / most, self.end)
+        return tuple(low + (high - low) * step / max(most - 1, 1) for step in range(most))
 
 
 def chart(assessment: Assessment, run: str) -> Chart | None:
@@ -138,7 +138,7 @@ def as_text(assessment: Assessment, run: str, width: int = 80, glyphs: str = "as
 def _table(shown: Chart, names: list[str], left: int, width: int, units: str) -> Iterator[str]:
     """Speed and pressure of a metre, by bore, at some flows."""
     cell = 13
-    steps = shown.steps[: max((width - left) // cell, 1)]
+    steps = shown.steps(min(max((width - left) // cell, 1), _STEPS))
     yield f"{unit_name('flow', units):<{left}}" + "".join(f"{number_text(flow, 'flow', units):>{cell}}" for flow in steps)
     for name, bore in zip(names, shown.bores):
         texts = (_speed_and_pressure(shown, bore, flow, units) for flow in steps)

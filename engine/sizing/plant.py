@@ -60,6 +60,8 @@ class Plant:
     velocity pressures of its own, in place of the flow-ratio law.
     """
 
+    share = limit("starved-machine", "tolerance")  # of its need that a machine is to get
+
     def __init__(self, design: Design, *, lenient: bool = False, coefficients: Mapping[str, float] | None = None) -> None:
         self.design, self.lenient, self._coefficients = design, lenient, coefficients
         self.look: Look = look_at(design, compile_tree(design))
@@ -206,8 +208,7 @@ class Plant:
         """Flows of the machines at work, speeds of every run that carries air on a way to an open port."""
         working = [port for port in self.open[at] if port.split("/")[0] in gate_set.open and self.tree.ports[port].needs.si > 0]
         carrying = {run for port in self.open[at] for run in self.way_to(port)}
-        share = limit("starved-machine", "tolerance")
-        flows = [Rule(at, "least", port, share * self.tree.ports[port].needs.si) for port in working]
+        flows = [Rule(at, "least", port, self.share * self.tree.ports[port].needs.si) for port in working]
         speeds = []
         for i in sorted(carrying):
             band = self.look.limits[self.runs[i]]
@@ -290,7 +291,8 @@ class Plant:
     def _solved(self, at: int, tree: Tree) -> Answer:
         throttled = {throttle.gate: throttle.open for throttle in self.sets[at].throttle}
         try:
-            balance = solve(tree, self.open[at], throttled=throttled, joints=momentum if self._coefficients is None else fixed, near=self._near.get(at))
+            law = momentum if self._coefficients is None else fixed
+            balance = solve(tree, self.open[at], throttled=throttled, joints=law, near=self._near.get(at))
         except NotConverged:
             return Answer(tuple((rule, 1.0) for rule in self.rules[at]), 0.0, 0.0, None)
         self._near[at] = balance

@@ -148,7 +148,9 @@ class Model:
         """How many rows there are."""
         return len(self._rows)
 
-    def solved(self, *, whole: bool, gap: float = 0.0, cheaper_than: float | None = None, seconds: float = _LONGEST_SOLVE) -> tuple[str, np.ndarray | None, float]:
+    def solved(
+        self, *, whole: bool, gap: float = 0.0, cheaper_than: float | None = None, seconds: float = _LONGEST_SOLVE
+    ) -> tuple[str, np.ndarray | None, float]:
         """"found", "none" or "late"; the values of the y, and a bound on the price. `whole` asks for a choice, not the relaxation."""
         constraints = [self._constraint()]
         if cheaper_than is not None:

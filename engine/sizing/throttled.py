@@ -20,6 +20,8 @@ class ThrottledPlant(Plant):
     way takes then; its share is that of the flow which that pressure could drive.
     """
 
+    share = 1.0
+
     def _solved(self, at: int, tree: Tree) -> Answer:
         wanted = {rule.what for rule in self.rules[at] if rule.kind == "least"}
         flows = [0.0] * len(self.runs)

@@ -3,17 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from itertools import product
 from math import radians
+from pathlib import Path
 from random import Random
 
 from engine.design import Design, Gate, GateSet, Run, Stock
-from engine.sizing import local
+from engine.design_file import load
+from engine.proposals import Step
+from engine.sizing import local, sizes
 from engine.sizing.local import Found
 from engine.sizing.plant import Plant
 from tests.engine.shops import machine, pipe, run, shop, si
 
 BORES = (80, 90, 100, 112, 125, 140, 160, 180, 200, 224)
+
+
+@cache
+def decided(demo: str) -> Step:
+    """The last step of the search for the sizes of a saved design; searched once, for it takes seconds."""
+    *_, last = sizes(load(Path(__file__).parents[2] / "saved_designs" / f"{demo}.toml"))
+    return last
 
 
 def small_shop(seed: int, *, alone: bool = False) -> Design:

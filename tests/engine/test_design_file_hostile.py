@@ -53,10 +53,14 @@ BAD_VALUES = [
 
 @pytest.mark.parametrize("value", BAD_VALUES, ids=[value[:12] for value in BAD_VALUES])
 def test_a_bad_value_of_any_key(tmp_path, value):
-    lines = WHOLE.split("\n")
+    lines, header, tried = WHOLE.split("\n"), "", set()
     for i, line in enumerate(lines):
-        if line[:1].isalpha():
-            read("\n".join([*lines[:i], f"{line.partition('=')[0]}= {value}", *lines[i + 1 :]]).encode(), tmp_path / "shop.toml")
+        header = line if line.startswith("[") else header
+        key = line.partition("=")[0]
+        if line[:1].isalpha() and (header, key) not in tried:
+            tried.add((header, key))
+            read("\n".join([*lines[:i], f"{key}= {value}", *lines[i + 1 :]]).encode(), tmp_path / "shop.toml")
+    assert len(tried) > 50
 
 
 @pytest.mark.parametrize("value", ["nan", "inf", "-inf", "1e400", '"nan m"', '"inf m"', '"1e400 m"', "true"])
@@ -75,8 +79,8 @@ def test_control_characters_in_keys_and_names_are_not_repeated(tmp_path, code):
         assert read(text.encode(), tmp_path / "shop.toml") is None
 
 
-@pytest.mark.parametrize(("text", "times"), [(WHOLE.encode(), 900), (DEMO, 600)], ids=["whole", "demo"])
+@pytest.mark.parametrize(("text", "times"), [(WHOLE.encode(), 500), (DEMO, 400)], ids=["whole", "demo"])
 def test_mutated_files(tmp_path, text, times):
     rng = Random(20)
     good = [design for _ in range(times) if (design := read(mutated(rng, text), tmp_path / "shop.toml"))]
-    assert 10 < len(good) < times - 300  # the mutations are neither all fatal nor all harmless
+    assert 5 < len(good) < times / 2  # the mutations are neither all fatal nor all harmless

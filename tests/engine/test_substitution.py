@@ -12,10 +12,10 @@ from engine import assess, load
 from engine.consistency import mistakes
 from engine.places import EditError
 from engine.proposals import standing
-from engine.sizing import sizes
 from engine.sizing.report import as_json, as_text
 from engine.sizing.substitution import substitutes
 from tests.engine.shops import machine, pipe, run, shop
+from tests.engine.sizing_shops import decided
 
 DEMOS = Path(__file__).parents[2] / "saved_designs"
 
@@ -98,9 +98,8 @@ def test_where_the_store_has_nothing_else_it_says_so():
 def test_text_fits_80_columns_and_json_reads_back(demo):
     design = load(DEMOS / f"{demo}.toml")
     today = standing(assess(design))
-    *_, sized = sizes(design)
     what = design.runs[0].size
-    for step in (sized, last(design, what)):
+    for step in (decided(demo), last(design, what)):
         assert max(map(len, as_text(design, today, step).splitlines())) <= 80
         told = json.loads(as_json(design, today, step))
         assert [one["standing"]["faults"] for one in told["proposals"]] == [one.standing.faults for one in step.proposals]

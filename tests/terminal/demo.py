@@ -12,6 +12,9 @@ from tests.terminal.pty_session import ROOT, PtySession
 
 DEMO = "signal_box.toml"
 TEXT = (ROOT / "saved_designs" / DEMO).read_text()
+# For tests of what becomes of unsaved work, not of when it is kept.
+KEEPS_AT_ONCE = ("-c", "from tui import app, command_line; app.KEEP_AFTER = 0.05; command_line.run()")
+ALTERNATE_SCREEN = b"\x1b[?1049h"
 
 
 def put_demo(home: Path) -> Path:
@@ -78,6 +81,8 @@ def repainted(session: PtySession) -> list[list[tuple]]:
     """The same once the whole screen was painted anew: after a stop the session trusts nothing of it."""
     session.process.send_signal(signal.SIGSTOP)
     session.use_as_shell()
+    entered = session.raw.count(ALTERNATE_SCREEN)
     session.process.send_signal(signal.SIGCONT)
-    session.settle(0.4)
+    session.wait_until(lambda: session.raw.count(ALTERNATE_SCREEN) > entered)
+    session.settle(0.2)
     return cells(session)

@@ -13,10 +13,7 @@ FIRST_PAINT = 5.0  # seconds; generous, for a machine that is busy with other te
 
 def sent_for(session: PtySession, key: str) -> int:
     """Bytes that a key makes the session send."""
-    before = session.received
-    session.send(key)
-    session.settle(0.2)
-    return session.received - before
+    return session.answer(key, 0.1)[1]
 
 
 def test_start_and_moves_stay_within_their_bytes(home):
@@ -43,7 +40,7 @@ def test_nothing_is_sent_while_nothing_happens(home):
     with open_demo(home) as session:
         session.settle(0.5)
         before = session.received
-        session.settle(3.0)
+        session.settle(1.6)
         assert session.received == before
 
 
@@ -54,7 +51,7 @@ def test_what_is_sent_in_parts_is_what_a_full_repaint_shows(home):
     with open_demo(home) as session:
         for number in range(1, 151):
             session.send(rng.choice(keys))
-            session.settle(0.03)
+            session.settle(0.01)
             if number % 50 == 0:
                 session.send("esc", "esc")
                 session.settle(0.2)

@@ -64,6 +64,7 @@ def test_the_json_report_is_in_the_documented_shape_and_si(shop, capsys):
         (["check", "."], "directory"),
         (["check", "bad.toml", "--nonsense"], "--nonsense"),
         (["bad.toml", "extra"], "extra"),
+        (["chek", "bad.toml"], "no command 'chek'; wanted one of check, "),
         (["--glyphs", "emoji"], "emoji"),
     ],
 )

@@ -54,7 +54,8 @@ def test_a_terminal_that_goes_away_ends_the_session_and_keeps_the_work(home, ign
 
 
 def test_a_line_that_takes_nothing_more_keeps_no_work_from_being_kept_and_no_signal_from_being_heard(home):
-    with open_demo(home) as session:
+    code = "from tui import command_line, driver; driver._PATIENCE = 0.2; command_line.run()"  # at the end it waits so long for the line
+    with open_demo(home, program=("-c", code)) as session:
         make_unsaved(session)
         for _ in range(70):  # far more painting than the line holds, and none of it is read
             session.send("z")

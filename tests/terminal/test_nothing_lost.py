@@ -7,7 +7,7 @@ import time
 import pytest
 
 from engine.design_file import load
-from tests.terminal.demo import DEMO, TEXT, journals, kept, make_unsaved, open_demo, select_first_straight, straights, type_length
+from tests.terminal.demo import DEMO, KEEPS_AT_ONCE, TEXT, journals, kept, make_unsaved, open_demo, select_first_straight, straights, type_length
 from tests.terminal.pty_session import PtySession
 
 TOLD = "unsaved work on"
@@ -20,7 +20,7 @@ def kill(session: PtySession) -> None:
 
 def leave_work(home) -> None:
     """Let a session be killed with work unsaved."""
-    with open_demo(home) as session:
+    with open_demo(home, program=KEEPS_AT_ONCE) as session:
         make_unsaved(session)
         session.wait_until(lambda: bool(kept(home)), 5)
         kill(session)
@@ -91,7 +91,7 @@ def test_a_question_about_unsaved_work_that_is_not_answered_is_no_answer(home):
 
 
 def test_two_sessions_see_each_other_keep_their_own_and_replace_nothing_unasked(home):
-    with open_demo(home) as one, open_demo(home) as two:
+    with open_demo(home, program=KEEPS_AT_ONCE) as one, open_demo(home, program=KEEPS_AT_ONCE) as two:
         two.wait_for(f"also open elsewhere: process {one.process.pid} on ")
         for session in (one, two):
             make_unsaved(session)

@@ -33,10 +33,7 @@ def opened(home: Path, name: str, *options: str, **rest) -> PtySession:
 
 def sent_for(session: PtySession, key: str) -> int:
     """Bytes that a key makes the session send."""
-    before = session.received
-    session.send(key)
-    session.settle(0.12)
-    return session.received - before
+    return session.answer(key, 0.06)[1]
 
 
 @pytest.mark.parametrize("name", ["signal_box", "boat_shed"])
@@ -58,8 +55,8 @@ def test_what_is_sent_in_parts_is_what_a_full_repaint_shows(home):
     with opened(home, "signal_box") as session:
         for number in range(1, 46):
             session.send(rng.choice(keys))
-            session.settle(0.03)
+            session.settle(0.01)
             if number % 15 == 0:
-                session.settle(0.4)
+                session.settle(0.2)
                 in_parts = cells(session)
                 assert repainted(session) == in_parts, number

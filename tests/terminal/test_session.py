@@ -68,7 +68,7 @@ def test_a_key_held_down_on_a_page_leaves_the_page_and_no_more(home, opens, held
         session.wait_for(lambda text: "2 main" not in text)
         session.send(*[held] * 6)
         for _ in range(6):  # as many as the key may have opened
-            session.settle(0.1)
+            session.settle(0.05)
             session.send("esc")
         session.wait_for("planer drop")
         assert session.process.poll() is None

@@ -235,7 +235,7 @@ async def test_the_best_is_looked_at_taken_and_undone(tmp_path):
         await shows(pilot, "before and after")
         await pilot.press("enter")
         await wait_until(pilot, lambda: isinstance(app.screen, Workbench))
-        await shows(pilot, "taken: collector at")
+        await shows(pilot, "taken, u takes it back: collector at")
         assert app.document.design == proposals[1].design
         await pilot.press("u")
         await wait_until(pilot, lambda: app.document.design is before and app.document.undo_name is None)
@@ -358,7 +358,7 @@ async def test_layouts_are_drafted_from_the_key(tmp_path):
         await pilot.press("enter")
         await shows(pilot, "before and after")
         await pilot.press("enter")
-        await shows(pilot, "taken: ")
+        await shows(pilot, "taken, u takes")
         assert app.document.design.runs != before.runs and app.document.design.machines == before.machines
         await pilot.press("u")
         await wait_until(pilot, lambda: app.document.design is before)

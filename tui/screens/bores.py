@@ -8,8 +8,8 @@ from engine.assess import Assessment
 from engine.sizing.chart import as_text
 from tui.screens.page import PageScreen
 
-# Cells that the page's frame takes.
-_MARGIN = 4
+# Cells that the page's frame takes, and the widest text of a page (see page.tcss).
+_MARGIN, _WIDEST = 4, 100
 
 
 class BoresScreen(PageScreen):
@@ -23,4 +23,4 @@ class BoresScreen(PageScreen):
 
     def text(self) -> Content:
         """The chart, as wide as the terminal."""
-        return Content("\n".join(as_text(self._assessment, self._run, self.app.size.width - _MARGIN, self.app.glyphs)))
+        return Content("\n".join(as_text(self._assessment, self._run, min(self.app.size.width - _MARGIN, _WIDEST), self.app.glyphs)))

@@ -95,7 +95,7 @@ class ChooseScreen(FrameScreen):
         """Keep the rows that hold every word typed, those that begin so first."""
         event.stop()
         listed = self.query_one(Listed)
-        listed.set_options(self._options(matching(self._all, event.value)))
+        listed.set_options(self._options(matching(self._all, event.value)) or [Option(f"nothing has {event.value.strip()!r} in its name", disabled=True)])
         listed.action_first()
         if listed.highlighted is None:
             self.query_one("#about", Static).update("")

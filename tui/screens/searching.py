@@ -98,7 +98,7 @@ class SearchScreen(FrameScreen):
     def _take(self, proposal: Proposal) -> None:
         if self.app.attempt(lambda: self.document.apply(proposal.title, proposal.design)):
             self.dismiss()
-            self.app.flash(f"taken: {proposal.title}; u takes it back")
+            self.app.flash(f"taken, u takes it back: {proposal.title}")
 
     @on(commands.StepOut)
     def leave(self, command: commands.StepOut) -> None:

@@ -112,8 +112,9 @@ class Workbench(FrameScreen):
     def step_size(self, event: commands.LargerSize | commands.SmallerSize) -> None:
         """Look at another size in the form."""
         event.stop()
-        self._go_to(self.form)
-        self.form.action_step(1 if isinstance(event, commands.LargerSize) else -1)
+        self.form.action_step(1 if isinstance(event, commands.LargerSize) else -1, None if self._enlarged else self.focused)
+        if self.form.considering:
+            self._go_to(self.form)
 
     @on(commands.CopyRow)
     def copy_row(self, event: commands.CopyRow) -> None:

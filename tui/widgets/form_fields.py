@@ -21,7 +21,7 @@ _NOT_FIELDS = ("list", "table")
 _JOINT_FIELDS = ("joins", "as_", "angle", "toward", "taper", "loss")
 _END_FIELDS = ("ends", "port_taper")
 CURVE: Place = ("collector", "curve")
-_POINTS = "a flow and a pressure each, with ; between the points; lines of them may be pasted"
+_POINTS = "flow and pressure of each point, with ; between; or paste them, a line each"
 
 
 @dataclass(frozen=True, slots=True)

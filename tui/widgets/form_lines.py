@@ -72,9 +72,9 @@ def meaning_lines(field: Field | None, width: int, count: int, glyphs: str = "li
     return [*lines, *[()] * (count - len(lines))]
 
 
-def trouble_lines(editing: Editing | None, width: int) -> list[Line]:
-    """Why what is typed will not do, in as many lines as that takes; none where it does."""
-    return wrapped(f"! {editing.trouble}", width, "fault") if editing and editing.trouble else []
+def trouble_lines(trouble: str, width: int) -> list[Line]:
+    """Why something will not do, in as many lines as that takes; none where it does."""
+    return wrapped(f"! {trouble}", width, "fault") if trouble else []
 
 
 def _meaning(field: Field) -> str:

@@ -52,8 +52,9 @@ def read_points(text: str, units: str) -> tuple[CurvePoint, ...]:
             wrong[number] = str(reason)
     if wrong:
         (first, reason), *rest = wrong.items()
-        others = f" (lines {', '.join(str(number) for number, _ in rest)} will not do either)" if rest else ""
-        raise BadValue(f"line {first}: {reason}{others}")
+        word = "line" if "\n" in text.strip() else "point"
+        others = f" (nor will {word} {', '.join(str(number) for number, _ in rest)} do)" if rest else ""
+        raise BadValue(f"{word} {first}: {reason}{others}")
     return tuple(sorted(points, key=lambda point: point.flow.si))
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from engine import edits
-from engine.design import Collector, Design, Port, Run, children_of, joins_as, stock_sizes
+from engine.design import Collector, Design, Port, Run, Zone, children_of, joins_as, stock_sizes, system
 from engine.design_reader import LONGEST_NAME, LONGEST_NOTES
-from engine.units import show, unit_name
+from engine.units import make, parse, show, unit_name
 from tui.selection import Place
 from tui.widgets.form_fields import Field
 from tui.widgets.form_points import read_points
@@ -118,6 +118,8 @@ def _members(item: Any, field: Field, wanted: bool) -> tuple[str, ...]:
 def _along(design: Design, item: Any, name: str, value: Any) -> dict[str, Any]:
     """The fields that cannot stay as they are beside a value of this one, with what they become."""
     match item, name:
+        case Zone(), "west" | "east" | "south" | "north" if value is not None:
+            return _other_side(design, item, name, value)
         case Run(), "as_" if value in (None, "straight"):
             return {"angle": None, "toward": None}
         case Run(), "ends" if value is None:
@@ -136,6 +138,19 @@ def _along(design: Design, item: Any, name: str, value: Any) -> dict[str, Any]:
             last, first = item.curve[-1], item.curve[0]
             return {"curve": (), "free_air": last.flow, "max_suction": first.pressure}
     return {}
+
+
+_OPPOSITE = {"west": ("east", 1), "east": ("west", -1), "south": ("north", 1), "north": ("south", -1)}
+
+
+def _other_side(design: Design, zone: Zone, name: str, value: Quantity) -> dict[str, Any]:
+    """The side opposite to one moved past it, as far off as it was."""
+    other, way = _OPPOSITE[name]
+    there = getattr(zone, other)
+    if way * (there.si - value.si) > 0:
+        return {}
+    wide = abs(there.si - getattr(zone, name).si)
+    return {other: parse(make(value.si + way * wide, "length", system(design)).text, "length")}
 
 
 def _settled(design: Design, index: int) -> Design:

@@ -102,6 +102,18 @@ def wrapped(text: str, width: int, role: str = "text", *, lines: int | None = No
     return [((piece, role),) for piece in pieces]
 
 
+def packed(parts: Iterable[str], width: int, role: str = "text") -> list[Line]:
+    """Parts with ", " between, as many a line of at most `width` cells as fit; one that is longer is broken at words."""
+    rows: list[str] = []
+    for part in parts:
+        joined = f"{rows[-1]}, {part}" if rows else part
+        if rows and cell_len(joined) <= width:
+            rows[-1] = joined
+        else:
+            rows.append(part)
+    return [line for row in rows for line in wrapped(row, width, role)]
+
+
 def _wrap_cells(text: str, width: int) -> list[str]:
     if cell_len(text) == len(text):
         return wrap(text, width)

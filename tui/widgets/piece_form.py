@@ -14,7 +14,7 @@ from tui import commands
 from tui.document import Refused
 from tui.selection import END, JOINT, Place, owner
 from tui.widgets.form_facts import facts
-from tui.widgets.form_fields import Field, fields
+from tui.widgets.form_fields import CURVE, Field, fields
 from tui.widgets.form_lines import Editing, fact_lines, field_line, label_cells, meaning_lines, trouble_lines
 from tui.widgets.form_steps import SizeSteps
 from tui.widgets.form_values import BadValue, changed, cycled, echo, read, waits
@@ -41,7 +41,8 @@ class PieceForm(SizeSteps, Pane):
     pane_name = "piece"
     help_text = (
         "The values of what is selected; one in parentheses holds while the field is empty. "
-        "A change applies as it is typed: 6in, 1'6, 150mm, 1,5 m; a plain number is in the unit shown."
+        "A change applies as it is typed: 6in, 1'6, 150mm, 1,5 m, 2 x 1.2 m, 2.4 + 0.6; a plain number is in the unit shown. "
+        "+ and - look at other stocked sizes before one is taken."
     )
     BINDINGS = [
         Binding("left_square_bracket", "cycle(-1)", "choose"),
@@ -49,6 +50,7 @@ class PieceForm(SizeSteps, Pane):
         Binding("plus", "step(1)", "size"),
         Binding("minus", "step(-1)", "size"),
         Binding("equals_sign", "step(1)", show=False),
+        Binding("underscore", "step(-1)", show=False),
         Binding("space", "toggle", "toggle", show=False),
         Binding("backspace", "clear", "empty the field", show=False),
         Binding("j,down", "move(1)", "down", show=False),
@@ -68,6 +70,7 @@ class PieceForm(SizeSteps, Pane):
         self._at = 0
         self._top = 0
         self._edit: _Edit | None = None
+        self._refusal = ""
 
     # What it shows
 
@@ -87,7 +90,8 @@ class PieceForm(SizeSteps, Pane):
         document = self.app.document
         if document.selection == self._place and document.design is self._design:
             return
-        self._preview = None
+        self.forget_preview()
+        self._refusal = ""
         if document.selection != self._place:
             self._place, self._at, self._top = document.selection, 0, 0
             self._stop()
@@ -100,10 +104,10 @@ class PieceForm(SizeSteps, Pane):
     def content(self, width: int, height: int) -> Content:
         """The fields around the one in use, its meaning, and the facts."""
         glyphs, count = self.app.glyphs, len(self._fields)
-        below = self.preview_lines(width) or trouble_lines(self._edit and self._edit.state, width)
+        below = self.preview_lines(width) or trouble_lines(self._edit.state.trouble if self._edit else self._refusal, width)
         meaning = max(len(below), _BELOW) if count and self.has_focus else 0
-        spare = max(height - count - meaning, _BELOW)
-        rows = max(height - meaning - spare, 1)
+        spare = max(height - count - meaning, 0 if below else _BELOW)
+        rows = max(height - meaning - spare, 0 if self.considering else 1)
         self._top = window(self._top, self._at, self._at, rows, count)
         labels = label_cells(self._fields)
         body = [self._line(at, labels, width) for at in range(self._top, min(self._top + rows, count))]
@@ -185,7 +189,17 @@ class PieceForm(SizeSteps, Pane):
 
     def _apply(self, field: Field, value: Any) -> None:
         """One change from one key; keys on the same field are one step."""
-        self.app.attempt(lambda: self._change(field, value, self.app.document.design))
+        try:
+            self._change(field, value, self.app.document.design)
+        except Refused as reason:
+            self._refuse(str(reason))
+
+    def _refuse(self, reason: str, said: str = "") -> None:
+        """Say why not: in the status row, which may have to cut it, and whole below the fields until the next key."""
+        self._follow()
+        self._refusal = reason
+        self.app.flash(said or reason, trouble=True)
+        self.redraw()
 
     def _change(self, field: Field, value: Any, design: Design) -> None:
         document = self.app.document
@@ -243,12 +257,18 @@ class PieceForm(SizeSteps, Pane):
 
     def on_key(self, event: events.Key) -> None:
         """Type into the field being edited; a key that says nothing to a size under consideration leaves it."""
+        if self._refusal:
+            self._refusal = ""
+            self.redraw()
         if self._preview is not None:
             if self.preview_takes(event.key):
                 event.stop()
                 event.prevent_default()
                 self.preview_key(event.key)
             else:
+                if self._asked_from is not None:  # the key was meant for what has the focus again
+                    event.stop()
+                    event.prevent_default()
                 self.leave_preview()
             return
         if self._edit is None or not self.check_consume_key(event.key, event.character):
@@ -266,8 +286,12 @@ class PieceForm(SizeSteps, Pane):
             self._typed(edit.key(event.key) or edit.insert(event.character or ""))
 
     def on_paste(self, event: events.Paste) -> None:
-        """Paste into the field being edited."""
-        if self._edit is not None:
+        """Paste into the field being edited; several lines over the curve or a point of it are its points."""
+        if self._edit is None:
+            return
+        if (self._place or ())[:2] == CURVE and len(event.text.strip().splitlines()) > 1:
+            self._restore()
+        else:
             event.stop()
             self._typed(self._edit.state.edit.insert(event.text))
 
@@ -295,9 +319,10 @@ class PieceForm(SizeSteps, Pane):
             value = read(under_way.field, under_way.state.edit.text, self.app.document.system)
             self._apply(under_way.field, value)
         self.app.document.seal()
-        if trouble:
-            self.app.flash(f"kept {self.field.text or 'the default'}: {trouble}", trouble=True)
+        kept = (self.field.text or "the default") if trouble else ""
         self.action_move(by)
+        if trouble:
+            self._refuse(trouble, f"kept {kept}: {trouble}")
         self.redraw()
 
     def _restore(self) -> None:
@@ -316,7 +341,7 @@ class PieceForm(SizeSteps, Pane):
 
     def on_blur(self, event: events.Blur) -> None:
         """An edit out of focus is done, a size not taken is left."""
-        self.leave_preview()
+        self.drop_preview()
         if self._edit is not None:
             self._stop()
             self.app.document.seal()

@@ -10,7 +10,9 @@ from engine.proposals import Proposal, Standing, Step
 from tui.widgets.lines import Line, cut, line, shorten, wrapped
 from tui.widgets.results import Item
 
-_NUMBER, _SHARE, _COUNT, _PRICE = 3, 10, 4, 9
+_NUMBER, _SHARE, _COUNT, _PRICE = 3, 10, 4, 11
+# Between the changes of a proposal that makes two.
+_AND = ", and "
 _FIGURES = _SHARE + 2 * _COUNT + _PRICE
 
 
@@ -52,6 +54,7 @@ def _heading(view: ProposalsView) -> Line:
 
 def _row(view: ProposalsView, number: str, title: str, standing: Standing, leads: int | None = None, reason: str = "") -> Item:
     room = view.width - _NUMBER - _FIGURES
+    title, *others = title.split(_AND)
     better = standing.share is not None and (view.today.share is None or standing.share > view.today.share + 5e-4)
     name = f"{cut(title, room - 1, view.glyphs):<{room}}"
     row = line(
@@ -59,12 +62,15 @@ def _row(view: ProposalsView, number: str, title: str, standing: Standing, leads
         (f"{standing.faults:>{_COUNT}}", "fault" if standing.faults else "text"), (f"{standing.cautions:>{_COUNT}}", "text"),
         (f"{_price_text(view, standing, leads):>{_PRICE}}", "text"),
     )  # fmt: skip
-    more = wrapped(title, view.width - 4, "text") if len(title) > room - 1 else []
+    more = [piece for one in (title, *others) if len(one) > room - 5 for piece in wrapped(one, view.width - 4, "text")]
     more = [line("    ", *piece) for piece in (*more, *wrapped(reason, view.width - 4, "note"))]
-    return Item((row,), leads, tuple(more))
+    beside = (line((f"{'':{_NUMBER}}and ", "dim"), cut(other, view.width - _NUMBER - 4, view.glyphs)) for other in others)
+    return Item((row, *beside), leads, tuple(more))
 
 
 def _price_text(view: ProposalsView, standing: Standing, leads: int | None) -> str:
+    if not view.today.price:
+        return "none known" if leads is None else ""
     if leads is None:
         return f"{standing.price:.2f}"
     more = standing.price - view.today.price
