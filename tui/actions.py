@@ -235,6 +235,13 @@ def show_bores(app: KerfdraftApp) -> None:
     app.push_screen(BoresScreen(app.assessment, app.document.selected_run.id))
 
 
+@does(commands.GoToRoom)
+def go_to_room(app: KerfdraftApp) -> None:
+    """Select the walls."""
+    app.document.select(("site", "room"))
+    app.flash("the room: a draws its walls, or adds a door, a post, a place to keep clear")
+
+
 @does(commands.TogetherPage)
 def show_together(app: KerfdraftApp) -> None:
     """Open the page of every set of machines."""

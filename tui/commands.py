@@ -129,6 +129,12 @@ class BoresPage(Looking):
     why_not = staticmethod(editing.why_no_run)
 
 
+class GoToRoom(Looking):
+    """Go to the walls of the room; there a draws them or adds a door, a post, a place to keep clear."""
+
+    title = "walls, doors and posts of the room"
+
+
 class NextFinding(Looking):
     """Go to the next fault or caution: select where it is and show it in the status line."""
 
@@ -358,7 +364,7 @@ class Quit(Filing):
 ALWAYS: tuple[type[Command], ...] = (Help, Quit)
 WORKBENCH: tuple[type[Command], ...] = (
     EditValue, AddPiece, Branch, Delete, Undo, NextGateSet, NextFinding, InsertPiece, Save, Redo, Enlarge, Filter, Duplicate,
-    MoveUp, MoveDown, LargerSize, SmallerSize, Rename, PlanPage, TogetherPage, *SEARCHES, BoresPage, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, CopyRow, CopyTable, DuctsPane, PiecePane,
+    MoveUp, MoveDown, LargerSize, SmallerSize, Rename, PlanPage, TogetherPage, *SEARCHES, BoresPage, GoToRoom, FilterState, SwitchUnits, SafetyPage, Palette, Open, PreviousGateSet, PreviousFinding, CopyRow, CopyTable, DuctsPane, PiecePane,
     ResultsPane, StepOut, SaveAs, Revert, New, *ALWAYS,
 )  # fmt: skip
 PAGE: tuple[type[Command], ...] = (StepOut, *ALWAYS)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 from textual import events, on
@@ -15,27 +14,17 @@ from tui.document import Refused
 from tui.selection import END, JOINT, Place, owner
 from tui.widgets.form_facts import facts
 from tui.widgets.form_fields import CURVE, Field, fields
-from tui.widgets.form_lines import Editing, fact_lines, field_line, label_cells, meaning_lines, trouble_lines
+from tui.widgets.form_lines import fact_lines, field_line, label_cells, meaning_lines, trouble_lines
 from tui.widgets.form_steps import SizeSteps
-from tui.widgets.form_values import BadValue, changed, cycled, echo, read, waits
+from tui.widgets.form_typing import Typing
+from tui.widgets.form_values import changed, cycled, echo, read, waits
 from tui.widgets.lines import cut, line, printable
 from tui.widgets.pane import Content, Pane, more_note, window
-from tui.widgets.text_edit import TextEdit
 
 _BELOW = 2
-_DONE = {"enter": 1, "down": 1, "up": -1}
 
 
-@dataclass(slots=True)
-class _Edit:
-    """An edit under way: of which field, from which design, and what is typed."""
-
-    field: Field
-    before: Design
-    state: Editing
-
-
-class PieceForm(SizeSteps, Pane):
+class PieceForm(SizeSteps, Typing, Pane):
     """Fields of what is selected, the meaning of the one in use, and what follows in the air."""
 
     pane_name = "piece"
@@ -69,7 +58,6 @@ class PieceForm(SizeSteps, Pane):
         self._facts: list[str] = []
         self._at = 0
         self._top = 0
-        self._edit: _Edit | None = None
         self._refusal = ""
 
     # What it shows
@@ -94,12 +82,12 @@ class PieceForm(SizeSteps, Pane):
         self._refusal = ""
         if document.selection != self._place:
             self._place, self._at, self._top = document.selection, 0, 0
-            self._stop()
+            self.stop_typing()
         self._design = document.design
         self._fields = fields(document.design, document.selection)
         self._at = min(self._at, max(len(self._fields) - 1, 0))
         if self._edit and (not self._fields or self._fields[self._at].name != self._edit.field.name):
-            self._stop()
+            self.stop_typing()
 
     def content(self, width: int, height: int) -> Content:
         """The fields around the one in use, its meaning, and the facts."""
@@ -156,7 +144,7 @@ class PieceForm(SizeSteps, Pane):
         if field is None or field.entry.kind == "names" or waits(field) or (wanted := cycled(field, by)) is None:
             self.app.flash("nothing to choose from in this field; e edits it")
             return
-        self._apply(field, read(field, wanted, self.app.document.system))
+        self.apply(field, read(field, wanted, self.app.document.system))
 
     def sized_fields(self) -> list[Field]:
         """The fields that hold a stock size, the one in use first."""
@@ -166,7 +154,7 @@ class PieceForm(SizeSteps, Pane):
         """Put a machine in or out of a gate set, or take the next choice."""
         field = self.field
         if field is not None and field.entry.kind == "names":
-            self._apply(field, not field.text)
+            self.apply(field, not field.text)
         else:
             self.action_cycle(1)
 
@@ -176,7 +164,7 @@ class PieceForm(SizeSteps, Pane):
         if field is None or field.entry.required or field.entry.kind == "names":
             self.app.flash("this field cannot be empty", trouble=True)
         else:
-            self._apply(field, None)
+            self.apply(field, None)
 
     def row(self) -> tuple[str, ...]:
         """The value of the field in use, to copy; where it is empty, what then holds."""
@@ -187,21 +175,21 @@ class PieceForm(SizeSteps, Pane):
         """Every field with its value, to copy."""
         return [(field.label, field.text or field.default) for field in self._fields]
 
-    def _apply(self, field: Field, value: Any) -> None:
+    def apply(self, field: Field, value: Any) -> None:
         """One change from one key; keys on the same field are one step."""
         try:
-            self._change(field, value, self.app.document.design)
+            self.change(field, value, self.app.document.design)
         except Refused as reason:
-            self._refuse(str(reason))
+            self.refuse(str(reason))
 
-    def _refuse(self, reason: str, said: str = "") -> None:
+    def refuse(self, reason: str, said: str = "") -> None:
         """Say why not: in the status row, which may have to cut it, and whole below the fields until the next key."""
         self._follow()
         self._refusal = reason
         self.app.flash(said or reason, trouble=True)
         self.redraw()
 
-    def _change(self, field: Field, value: Any, design: Design) -> None:
+    def change(self, field: Field, value: Any, design: Design) -> None:
         document = self.app.document
         thing = edits.label(design, field.place)
         what = field.member or (field.name if thing.startswith(field.label) else field.label)
@@ -237,9 +225,7 @@ class PieceForm(SizeSteps, Pane):
             self.action_toggle()
         else:
             self.app.document.seal()
-            self._edit = _Edit(field, self.app.document.design, Editing(TextEdit.of(field.text)))
-            self.refresh_bindings()
-            self.redraw()
+            self.begin_typing(field)
 
     @property
     def key_entries(self) -> tuple[tuple[str, str], ...]:
@@ -252,8 +238,7 @@ class PieceForm(SizeSteps, Pane):
         """Whether an edit under way, or a size under consideration, takes the key."""
         if self._edit is None:
             return self.preview_takes(key)
-        printable_key = character is not None and character.isprintable() and not key.startswith(("ctrl+", "alt+"))
-        return printable_key or key == "escape" or key in _DONE or self._edit.state.edit.key(key) is not None
+        return self.typing_takes(key, character)
 
     def on_key(self, event: events.Key) -> None:
         """Type into the field being edited; a key that says nothing to a size under consideration leaves it."""
@@ -275,75 +260,23 @@ class PieceForm(SizeSteps, Pane):
             return
         event.stop()
         event.prevent_default()
-        if event.key == "escape":
-            self._restore()
-        elif event.key == "enter" and self._edit.state.trouble:
-            self.app.flash("this will not do yet; Esc puts back what was there", trouble=True)
-        elif event.key in _DONE:
-            self._commit(_DONE[event.key])
-        else:
-            edit = self._edit.state.edit
-            self._typed(edit.key(event.key) or edit.insert(event.character or ""))
+        self.type_key(event.key, event.character)
 
     def on_paste(self, event: events.Paste) -> None:
         """Paste into the field being edited; several lines over the curve or a point of it are its points."""
         if self._edit is None:
             return
         if (self._place or ())[:2] == CURVE and len(event.text.strip().splitlines()) > 1:
-            self._restore()
+            self.restore()
         else:
             event.stop()
-            self._typed(self._edit.state.edit.insert(event.text))
-
-    def _typed(self, edit: TextEdit) -> None:
-        """Apply what is typed when it is a value; the model keeps the last good one when it is not."""
-        under_way = self._edit
-        units = self.app.document.system
-        if edit.text == under_way.state.edit.text:
-            under_way.state = Editing(edit, under_way.state.echo, under_way.state.trouble)
-        else:
-            try:
-                value = read(under_way.field, edit.text, units)
-                if not waits(under_way.field):
-                    self._change(under_way.field, value, under_way.before)
-                under_way.state = Editing(edit, echo(under_way.field, value, edit.text, units))
-            except (BadValue, Refused) as reason:
-                under_way.state = Editing(edit, trouble=str(reason))
-        self.redraw()
-
-    def _commit(self, by: int) -> None:
-        """Leave the field with what it holds and move on; what will not do is left out, and said."""
-        under_way, trouble = self._edit, self._edit.state.trouble
-        self._stop()
-        if waits(under_way.field) and not trouble:
-            value = read(under_way.field, under_way.state.edit.text, self.app.document.system)
-            self._apply(under_way.field, value)
-        self.app.document.seal()
-        kept = (self.field.text or "the default") if trouble else ""
-        self.action_move(by)
-        if trouble:
-            self._refuse(trouble, f"kept {kept}: {trouble}")
-        self.redraw()
-
-    def _restore(self) -> None:
-        """Put back what the field held."""
-        under_way = self._edit
-        self._stop()
-        document, field = self.app.document, under_way.field
-        self.app.attempt(lambda: document.apply("restored", under_way.before, merge_key=(field.place, field.name, field.member)))
-        document.seal()
-        self.redraw()
-
-    def _stop(self) -> None:
-        if self._edit is not None:
-            self._edit = None
-            self.refresh_bindings()
+            self.typed(self._edit.state.edit.insert(event.text))
 
     def on_blur(self, event: events.Blur) -> None:
         """An edit out of focus is done, a size not taken is left."""
         self.drop_preview()
         if self._edit is not None:
-            self._stop()
+            self.stop_typing()
             self.app.document.seal()
 
     def on_click(self, event: events.Click) -> None:
