@@ -22,10 +22,13 @@ from engine.units import (
 _LONGEST = 100
 _NOTHING = 1e-12
 _DIGITS = range(6, 16)
-# A hyphen joins a fraction or inches only where it stands close and inches or feet follow: `5-1/2 m` is 4.5 m.
+# A hyphen joins a fraction or inches only where it stands close and inches or feet follow; elsewhere it takes away.
 _MIXED = rf"[0-9]+(?: |-(?=[0-9]+/[0-9]+ ?(?:{FEET_SIGN}|{INCH_SIGN})))[0-9]+ ?/ ?[0-9]+(?![0-9.,])"
 _NUMBER = rf"(?:{_MIXED}|[0-9]+ ?/ ?[0-9]+(?![0-9.,])|{DECIMAL})"
-_FEET = re.compile(rf"{_NUMBER} ?{FEET_SIGN}(?: ?|-){_NUMBER} ?{INCH_SIGN}(?![a-z0-9])|{_NUMBER} ?(?:'(?: ?|-)|{FEET_SIGN}(?: |-)){_NUMBER}(?! ?(?!x ?[0-9(])[a-z0-9])")
+_FEET = re.compile(
+    rf"{_NUMBER} ?{FEET_SIGN}(?: ?|-){_NUMBER} ?{INCH_SIGN}(?![a-z0-9])"
+    rf"|{_NUMBER} ?(?:'(?: ?|-)|{FEET_SIGN}(?: |-)){_NUMBER}(?! ?(?!x ?[0-9(])[a-z0-9])"
+)
 _ANY_NUMBER, _DIVISOR = re.compile(_NUMBER), re.compile(DECIMAL)
 _UNIT = re.compile(r" ?([a-z°\"'][a-z0-9°\"'./^ ]*)")
 _WORD = re.compile(r" ?([a-z°\"'][^ ()+*-]*)")

@@ -104,12 +104,13 @@ def _curve(answers: Answers) -> Sheet:
     points = answers.shop.collector.curve
     rows = [point(answers, i) for i in range(len(points) + 1)]
     rows += [typed(answers, ("collector",), name, name.replace("_", " ")) for name in ("free_air", "max_suction", "basis")]
-    warning = ""
-    if answers.shop.collector.free_air and not answers.shop.collector.max_suction:
-        warning = f"A guess for a largest suction that nobody tells: {_USUAL_SUCTION[answers.units]}, as small single-stage collectors have (common practice, no source)."
-    elif answers.shop.collector.free_air or answers.shop.collector.max_suction:
-        rule = rules()["free-air-only"]
-        warning = f"Free air and largest suction alone: every flow is a guess. {rule.remedy}. Source: {rule.source}."
+    collector, warning = answers.shop.collector, ""
+    if collector.free_air or collector.max_suction:
+        rule, usual = rules()["free-air-only"], _USUAL_SUCTION[answers.units]
+        known = f"{rule.remedy}. Source: {rule.source}." if collector.max_suction else (
+            f"Where nobody tells the largest suction: {usual}, as small single-stage collectors have (common practice, no source)."
+        )  # fmt: skip
+        warning = f"Free air and largest suction alone: every flow is a guess. {known}"
     words = f"The collector's curve: a line a point, flow then pressure, as {example(answers)}; typed or pasted. Without one: free air and largest suction."
     return Sheet("curve of the collector", words, tuple(rows), warning, len(points), lambda text: pasted_points(answers, text))
 

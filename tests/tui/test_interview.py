@@ -120,7 +120,9 @@ def test_what_is_wanted_is_said_where_it_is_asked_for():
 def test_free_air_in_place_of_a_curve_warns_that_every_flow_is_a_guess():
     answers = typed(complete(), "curve", "free air", "1500 m3/h")
     made = sheet(answers, "curve")
-    assert answers.shop.collector.curve == () and "every flow is a guess" in made.warning and "Source:" in made.warning
+    assert answers.shop.collector.curve == () and "every flow is a guess" in made.warning and "2000 Pa" in made.warning
+    told = sheet(typed(answers, "curve", "max suction", "1900 Pa"), "curve").warning
+    assert "every flow is a guess" in told and "Source:" in told
     assert not sheet(pasted_points(answers, CURVE)[0], "curve").warning
 
 
@@ -172,6 +174,15 @@ def test_a_point_is_a_flow_and_a_pressure(text, units, flow, pressure):
 def test_what_is_no_point_is_refused_with_a_reason(text, reason):
     with pytest.raises(BadValue, match=reason):
         read_point(text, "metric")
+
+
+def test_answers_compute_and_a_row_takes_several_points():
+    answers = typed(blank(), "inlet", "inlet", "2 x 75")
+    assert answers.shop.collector.inlet.text == "150 mm"
+    with pytest.raises(BadValue, match="1200 or 1.200"):
+        typed(answers, "curve", "free air", "1,200")
+    curve = typed(answers, "curve", "point 1", "0 2400; 2 x 500 2150; 2600 0").shop.collector.curve
+    assert [point.flow.text for point in curve] == ["0 m3/h", "1000 m3/h", "2600 m3/h"]
 
 
 def test_pasted_points_are_put_in_order_and_bad_lines_are_named():

@@ -16,7 +16,7 @@ from tests.tui import two_drops
 from tui.selection import END, JOINT
 from tui.widgets.form_facts import facts
 from tui.widgets.form_fields import Field, fields
-from tui.widgets.form_lines import Editing, field_line, label_cells, meaning_lines, trouble_lines
+from tui.widgets.form_lines import Editing, echo_lines, field_line, label_cells, meaning_lines, trouble_lines
 from tui.size_preview import stepped
 from tui.widgets.form_values import BadValue, changed, cycled, echo, read
 from tui.widgets.lines import text_of, width_of
@@ -269,4 +269,6 @@ def test_the_reason_stands_below_whole_and_the_meaning_in_two_lines(design):
     lines = trouble_lines(reason, 39)
     assert " ".join(map(text_of, lines)) == f"! {reason}".strip() and all(width_of(row) <= 39 for row in lines)
     assert trouble_lines("", 39) == []
+    sum_typed = Editing(TextEdit.of("(4ft 6in + 18in)/2"), "3ft")
+    assert [text_of(row) for row in echo_lines(sum_typed, 8, 29)] == ["= 3ft"] and echo_lines(sum_typed, 8, 39) == []
     assert [text_of(row) for row in meaning_lines(field, 39, 2)] == ["length along the pipe", ""]

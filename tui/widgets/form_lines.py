@@ -77,6 +77,13 @@ def trouble_lines(trouble: str, width: int) -> list[Line]:
     return wrapped(f"! {trouble}", width, "fault") if trouble else []
 
 
+def echo_lines(editing: Editing | None, labels: int, width: int) -> list[Line]:
+    """How what is typed was understood, where there is no room for it beside what is typed."""
+    if editing is None or not editing.echo or labels + cell_len(editing.edit.text) + cell_len(editing.echo) + 5 <= width:
+        return []
+    return wrapped(f"= {editing.echo}", width, "note")
+
+
 def _meaning(field: Field) -> str:
     words = [word for word, _ in field.entry.words]
     return field.entry.meaning + (f"; or {' or '.join(words)}" if words else "")

@@ -14,7 +14,7 @@ from tui.document import Refused
 from tui.selection import END, JOINT, Place, owner
 from tui.widgets.form_facts import facts
 from tui.widgets.form_fields import CURVE, Field, fields
-from tui.widgets.form_lines import fact_lines, field_line, label_cells, meaning_lines, trouble_lines
+from tui.widgets.form_lines import echo_lines, fact_lines, field_line, label_cells, meaning_lines, trouble_lines
 from tui.widgets.form_steps import SizeSteps
 from tui.widgets.form_typing import Typing
 from tui.widgets.form_values import changed, cycled, echo, read, waits
@@ -92,12 +92,13 @@ class PieceForm(SizeSteps, Typing, Pane):
     def content(self, width: int, height: int) -> Content:
         """The fields around the one in use, its meaning, and the facts."""
         glyphs, count = self.app.glyphs, len(self._fields)
-        below = self.preview_lines(width) or trouble_lines(self._edit.state.trouble if self._edit else self._refusal, width)
+        labels, typing = label_cells(self._fields), self._edit and self._edit.state
+        trouble = typing.trouble if typing else self._refusal
+        below = self.preview_lines(width) or trouble_lines(trouble, width) or echo_lines(typing, labels, width)
         meaning = max(len(below), _BELOW) if count and self.has_focus else 0
         spare = max(height - count - meaning, 0 if below else _BELOW)
         rows = max(height - meaning - spare, 0 if self.considering else 1)
         self._top = window(self._top, self._at, self._at, rows, count)
-        labels = label_cells(self._fields)
         body = [self._line(at, labels, width) for at in range(self._top, min(self._top + rows, count))]
         field = self._fields[self._at] if self._fields and self.has_focus else None
         body += below or meaning_lines(field, width, meaning, glyphs)
