@@ -22,9 +22,9 @@ def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
         band = look.limits[run]
         if state.velocity >= band.slow:
             continue
-        speed, slow = look.show(state.velocity, "speed"), f"{look.show(band.slow, 'speed')} of a {band.kind}"
+        speed, slow = look.show(state.velocity, "speed"), f"{look.about(band.slow, 'speed')} of a {band.kind}"
         if state.velocity < band.settles:
-            severity, text = "fault", f"{speed}, slower than {look.show(band.settles, 'speed')}: chips settle (good from {slow})"
+            severity, text = "fault", f"{speed}, slower than {look.about(band.settles, 'speed')}: chips settle (good from {slow})"
         else:
             severity, text = "caution", f"{speed}, slower than {slow}: large chips may hang"
         yield finding("slow-run", severity, run, text, source=band.source, gate_set=result.gate_set.name)
@@ -34,7 +34,7 @@ def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
     """A run faster than is sensible."""
     for run, state in _drawing(result):
         if state.velocity > look.limits[run].fast:
-            speed, fast = look.show(state.velocity, "speed"), look.show(look.limits[run].fast, "speed")
+            speed, fast = look.show(state.velocity, "speed"), look.about(look.limits[run].fast, "speed")
             yield finding("fast-run", "caution", run, f"{speed}, faster than {fast}: noise, wear and suction spent", gate_set=result.gate_set.name)
 
 

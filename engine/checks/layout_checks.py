@@ -52,7 +52,7 @@ def long_hose(look: Look) -> Iterator[Finding]:
         length = sum(metres for _, metres in hoses)
         enough = _enough_hose(look, run)
         if length > good:
-            text = f"{look.show(length, 'length')} of hose, more than {look.show(poor if length > poor else good, 'length')}"
+            text = f"{look.show(length, 'length')} of hose, more than {look.about(poor if length > poor else good, 'length')}"
         elif enough:
             text = f"{look.show(length, 'length')} of hose"
         else:
@@ -102,7 +102,7 @@ def choked_port(look: Look) -> Iterator[Finding]:
         suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
         fast, most = limit("choked-port", "speed"), limit("choked-port", "suction")
         if speed > fast:
-            text = f"needs {look.show(speed, 'speed')} through its own bore, faster than {look.show(fast, 'speed')}"
+            text = f"needs {look.show(speed, 'speed')} through its own bore, faster than {look.about(fast, 'speed')}"
         elif suction > most:
             text = f"needs {look.show(suction, 'pressure')} at the port itself, more than {look.show(most, 'pressure')}"
         else:

@@ -10,7 +10,7 @@ from engine.balance import Balance
 from engine.design import Design, GateSet, Run, StockSize, bore_of, children_of, stock_sizes, system
 from engine.geometry import Space, space_of
 from engine.network import Tree
-from engine.units import show
+from engine.units import show, show_about
 
 DRY_CHIPS = "dry chips and dust"
 
@@ -51,6 +51,10 @@ class Look:
     def show(self, value: float, dimension: str) -> str:
         """A value in the design's units."""
         return show(value, dimension, system(self.design))
+
+    def about(self, limit: float, dimension: str) -> str:
+        """A limit in the design's units, rounded where nobody chose it in those."""
+        return show_about(limit, dimension, system(self.design))
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from engine.checks.look import Limits
 from engine.design import Stock, StockSize, system
 from engine.ducts import area, reynolds_per_flow, stock_roughness
 from engine.losses.friction import colebrook
-from engine.units import number_text, show, unit_name
+from engine.units import number_text, show_about, unit_name
 
 # Columns of the table at the most.
 _STEPS = 8
@@ -121,7 +121,7 @@ def as_text(assessment: Assessment, run: str, width: int = 80, glyphs: str = "as
         yield f"{run}: no stocked pipe to compare with"
         return
     band_of, unit = shown.limits, unit_name("flow", units)
-    yield from wrap(f"{run}, {band_of.kind}: good from {show(band_of.slow, 'speed', units)} to {show(band_of.fast, 'speed', units)}", width)
+    yield from wrap(f"{run}, {band_of.kind}: good from {show_about(band_of.slow, 'speed', units)} to {show_about(band_of.fast, 'speed', units)}", width)
     names = [f"{'>' if bore.ref == shown.present else ' '}{bore.ref}{'' if bore.in_store else ', out'}" for bore in shown.bores]
     left = min(max(map(len, names)), width // 3)
     room = width - left - 1

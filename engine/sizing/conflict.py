@@ -47,7 +47,7 @@ def in_words(plant: Plant, rules: Sequence[Rule]) -> str:
 
 def _said(plant: Plant, rule: Rule) -> str:
     dimension = "flow" if rule.kind == "least" else "speed"
-    return _OF_KIND[rule.kind].format(what=rule.what, limit=plant.look.show(rule.limit, dimension))
+    return _OF_KIND[rule.kind].format(what=rule.what, limit=(plant.look.about if dimension == "speed" else plant.look.show)(rule.limit, dimension))
 
 
 def helpers(plant: Plant, rules: Sequence[Rule]) -> Iterator[tuple[str, str] | None]:
