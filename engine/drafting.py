@@ -15,16 +15,16 @@ from functools import partial
 from engine.assess import assess
 from engine.checks.rules import limit
 from engine.design import Design, system
-from engine.draft_sizes import Size, main_size, pipe_sizes
-from engine.drafted_runs import Branch, branches_of, needs_of, with_runs
+from engine.laying.draft_sizes import Size, main_size, pipe_sizes
+from engine.laying.drafted_runs import Branch, branches_of, needs_of, with_runs
 from engine.geometry import Space, port_places, space_of
-from engine.layouts import Layout, best_of_each
+from engine.laying.layouts import Layout, best_of_each
 from engine.proposals import Proposal, Standing, Step, standing
 from engine.room import room_of
-from engine.routes import HOSE_RISE
-from engine.shop_defaults import placed, position, with_gate_sets, with_stock
-from engine.steiner import least_length
-from engine.trunks import Task
+from engine.laying.routes import HOSE_RISE
+from engine.laying.shop_defaults import placed, position, with_gate_sets, with_stock
+from engine.laying.steiner import least_length
+from engine.laying.trunks import Task
 from engine.units import show
 
 NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."

@@ -12,15 +12,15 @@ from functools import partial
 from math import ceil, dist, floor
 
 from engine.design import DIRECTIONS, Design, system
-from engine.draft_sizes import Size, pipe_sizes
-from engine.drafted_runs import Branch, branches_of
+from engine.laying.draft_sizes import Size, pipe_sizes
+from engine.laying.drafted_runs import Branch, branches_of
 from engine.drafting import Drafted, drafted, floor_points, order_of, ready, standing_in_words, task_of, title_of
-from engine.floor import Middle, least_longest, least_total, longest_way, total_way
-from engine.layouts import best_over_heads
+from engine.laying.floor import Middle, least_longest, least_total, longest_way, total_way
+from engine.laying.layouts import best_over_heads
 from engine.proposals import Proposal, Standing, Step
-from engine.route_pieces import rounded
-from engine.shop_defaults import position
-from engine.trunks import Task
+from engine.laying.route_pieces import rounded
+from engine.laying.shop_defaults import position
+from engine.laying.trunks import Task
 from engine.units import show
 
 # How far apart spots lie where nobody says, m.

@@ -9,7 +9,7 @@ from typing import Any
 
 from engine.design import Design, system
 from engine.drafting import standing_in_words
-from engine.floor import Middle
+from engine.laying.floor import Middle
 from engine.geometry import port_places
 from engine.placement import Grid, Spot, Study, rank
 from engine.proposals import Proposal

@@ -16,7 +16,7 @@ from engine.consistency import MOST_GATE_SETS, mistakes
 from engine.design import Collector, Design, Gate, GateSet, Hose, Machine, Stock, Straight, system
 from engine.design_reader import Reader, TypedNumber
 from engine.drafting import draft
-from engine.shop_defaults import USUAL_STOCK, each_alone, in_store, stock_of
+from engine.laying.shop_defaults import USUAL_STOCK, each_alone, in_store, stock_of
 from engine.units import parse, show
 
 MOST_MACHINES = 60

@@ -16,7 +16,7 @@ from engine.remedies.change import (
     IN_FRONT, Change, Edit, angle, change, in_degrees, touching, with_fields, with_pieces,
 )  # fmt: skip
 from engine.remedies.pieces import fittings_apart
-from engine.route_pieces import rounded
+from engine.laying.route_pieces import rounded
 from engine.units import parse
 
 _LEANS = (radians(45.0), radians(30.0))

@@ -12,7 +12,7 @@ from engine.design import Elbow, Gate, Hose, Run, Straight, bore_of, system
 from engine.ducts import elbow_shape, pipe_of
 from engine.remedies.change import Change, angle, change, in_degrees, title_of, touching, with_pieces
 from engine.remedies.sizes import larger
-from engine.route_pieces import rounded
+from engine.laying.route_pieces import rounded
 
 # Radii in bores beyond which the elbow tables hold nothing better.
 _LONG_RADIUS = {"smooth": 2.5, "segmented": 2.0}

@@ -13,7 +13,7 @@ from engine.ducts import port_coefficient
 from engine.places import EditError
 from engine.remedies.change import Change, Edit, change, exact, touching, with_pieces
 from engine.remedies.sizes import next_bore
-from engine.route_pieces import rounded
+from engine.laying.route_pieces import rounded
 from engine.vectors import WAYS
 
 # Work, in fittings exchanged: judgement.

@@ -14,12 +14,12 @@ from engine.design import (
     DIRECTIONS, Cleanout, Collector, Conveying, Corner, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, Site, Stock, StockSize,
     Straight, Zone, children_of, joins_as, ports_of, stock_sizes,
 )  # fmt: skip
-from engine.draft_sizes import pipe_sizes, size_for, working_flow
+from engine.laying.draft_sizes import pipe_sizes, size_for, working_flow
 from engine.drafting import NOTE, draft, drafts, floor_points, on_floor
 from engine.geometry import space_of
-from engine.route_pieces import pieces
-from engine.shop_defaults import stock_of
-from engine.steiner import least_length, steiner_length
+from engine.laying.route_pieces import pieces
+from engine.laying.shop_defaults import stock_of
+from engine.laying.steiner import least_length, steiner_length
 from tests.engine.shops import machine, q
 
 WAYS = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)]))

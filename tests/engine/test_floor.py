@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog, minimize
 
-from engine.floor import least_longest, least_total, longest_way, total_way
+from engine.laying.floor import least_longest, least_total, longest_way, total_way
 
 COORDINATES = st.floats(-20, 20).map(lambda value: round(value, 2))
 SPOTS = st.lists(st.tuples(COORDINATES, COORDINATES), min_size=1, max_size=9)

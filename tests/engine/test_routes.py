@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import lsq_linear
 
-from engine.routes import Line, Pipe, Stop, effort_along, spaced, ways_along
+from engine.laying.routes import Line, Pipe, Stop, effort_along, spaced, ways_along
 
 WANTED = st.lists(st.floats(-2, 10).map(lambda mark: round(mark, 2)), min_size=1, max_size=8).map(sorted)
 

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.steiner import MOST_EXACT, half_perimeter, least_length, spanning_length, steiner_length
+from engine.laying.steiner import MOST_EXACT, half_perimeter, least_length, spanning_length, steiner_length
 
 SPOTS = st.lists(st.tuples(st.integers(0, 12), st.integers(0, 9)), min_size=1, max_size=6)
 

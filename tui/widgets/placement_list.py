@@ -7,7 +7,7 @@ from itertools import zip_longest
 
 from engine.checks.rules import limit
 from engine.design import Design, system
-from engine.floor import Middle
+from engine.laying.floor import Middle
 from engine.placement import Spot, Study, in_words, where
 from engine.units import number_text, show, unit_name
 from tui.widgets.lines import Line, fit, line, restyle, wrapped

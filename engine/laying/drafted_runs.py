@@ -8,14 +8,14 @@ from math import ceil, degrees, dist, hypot, radians
 
 from engine.checks.rules import limit
 from engine.design import Cleanout, Design, Elbow, Gate, Machine, Piece, Port, Run, Straight, system
-from engine.draft_sizes import LEAN, Size, branch_size, main_size, widest
+from engine.laying.draft_sizes import LEAN, Size, branch_size, main_size, widest
 from engine.geometry import Gap, port_places, space_of
-from engine.layouts import Layout
+from engine.laying.layouts import Layout
 from engine.new_items import new_piece
 from engine.places import fresh_name
-from engine.route_pieces import STEP, pieces, rounded, toward
-from engine.routes import HOSE_SLACK, Arm, Stop, Way, longest_hose
-from engine.shop_defaults import in_store
+from engine.laying.route_pieces import STEP, pieces, rounded, toward
+from engine.laying.routes import HOSE_SLACK, Arm, Stop, Way, longest_hose
+from engine.laying.shop_defaults import in_store
 from engine.units import parse
 from engine.vectors import Point, heading
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 from math import dist, pi, tan
 
 from engine.design import DIRECTIONS
-from engine.route_pieces import corners
-from engine.routes import Arm, Line, effort_along, ways_along
-from engine.trunks import Task, lines, trunks
+from engine.laying.route_pieces import corners
+from engine.laying.routes import Arm, Line, effort_along, ways_along
+from engine.laying.trunks import Task, lines, trunks
 from engine.vectors import Point, heading
 
 # What a corner of the main counts in metres of duct, a metre outside the floor that machines and collector span where

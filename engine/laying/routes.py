@@ -13,7 +13,7 @@ from functools import cache, cached_property
 from math import cos, dist, hypot, pi, sqrt
 
 from engine.checks.rules import limit
-from engine.route_pieces import corners
+from engine.laying.route_pieces import corners
 from engine.vectors import Point
 
 # A hose hangs from this high above its port and is this much longer than the way it spans: judgement.

@@ -9,8 +9,8 @@ from engine import catalog
 from engine.checks.look import DRY_CHIPS
 from engine.design import Design, Elbow, Port
 from engine.ducts import area, elbow_shape
-from engine.routes import Pipe
-from engine.shop_defaults import in_store
+from engine.laying.routes import Pipe
+from engine.laying.shop_defaults import in_store
 from engine.units import parse
 
 # A bore may be this much wider than the one wanted: TRGS 553 of 2008 prints "120 (125)".

@@ -9,7 +9,7 @@ from engine import catalog
 from engine.consistency import MOST_GATE_SETS
 from engine.design import Collector, Design, GateSet, Machine, Stock, system
 from engine.places import fresh_name
-from engine.route_pieces import rounded
+from engine.laying.route_pieces import rounded
 from engine.vectors import Point
 
 # What a store has where nothing is known of it, by the units shown: pipe, hose.

@@ -12,7 +12,7 @@ from itertools import permutations
 from statistics import median
 
 from engine.room import Room
-from engine.routes import Pipe, Stop
+from engine.laying.routes import Pipe, Stop
 from engine.vectors import WAYS, Point
 
 # A main along a wall is laid this far off it; a low one lies this high off the floor and below every port, m: judgement.
