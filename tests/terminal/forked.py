@@ -74,7 +74,7 @@ def _starter() -> socket.socket:
         with theirs:
             subprocess.Popen(
                 [sys.executable, "-m", "tests.terminal.forked", str(theirs.fileno())], pass_fds=[theirs.fileno()],
-                cwd=Path(__file__).parents[2], env=dict(os.environ) | {"OPENBLAS_NUM_THREADS": "1", "LANG": "C.UTF-8"}, start_new_session=True,
+                cwd=Path(__file__).parents[2], env=os.environ | {"OPENBLAS_NUM_THREADS": "1", "LANG": "C.UTF-8"}, start_new_session=True,
             )  # fmt: skip
         _starters[os.getpid()] = ours
     return _starters[os.getpid()]

@@ -27,6 +27,7 @@ class ItemPane(Pane):
         self._items: list[Item] = []
         self._cursor = 0
         self._top = 0
+        self._keys_shown: object = None
 
     def list_items(self, width: int, height: int) -> list[Item]:
         """The items, in lines of at most `width` cells."""
@@ -39,6 +40,14 @@ class ItemPane(Pane):
     def go_to(self, at: int) -> None:
         """Put the cursor on an item, with what stands above it in sight where that fits."""
         self._cursor, self._top = at, 0
+
+    def redraw(self) -> None:
+        """Draw the pane anew; the key line follows where other keys then have a meaning."""
+        super().redraw()
+        keys = getattr(self, "key_entries", None)
+        if keys != self._keys_shown:
+            self._keys_shown = keys
+            self.refresh_bindings()
 
     @property
     def item(self) -> Item | None:
