@@ -20,11 +20,11 @@ from engine.sizing.plant import Plant
 from engine.sizing.proof import prove, widened
 from engine.sizing.throttled import ThrottledPlant
 from tests.engine.shops import q
-from tests.engine.sizing_shops import every_choice, hard_shop, small_shop
+from tests.engine.sizing_shops import decided, every_choice, hard_shop, small_shop
 
 DEMOS = Path(__file__).parents[2] / "saved_designs"
 # Enough to hold this quickly; tests.bench.sizing tries 300.
-SEEDS = range(60)
+SEEDS = range(40)
 
 
 class Held(Plant):
@@ -53,7 +53,7 @@ def test_the_proof_agrees_with_every_choice_tried(of_kind):
             feasible += 1
             assert got.best.off == 0.0 and got.best.price == pytest.approx(want.price, abs=1e-3), seed
             assert got.bound == pytest.approx(want.price, abs=1e-2)
-    assert 10 < feasible < len(SEEDS) - 10
+    assert 8 < feasible < len(SEEDS) - 5
 
 
 def test_with_the_full_law_the_answer_keeps_every_rule_and_is_seldom_dearer_than_need_be():
@@ -145,8 +145,7 @@ def test_a_choice_answers_as_an_assessment_of_its_design():
 
 @pytest.mark.parametrize("demo", ["signal_box", "signal_box_mended", "boat_shed"])
 def test_the_demos_are_decided(demo):
-    design = load(DEMOS / f"{demo}.toml")
-    *_, last = sizes(design)
+    last = decided(demo)
     assert last.done == last.of == 1 and last.proposals
     for proposal in last.proposals:
         assert mistakes(proposal.design) == ()
