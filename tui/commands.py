@@ -52,7 +52,7 @@ class TogetherPage(Looking):
 
 
 class BoresPage(Looking):
-    """See the stocked bores beside the selected run's: the flows at which each is neither slow nor fast, and what a metre of it costs."""
+    """See the stocked bores beside the selected run's: the flows at which each is neither slow nor fast, and the friction of a metre of it."""
 
     keys = ("V",)
     label = "bores"

@@ -61,7 +61,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.epilog = "exit status: 0 done, 2 the file cannot be read or written, or there is nothing to choose"
     parser.add_argument("file", type=Path, metavar="FILE", help="design to size")
     parser.add_argument("--without", metavar="SIZE", help="tell instead what to take for a size such as spiral/140, or for a run, by its name")
-    parser.add_argument("--chart", metavar="RUN", help="show instead the stocked bores beside that of a run, and what a metre of each costs")
+    parser.add_argument("--chart", metavar="RUN", help="show instead the stocked bores beside that of a run, and the friction of a metre of each")
     parser.add_argument("--throttled", action="store_true", help="for a shop that throttles every gate to its machine's need")
     parser.add_argument("--seconds", type=float, default=_SECONDS, metavar="N", help="stop after so many seconds with what is found (default: 60)")
     parser.add_argument("--json", action="store_true", help="print the results in SI base units as JSON")

@@ -1,4 +1,4 @@
-"""Stocked bores side by side: the flows at which each is neither slow nor fast, and what a metre of it costs."""
+"""Stocked bores side by side: the flows at which each is neither slow nor fast, and the friction of a metre of it."""
 
 from __future__ import annotations
 

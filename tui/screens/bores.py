@@ -1,4 +1,4 @@
-"""The page of stocked bores for a run: where each is neither slow nor fast, and what a metre of it costs."""
+"""The page of stocked bores for a run: where each is neither slow nor fast, and the friction of a metre of it."""
 
 from __future__ import annotations
 
