@@ -159,8 +159,8 @@ def _draft(answers: Answers) -> Sheet:
         rows = [Row(question.label, "!", question.answer, leads=question.key) for question in interview.questions(answers) if question.key in lacking]
         return Sheet("first draft", "Before there can be a first draft this is wanted:", tuple(row for row in rows if row.leads != "draft") or (NEXT,))
     words = (
-        "A first draft, to be edited: one main along the machines; branches at 45 deg, each with a gate, an elbow down and a short hose. "
-        "It knows no walls, joists or doors: measure before you buy or cut."
+        "A first draft, to be edited: the best of several layouts, one main or two; branches at 45 deg, each with a gate, an elbow down and a short hose. "
+        "It knows no walls, joists or doors yet: add walls and doors under site, then L drafts anew. Measure before you buy or cut."
     )
     about = "The draft opens in the workbench; u takes it back there."
     made = (Row(text, about=about) for text in interview.made_of(interview.drafted(answers)))
