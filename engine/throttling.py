@@ -85,7 +85,7 @@ def _best_first(found: Iterable[Proposal]) -> tuple[Proposal, ...]:
 def _summary(several: Sequence[str], found: Sequence[Proposal]) -> str:
     if not several:
         return "no gate set has several machines at work"
-    return f"{counted(len(several), 'gate set')} of several machines: {len(found) or 'none'} better with a gate throttled"
+    return f"{counted(len(several), 'gate set')} of several machines: throttling divides the air more evenly in {len(found) or 'none'} of them"
 
 
 def throttling(design: Design, name: str, assessment: Assessment | None = None, *, even: bool = False) -> Throttling:
@@ -278,17 +278,17 @@ def _said(shop: _Shop, start: Mapping[str, float], reached: Mapping[str, float],
     port, share = min(reached.items(), key=lambda item: item[1])
     was = min(start.values())
     if not found and share >= 1.0:
-        return f"nothing to throttle: the neediest, {port}, gets {_part(share)} of its need"
+        return f"nothing to throttle: the neediest, {port}, gets {part(share)} of its need"
     if share >= 1.0:
-        return f"{_gates(found)}: every machine gets its need, the neediest, {port}, {_part(share)} of it ({_part(was)} with all wide open)"
+        return f"{_gates(found)}: every machine gets its need, the neediest, {port}, {part(share)} of it ({part(was)} with all wide open)"
     alone = shop.alone(port)
-    why = f"alone it gets {_part(alone)}" if alone is not None else "alone it has no answer"
+    why = f"alone it gets {part(alone)}" if alone is not None else "alone it has no answer"
     if not found:
-        return f"no: throttling gives {port} no more than {_part(share)} of its need; {why}"
-    return f"no: even with every other gate throttled, {port} gets {_part(share)} of its need ({_part(was)} with all wide open); {why}"
+        return f"no: throttling gives {port} no more than {part(share)} of its need; {why}"
+    return f"no: even with every other gate throttled, {port} gets {part(share)} of its need ({part(was)} with all wide open); {why}"
 
 
-def _part(share: float) -> str:
+def part(share: float) -> str:
     """A share in percent, cut, not rounded up: what is short of the need never reads as 100."""
     return f"{floor(100 * share + 1e-9)} %"
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from engine.design import Design, system
 from engine.report import cut, finding_json, wrapped
-from engine.throttling import Throttling
+from engine.throttling import Throttling, part
 from engine.units import show
 
 JSON_FORMAT = 1
@@ -28,8 +28,8 @@ def _block(design: Design, one: Throttling) -> Iterator[str]:
         travel, bore = show(opening.travel, "bore", units), show(opening.bore, "bore", units)
         yield f"  {cut(opening.gate, 30):<30} {100 * opening.open:>5.4g} % open: {travel} of {bore}"
     for port, share in one.after.items():
-        was = f", {one.before[port]:.0%} with all wide open" if one.openings else ""
-        yield f"  {cut(port, 30):<30} {share:>7.0%} of its need{was}"
+        was = f", {part(one.before[port])} with all wide open" if one.openings else ""
+        yield f"  {cut(port, 30):<30} {part(share):>7} of its need{was}"
     for finding in one.added:
         yield from wrapped(f"new {finding.severity}: {finding.code} at {finding.where}: {finding.message}", "  ")
 

@@ -293,7 +293,7 @@ def _told(path: Path, found: Sequence[Mistake]) -> str:
     if len(found) == 1:
         return f"{path}: {found[0]}"
     count = f"more than {MOST_MISTAKES}" if len(found) > MOST_MISTAKES else str(len(found))
-    return f"{path}: {count} mistakes (kerfdraft check {path.name} lists them); the first: {found[0]}"
+    return f"{path}: {count} mistakes (kerfdraft check {path} lists them); the first: {found[0]}"
 
 
 def why_invalid(design: Design) -> str | None:

@@ -57,7 +57,15 @@ def remedies(design: Design, assessment: Assessment | None = None, pairs: bool =
             found.add(both)
         yield Step(done, of, f"{one.title}, and {other.title}", found.ranked())
     ranked = found.ranked()
-    yield Step(of, of, f"{counted(of, 'trial')}: {len(ranked)} would help, the most gain for its work and price first" if of else "nothing to change", ranked)
+    yield Step(of, of, _summary(of, ranked), ranked)
+
+
+def _summary(trials: int, found: Sequence[Remedy]) -> str:
+    if not trials:
+        return "nothing to change"
+    worse = sum(one.effect.worse for one in found)
+    last = f"; the last {worse} help in one place and make another worse" if worse else ""
+    return f"{counted(trials, 'trial')}: {len(found) - worse} would help, the most gain for its work and price first{last}"
 
 
 class _Found:

@@ -186,3 +186,18 @@ async def test_every_page_says_that_escape_goes_back(tmp_path, key):
         await shows(pilot, "q quit")
         await pilot.press(key)
         await wait_until(pilot, lambda: "Esc back" in screen_rows(app)[-1])
+
+
+async def test_each_question_shows_its_own_words(tmp_path):
+    """As wide as the one before it, and asked while the row was away."""
+    app = session(tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await shows(pilot, "q quit")
+        for _ in range(2):
+            await pilot.press("slash", *"drop", "enter")
+            await shows(pilot, "q quit")
+            await pilot.press("escape", "W")
+            await shows(pilot, " save as ")
+            assert "filter:" not in screen_text(app)
+            await pilot.press("escape")
+            await shows(pilot, "q quit")

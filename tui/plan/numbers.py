@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine import edits
 from engine.assess import Assessment, SetResult
-from engine.design import Gate, Machine, Port, bore_of, system
+from engine.design import Gate, Machine, Port, Zone, bore_of, system
 from engine.geometry import Gap, length_of
 from engine.network import gates_for
 from engine.units import number_text, show
@@ -27,6 +27,8 @@ def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Plac
             parts = _machine(assessment, result, place)
         case _ if place[:1] == ("runs",) and len(place) > 1:
             parts = _piece(assessment, result, scene, place)
+        case Zone():
+            parts = [f"{side} {show(getattr(thing, side).si, 'length', system(design))}" for side in ("west", "east", "south", "north")]
         case _:
             parts = ["has no place on the plan"]
     name = {JOINT: "joint of ", END: "end of "}.get(place[-1] if place else "", "") + edits.label(design, owner(place))

@@ -29,6 +29,9 @@ class LineView(Widget):
     def show(self, lines: Sequence[Line]) -> None:
         """Show these lines from the top; only rows that differ from those shown are drawn, from where they differ to where they last do."""
         before, self._lines = self._lines, list(lines)
+        if not self.size.width or not self.is_on_screen:  # what it shows when it comes back must not be what it last showed
+            self.refresh()
+            return
         regions = [
             Region(first, y, end - first, 1)
             for y, (old, new) in enumerate(zip_longest(before, self._lines, fillvalue=()))
