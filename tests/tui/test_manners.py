@@ -95,7 +95,7 @@ def test_what_is_wrong_with_a_file_is_counted_and_where_all_of_it_stands_is_said
     path.write_text(two_drops.TEXT.replace('"planer/hood"', '"planer/hod"').replace("spiral/1", "spral/1"))
     with pytest.raises(Refused) as several:
         Document.open(path)
-    assert f"{path}: 5 mistakes (kerfdraft check boat_house.toml lists them); the first: line" in str(several.value)
+    assert f"{path}: 5 mistakes (kerfdraft check {path} lists them); the first: line" in str(several.value)
     path.write_text(two_drops.TEXT + "".join(f'[[run]]\nid = "r{i}"\njoins = "none"\nsize = "spiral/100"\n' for i in range(MOST_MISTAKES + 5)))
     with pytest.raises(Refused) as many:
         Document.open(path)
