@@ -13,6 +13,7 @@ from tui.widgets.form_lines import Editing, field_line, label_cells
 from tui.widgets.form_values import BadValue
 from tui.widgets.lines import Line, cut, fit, line, printable, restyle, wrapped
 from tui.widgets.pane import Content, Pane, more_note, window
+from tui.widgets.question_list import ANSWER_KEYS
 from tui.widgets.text_edit import TextEdit
 
 if TYPE_CHECKING:
@@ -35,11 +36,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         Binding("h,left", "go_back", "to the questions", show=False),
         Binding("g,home", "move(-999)", "first row", show=False),
         Binding("G,end", "move(999)", "last row", show=False),
-        Binding("x", "remove", "take machine away"),
-        Binding("u", "take_back(-1)", "undo"),
-        Binding("ctrl+z", "take_back(-1)", "undo", show=False),
-        Binding("U", "take_back(1)", "redo"),
-        Binding("ctrl+y", "take_back(1)", "redo", show=False),
+        *ANSWER_KEYS,
     ]
     help_text = (
         "Type a value and Enter, or choose a row with Enter; the interview goes on by itself. A plain number is in the unit shown: "

@@ -16,6 +16,14 @@ if TYPE_CHECKING:
 
 _LABEL_CELLS = 13
 _ROLES = {"given": "value", "offered": "dim", "wanted": "caution"}
+# What both panes of the interview can do with the answers.
+ANSWER_KEYS = [
+    Binding("x", "remove", "take machine away"),
+    Binding("u", "take_back(-1)", "undo"),
+    Binding("ctrl+z", "take_back(-1)", "undo", show=False),
+    Binding("U", "take_back(1)", "redo"),
+    Binding("ctrl+y", "take_back(1)", "redo", show=False),
+]
 
 
 class QuestionList(Pane, inherit_bindings=False):
@@ -30,11 +38,7 @@ class QuestionList(Pane, inherit_bindings=False):
         Binding("e,l,right", "answer", "answer", show=False),
         Binding("g,home", "move(-999)", "first question", show=False),
         Binding("G,end", "move(999)", "last question", show=False),
-        Binding("x", "remove", "take machine away"),
-        Binding("u", "take_back(-1)", "undo"),
-        Binding("ctrl+z", "take_back(-1)", "undo", show=False),
-        Binding("U", "take_back(1)", "redo"),
-        Binding("ctrl+y", "take_back(1)", "redo", show=False),
+        *ANSWER_KEYS,
     ]
     help_text = (
         "Every question with its answer; one in parentheses holds until you answer. Answers are kept as you go: "
