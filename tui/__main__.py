@@ -1,5 +1,5 @@
 """`python -m tui` is the `kerfdraft` command."""
 
-from tui.command_line import run
+from tui.command_line.command import run
 
 run()

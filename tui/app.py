@@ -13,17 +13,23 @@ from textual.app import App
 from textual.message import Message
 from textual.screen import Screen
 
-from engine.assess import Assessment, assess
-from tui import actions, changes, clipboard, crash, file_actions, journal, messages
-from tui import search_actions as search_actions  # its commands are carried out once it is here
-from tui.commands import Command
-from tui.document import Change, Document, Refused
-from tui.driver import KeyTaken, SteadyDriver
-from tui.screens.frame import FrameScreen
-from tui.terminal import Look
-from tui.theme import THEMES
-from tui.widgets.question_line import Prompt, Question
-from tui.widgets.status_line import Status
+from engine.checks.assess import Assessment, assess
+from tui import messages
+from tui.commands import (
+    Command,
+    actions,
+    file_actions,  # its commands are carried out once it is here
+)
+from tui.draw.theme import THEMES
+from tui.keep import crash, journal
+from tui.pages.frame.frame import FrameScreen
+from tui.pages.frame.question_line import Prompt, Question
+from tui.pages.frame.status_line import Status
+from tui.terminal import clipboard
+from tui.terminal.driver import KeyTaken, SteadyDriver
+from tui.terminal.run import Look
+from tui.work import changes
+from tui.work.document import Change, Document, Refused
 
 KEEP_AFTER = 1.5
 _TRY_AGAIN_AFTER = 15.0
@@ -68,10 +74,10 @@ class KerfdraftApp(App[None], inherit_bindings=False):
 
     def _first_screen(self) -> Screen:
         if self.document is not None:
-            from tui.screens.workbench import Workbench
+            from tui.pages.workbench import Workbench
 
             return Workbench()
-        from tui.screens.files import FilesScreen
+        from tui.pages.files import FilesScreen
 
         return FilesScreen(lambda path: self.attempt(lambda: file_actions.open_path(self, path)), first=True)
 
@@ -79,7 +85,7 @@ class KerfdraftApp(App[None], inherit_bindings=False):
 
     def work_on(self, document: Document) -> None:
         """Leave the document at hand, which must be settled, and work on another one."""
-        from tui.screens.workbench import Workbench
+        from tui.pages.workbench import Workbench
 
         self._adopt(document)
         self.switch_screen(Workbench())
@@ -194,8 +200,8 @@ class KerfdraftApp(App[None], inherit_bindings=False):
 
     def offer_recovered(self) -> None:
         """Say, once the workbench is in front, what other sessions do or left behind on this design."""
-        from tui.screens.unsaved import UnsavedScreen
-        from tui.screens.workbench import Workbench
+        from tui.pages.unsaved import UnsavedScreen
+        from tui.pages.workbench import Workbench
 
         if not isinstance(self.screen, Workbench):
             return

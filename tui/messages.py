@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from textual.message import Message
 
-from engine.assess import Assessment
+from engine.checks.assess import Assessment
 
 
 @dataclass

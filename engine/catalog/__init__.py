@@ -69,7 +69,7 @@ class PipeFamily:
 
     @property
     def system(self) -> str:
-        """"metric" or "imperial": what its nominal sizes are in."""
+        """ "metric" or "imperial": what its nominal sizes are in."""
         return "imperial" if self.stock.sizes[0].nominal.endswith(" in") else "metric"
 
 
@@ -125,12 +125,9 @@ def _in_si(row: dict[str, Any], dimension: str, keys: tuple[str, ...]) -> dict[s
 
 def _machine_kind(row: dict[str, Any]) -> MachineKind:
     ports = tuple(
-        Port(id=port["id"], bore=parse(port["bore"], "bore"), needs=parse(port["needs"], "flow"), loss=port.get("loss"))
-        for port in row["ports"]
+        Port(id=port["id"], bore=parse(port["bore"], "bore"), needs=parse(port["needs"], "flow"), loss=port.get("loss")) for port in row["ports"]
     )
-    return MachineKind(
-        row["name"], row["system"], ports, row.get("uncertain", False), row["source"], row["provenance"], row.get("note", "")
-    )
+    return MachineKind(row["name"], row["system"], ports, row.get("uncertain", False), row["source"], row["provenance"], row.get("note", ""))
 
 
 def _pipe_family(row: dict[str, Any]) -> PipeFamily:
@@ -141,8 +138,7 @@ def _pipe_family(row: dict[str, Any]) -> PipeFamily:
         stick=_optional(row, "stick", "length"),
         elbow_radius=row.get("elbow_radius"),
         sizes=tuple(
-            StockSize(nominal=size["nominal"], bore=parse(size["bore"], "bore"), outside=_optional(size, "outside", "bore"))
-            for size in row["sizes"]
+            StockSize(nominal=size["nominal"], bore=parse(size["bore"], "bore"), outside=_optional(size, "outside", "bore")) for size in row["sizes"]
         ),
     )
     return PipeFamily(row["name"], stock, row["source"], row["provenance"], row.get("note", ""))

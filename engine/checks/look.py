@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engine import catalog
-from engine.balance import Balance
+from engine.air.balance import Balance
+from engine.air.network import Tree
 from engine.design import Design, GateSet, Run, StockSize, bore_of, children_of, stock_sizes, system
-from engine.geometry import Space, space_of
-from engine.network import Tree
+from engine.space.geometry import Space, space_of
 from engine.units import show, show_about
 
 DRY_CHIPS = "dry chips and dust"

@@ -52,10 +52,7 @@ def rules() -> Mapping[str, Rule]:
 
 
 def _limits(row: Mapping[str, dict]) -> dict[str, float]:
-    return {
-        name: units.parse(value["is"], value["of"]).si if isinstance(value, dict) else float(value)
-        for name, value in row.items()
-    }
+    return {name: units.parse(value["is"], value["of"]).si if isinstance(value, dict) else float(value) for name, value in row.items()}
 
 
 def finding(code: str, severity: Severity, where: str, message: str, *, source: str | None = None, **rest) -> Finding:

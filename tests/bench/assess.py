@@ -6,13 +6,13 @@ of 12 machines in 12 gate sets, with flow-ratio joints.
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from engine import assess, load
+from engine import load
+from engine.checks.assess import assess
+from tests import SAVED_DESIGNS
 from tests.bench.clock import milliseconds, seconds
 from tests.outside import designs
 
-SAVED = Path(__file__).parents[2] / "saved_designs"
+SAVED = SAVED_DESIGNS
 
 
 def main() -> None:

@@ -7,18 +7,17 @@ what the same sets take one by one, taken from a part of them.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from engine import load
-from engine.balance import solve
+from engine.air.balance import solve
+from engine.air.network import compile_tree, gates_for, open_ports
 from engine.checks.look import look_at
-from engine.every_set import every_set
-from engine.network import compile_tree, gates_for, open_ports
-from engine.together import together
+from engine.search.together.companions import together
+from engine.search.together.every_set import every_set
+from tests import SAVED_DESIGNS
 from tests.bench.clock import milliseconds, seconds
 from tests.outside import designs
 
-SAVED = Path(__file__).parents[2] / "saved_designs"
+SAVED = SAVED_DESIGNS
 PART = 100
 
 

@@ -15,7 +15,8 @@ from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from tests.terminal.pty_session import ROOT, SESSION, PtySession
+from tests import SAVED_DESIGNS
+from tests.tui.terminal.pty_session import SESSION, PtySession
 
 DESIGN = "boat_shed.toml"
 TIMED, ALL = 200, 2000
@@ -68,7 +69,7 @@ def processor(session: PtySession) -> float:
 def main() -> None:
     """Print the table."""
     with TemporaryDirectory(prefix="latency") as folder:
-        shutil.copy(ROOT / "saved_designs" / DESIGN, folder)
+        shutil.copy(SAVED_DESIGNS / DESIGN, folder)
         starts = []
         for _ in range(5):
             with started(Path(folder)) as session:
@@ -85,7 +86,9 @@ def main() -> None:
             late = resident(session)
     seconds, sizes = (sorted(column) for column in zip(*timed))
     print(f"first paint                    {min(starts):.2f} s best, {median(starts):.2f} s median of {len(starts)}; {start_bytes} bytes")
-    print(f"key -> new results painted     p50 {1e3 * median(seconds):.1f} ms, p95 {1e3 * seconds[len(seconds) * 95 // 100]:.1f} ms, longest {1e3 * seconds[-1]:.1f} ms over {TIMED} edits")
+    print(
+        f"key -> new results painted     p50 {1e3 * median(seconds):.1f} ms, p95 {1e3 * seconds[len(seconds) * 95 // 100]:.1f} ms, longest {1e3 * seconds[-1]:.1f} ms over {TIMED} edits"
+    )
     print(f"bytes an edit                  p50 {median(sizes):.0f}, p95 {sizes[len(sizes) * 95 // 100]}, most {sizes[-1]}")
     print(f"memory                         {early:.1f} MiB after {TIMED} edits, {late:.1f} MiB after {ALL}")
     print(f"idle for {IDLE:g} s                   {1e3 * idle:.0f} ms of processor time, {idle_bytes} bytes")

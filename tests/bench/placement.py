@@ -5,14 +5,14 @@ Run `python -m tests.bench.placement`.
 
 from __future__ import annotations
 
-from pathlib import Path
 from time import perf_counter
 
 from engine import load
-from engine.drafting import drafts
-from engine.placement import placements
+from engine.search.layouts.drafting import drafts
+from engine.search.placement import placements
+from tests import SAVED_DESIGNS
 
-SAVED = Path(__file__).parents[2] / "saved_designs"
+SAVED = SAVED_DESIGNS
 
 
 def main() -> None:

@@ -7,15 +7,16 @@ throttling of every gate set of several machines.
 
 from __future__ import annotations
 
-from pathlib import Path
 from time import perf_counter
 
-from engine import assess, load
-from engine.remedies import remedies
-from engine.throttling import throttlings
+from engine import load
+from engine.checks.assess import assess
+from engine.search.remedies import remedies
+from engine.search.throttling import throttlings
+from tests import SAVED_DESIGNS
 from tests.bench.clock import milliseconds, seconds
 
-SAVED = Path(__file__).parents[2] / "saved_designs"
+SAVED = SAVED_DESIGNS
 
 
 def main() -> None:
@@ -28,7 +29,9 @@ def main() -> None:
         steps = list(remedies(design, before))
         times = [seconds(lambda pairs=pairs: list(remedies(design, before, pairs=pairs))) for pairs in (False, True)]
         cells = (len(design.runs), steps[-1].of, len(steps[-1].proposals), *map(milliseconds, times), milliseconds(_longest(design, before)))
-        print(path.stem.ljust(20), *(str(cell).rjust(11) for cell in cells), milliseconds(seconds(lambda: list(throttlings(design, before)))).rjust(11))
+        print(
+            path.stem.ljust(20), *(str(cell).rjust(11) for cell in cells), milliseconds(seconds(lambda: list(throttlings(design, before)))).rjust(11)
+        )
 
 
 def _longest(design, before) -> float:

@@ -8,16 +8,16 @@ HARD shops of 19 runs, 8 sizes and 20 gate sets (24), 25 s each; SMALL shops (30
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 from time import perf_counter
 
 from engine import load
-from engine.sizing import local, sizes
-from engine.sizing.plant import Plant
-from engine.sizing.proof import prove
-from tests.engine.sizing_shops import every_choice, hard_shop, small_shop
+from engine.search.sizing import local, sizes
+from engine.search.sizing.plant import Plant
+from engine.search.sizing.proof import prove
+from tests import SAVED_DESIGNS
+from tests.shops.sizing_shops import every_choice, hard_shop, small_shop
 
-DEMOS = Path(__file__).parents[2] / "saved_designs"
+DEMOS = SAVED_DESIGNS
 _LONGEST = 25.0
 
 
@@ -44,7 +44,9 @@ def hard(count: int) -> None:
         decided += progress.done
         what = "none keeps the rules" if progress.impossible else "no answer yet" if progress.best is None else f"{progress.best.price:.2f}"
         print(f"  {seed:>3} {perf_counter() - began:6.1f} s  {what:<22} bound {progress.bound:9.2f}  {'decided' if progress.done else ''}")
-    print(f"hard {decided} of {count} decided in {_LONGEST:.0f} s each; first sizes that keep the rules, where there are such: {max(firsts, default=0.0):.2f} s at the longest")
+    print(
+        f"hard {decided} of {count} decided in {_LONGEST:.0f} s each; first sizes that keep the rules, where there are such: {max(firsts, default=0.0):.2f} s at the longest"
+    )
 
 
 def small(count: int) -> None:

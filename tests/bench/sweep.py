@@ -1,6 +1,6 @@
 """Ten thousand random networks, from plausible to absurd: how many fail to balance, how far off the worst is, how long it takes.
 
-    python -m tests.bench.sweep [FIRST] [LAST]
+python -m tests.bench.sweep [FIRST] [LAST]
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from random import Random
 from time import perf_counter
 
 from engine import NotConverged, compile_tree, solve
-from tests.engine.random_shops import random_design, random_ports
+from tests.shops.random_shops import random_design, random_ports
 
 
 def sweep(first: int, last: int) -> None:

@@ -10,9 +10,23 @@ from __future__ import annotations
 from math import pi, radians, sqrt
 
 from engine.design import (
-    Cleanout, Collector, CollectorLoss, CurvePoint, Design, Elbow, Gate, Hose, Machine, OwnLoss, Port, Run, Site, Stock, StockSize,
+    Cleanout,
+    Collector,
+    CollectorLoss,
+    CurvePoint,
+    Design,
+    Elbow,
+    Gate,
+    Hose,
+    Machine,
+    OwnLoss,
+    Port,
+    Run,
+    Site,
+    Stock,
+    StockSize,
 )  # fmt: skip
-from tests.engine.shops import collector, hose, machine, pipe, run, shop, si
+from tests.shops.small_shops import collector, hose, machine, pipe, run, shop, si
 
 
 def workshop(ports: int, *, fixed: bool = True, gate_sets: int = 0) -> Design:

@@ -9,10 +9,10 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from math import log, log10
 
-from engine.air import Air
-from engine.balance import Balance
+from engine.air.balance import Balance
+from engine.air.losses.elbows import mitred_reynolds_factor
+from engine.air.properties import Air
 from engine.design import Design
-from engine.losses.elbows import mitred_reynolds_factor
 from tests.outside.reading import Reading, Stretch, disc, read, supply
 from tests.outside.straight_line import joint_losses, reynolds, run_flows
 
@@ -93,7 +93,9 @@ def _rooms(design: Design) -> tuple[str, ...]:
     return tuple(f"{run.id}:0" for run in design.runs if run.ends)
 
 
-def _pipes(design: Design, reading: Reading, extra: dict[str, float], shut: Collection[str], coefficient: Callable[[Stretch, str], float]) -> tuple[Pipe, ...]:
+def _pipes(
+    design: Design, reading: Reading, extra: dict[str, float], shut: Collection[str], coefficient: Callable[[Stretch, str], float]
+) -> tuple[Pipe, ...]:
     """Each run's pipes of one bore and roughness in a row, all its coefficients brought to the bore of the first."""
     found = []
     for run in design.runs:

@@ -1,6 +1,6 @@
 """A second reading of a design, made for the tests alone: what each run costs, in the order the air passes it.
 
-It shares with the engine the coefficients of single fittings (`engine.losses`
+It shares with the engine the coefficients of single fittings (`engine.air.losses`
 and the roughness table), and no bookkeeping: bores, tapers, joints and the
 collector's curve are worked out here anew, from the design.
 """
@@ -13,9 +13,9 @@ from math import cos, pi, radians
 from scipy.interpolate import PchipInterpolator
 
 from engine import catalog
-from engine.air import Air
+from engine.air.losses import elbows, gates, hoses, tapers
+from engine.air.properties import Air
 from engine.design import Collector, Design, Elbow, Gate, Hose, OwnLoss, Piece, Port, Run, Straight
-from engine.losses import elbows, gates, hoses, tapers
 
 TAPER = radians(15)
 RIGHT_ANGLE = pi / 2

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import log10
 
-from engine.air import Air
-from engine.balance import Balance
+from engine.air.balance import Balance
+from engine.air.losses.elbows import mitred_reynolds_factor
+from engine.air.properties import Air
 from engine.design import Design
-from engine.losses.elbows import mitred_reynolds_factor
 from tests.outside.reading import Reading, Stretch, disc, joint_coefficients, read, supply
 
 

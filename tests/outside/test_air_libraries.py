@@ -6,10 +6,10 @@ import psychrolib
 import pytest
 from CoolProp.CoolProp import HAPropsSI
 
-from engine import air
-from engine.air import Air, air_of
+from engine.air import properties
+from engine.air.properties import Air, air_of
 from engine.design import Site
-from tests.engine.shops import si
+from tests.shops.small_shops import si
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 
@@ -44,7 +44,7 @@ def test_density_at_the_edges(celsius, tolerance, humidity):
 
 @pytest.mark.parametrize("altitude", [-400.0, 0.0, 800.0, 2500.0, 5000.0])
 def test_barometric_pressure_is_that_of_ashrae(altitude):
-    assert air.pressure(altitude) == pytest.approx(psychrolib.GetStandardAtmPressure(altitude), rel=1e-6)
+    assert properties.pressure(altitude) == pytest.approx(psychrolib.GetStandardAtmPressure(altitude), rel=1e-6)
 
 
 @HUMIDITY
@@ -53,7 +53,7 @@ def test_barometric_pressure_is_that_of_ashrae(altitude):
 def test_real_moist_air(altitude, celsius, viscosity, humidity):
     """Real air is denser than the ideal mixture by 0.02 to 0.06 %; vapour takes up to 1 % off its viscosity, in hot air 2 %."""
     ours = at(altitude, celsius, humidity)
-    state = ("T", celsius + 273.15, "P", air.pressure(altitude), "R", humidity)
+    state = ("T", celsius + 273.15, "P", properties.pressure(altitude), "R", humidity)
     moist = (1 + HAPropsSI("W", *state)) / HAPropsSI("Vda", *state)
     assert ours.density == pytest.approx(moist, rel=8e-4)
     assert ours.viscosity == pytest.approx(HAPropsSI("mu", *state), rel=viscosity)

@@ -6,12 +6,12 @@ from random import Random
 
 import pytest
 
-from engine.air import air_of
-from engine.balance import Balance, solve
-from engine.network import compile_tree
-from tests.engine.random_shops import random_design
+from engine.air.balance import Balance, solve
+from engine.air.network import compile_tree
+from engine.air.properties import air_of
 from tests.outside import designs, epanet, networks, panda
 from tests.outside.networks import swamee_jain
+from tests.shops.random_shops import random_design
 
 _WORKSHOP = designs.workshop(12)
 _EVERY = designs.connected(_WORKSHOP)

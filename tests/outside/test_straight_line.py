@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from functools import cache
 from math import pi, radians
-from pathlib import Path
 from random import Random
 
 import fluids
@@ -12,16 +11,17 @@ import pytest
 from scipy.optimize import root
 
 from engine import load
-from engine.air import air_of
-from engine.balance import Balance, solve
+from engine.air.balance import Balance, solve
+from engine.air.network import compile_tree, gates_for, open_ports
+from engine.air.properties import air_of
 from engine.design import Design, gate_sets_of
-from engine.network import compile_tree, gates_for, open_ports
-from tests.engine.random_shops import random_design, random_ports
+from tests import SAVED_DESIGNS
 from tests.outside import designs
 from tests.outside.reading import Inflow, joint_coefficients, read, supply
 from tests.outside.straight_line import friction_factor, path_residuals, residuals, run_flows
+from tests.shops.random_shops import random_design, random_ports
 
-SAVED = sorted((Path(__file__).parents[2] / "saved_designs").glob("*.toml"))
+SAVED = sorted((SAVED_DESIGNS).glob("*.toml"))
 SEEDS = range(200)
 TOLERANCE = 0.01  # Pa: what the solver promises of every path
 

@@ -21,10 +21,11 @@ from random import Random
 from tempfile import TemporaryDirectory
 
 from engine.design import Design
-from engine.design_file import load
-from tests.terminal.pty_session import ROOT, PtySession
-from tui.document import Document
-from tui.journal import Journal
+from engine.files.design_file import load
+from tests import SAVED_DESIGNS
+from tests.tui.terminal.pty_session import PtySession
+from tui.keep.journal import Journal
+from tui.work.document import Document
 
 MOST_LOST = 2.0  # seconds
 _LIVES = (0.1, 4.0)  # seconds that a session lives, from its start
@@ -46,7 +47,7 @@ class Outcome:
 def one_kill(seed: int) -> Outcome:
     """Start a session, edit, kill it, and look at what it left."""
     rng = Random(seed)
-    demos = sorted((ROOT / "saved_designs").glob("*.toml"))
+    demos = sorted((SAVED_DESIGNS).glob("*.toml"))
     with TemporaryDirectory(prefix="kill") as folder:
         path = Path(shutil.copy(rng.choice(demos), folder))
         before = pieces(load(path))

@@ -19,13 +19,14 @@ from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 
-from engine import report
-from engine.assess import assess
-from tests.engine.design_texts import WHOLE
-from tests.engine.hostile_files import mutated, read
+from engine.checks.assess import assess
+from engine.report import assessment as report
+from tests import SAVED_DESIGNS
+from tests.shops.design_texts import WHOLE
+from tests.shops.hostile_files import mutated, read
 
 LONGEST = 1.0  # seconds of processor time for one file
-_SAVED = Path(__file__).parents[2] / "saved_designs"
+_SAVED = SAVED_DESIGNS
 _STRETCH = 250
 _AT_WORK = 2
 

@@ -8,7 +8,7 @@ from functools import partial
 
 import pytest
 
-from engine.design_file import loads
+from engine.files.design_file import loads
 from tests.soak import kill, mutate
 
 

@@ -17,8 +17,9 @@ from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
 
-from tests.terminal.demo import cells, repainted
-from tests.terminal.pty_session import ROOT, PtySession
+from tests import SAVED_DESIGNS
+from tests.tui.terminal.demo import cells, repainted
+from tests.tui.terminal.pty_session import PtySession
 from tui.commands import WORKBENCH, Quit
 
 SIZES = ((80, 24), (80, 24), (60, 18), (120, 36))
@@ -36,7 +37,7 @@ def one_walk(number: int) -> tuple[int, str]:
     """Its number and what went wrong, "" for nothing."""
     rng = Random(number)
     with TemporaryDirectory(prefix="walk") as folder:
-        path = Path(shutil.copy(rng.choice(sorted((ROOT / "saved_designs").glob("*.toml"))), folder))
+        path = Path(shutil.copy(rng.choice(sorted((SAVED_DESIGNS).glob("*.toml"))), folder))
         with PtySession(path.name, home=Path(folder), size=rng.choice(SIZES)) as session:
             session.wait_for("q quit")
             told = walk(session, rng)

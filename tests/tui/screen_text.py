@@ -14,10 +14,10 @@ from time import monotonic
 
 from textual.pilot import Pilot
 
-from tests.tui import two_drops
+from tests.shops import two_drops
 from tui.app import KerfdraftApp
-from tui.document import Document
-from tui.terminal import Look
+from tui.terminal.run import Look
+from tui.work.document import Document
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 LONGEST_WAIT = 5.0

@@ -1,0 +1,114 @@
+"""How sure the flows are: a band for every machine, from the scatter of what is published.
+
+Method: JCGM 100:2008 (GUM), 5.1.2 and 5.2.2. Each source of doubt is moved to
+its low and its high side, all of its kind together, and the network solved
+anew; half the difference is its share, and the shares, being independent of
+each other, add as the root of their squares. The spans are judgement where no
+source is named:
+
+- elbows and bends of hoses: 30 % (published elbow data scatter by as much)
+- joints: 30 % (the published laws differ by as much)
+- roughness: the span of the catalog (ASHRAE Fundamentals, duct design)
+- losses of machine ports: 10 % (the field's tolerance, UFGS 15951N)
+- the collector's pressure: 5 %
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import hypot
+
+from engine.air.balance import NotConverged, solve
+from engine.air.ducts import Lean
+from engine.air.live import JointLaw
+from engine.air.losses.junctions import Joint, momentum
+from engine.air.network import Supply, Tree, compile_tree
+from engine.checks.look import SetResult
+from engine.design import Design
+
+FITTINGS, JOINTS, PORTS, FAN = 0.30, 0.30, 0.10, 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One source of doubt moved to one side: the network and the law of its joints."""
+
+    tree: Tree
+    joints: JointLaw = momentum
+
+
+@dataclass(frozen=True, slots=True)
+class ScaledSupply:
+    """A collector whose pressure is a share more or less than its curve says."""
+
+    supply: Supply
+    factor: float
+
+    @property
+    def low(self) -> float:
+        """Flow at the first point of the curve, m3/s."""
+        return self.supply.low
+
+    @property
+    def high(self) -> float:
+        """Flow at the last point of the curve, m3/s."""
+        return self.supply.high
+
+    @property
+    def falls(self) -> bool:
+        """Whether the curve falls all along."""
+        return self.supply.falls
+
+    @property
+    def shut_off(self) -> float:
+        """Pressure at no flow, Pa."""
+        return self.factor * self.supply.shut_off
+
+    def pressure(self, flow: float) -> tuple[float, float]:
+        """Total pressure [Pa] at a flow [m3/s], and its slope."""
+        pressure, slope = self.supply.pressure(flow)
+        return self.factor * pressure, self.factor * slope
+
+
+def doubts(design: Design, tree: Tree) -> tuple[tuple[Side, Side], ...]:
+    """Every source of doubt about a design, its low and its high side; `tree` is the design's."""
+
+    def leaning(**lean) -> Side:
+        return Side(compile_tree(design, tree.air, Lean(**lean)))
+
+    return (
+        (leaning(fittings=1 - FITTINGS), leaning(fittings=1 + FITTINGS)),
+        (Side(tree, _scaled(1 - JOINTS)), Side(tree, _scaled(1 + JOINTS))),
+        (leaning(roughness="low"), leaning(roughness="high")),
+        (leaning(ports=1 - PORTS), leaning(ports=1 + PORTS)),
+        tuple(Side(replace(tree, fan=ScaledSupply(tree.fan, factor))) for factor in (1 - FAN, 1 + FAN)),
+    )
+
+
+def band(sides: Sequence[tuple[Side, Side]], result: SetResult) -> dict[str, float]:
+    """Half the width of each open port's band in a gate set, m3/s.
+
+    Empty where the set, or one side of a doubt, has no answer: then no band
+    can be told.
+    """
+    if result.balance is None:
+        return {}
+    try:
+        moved = [tuple(_flows(side, result) for side in pair) for pair in sides]
+    except NotConverged:
+        return {}
+    return {port: hypot(*((low[port] - high[port]) / 2 for low, high in moved)) for port in result.balance.ports}
+
+
+def _flows(side: Side, result: SetResult) -> dict[str, float]:
+    balance = solve(side.tree, result.open_ports, throttled=result.throttled, joints=side.joints, near=result.balance)
+    return {port: state.flow for port, state in balance.ports.items()}
+
+
+def _scaled(factor: float) -> JointLaw:
+    def law(joint: Joint, flows: Sequence[float]) -> tuple[list[float], list[list[float]]]:
+        losses, slopes = momentum(joint, flows)
+        return [factor * loss for loss in losses], [[factor * slope for slope in row] for row in slopes]
+
+    return law

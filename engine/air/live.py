@@ -1,0 +1,198 @@
+"""The part of the tree that carries air, and what its flows cost: the equations that `engine.air.newton` solves.
+
+A set of flows is right when the suction left over at the outer end of every
+port and leak is nothing. Flows are by position in `Live`; every inner duct's
+is the sum of those that feed it, so mass balances exactly.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import sqrt
+from typing import NamedTuple
+
+from engine.air.ducts import Duct, FrictionLaw, duct_loss
+from engine.air.losses.junctions import Joint
+from engine.air.losses.leaks import LEAK_EXPONENT
+from engine.air.network import Supply, Tree
+
+JointLaw = Callable[[Joint, Sequence[float]], tuple[list[float], list[list[float]]]]
+Laws = tuple[FrictionLaw, JointLaw]
+
+_START_FRICTION = 0.02
+_START_LEAK_PRESSURE = 1000.0  # Pa
+LEAST_HINDRANCE = 0.05
+_SCAN = 12  # pieces of the curve searched for its largest crossing
+_SMALLEST_START = 1e-6  # m3/s
+
+
+class Meeting(NamedTuple):
+    """A joint whose legs carry air: which live ducts fill which of its slots, and whether they are all of them."""
+
+    joint: Joint
+    kids: tuple[int, ...]
+    slots: tuple[int, ...]
+    whole: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Live:
+    """Ducts that carry air, after their parents. `index` is of the tree; parents and kids are positions here."""
+
+    index: tuple[int, ...]
+    ducts: tuple[Duct, ...]
+    parent: tuple[int, ...]
+    kids: tuple[tuple[int, ...], ...]
+    meetings: tuple[Meeting | None, ...]
+    leaves: tuple[int, ...]
+
+
+@dataclass(slots=True)
+class State:
+    """Flows q with what they cost: loss h and slope g = dh/dq of each duct, j at its joint, dj by duct whose outer end is a joint.
+
+    `worst` is the largest suction left over at any outer end, Pa.
+    """
+
+    q: list[float]
+    h: list[float]
+    g: list[float]
+    j: list[float]
+    dj: list[list[list[float]] | None]
+    fan: float
+    fan_slope: float
+    worst: float
+
+
+def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float]) -> Live:
+    """The ways from these outer ends to the collector. `hindrance` adds to the `square` of ducts, by index."""
+    alive: set[int] = set()
+    for duct in leaves:
+        while duct >= 0 and duct not in alive:
+            alive.add(duct)
+            duct = tree.ducts[duct].parent
+    index = sorted(alive)
+    at = {duct: position for position, duct in enumerate(index)}
+    ducts = [tree.ducts[i] for i in index]
+    for i, more in hindrance.items():
+        if i in alive:
+            ducts[at[i]] = replace(ducts[at[i]], square=ducts[at[i]].square + more)
+    kids = [tuple([at[kid] for kid in tree.children[i] if kid in alive]) for i in index]
+    meetings = [_meeting(tree, i, at) if tree.joints[i] is not None else None for i in index]
+    parent = [at.get(duct.parent, -1) for duct in ducts]
+    ends = [position for position, fed in enumerate(kids) if not fed]
+    return Live(tuple(index), tuple(ducts), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
+
+
+def _meeting(tree: Tree, duct: int, at: Mapping[int, int]) -> Meeting | None:
+    """Leaks stand behind the legs and take no part in the joint."""
+    joint = tree.joints[duct]
+    legs = tree.children[duct][: len(joint.legs)]
+    slots = tuple([slot for slot, kid in enumerate(legs) if kid in at])
+    return Meeting(joint, tuple([at[legs[slot]] for slot in slots]), slots, len(slots) == len(legs)) if slots else None
+
+
+def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
+    """What flows cost. A `barrier` [Pa m3/s] pushes every outer end with barrier / q away from no flow."""
+    friction, law = laws
+    n = len(q)
+    h, g, j = [0.0] * n, [0.0] * n, [0.0] * n
+    dj: list[list[list[float]] | None] = [None] * n
+    pressure, fan_slope = fan.pressure(q[0])
+    for i, duct in enumerate(live.ducts):
+        h[i], g[i] = duct_loss(duct, q[i], friction)
+    for i, meeting in enumerate(live.meetings):
+        if meeting is not None:
+            dj[i] = meet(meeting, q, j, law)
+    if barrier:
+        for i in live.leaves:
+            h[i], g[i] = h[i] - barrier / q[i], g[i] + barrier / (q[i] * q[i])
+    suction, parent = [pressure - h[0]], live.parent
+    for i in range(1, n):
+        suction.append(suction[parent[i]] - j[i] - h[i])
+    worst = max([abs(suction[i]) for i in live.leaves])
+    return State(q, h, g, j, dj, pressure, fan_slope, worst)
+
+
+def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> list[list[float]]:
+    """Write the losses at a joint into `j`; the Jacobian of the ducts that meet there."""
+    joint, kids, slots, whole = meeting
+    if whole:
+        losses, jacobian = law(joint, [q[k] for k in kids])
+    else:
+        flows = [0.0] * len(joint.legs)
+        for k, slot in zip(kids, slots):
+            flows[slot] = q[k]
+        every, slopes = law(joint, flows)
+        losses = [every[slot] for slot in slots]
+        jacobian = [[slopes[row][column] for column in slots] for row in slots]
+    for k, loss in zip(kids, losses):
+        j[k] = loss
+    return jacobian
+
+
+def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
+    """Flows to start from: those of a network in which every loss grows as the square of its flow.
+
+    Friction factors are then constant, and joints cost what they do where the
+    ducts alone would share the air.
+    """
+    own = [square_of(duct) for duct in live.ducts]
+    joints = [0.0] * len(own)
+    shares, _ = _shared(live, own, joints)
+    for meeting in live.meetings:
+        if meeting is not None:
+            meet(meeting, shares, joints, law)
+    at_joints = [loss / (share * share) if share > 0 else 0.0 for loss, share in zip(joints, shares)]
+    shares, resistance = _shared(live, own, at_joints)
+    total = largest_working_flow(fan, resistance)
+    return [share * total for share in shares]
+
+
+def square_of(duct: Duct) -> float:
+    """About the resistance of a duct, loss over flow squared."""
+    if duct.leak:
+        return _START_LEAK_PRESSURE / (duct.leak * _START_LEAK_PRESSURE**LEAK_EXPONENT) ** 2
+    square = duct.square
+    for term in duct.frictions:
+        square += _START_FRICTION * term.factor
+    for mitre in duct.mitres:
+        square += mitre.factor
+    return square
+
+
+def _shared(live: Live, own: list[float], at_joints: list[float]) -> tuple[list[float], float]:
+    """Every duct's share of the whole flow, and the resistance of the whole."""
+    n = len(own)
+    resistance, conductance = own[:], [0.0] * n
+    for i in range(n - 1, -1, -1):
+        if live.kids[i]:
+            resistance[i] += 1 / sum([conductance[k] for k in live.kids[i]]) ** 2
+        # A joint may help: it is let take no more than nearly all of what hinders.
+        conductance[i] = 1 / sqrt(max(resistance[i] + at_joints[i], LEAST_HINDRANCE * resistance[i], 1e-12))
+    shares = [1.0] * n
+    for i, kids in enumerate(live.kids):
+        whole = sum([conductance[k] for k in kids])
+        for k in kids:
+            shares[k] = shares[i] * conductance[k] / whole
+    return shares, resistance[0]
+
+
+def largest_working_flow(fan: Supply, resistance: float) -> float:
+    """About the largest q, m3/s, at which the fan supplies resistance x q^2, searched from the right."""
+    high = max(fan.high, 1e-6)
+    while fan.pressure(high)[0] > resistance * high * high:
+        high *= 2
+    step = high / _SCAN
+    low = high - step
+    while low > 0 and fan.pressure(low)[0] < resistance * low * low:
+        low -= step
+    high = low + step
+    for _ in range(6):
+        middle = (low + high) / 2
+        if fan.pressure(middle)[0] >= resistance * middle * middle:
+            low = middle
+        else:
+            high = middle
+    return max(low, _SMALLEST_START)

@@ -1,0 +1,89 @@
+"""Round elbows: loss coefficients on the velocity pressure of the duct, friction of the bend not included.
+
+Tables: SMACNA, HVAC Systems Duct Design, 4th ed., Table A-7, read in the
+source; straight lines between their points. Angles are in rad, 0 to pi;
+radius ratio is centre-line radius over bore. Published elbow data scatter by
+about 30 %. Every function raises ValueError for an angle outside 0 to pi or a
+ratio that is not positive.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from math import degrees, pi
+
+from engine.air.interpolation import linear, onward
+from engine.catalog.tables import read
+
+
+def smooth(angle: float, radius_ratio: float) -> float:
+    """Smooth elbow.
+
+    Outside radius ratios 0.5 to 2.5 the end value holds. Beyond 110 deg the
+    coefficient grows in proportion to the angle: judgement, no source.
+    """
+    _check(angle, radius_ratio)
+    table = read("elbows")["smooth"]
+    return _angle_factor(angle) * linear(table["radius_ratio"], table["coefficient"], radius_ratio)[0]
+
+
+def segmented(angle: float, radius_ratio: float, gores: int) -> float:
+    """Elbow of 3 or more straight pieces.
+
+    Six and more pieces count as five, the most that the table holds. Above
+    radius ratio 2 the end value holds; below 0.75, where the table has only
+    three pieces, four and five grow with the ratio as three do; the angle
+    enters as for a smooth elbow: judgement, no source. Raises ValueError for
+    fewer than 3 pieces: two make a mitred elbow.
+    """
+    _check(angle, radius_ratio)
+    if gores < 3:
+        raise ValueError(f"a segmented elbow of {gores} pieces; wanted 3 or more")
+    makes = _segmented()
+    ratios, coefficients = makes[min(gores, max(makes))]
+    coefficient = linear(ratios, coefficients, radius_ratio)[0]
+    if radius_ratio < ratios[0]:
+        coefficient *= linear(*makes[3], radius_ratio)[0] / linear(*makes[3], ratios[0])[0]
+    return _angle_factor(angle) * coefficient
+
+
+def mitred(angle: float) -> float:
+    """Elbow of one cut without vanes, at Reynolds numbers of 1.4e5 and more.
+
+    Beyond 90 deg the coefficient grows in proportion to the angle: judgement, no source.
+    """
+    _check(angle, 1.0)
+    table = read("elbows")["mitred"]
+    return onward(table["angle_deg"], table["coefficient"], degrees(angle))
+
+
+def mitred_reynolds_factor(reynolds: float) -> tuple[float, float]:
+    """Factor on `mitred` at a Reynolds number, and its slope d factor / d Re.
+
+    Outside Re 1e4 to 1.4e5 the end value holds.
+    """
+    return linear(*_reynolds_table(), reynolds)
+
+
+def _angle_factor(angle: float) -> float:
+    table = read("elbows")["angle_factor"]
+    return onward(table["angle_deg"], table["factor"], degrees(angle))
+
+
+@cache
+def _segmented() -> dict[int, tuple[list[float], list[float]]]:
+    makes = read("elbows")["segmented"]["make"]
+    return {make["gores"]: (make["radius_ratio"], make["coefficient"]) for make in makes}
+
+
+@cache
+def _reynolds_table() -> tuple[tuple[float, ...], tuple[float, ...]]:
+    table = read("elbows")["mitred_reynolds"]
+    return tuple(table["reynolds"]), tuple(table["factor"])
+
+
+def _check(angle: float, radius_ratio: float) -> None:
+    if not 0.0 <= angle <= pi:
+        raise ValueError(f"an elbow of {degrees(angle):g} deg; wanted 0 to 180 deg")
+    if not radius_ratio > 0.0:
+        raise ValueError(f"a radius of {radius_ratio:g} bores; wanted more than 0")

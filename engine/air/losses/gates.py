@@ -1,0 +1,37 @@
+"""Blast gates: coefficients on the velocity pressure of the duct."""
+
+from __future__ import annotations
+
+from functools import cache
+from math import exp, log
+
+from engine.air.interpolation import MonotoneCubic, monotone_cubic
+from engine.catalog.tables import read
+
+
+def open_gate() -> float:
+    """A fully open gate with its slot, 0.1: common practice, no source (0.05 to 0.2)."""
+    return read("gates")["open"]["coefficient"]
+
+
+def throttled(fraction_open: float) -> float:
+    """A slide gate drawn to a share of the bore's height, plus the slot of an open gate.
+
+    Handbook table from 0.2 to 1, from memory; between its points a monotone
+    curve through the logarithms. Below 0.2 the coefficient grows as
+    1/fraction^3, since a low segment's area is as its height^1.5: judgement.
+    Raises ValueError outside 0 < fraction <= 1: a shut gate has no coefficient.
+    """
+    if not 0.0 < fraction_open <= 1.0:
+        raise ValueError(f"a gate open by {fraction_open:g}; wanted more than 0, at most 1")
+    curve = _log_curve()
+    lowest = curve.xs[0]
+    if fraction_open < lowest:
+        return exp(curve(lowest)[0]) * (lowest / fraction_open) ** 3
+    return exp(curve(fraction_open)[0])
+
+
+@cache
+def _log_curve() -> MonotoneCubic:
+    table = read("gates")["slide"]
+    return monotone_cubic(table["fraction_open"], [log(c + open_gate()) for c in table["coefficient"]])

@@ -1,0 +1,120 @@
+"""The laws of friction, elbows, leaks and joints for many gate sets at once.
+
+The same laws as in `engine.air.ducts`, `engine.air.losses.friction`, `.elbows` and
+`.junctions`, where their sources stand; here every flow is an array with one
+value for each gate set, shape (sets,). Shut ducts have flow 0, and what comes
+of it is finite and without meaning.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from engine.air.ducts import Duct
+from engine.air.losses.junctions import FALLING, LEAST, Joint
+from engine.air.losses.leaks import LEAK_EXPONENT
+from engine.catalog.tables import read
+
+Array = NDArray[np.float64]
+
+_SLOWEST, _SURELY_LAMINAR, _ROUGHEST = 1e-9, 100.0, 0.5  # as for one flow, see engine.air.losses.friction
+_LN10_HALF = 1.1512925464970228  # ln(10) / 2
+_ROUGH = 0.12396818633541755  # ln(10) / 18.574
+_SMOOTH = 0.7793974884556819  # ln(ln(10) / 5.02)
+_LEAST_FLOW = 1e-30  # m3/s; keeps joints without air finite
+
+
+def colebrook(reynolds: Array, relative_roughness: float) -> tuple[Array, Array]:
+    """Darcy friction factor f and d ln f / d ln Re, each (sets,), as `engine.air.losses.friction.colebrook`.
+
+    With F = ln(10) / (2 sqrt(f)), F + ln(X + F) = ln Re - 0.779 is solved by two
+    steps of fourth order (D. Clamond, Ind. Eng. Chem. Res. 48 (2009) 3665).
+    """
+    turbulent = np.maximum(reynolds, _SURELY_LAMINAR)
+    rough = _ROUGH * min(relative_roughness, _ROUGHEST) * turbulent
+    smooth = np.log(turbulent) - _SMOOTH
+    root = smooth - 0.2
+    for _ in range(2):
+        both = rough + root
+        slope = 1.0 + both
+        miss = (np.log(both) + root - smooth) / slope
+        root = root - (slope + 0.5 * miss) * miss * both / (slope + miss * (1.0 + miss / 3.0))
+    factor = (_LN10_HALF / root) ** 2
+    laminar = 64.0 / np.maximum(reynolds, _SLOWEST)
+    slow = (reynolds < _SURELY_LAMINAR) | (laminar > factor)
+    return np.where(slow, laminar, factor), np.where(slow, -1.0, -2.0 / (1.0 + rough + root))
+
+
+def mitred_reynolds_factor(reynolds: Array) -> tuple[Array, Array]:
+    """Factor on the loss of mitred elbows and its slope d factor / d Re, each (sets,)."""
+    table = _mitre_table()
+    piece = np.searchsorted(table[0], reynolds, side="right")
+    return np.interp(reynolds, table[0], table[1]), table[2][piece]
+
+
+@cache
+def _mitre_table() -> tuple[Array, Array, Array]:
+    """Reynolds numbers, factors, and the slopes of the pieces before, between and after them."""
+    table = read("elbows")["mitred_reynolds"]
+    reynolds, factor = np.array(table["reynolds"], float), np.array(table["factor"], float)
+    return reynolds, factor, np.concatenate(([0.0], np.diff(factor) / np.diff(reynolds), [0.0]))
+
+
+def duct_loss(duct: Duct, q: Array, hindrance: Array | float) -> tuple[Array, Array]:
+    """Total-pressure loss of a duct, Pa, and its slope with flow, Pa s/m3, each (sets,); joint not included.
+
+    `hindrance` adds to the duct's `square`.
+    """
+    if duct.leak:
+        loss = (q / duct.leak) ** (1 / LEAK_EXPONENT)
+        return loss, loss / (LEAK_EXPONENT * np.maximum(q, _LEAST_FLOW))
+    square, slope = duct.square + hindrance, 0.0
+    for factor, reynolds, relative_roughness in duct.frictions:
+        f, log_slope = colebrook(q * reynolds, relative_roughness)
+        square, slope = square + f * factor, slope + f * log_slope * factor
+    for factor, reynolds in duct.mitres:
+        more, more_slope = mitred_reynolds_factor(q * reynolds)
+        square, slope = square + more * factor, slope + more_slope * q * (reynolds * factor)
+    return square * q * q, (2.0 * square + slope) * q
+
+
+def momentum(joint: Joint, flows: Array) -> tuple[list[Array], list[list[Array]]]:
+    """`engine.air.losses.junctions.momentum` for `flows` of shape (legs, sets), m3/s.
+
+    Losses of the legs, Pa, and their Jacobian by row and column, Pa s/m3, each (sets,).
+    """
+    scale, terms = joint.scale, joint.terms
+    combined = np.maximum(sum(flows), _LEAST_FLOW)
+    shared = combined * combined - sum(t.drag * q * q for t, q in zip(terms, flows))
+    slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows)]
+    relief = sum(t.relief * q for t, q in zip(terms, flows))
+    losses, jacobian = [], []
+    for i, (leg, flow) in enumerate(zip(terms, flows)):
+        if leg.known is not None:
+            losses.append(scale * leg.known * combined * combined)
+            jacobian.append([2.0 * scale * leg.known * combined] * len(flows))
+            continue
+        core, row = shared + leg.own * flow * flow, slopes
+        if leg.eased:
+            core = core - combined * relief
+            row = [slope - relief - combined * t.relief for slope, t in zip(slopes, terms)]
+        own = 2.0 * leg.own * flow
+        if leg.falls:
+            factor, by_flow, by_total = _factor(flow, combined)
+            row = [factor * slope + by_total * core for slope in row]
+            own, core = factor * own + by_flow * core, factor * core
+        losses.append(scale * core)
+        jacobian.append([scale * (slope + own) if k == i else scale * slope for k, slope in enumerate(row)])
+    return losses, jacobian
+
+
+def _factor(flow: Array, combined: Array) -> tuple[Array, Array, Array]:
+    """C of a large branch, its slope in the branch's own flow and in the combined flow, each (sets,)."""
+    share = flow / combined
+    factor = FALLING * (1.0 - share)
+    falling = factor > LEAST
+    by_flow = np.where(falling, -FALLING / combined, 0.0)
+    return np.where(falling, factor, LEAST), by_flow, -by_flow * share

@@ -1,0 +1,111 @@
+"""Findings about the air of one gate set: speeds, needs, the collector's working point."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from engine.checks.look import Look, SetResult
+from engine.checks.rules import Finding, finding, limit
+
+SetCheck = Callable[[Look, SetResult], Iterator[Finding]]
+
+
+def no_balance(look: Look, result: SetResult) -> Iterator[Finding]:
+    """The solver found no answer: every figure of this set is missing."""
+    if result.balance is None:
+        yield finding("no-balance", "fault", "collector", result.trouble, gate_set=result.gate_set.name)
+
+
+def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A run that draws air slower than its load needs."""
+    for run, state in _drawing(result):
+        band = look.limits[run]
+        if state.velocity >= band.slow:
+            continue
+        speed, slow = look.show(state.velocity, "speed"), f"{look.about(band.slow, 'speed')} of a {band.kind}"
+        if state.velocity < band.settles:
+            severity, text = "fault", f"{speed}, slower than {look.about(band.settles, 'speed')}: chips settle (good from {slow})"
+        else:
+            severity, text = "caution", f"{speed}, slower than {slow}: large chips may hang"
+        yield finding("slow-run", severity, run, text, source=band.source, gate_set=result.gate_set.name)
+
+
+def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A run faster than is sensible."""
+    for run, state in _drawing(result):
+        if state.velocity > look.limits[run].fast:
+            speed, fast = look.show(state.velocity, "speed"), look.about(look.limits[run].fast, "speed")
+            yield finding("fast-run", "caution", run, f"{speed}, faster than {fast}: noise, wear and suction spent", gate_set=result.gate_set.name)
+
+
+def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A port of a machine at work that no run ends at."""
+    for name in result.gate_set.open:
+        for port in look.ports_of_machine.get(name, ()):
+            if port not in look.tree.leaf_of:
+                yield finding("no-duct", "fault", port, "at work, but no duct reaches it", gate_set=result.gate_set.name)
+
+
+def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A port of a machine at work that gets less than it needs."""
+    for port, state in working_ports(result):
+        if state.flow >= state.needs or port in result.balance.blown_back:
+            continue
+        severity = "fault" if state.flow < limit("starved-machine", "tolerance") * state.needs else "caution"
+        share = 100 * state.flow / state.needs
+        text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share:.0f} %)"
+        yield finding("starved-machine", severity, port, text, gate_set=result.gate_set.name)
+
+
+def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:
+    """An open port that draws no air."""
+    for port in result.balance.blown_back if result.balance else ():
+        yield finding("blow-back", "fault", port, "open, but draws no air: it would blow dust back into the room", gate_set=result.gate_set.name)
+
+
+def too_weak(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A collector that moves next to nothing."""
+    if result.balance and result.open_ports and result.balance.flow < limit("too-weak", "flow"):
+        yield finding("too-weak", "fault", "collector", "draws no air through these ducts", gate_set=result.gate_set.name)
+
+
+def rising_curve(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A working point where the collector's curve rises."""
+    if result.balance and result.open_ports and result.balance.rising:
+        text = f"works at {look.show(result.balance.flow, 'flow')}, where its curve rises: it may surge between flows"
+        yield finding("rising-curve", "caution", "collector", text, gate_set=result.gate_set.name)
+
+
+def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
+    """A working point outside the curve that was given."""
+    fan = look.tree.fan
+    if result.balance is None or not result.open_ports or fan.low <= result.balance.flow <= fan.high:
+        return
+    low, high = look.show(fan.low, "flow"), look.show(fan.high, "flow")
+    text = f"works at {look.show(result.balance.flow, 'flow')}, outside its curve of {low} to {high}: an estimate"
+    yield finding("past-curve", "caution", "collector", text, gate_set=result.gate_set.name)
+
+
+def _drawing(result: SetResult):
+    states = result.balance.runs.items() if result.balance else ()
+    return ((run, state) for run, state in states if state.carries)
+
+
+def working_ports(result: SetResult):
+    """(port, state) of the open ports whose machine is at work in this set."""
+    at_work = set(result.gate_set.open)
+    states = result.balance.ports.items() if result.balance else ()
+    return ((port, state) for port, state in states if port.split("/")[0] in at_work and state.needs > 0)
+
+
+SET_CHECKS: tuple[SetCheck, ...] = (
+    no_balance,
+    slow_run,
+    fast_run,
+    machine_without_duct,
+    starved_machine,
+    blow_back,
+    too_weak,
+    rising_curve,
+    past_curve,
+)

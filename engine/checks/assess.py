@@ -1,0 +1,95 @@
+"""Assess a design: every gate set solved, and all findings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from engine.air.balance import NotConverged, solve
+from engine.air.network import Tree, compile_tree, gates_for, open_ports
+from engine.air.properties import Air
+from engine.checks import DESIGN_CHECKS, SET_CHECKS, SEVERITIES, Finding
+from engine.checks.air import working_ports
+from engine.checks.look import Limits, Look, SetResult, look_at
+from engine.design import Design, GateSet, gate_sets_of
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """What screens and reports show of a design."""
+
+    design: Design
+    look: Look
+    sets: tuple[SetResult, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def tree(self) -> Tree:
+        """The compiled network."""
+        return self.look.tree
+
+    @property
+    def air(self) -> Air:
+        """The air of the shop."""
+        return self.look.tree.air
+
+    def limits(self, run: str) -> Limits:
+        """How fast a run should be, m/s."""
+        return self.look.limits[run]
+
+    def count(self, severity: str) -> int:
+        """How many findings of a severity there are."""
+        return sum(found.severity == severity for found in self.findings)
+
+    def slowest(self, result: SetResult) -> tuple[str, float] | None:
+        """(run, velocity) of the drawing run that is slowest against its own slow limit."""
+        runs = [(run, state.velocity) for run, state in (result.balance.runs if result.balance else {}).items() if state.carries]
+        return min(runs, key=lambda row: row[1] / self.limits(row[0]).slow, default=None)
+
+    def neediest(self, result: SetResult) -> tuple[str, float] | None:
+        """(port, share of its need) of the working machine that gets least of what it needs."""
+        return min(((port, state.flow / state.needs) for port, state in working_ports(result)), key=lambda row: row[1], default=None)
+
+    def worst(self, result: SetResult) -> str:
+        """Severity of the worst finding of a gate set's own: "fault", "caution", "note", or "" for none."""
+        own = (found.severity for found in self.findings if found.gate_set == result.gate_set.name)
+        return min(own, key=SEVERITIES.index, default="")
+
+    def passes(self, result: SetResult) -> bool:
+        """Whether a gate set is free of faults of its own."""
+        return self.worst(result) != "fault"
+
+
+def assess(design: Design, before: Assessment | None = None) -> Assessment:
+    """Solve every gate set of a consistent design and gather its findings, worst first.
+
+    A set that does not balance is reported as a finding, not raised. `before`
+    is the assessment of a design much alike: what has not changed is taken
+    over from it, and the rest starts from its answers.
+    """
+    tree = compile_tree(design, before=before.tree if before else None)
+    look = look_at(design, tree, before.look if before else None)
+    known = {result.gate_set: result for result in before.sets} if before else {}
+    same = before is not None and _same_air(tree, before.tree)
+    sets = tuple(
+        known[gate_set] if same and gate_set in known else solve_set(tree, gate_set, known.get(gate_set)) for gate_set in gate_sets_of(design)
+    )
+    found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
+    found += [f for check in DESIGN_CHECKS for f in check(look)]
+    return Assessment(design, look, sets, tuple(sorted(found, key=lambda f: SEVERITIES.index(f.severity))))
+
+
+def _same_air(tree: Tree, before: Tree) -> bool:
+    """Whether every set of gates has the same answer in both trees."""
+    return (tree.ducts, tree.joints, tree.fan, tree.ports, tree.shut_gate, tree.air) == (
+        before.ducts, before.joints, before.fan, before.ports, before.shut_gate, before.air,
+    )  # fmt: skip
+
+
+def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> SetResult:
+    """One gate set solved; `near` is its answer in a network much alike."""
+    asked = SetResult(gate_set, open_ports(tree, gates_for(tree, gate_set.open)), None)
+    try:
+        balance = solve(tree, asked.open_ports, throttled=asked.throttled, near=near and near.balance)
+    except NotConverged as trouble:
+        return replace(asked, trouble=f"no answer: {trouble}")
+    return replace(asked, balance=balance)

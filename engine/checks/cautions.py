@@ -1,0 +1,97 @@
+"""Health and safety cautions: which hold for a design, and their words. Shown by the session and by reports."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from math import sqrt
+
+from engine import catalog
+from engine.air.properties import air_of
+from engine.catalog.tables import read
+from engine.design import Design, Hose, stock_sizes, system
+from engine.units import parse, show
+
+PREFACE = (
+    "What no figure about air covers. Figures here are estimates, no sign-off: local codes, your fire authority, "
+    "your insurer and licensed practice have the last word."
+)
+# Air speed through an opening into the shop is taken at this draught: more could reverse a chimney (judgement).
+_DRAUGHT = 3.0
+_DISCHARGE_COEFFICIENT = 0.6
+_REGULATED = "1500 cfm"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution. `applies` tells for which designs it holds; `text` is its words for one of them."""
+
+    id: str
+    title: str
+    words: str
+    source: str
+    provenance: str
+    applies: Callable[[Design], bool]
+
+    def text(self, design: Design) -> str:
+        """The caution's words, with the design's own figures in its own units."""
+        return self.words.format(**_figures(design)) if "{" in self.words else self.words
+
+
+@cache
+def cautions() -> tuple[Caution, ...]:
+    """Every caution, in the order to show them."""
+    return tuple(
+        Caution(row["id"], row["title"], row["text"], row["source"], row["provenance"], _WHEN[row["when"]]) for row in read("cautions")["caution"]
+    )
+
+
+def applying(design: Design) -> tuple[Caution, ...]:
+    """The cautions that hold for a design."""
+    return tuple(caution for caution in cautions() if caution.applies(design))
+
+
+def largest_flow(design: Design) -> float:
+    """The most the collector can move, m3/s: the end of its curve, or its free air."""
+    collector = design.collector
+    ends = [point.flow.si for point in collector.curve] + ([collector.free_air.si] if collector.free_air else [])
+    return max(ends, default=0.0)
+
+
+def make_up_opening(flow: float, density: float, draught: float = _DRAUGHT) -> float:
+    """Area of a sharp opening that lets `flow` [m3/s] of air [kg/m3] in at a draught [Pa], m2."""
+    return flow / (_DISCHARGE_COEFFICIENT * sqrt(2.0 * draught / density))
+
+
+def insulating_pipes(design: Design) -> tuple[str, ...]:
+    """Pipes and hoses that runs are made of and that cannot be earthed, by stock id or material."""
+    sizes = stock_sizes(design)
+    used = [run.size for run in design.runs] + [piece.size for run in design.runs for piece in run.pieces if isinstance(piece, Hose)]
+    stocks = [sizes[size][0] for size in dict.fromkeys(used) if size in sizes]
+    found = [stock.id for stock in stocks if not _conducts(stock.conducts, stock.material)]
+    found += [run.material for run in design.runs if run.size is None and run.material and not _conducts(None, run.material)]
+    return tuple(dict.fromkeys(found))
+
+
+def _conducts(said: bool | None, material: str) -> bool:
+    return catalog.roughness(material).conducts if said is None else said
+
+
+def _figures(design: Design) -> dict[str, str]:
+    shown = system(design)
+    flow = largest_flow(design)
+    return {
+        "flow": show(flow, "flow", shown),
+        "opening": show(make_up_opening(flow, air_of(design.site).density), "area", shown),
+        "pipes": ", ".join(insulating_pipes(design)),
+    }
+
+
+_WHEN: dict[str, Callable[[Design], bool]] = {
+    "always": lambda design: True,
+    "large collector": lambda design: largest_flow(design) > parse(_REGULATED, "flow").si,
+    "discharges outside": lambda design: design.collector.discharge == "outside",
+    "discharges inside": lambda design: design.collector.discharge != "outside",
+    "plastic pipe": lambda design: bool(insulating_pipes(design)),
+}

@@ -1,0 +1,216 @@
+"""Findings about what follows what on the way along the ducts, across joints and runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.checks.look import Look
+from engine.checks.rules import Finding, finding, limit
+from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, gate_sets_of, joins_as
+from engine.shapes.vectors import WAYS, Point, across, dot
+from engine.space.geometry import Stretch, length_of
+
+# A piece steeper than this, as the sine of its slope, is no level one.
+_LEVEL = 0.5
+# Two branches whose ways out differ by more than about 135 deg face each other.
+_FACING = -0.7
+# Lengths that differ by less are the same, m.
+_SAME = 1e-6
+
+
+def straight_on(look: Look, run: Run) -> Run | None:
+    """The run that goes straight on from a run."""
+    return next((child for child in look.children[run.id] if joins_as(child) == "straight"), None)
+
+
+def is_joint(look: Look, parent: str) -> bool:
+    """Whether air comes together, or turns, where runs join this one."""
+    joined = look.children[parent]
+    return len(joined) > 1 or any(joins_as(run) != "straight" for run in joined)
+
+
+def inlet_elbow(look: Look) -> Iterator[Finding]:
+    """An elbow so near the collector that the air swirls into it, and the curve does not allow for that."""
+    run = None if look.design.collector.swirl else next(iter(look.children["collector"]), None)
+    straight = 0.0
+    wanted = limit("inlet-elbow", "bores") * bore_of(run, look.sizes) if run else 0.0
+    while run and straight < wanted:
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Elbow) and straight < wanted - _SAME:
+                text = f"elbow {look.show(straight, 'length')} before the inlet, less than {look.show(wanted, 'length')}"
+                yield finding("inlet-elbow", "caution", run.id, text, piece=i)
+                return
+            straight += piece.length.si if isinstance(piece, Straight) else 0.0
+        run = straight_on(look, run)
+
+
+def crowded_fittings(look: Look) -> Iterator[Finding]:
+    """Elbows and joints with too little straight between them, on the way across runs; a plain change of size is none of them."""
+    apart, bores = limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores")
+    for run, piece, straight in _spacings(look):
+        wanted = max(apart, bores * bore_of(run, look.sizes))
+        if straight < wanted - _SAME:
+            severity = "caution" if straight < apart else "note"
+            text = f"{look.show(straight, 'length')} between two fittings, less than {look.show(wanted, 'length')}"
+            yield finding("crowded-fittings", severity, run.id, text, piece=piece)
+
+
+def _spacings(look: Look) -> Iterator[tuple[Run, int | None, float]]:
+    """(run, piece, straight pipe before it) of every elbow, and of every joint at the piece it comes behind, that follows a fitting."""
+    waiting: list[tuple[Run, float | None]] = [(run, None) for run in look.children["collector"]]
+    while waiting:
+        run, straight = waiting.pop()
+        for i, piece in enumerate(run.pieces):
+            match piece:
+                case Elbow():
+                    if straight is not None:
+                        yield run, i, straight
+                    straight = 0.0
+                case Straight() | Hose():
+                    straight = None if straight is None else straight + piece.length.si
+        if is_joint(look, run.id):
+            if straight is not None:
+                yield run, len(run.pieces) - 1 if run.pieces else None, straight
+            straight = 0.0
+        waiting += ((child, straight) for child in look.children[run.id])
+
+
+def gate_after_elbow(look: Look) -> Iterator[Finding]:
+    """Gates that the air comes to out of an elbow: the elbow stands close behind, going outward."""
+    bores = limit("gate-after-elbow", "bores")
+    for run in look.design.runs:
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Gate):
+                straight, wanted = _straight_to_elbow(look, run, i + 1), bores * bore_of(run, look.sizes)
+                if straight is not None and straight < wanted - _SAME:
+                    text = f"gate {look.show(straight, 'length')} after an elbow, less than {look.show(wanted, 'length')}"
+                    yield finding("gate-after-elbow", "note", run.id, text, piece=i)
+
+
+def _straight_to_elbow(look: Look, run: Run | None, first: int) -> float | None:
+    """Straight pipe outward up to an elbow; None where something else comes before it."""
+    straight = 0.0
+    while run:
+        for piece in run.pieces[first:]:
+            match piece:
+                case Elbow():
+                    return straight
+                case Straight():
+                    straight += piece.length.si
+                case Hose():
+                    return None
+        run, first = None if is_joint(look, run.id) else straight_on(look, run), 0
+    return None
+
+
+def dead_leg(look: Look) -> Iterator[Finding]:
+    """Gates far from the joint with what still draws when they are shut."""
+    longest = limit("dead-leg", "length")
+    for run in look.design.runs:
+        gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), None)
+        length = None if gate is None else _leg(look, run, gate)
+        if length is not None and length > longest + _SAME:
+            text = f"gate {look.show(length, 'length')} from the joint it shuts off, more than {look.show(longest, 'length')}"
+            yield finding("dead-leg", "note", run.id, text, piece=gate)
+
+
+def _leg(look: Look, run: Run, until: int) -> float | None:
+    """Length of the way inward from a piece to the next joint of several ways; None where a gate or the collector comes first."""
+    length = _length(look, run, until)
+    while len(look.children[run.joins]) == 1:
+        if run.joins == "collector":
+            return None
+        run = look.runs[run.joins]
+        if any(isinstance(piece, Gate) for piece in run.pieces):
+            return None
+        length += _length(look, run, len(run.pieces))
+    return length
+
+
+def _length(look: Look, run: Run, until: int) -> float:
+    stock = look.sizes[run.size][0] if run.size else None
+    return sum(length_of(piece, bore_of(run, look.sizes), stock) for piece in run.pieces[:until])
+
+
+def no_gate(look: Look) -> Iterator[Finding]:
+    """Ports that always draw, in a shop where other machines work too."""
+    ways = look.tree.gates_to
+    if len({port.split("/")[0] for port in ways}) < 2:
+        return
+    for port, gates in ways.items():
+        if not gates:
+            idle = next((made.name for made in gate_sets_of(look.design) if port.split("/")[0] not in made.open), None)
+            text = "no gate on its way: it always draws" + (f', with "{idle}" too' if idle else "")
+            yield finding("no-gate", "caution" if idle else "note", port, text)
+
+
+def facing_branches(look: Look) -> Iterator[Finding]:
+    """Two branches that leave one joint toward opposite sides."""
+    for parent in look.design.runs:
+        branches = [run for run in look.children[parent.id] if joins_as(run) == "branch"]
+        sides = [(run, side) for run in branches if (side := _side(look, parent, run))] if len(branches) > 1 else []
+        for i, (run, side) in enumerate(sides):
+            facing = next((other for other, its in sides[:i] if dot(side, its) < _FACING), None)
+            if facing:
+                yield finding("facing-branches", "caution", run.id, f"faces {facing.id} at one joint: the two flows meet head on")
+
+
+def _side(look: Look, parent: Run, run: Run) -> Point | None:
+    """The way a branch leaves, across its parent; as it says where its parent has no place."""
+    if run.toward is None:
+        return None
+    along = look.space.ways[parent.id].leaves
+    return across(along, WAYS[run.toward]) if along else WAYS[run.toward]
+
+
+# ---- lids to clean the ducts through
+
+
+def no_cleanout(look: Look) -> Iterator[Finding]:
+    """Mains with long level stretches, or a dead end, and no lid to clean them through."""
+    for main in _mains(look):
+        yield from _stretches_without_lid(look, main)
+
+
+def _mains(look: Look) -> Iterator[list[Run]]:
+    """Runs that serve several ports, in rows that go straight on, each up to where it ends or leads to a port."""
+    for run in look.design.runs:
+        if look.served[run.id] < 2 or (joins_as(run) == "straight" and run.joins != "collector" and look.served[run.joins] > 1):
+            continue
+        main, further = [run], straight_on(look, run)
+        while further and (look.served[further.id] > 1 or not further.ends):
+            main.append(further)
+            further = straight_on(look, further)
+        yield main
+
+
+def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
+    longest = limit("no-cleanout", "spacing")
+    level, found = 0.0, None
+    for run in main:
+        stock, bore, way = look.sizes[run.size][0] if run.size else None, bore_of(run, look.sizes), look.space.ways[run.id]
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Cleanout):
+                if found:
+                    yield _far_from_lid(look, *found, level)
+                level, found = 0.0, None
+            elif i >= len(way.stretches) or _is_level(way.stretches[i]):
+                level += length_of(piece, bore, stock)
+                found = found or ((run, i) if level > longest + _SAME else None)
+    if found:
+        yield _far_from_lid(look, *found, level)
+    elif level > limit("no-cleanout", "end") and all(joins_as(run) == "branch" for run in look.children[main[-1].id]):
+        yield finding("no-cleanout", "note", main[-1].id, "the far end of a main, without a cleanout")
+
+
+def _far_from_lid(look: Look, run: Run, piece: int, level: float) -> Finding:
+    longest = look.show(limit("no-cleanout", "spacing"), "length")
+    text = f"{look.show(level, 'length')} of level main without a cleanout, more than {longest}"
+    return finding("no-cleanout", "note", run.id, text, piece=piece)
+
+
+def _is_level(stretch: Stretch) -> bool:
+    return abs(stretch.before[2]) < _LEVEL and abs(stretch.after[2]) < _LEVEL
+
+
+FITTING_CHECKS = (inlet_elbow, crowded_fittings, gate_after_elbow, dead_leg, no_gate, facing_branches, no_cleanout)

@@ -1,0 +1,160 @@
+"""Findings about how the ducts are laid out and made, whatever gates are open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from math import ceil, degrees
+
+from engine.air.balance import velocity_pressure
+from engine.air.ducts import area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
+from engine.air.network import BRANCH_ANGLE
+from engine.checks.look import Look
+from engine.checks.rules import Finding, finding, limit
+from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, bore_of, gate_sets_of, joins_as, ports_of
+
+DesignCheck = Callable[[Look], Iterator[Finding]]
+
+
+def free_air_only(look: Look) -> Iterator[Finding]:
+    """A collector known by its free-air flow alone."""
+    if look.tree.fan.estimated:
+        yield finding("free-air-only", "caution", "collector", "no curve, only free air and largest suction: every flow is a guess")
+
+
+def straight_curve(look: Look) -> Iterator[Finding]:
+    """A curve that is a line from the largest pressure without flow to the largest flow without pressure."""
+    curve = look.design.collector.curve
+    if 0 < len(curve) <= limit("straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
+        text = f"a curve of {len(curve)} points, its two ends: nobody measured it, and every flow is a guess"
+        yield finding("straight-curve", "caution", "collector", text)
+
+
+def machines_without_duct(look: Look) -> Iterator[Finding]:
+    """Ports no run ends at, of machines that no gate set has at work."""
+    at_work = {name for gate_set in gate_sets_of(look.design) for name in gate_set.open}
+    for name, (machine, _) in ports_of(look.design).items():
+        if machine.id not in at_work and name not in look.tree.leaf_of:
+            yield finding("no-duct", "note", name, "no duct reaches it, and no gate set has it at work")
+
+
+def capped_end(look: Look) -> Iterator[Finding]:
+    """Runs that end at nothing."""
+    for run, joined in look.children.items():
+        if run != "collector" and not joined and look.runs[run].ends is None:
+            yield finding("capped-end", "note", run, "ends at no port and nothing joins it: taken as capped")
+
+
+def long_hose(look: Look) -> Iterator[Finding]:
+    """More hose in a run than a machine's movement needs, or than leads to its port."""
+    good, poor = limit("long-hose", "good"), limit("long-hose", "poor")
+    for run in look.design.runs:
+        hoses = [(i, piece.length.si) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
+        length = sum(metres for _, metres in hoses)
+        enough = _enough_hose(look, run)
+        if length > good:
+            text = f"{look.show(length, 'length')} of hose, more than {look.about(poor if length > poor else good, 'length')}"
+        elif enough:
+            text = f"{look.show(length, 'length')} of hose"
+        else:
+            continue
+        severity = "caution" if length > poor else "note"
+        yield finding("long-hose", severity, run.id, text + (f"; {enough} would do" if enough else ""), piece=hoses[0][0])
+
+
+def _enough_hose(look: Look, run: Run) -> str:
+    """The length of hose that would reach a run's port with something over; "" where what it has is not far more."""
+    gap = look.space.gaps.get(run.ends)
+    slack = gap.hose - gap.distance if gap else 0.0
+    if slack <= max(limit("long-hose", "slack"), limit("long-hose", "share") * gap.distance if gap else 0.0):
+        return ""
+    return look.show(ceil(11 * gap.distance) / 10, "length")
+
+
+def hard_elbow(look: Look) -> Iterator[Finding]:
+    """Elbows that turn too sharply."""
+    for run in look.design.runs:
+        stock = pipe_of(run, look.sizes)[2]
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Elbow):
+                make, radius, _ = elbow_shape(piece, stock)
+                if make == "mitred" and piece.angle.si > limit("hard-elbow", "mitre"):
+                    yield finding("hard-elbow", "caution", run.id, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", piece=i)
+                elif make != "mitred" and radius < limit("hard-elbow", "radius"):
+                    severity = "caution" if radius < limit("hard-elbow", "hard_radius") else "note"
+                    yield finding("hard-elbow", severity, run.id, f"elbow of centre-line radius {radius:g} bores, less than 1.5", piece=i)
+
+
+def square_tee(look: Look) -> Iterator[Finding]:
+    """Branches and legs that meet the air at a steep angle."""
+    steep, square = limit("square-tee", "steep"), limit("square-tee", "square")
+    for run in look.design.runs:
+        angle = run.angle.si if run.angle else BRANCH_ANGLE
+        if joins_as(run) != "straight" and angle > steep:
+            severity = "caution" if angle > square else "note"
+            yield finding("square-tee", severity, run.id, f"joins at {degrees(angle):.0f} deg, steeper than 45")
+
+
+def choked_port(look: Look) -> Iterator[Finding]:
+    """Connected ports too small or too resistant for the flow they need."""
+    density = look.tree.air.density
+    for name, port in _connected(look):
+        speed = port.needs.si / area(port.bore.si)
+        suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
+        fast, most = limit("choked-port", "speed"), limit("choked-port", "suction")
+        if speed > fast:
+            text = f"needs {look.show(speed, 'speed')} through its own bore, faster than {look.about(fast, 'speed')}"
+        elif suction > most:
+            text = f"needs {look.show(suction, 'pressure')} at the port itself, more than {look.show(most, 'pressure')}"
+        else:
+            continue
+        yield finding("choked-port", "caution", name, text)
+
+
+def hand_tool_port(look: Look) -> Iterator[Finding]:
+    """Connected ports so small that a chip collector cannot serve them."""
+    smallest = limit("hand-tool-port", "bore")
+    for name, port in _connected(look):
+        if port.bore.si < smallest:
+            yield finding(
+                "hand-tool-port",
+                "caution",
+                name,
+                f"bore {look.show(port.bore.si, 'bore')}, under {look.show(smallest, 'bore')}: a port for hand tools",
+            )
+
+
+def wider_outward(look: Look) -> Iterator[Finding]:
+    """Runs wider than the run they join."""
+    for run in look.design.runs:
+        if run.joins != "collector":
+            bore, parent = bore_of(run, look.sizes), bore_of(look.runs[run.joins], look.sizes)
+            if bore > parent:
+                yield finding("wider-outward", "caution", run.id, f"bore {look.show(bore, 'bore')} joins {run.joins} of {look.show(parent, 'bore')}")
+
+
+def blunt_taper(look: Look) -> Iterator[Finding]:
+    """Changes of bore at joints and ports that are too abrupt."""
+    steep = limit("blunt-taper", "steep")
+    for i, duct in enumerate(look.tree.runs):
+        run = look.runs[duct.run]
+        parent_bore = look.tree.ducts[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
+        changes = []
+        if reducer_at_joint(run, duct.bore, duct.parent, parent_bore):
+            changes.append((duct.run, "joint", run.taper))
+        if run.ends and look.tree.ports[run.ends].bore.si != duct.far_bore:
+            changes.append((run.ends, "port", run.port_taper))
+        for where, at, taper in changes:
+            angle = taper.si if taper else DEFAULT_TAPER
+            if angle > steep:
+                shape = "a flat reducer" if angle > 3.1 else f"a taper of {degrees(angle):.0f} deg"
+                yield finding("blunt-taper", "caution" if angle > 3.1 else "note", where, f"{shape} at its {at}")
+
+
+def _connected(look: Look):
+    linked = {run.ends for run in look.design.runs if run.ends}
+    return ((name, port) for name, (_, port) in ports_of(look.design).items() if name in linked)
+
+
+LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
+    free_air_only, straight_curve, machines_without_duct, capped_end, long_hose, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
+)  # fmt: skip

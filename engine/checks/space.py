@@ -1,0 +1,275 @@
+"""Findings from where the ducts are in space: the gaps at ports, the room, what stands in it, and each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import degrees, dist, sin
+from typing import NamedTuple
+
+from engine.checks.look import Look, outer_radius
+from engine.checks.rules import Finding, finding, limit
+from engine.design import Cleanout, Gate, Hose, Run, Zone, joins_as
+from engine.design.places import beyond
+from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
+from engine.shapes.vectors import Point, moved
+from engine.space.geometry import Line, Way
+
+# Where the room has no ceiling that is known.
+_SKY = 1e6
+_TOUCHING = 1e-6
+# A line is level whose slope is less than this sine, and leads up or down by more than this height, m.
+_LEVEL, _STEP = 0.25, 0.1
+# Two ducts that part at a joint are apart when the way between them is this many times their radii together.
+_PARTING = 6.0
+
+
+def hose_short(look: Look) -> Iterator[Finding]:
+    """Pipes that end farther from their port than their hose is long."""
+    spare = limit("hose-short", "spare")
+    first = {names[0] for names in look.ports_of_machine.values() if names}
+    for run in look.design.runs:
+        gap = look.space.gaps.get(run.ends)
+        wanting = gap.distance - gap.hose if gap else 0.0
+        if wanting <= (_TOUCHING if gap and gap.hose else spare):
+            continue
+        if gap.hose:
+            known = run.ends in first or _has_a_place(look, run.ends)
+            severity = "fault" if wanting > spare and known else "caution"
+            away, length = look.show(gap.distance, "length"), look.show(gap.hose, "length")
+            text = f"ends {away} from its port, its hose is {length}: {look.show(wanting, 'length')} wanting"
+        else:
+            severity, text = "caution", f"ends {look.show(gap.distance, 'length')} from its port, without a hose"
+        yield finding("hose-short", severity, run.id, text, piece=_hose_of(run))
+
+
+def _has_a_place(look: Look, port: str) -> bool:
+    """Whether a port has a position of its own: a machine's is that of its first port."""
+    at = look.tree.ports[port]
+    return any((at.east, at.north, at.up))
+
+
+def bent_hose(look: Look) -> Iterator[Finding]:
+    """Hoses that must turn further to their port than they are said to be bent."""
+    spare = limit("bent-hose", "spare")
+    for run in look.design.runs:
+        gap, at = look.space.gaps.get(run.ends), _hose_of(run)
+        if gap and gap.hose and at is not None:
+            bend = run.pieces[at].bend
+            if gap.turn > (bend.si if bend else 0.0) + spare:
+                said = degrees(bend.si) if bend else 0.0
+                text = f"turns {degrees(gap.turn):.0f} deg to its port, counted with a bend of {said:.0f} deg"
+                yield finding("bent-hose", "note", run.id, text, piece=at)
+
+
+def _hose_of(run: Run) -> int | None:
+    """Index of a run's last hose."""
+    return next((i for i in reversed(range(len(run.pieces))) if isinstance(run.pieces[i], Hose)), None)
+
+
+def bottom_entry(look: Look) -> Iterator[Finding]:
+    """Branches that leave a level run downward and have a gate: what has none draws with the run, and is never idle."""
+    steep = sin(limit("bottom-entry", "steep")) + _TOUCHING
+    for run in look.design.runs:
+        way = look.space.ways[run.id]
+        main = look.space.ways[run.joins].leaves if joins_as(run) == "branch" else None
+        if main and way.heading and abs(main[2]) < _LEVEL and way.heading[2] < -steep and _has_gate(look, run):
+            yield finding("bottom-entry", "caution", run.id, f"leaves {run.joins} from below: chips fall into it while it is shut")
+
+
+def _has_gate(look: Look, run: Run) -> bool:
+    """Whether a run or one beyond it holds a gate."""
+    return any(isinstance(piece, Gate) for held in (run, *beyond(look.design, run.id)) for piece in held.pieces)
+
+
+def low_point(look: Look) -> Iterator[Finding]:
+    """Places where a way leads down and then up again, with no lid near the bottom."""
+    told, near = set(), limit("no-cleanout", "near")
+    waiting = [(run, None, near) for run in look.children["collector"]]
+    while waiting:
+        run, low, from_lid = waiting.pop()
+        for stretch in look.space.ways[run.id].stretches:
+            piece, rise = run.pieces[stretch.piece], stretch.end[2] - stretch.start[2]
+            if isinstance(piece, Cleanout):
+                from_lid = 0.0
+            elif isinstance(piece, Hose):
+                low = None
+            elif rise < -_STEP:
+                low = (run.id, stretch.piece)
+            elif rise > _STEP and low:
+                if from_lid >= near and low not in told:
+                    text = "leads down here and then up again, without a cleanout: chips gather at the bottom"
+                    yield finding("no-cleanout", "caution", low[0], text, piece=low[1])
+                told.add(low)
+                low = None
+            from_lid += stretch.length
+        waiting += ((child, low, from_lid) for child in look.children[run.id])
+
+
+# ---- the room
+
+
+def too_high(look: Look) -> Iterator[Finding]:
+    """Ducts that reach above the ceiling."""
+    height = look.design.site.height
+    if height is None:
+        return
+    for run in look.design.runs:
+        radius, box = outer_radius(run, look.sizes), look.space.ways[run.id].box
+        if box and box.high[2] + radius > height.si + _TOUCHING:
+            tops = ((max(point[2] for point in stretch.points) + radius, stretch.piece) for stretch in look.space.ways[run.id].stretches)
+            top, piece = next(row for row in tops if row[0] > height.si + _TOUCHING)
+            text = f"reaches {look.show(top, 'length')} above the floor, the ceiling is at {look.show(height.si, 'length')}"
+            yield finding("too-high", "caution", run.id, text, piece=piece)
+
+
+def through_wall(look: Look) -> Iterator[Finding]:
+    """Ducts that leave the room, or lie outside it."""
+    corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
+    walls = [(a, b, wider(box_of((*a, 0.0), (*b, 0.0)), _TOUCHING)) for a, b in sides(corners)]
+    for run in look.design.runs if walls else ():
+        box = look.space.ways[run.id].box
+        if box:
+            flat = Box((*box.low[:2], 0.0), (*box.high[:2], 0.0))
+            near = [(a, b) for a, b, its in walls if overlap(its, flat)]
+            if near or not within(box.low[:2], corners):
+                yield from _out_of(look, run, corners, near)
+
+
+def _out_of(look: Look, run: Run, corners: list[Spot], walls: list[tuple[Spot, Spot]]) -> Iterator[Finding]:
+    """The first piece of a run that is outside, or goes through one of these walls."""
+    for stretch in look.space.ways[run.id].stretches:
+        spots = [point[:2] for point in stretch.points]
+        outside = not all(inside(spot, corners) for spot in spots)
+        if outside or any(cross(a, b, *wall) for a, b in zip(spots, spots[1:]) for wall in walls):
+            text = "lies outside the walls" if not inside(spots[0], corners) else "leads through a wall"
+            yield finding("through-wall", "note", run.id, text, piece=stretch.piece)
+            return
+
+
+def outside_walls(look: Look) -> Iterator[Finding]:
+    """Ports and a collector that stand outside the room."""
+    corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
+    if not corners:
+        return
+    standing = dict(look.space.ports)
+    if look.space.placed and (first := next(iter(look.children["collector"]), None)):
+        standing["collector"] = look.space.ways[first.id].start
+    for name, at in standing.items():
+        if not inside(at[:2], corners):
+            yield finding("outside-walls", "note", name, "stands outside the walls of the room")
+
+
+def through_zone(look: Look) -> Iterator[Finding]:
+    """Ducts in the way of a post, a door or a place to keep clear."""
+    height, zones = look.design.site.height, look.design.site.zones
+    pipes = tuple(_pipes(look)) if zones else ()
+    for zone in zones:
+        box = _zone_box(zone, height.si if height else _SKY)
+        for pipe in pipes:
+            if overlap(box, pipe.box):
+                wide = wider(box, pipe.radius - _TOUCHING)
+                line = next((line for line in pipe.way.lines if enters(line.start, line.end, wide)), None)
+                if line:
+                    yield finding("through-zone", "caution", pipe.run.id, _in_the_way(look, pipe.run, zone, line), piece=line.piece)
+
+
+def _zone_box(zone: Zone, ceiling: float) -> Box:
+    low, high = zone.bottom.si if zone.bottom else 0.0, zone.top.si if zone.top else ceiling
+    return Box((zone.west.si, zone.south.si, low), (zone.east.si, zone.north.si, high))
+
+
+def _in_the_way(look: Look, run: Run, zone: Zone, line: Line) -> str:
+    if zone.kind == "door":
+        lowest = look.show(max(line.box.low[2] - outer_radius(run, look.sizes), 0.0), "length")
+        top = f", lower than its top at {look.show(zone.top.si, 'length')}" if zone.top else ""
+        return f"passes the door {zone.name} {lowest} above the floor{top}"
+    return f"runs into the post {zone.name}" if zone.kind == "post" else f"passes {zone.name}, which is to be kept clear"
+
+
+# ---- each other
+
+
+class Pipe(NamedTuple):
+    """A run's pipe: the box it needs, its place in the list of runs, the run, its outer radius, its way."""
+
+    box: Box
+    index: int
+    run: Run
+    radius: float
+    way: Way
+
+
+def ducts_cross(look: Look) -> Iterator[Finding]:
+    """Ducts that are not joined here and closer than their pipes are wide; hoses give way and are left out."""
+    passed: list[Pipe] = []
+    found = []
+    for pipe in sorted(_pipes(look), key=lambda pipe: pipe.box.low[0]):
+        passed = [other for other in passed if other.box.high[0] >= pipe.box.low[0]]
+        for other in passed:
+            if overlap(other.box, pipe.box):
+                first, second = (pipe, other) if pipe.index < other.index else (other, pipe)
+                piece = _collision(look, first, second)
+                if piece is not None:
+                    found.append((second.index, first.index, piece))
+        passed.append(pipe)
+    for second, first, piece in sorted(found):
+        text = f"runs into {look.design.runs[first].id}: their pipes would be in one place"
+        yield finding("ducts-cross", "note", look.design.runs[second].id, text, piece=piece)
+
+
+def _pipes(look: Look) -> Iterator[Pipe]:
+    for i, run in enumerate(look.design.runs):
+        way, radius = look.space.ways[run.id], outer_radius(run, look.sizes)
+        if way.box:
+            yield Pipe(wider(way.box, radius), i, run, radius, way)
+
+
+def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:
+    """The first piece of the second duct that the first one is in the way of."""
+    reach = one.radius + other.radius
+    near = [(line, box) for line in one.way.lines if overlap(box := wider(line.box, reach), other.way.box) and _rigid(one, line)]
+    for its in other.way.lines if near else ():
+        for mine, box in near:
+            if overlap(box, its.box) and _rigid(other, its) and _too_near(look, one, mine, other, its, reach):
+                return its.piece
+    return None
+
+
+def _rigid(pipe: Pipe, line: Line) -> bool:
+    return not isinstance(pipe.run.pieces[line.piece], Hose)
+
+
+def _too_near(look: Look, one: Pipe, mine: Line, other: Pipe, its: Line, reach: float) -> bool:
+    """Whether two lines come nearer than `reach` at a place where the way along the ducts between them is long."""
+    s, t = nearest(mine.start, mine.end, its.start, its.end)
+    p, q = moved(mine.start, _from(mine.start, mine.end), s), moved(its.start, _from(its.start, its.end), t)
+    if dist(p, q) > reach - _TOUCHING:
+        return False
+    return _walk(look, one.run, mine.begins + dist(mine.start, p), other.run, its.begins + dist(its.start, q)) > _PARTING * reach
+
+
+def _from(a: Point, b: Point) -> Point:
+    return moved(b, a, -1.0)
+
+
+def _walk(look: Look, run: Run, along: float, other: Run, other_along: float) -> float:
+    """About how long the way along the ducts is between two points, each so far along its run, m."""
+    if run.joins == other.joins:
+        return along + other_along
+    if other.joins == run.id:
+        return look.space.ways[run.id].length - along + other_along
+    mine, its = _inward(look, run, along), _inward(look, other, other_along)
+    return min(length + its[joint] for joint, length in mine.items() if joint in its)
+
+
+def _inward(look: Look, run: Run, along: float) -> dict[str, float]:
+    """Length of the way from a point to the outer ends of its run and of each run between it and the collector."""
+    found = {run.id: look.space.ways[run.id].length - along}
+    while run.joins in look.runs:
+        run = look.runs[run.joins]
+        found[run.id] = along
+        along += look.space.ways[run.id].length
+    return found | {"collector": along}
+
+
+SPACE_CHECKS = (hose_short, bent_hose, bottom_entry, low_point, too_high, through_wall, outside_walls, through_zone, ducts_cross)

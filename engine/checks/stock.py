@@ -1,0 +1,81 @@
+"""Findings about what the ducts are made of: whether the store has it, whether it fits together, whether it can be earthed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.checks.cautions import insulating_pipes
+from engine.checks.look import Look
+from engine.checks.rules import Finding, finding, limit
+from engine.design import Hose, Run, Stock, StockSize
+
+Pipe = tuple[Stock, StockSize]
+
+
+def not_in_store(look: Look) -> Iterator[Finding]:
+    """Runs and hoses of a size that the store has not."""
+    for run in look.design.runs:
+        for name, piece in ((run.size, None), *((hose.size, i) for i, hose in _hoses(run))):
+            if name and look.sizes[name][1].in_store is False:
+                yield finding("not-in-store", "note", run.id, f"of {name}, which the store has not", piece=piece)
+
+
+def does_not_mate(look: Look) -> Iterator[Finding]:
+    """Pipes of about one bore that meet and of which neither goes into, over or end to end with the other; each two told once."""
+    places: dict[tuple[str, str], list[tuple[Run, int | None]]] = {}
+    for one, other, run, piece in _meetings(look):
+        places.setdefault((one, other), []).append((run, piece))
+    for (one, other), ((run, piece), *more) in places.items():
+        a, b = look.sizes[one], look.sizes[other]
+        if not _mate(a, b):
+            text = f"{_told(look, *a)} meets {_told(look, *b)}: neither goes into the other"
+            yield finding("does-not-mate", "note", run.id, text + (f"; in {len(more) + 1} places" if more else ""), piece=piece)
+
+
+def _meetings(look: Look) -> Iterator[tuple[str, str, Run, int | None]]:
+    """(size, size of what it meets, run, piece) of every hose on its pipe and of every run that joins another."""
+    for run in look.design.runs:
+        if run.size:
+            yield from ((hose.size, run.size, run, i) for i, hose in _hoses(run) if hose.size)
+            parent = look.runs[run.joins].size if run.joins in look.runs else None
+            if parent and parent != run.size:
+                yield run.size, parent, run, None
+
+
+def _mate(a: Pipe, b: Pipe) -> bool:
+    """Whether two sizes fit each other, as far as their outsides are known; sizes of another bore want a reducer anyway."""
+    (stock, one), (other_stock, other) = a, b
+    tight, play, alike = (limit("does-not-mate", name) for name in ("tight", "play", "alike"))
+    if stock.id == other_stock.id or abs(one.bore.si - other.bore.si) > alike * max(one.bore.si, other.bore.si):
+        return True
+    rigid = "hose" not in (stock.kind, other_stock.kind)
+    if rigid and one.outside and other.outside and abs(one.outside.si - other.outside.si) <= tight:
+        return True
+    sleeves = [(inner.outside.si, outer.bore.si) for inner, outer in ((one, other), (other, one)) if inner.outside]
+    return not sleeves or any(-tight <= bore - outside <= play for outside, bore in sleeves)
+
+
+def _told(look: Look, stock: Stock, made: StockSize) -> str:
+    outside = f", outside {look.show(made.outside.si, 'bore')}" if made.outside else ""
+    return f"{stock.id}/{made.nominal} (bore {look.show(made.bore.si, 'bore')}{outside})"
+
+
+def unearthed_pipe(look: Look) -> Iterator[Finding]:
+    """Pipe and hose that cannot be earthed, each told once, at the first run of it."""
+    for name in insulating_pipes(look.design):
+        runs = [run for run in look.design.runs if name in _made_of(look, run)]
+        if runs:
+            count = f"{len(runs)} runs" if len(runs) > 1 else "one run"
+            yield finding("unearthed-pipe", "note", runs[0].id, f"{name}, in {count}, cannot be earthed")
+
+
+def _made_of(look: Look, run: Run) -> set[str]:
+    sizes = [run.size, *(hose.size for _, hose in _hoses(run))]
+    return {look.sizes[size][0].id for size in sizes if size} | ({run.material} if run.size is None and run.material else set())
+
+
+def _hoses(run: Run) -> Iterator[tuple[int, Hose]]:
+    return ((i, piece) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose))
+
+
+STOCK_CHECKS = (not_in_store, does_not_mate, unearthed_pipe)

@@ -1,0 +1,135 @@
+"""What one design has otherwise than another, value by value, in a person's words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from difflib import SequenceMatcher
+from typing import Any
+
+from engine.design import PIECE_KEYS, Design, Piece
+from engine.design.entries import Entry, entries
+from engine.design.places import NAME_FIELD, Place, label
+from engine.units import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing changed: `before` is "" where it was not there, `after` where it is gone; a value not given is what then holds, if that can be said."""
+
+    what: str
+    before: str
+    after: str
+
+    def __str__(self) -> str:
+        match self.before, self.after:
+            case "", after:
+                return f"{self.what}: {after}, new"
+            case before, "":
+                return f"{self.what}: {before}, gone"
+        return f"{self.what}: {self.before} -> {self.after}"
+
+
+def changes(before: Design, after: Design) -> tuple[Change, ...]:
+    """Every value that differs, in the order of the design file. Rows are matched by name, pieces by what they are."""
+    return tuple(_of_table(_Sides(before, after), before, after, (), ()))
+
+
+@dataclass(frozen=True, slots=True)
+class _Sides:
+    """The two designs, for the names of places in them."""
+
+    before: Design
+    after: Design
+
+
+def _of_table(sides: _Sides, old: Any, new: Any, there: Place, here: Place) -> Iterator[Change]:
+    """What differs between two things that stand at `there` in the old design and at `here` in the new one."""
+    for field, entry in entries(type(old)).items():
+        was, now = getattr(old, field), getattr(new, field)
+        if was == now:
+            continue
+        if entry.kind == "table":
+            yield from _of_table(sides, was, now, (*there, field), (*here, field))
+        elif entry.kind == "list":
+            yield from _of_rows(sides, entry, was, now, (*there, field), (*here, field))
+        else:
+            name = _called(sides.after, here)
+            yield Change(f"{name}, {_key(entry)}" if name else _key(entry), _text(was) or entry.shown_default, _text(now) or entry.shown_default)
+
+
+def _of_rows(sides: _Sides, entry: Entry, old: tuple, new: tuple, there: Place, here: Place) -> Iterator[Change]:
+    for i, j in _pairs(old, new):
+        if j is None:
+            yield Change(label(sides.before, (*there, i)), brief(old[i]), "")
+        elif i is None:
+            yield Change(label(sides.after, (*here, j)), "", brief(new[j]))
+        elif type(old[i]) is not type(new[j]):
+            yield Change(label(sides.before, (*there, i)), *(f"{_kind(piece)} {brief(piece)}" for piece in (old[i], new[j])))
+        elif old[i] != new[j]:
+            yield from _of_table(sides, old[i], new[j], (*there, i), (*here, j))
+    names = [[getattr(row, NAME_FIELD[type(row)]) for row in rows] for rows in (old, new)] if _named(old, new) else [[], []]
+    stayed = [[name for name in mine if name in other] for mine, other in (names, names[::-1])]
+    if stayed[0] != stayed[1]:
+        yield Change(f"order of {entry.key}s", ", ".join(stayed[0]), ", ".join(stayed[1]))
+
+
+def _kind(piece: Piece) -> str:
+    return next(key for key, kind in PIECE_KEYS.items() if kind is type(piece))
+
+
+def _named(old: tuple, new: tuple) -> bool:
+    """Whether rows are told apart by their names; pieces of a run are not, though a gate has one."""
+    kinds = {type(row) for row in (*old, *new)}
+    return len(kinds) == 1 and kinds <= NAME_FIELD.keys()
+
+
+def _pairs(old: tuple, new: tuple) -> Iterator[tuple[int | None, int | None]]:
+    """Which row of the old is which of the new; None where it has no partner."""
+    if _named(old, new):
+        where = [{getattr(row, NAME_FIELD[type(row)]): i for i, row in enumerate(rows)} for rows in (old, new)]
+        yield from ((i, where[1].get(name)) for name, i in where[0].items())
+        yield from ((None, j) for name, j in where[1].items() if name not in where[0])
+        return
+    for _, a, b, c, d in SequenceMatcher(None, [repr(row) for row in old], [repr(row) for row in new], autojunk=False).get_opcodes():
+        for step in range(max(b - a, d - c)):
+            yield (a + step if a + step < b else None, c + step if c + step < d else None)
+
+
+def _called(design: Design, place: Place) -> str:
+    """Name of the thing at a place: "" for the design itself."""
+    if not place:
+        return ""
+    return label(design, place) if isinstance(place[-1], int) else str(place[-1])
+
+
+def _key(entry: Entry) -> str:
+    return entry.key.replace("_", " ")
+
+
+def _text(value: Any) -> str:
+    match value:
+        case None | ():
+            return ""
+        case Quantity():
+            return value.text
+        case bool():
+            return "yes" if value else "no"
+        case tuple():
+            return ", ".join(map(str, value))
+        case float():
+            return f"{value:g}"
+    return str(value)
+
+
+def brief(item: Any) -> str:
+    """A thing in a few words: its values, its own name left out, and how many rows it holds."""
+    parts = []
+    for field, entry in entries(type(item)).items():
+        value = getattr(item, field)
+        if entry.kind == "list":
+            if value:
+                parts.append(f"{len(value)} {entry.key}")
+        elif entry.kind != "table" and field != NAME_FIELD.get(type(item)) and (text := _text(value)):
+            parts.append(text if entry.required or entry.kind == "choice" else f"{_key(entry)} {text}")
+    return ", ".join(parts) or "as usual"

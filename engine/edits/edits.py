@@ -1,0 +1,344 @@
+"""Edits: pure functions from a design to the design after the edit.
+
+An edit keeps a consistent design consistent, or raises EditError with the
+reason in one line. Only `set_field`, `set_fields` and `insert` take what they
+are given; whoever calls them asks `engine.design.consistency` about the outcome.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from typing import Any
+
+from engine.design import (
+    Collector,
+    Corner,
+    CurvePoint,
+    Design,
+    Gate,
+    Hose,
+    Port,
+    Run,
+    Straight,
+    children_of,
+    joins_as,
+    stock_sizes,
+)  # fmt: skip
+from engine.design.consistency import mistakes
+from engine.design.mistake_words import in_words
+from engine.design.places import (
+    NAME_FIELD,
+    EditError,
+    Place,
+    at,
+    beyond,
+    fresh_name,
+    label,
+    names_of,
+    names_taken,
+    put,
+    run_place,
+    with_references,
+)  # fmt: skip
+from engine.design.room_rules import FEWEST_CORNERS
+from engine.edits.new_items import PIPE_MATERIAL, new_item, new_piece, room_around
+
+__all__ = [
+    "PIPE_MATERIAL",
+    "EditError",
+    "Place",
+    "add_branch",
+    "at",
+    "beyond",
+    "delete",
+    "duplicate",
+    "fresh_name",
+    "insert",
+    "label",
+    "merge_run",
+    "move",
+    "names_taken",
+    "new_item",
+    "new_piece",
+    "reattach",
+    "room_around",
+    "run_place",
+    "set_field",
+    "set_fields",
+    "split_run",
+]  # fmt: skip
+# Bores closer than this are the same bore, m.
+_SAME_BORE = 1e-5
+
+# ---- any thing
+
+
+def set_field(design: Design, place: Place, field: str, value: Any) -> Design:
+    """Give a field of the thing at `place` a value.
+
+    Every reference follows a new name. Fields that the value excludes are
+    cleared, such as the size of a run that is given a bore. A run made a leg
+    makes the one run beside it the other leg of the Y.
+    """
+    changed = set_fields(design, place, {field: value, **_goes_with(design, at(design, place), field, value)})
+    return _legs_in_twos(changed, place) if field == "as_" else changed
+
+
+def set_fields(design: Design, place: Place, values: dict[str, Any]) -> Design:
+    """Give several fields of one thing their values at once, and no others; every reference follows a new name."""
+    item = at(design, place)
+    changed = put(design, place, replace(item, **values))
+    if NAME_FIELD.get(type(item)) not in values:
+        return changed
+    before, after = names_of(design, place), names_of(changed, place)
+    renamed = {kind: dict(zip(before[kind], after[kind])) for kind in before}
+    return with_references(changed, renamed)
+
+
+def _goes_with(design: Design, item: Any, field: str, value: Any) -> dict[str, Any]:
+    """The other fields of `item` that change with one that is given a value."""
+    match item, field:
+        case Run(), "as_" if value in (None, "straight"):
+            return {"angle": None, "toward": None}
+        case Run(), "ends" if value is None:
+            return {"port_taper": None}
+    if value is None or value == ():
+        return {}
+    match item, field:
+        case Run(), "size":
+            return {"bore": None, "material": None}
+        case Run(), "bore":
+            return {"size": None, "material": stock_sizes(design)[item.size][0].material if item.size else item.material}
+        case Port(), "loss":
+            return {"suction": None}
+        case Port(), "suction":
+            return {"loss": None}
+        case Collector(), "curve":
+            return {"free_air": None, "max_suction": None}
+        case Collector(), "free_air" if item.curve:
+            return {"curve": (), "max_suction": max((point.pressure for point in item.curve), key=lambda pressure: pressure.si)}
+    return {}
+
+
+def insert(design: Design, place: Place, item: Any) -> Design:
+    """Put `item` into a list so that it then stands at `place`, the rest moving on."""
+    rows, index = at(design, place[:-1]), place[-1]
+    return put(design, place[:-1], (*rows[:index], item, *rows[index:]))
+
+
+def delete(design: Design, place: Place) -> Design:
+    """Take away the thing at `place` with what cannot stand without it.
+
+    The runs beyond a run go with it. Runs that ended at a machine's port are
+    left open-ended, and gate sets forget the machine. Runs of a stock size keep
+    its bore and material. A leg left alone becomes a branch. Walls of three
+    corners go as a whole.
+    """
+    _check_row(design, place)
+    if isinstance(at(design, place), Corner) and len(design.site.room) == FEWEST_CORNERS:
+        return put(design, place[:-1], ())
+    if isinstance(at(design, place), Run):
+        gone = {at(design, place).id, *(run.id for run in beyond(design, at(design, place).id))}
+        after = _lone_legs_as_branches(replace(design, runs=tuple(run for run in design.runs if run.id not in gone)))
+    else:
+        names = names_of(design, place)
+        after = _removed(_with_bores_for(design, set(names.get("stock size", ()))), place)
+        after = with_references(after, {kind: dict.fromkeys(old) for kind, old in names.items()})
+        after = _without_idle_tapers(after)
+    return _allowed(design, after, f"{label(design, place)} cannot be deleted")
+
+
+def move(design: Design, place: Place, by: int) -> tuple[Design, Place]:
+    """Move a row of a list by some steps, as far as the list goes; a run among the runs that join where it joins."""
+    _check_row(design, place)
+    rows, index = at(design, place[:-1]), place[-1]
+    stops = [i for i, row in enumerate(rows) if not isinstance(row, Run) or row.joins == rows[index].joins]
+    target = stops[min(max(stops.index(index) + by, 0), len(stops) - 1)]
+    if target == index:
+        return design, place
+    there = (*place[:-1], target)
+    after = insert(_removed(design, place), there, rows[index])
+    return _allowed(design, after, f"{label(design, place)} cannot be moved"), there
+
+
+def duplicate(design: Design, place: Place) -> tuple[Design, Place]:
+    """Put a copy behind the thing at `place`, with names of its own; a run's copy joins beside it as a branch, open-ended."""
+    _check_row(design, place)
+    rows, item, there = place[:-1], at(design, place), (*place[:-1], place[-1] + 1)
+    if isinstance(item, (Corner, CurvePoint)):
+        after = insert(design, there, new_item(design, there))
+    elif isinstance(item, Run):
+        after, there = _branch(design, item.joins, replace(item, ends=None, port_taper=None))
+    else:
+        after = insert(design, there, _named_afresh(design, rows, item))
+    return _allowed(design, after, f"{label(design, place)} cannot be copied"), there
+
+
+def _named_afresh(design: Design, rows: Place, item: Any) -> Any:
+    field = NAME_FIELD.get(type(item))
+    if field is None:
+        return item
+    return replace(item, **{field: fresh_name(getattr(item, field), names_taken(design, rows, type(item)))})
+
+
+def _check_row(design: Design, place: Place) -> None:
+    if not place or not isinstance(place[-1], int):
+        raise EditError(f"{label(design, place)} is not one of a list: it can only be changed")
+
+
+def _allowed(before: Design, after: Design, refusal: str) -> Design:
+    """`after`, unless it is inconsistent and `before` was not."""
+    if (found := mistakes(after)) and not mistakes(before):
+        raise EditError(f"{refusal}: {in_words(after, found[0])}")
+    return after
+
+
+def _removed(design: Design, place: Place) -> Design:
+    rows, index = at(design, place[:-1]), place[-1]
+    return put(design, place[:-1], (*rows[:index], *rows[index + 1 :]))
+
+
+def _with_bores_for(design: Design, sizes: set[str]) -> Design:
+    """Write bore and material into the runs of these stock sizes, which are about to go."""
+    if not sizes:
+        return design
+    stocked = stock_sizes(design)
+
+    def own_pipe(run: Run) -> Run:
+        bore = stocked[run.size][1].bore if run.size else run.bore
+        for piece in run.pieces:
+            if isinstance(piece, Hose) and piece.size in sizes and abs(stocked[piece.size][1].bore.si - bore.si) > _SAME_BORE:
+                raise EditError(f"the hose of {run.id} is {piece.size}: give it another size first")
+        return replace(run, size=None, bore=bore, material=stocked[run.size][0].material) if run.size in sizes else run
+
+    return replace(design, runs=tuple(own_pipe(run) for run in design.runs))
+
+
+def _without_idle_tapers(design: Design) -> Design:
+    runs = (replace(run, port_taper=None) if run.ends is None and run.port_taper else run for run in design.runs)
+    return replace(design, runs=tuple(runs))
+
+
+# ---- runs
+
+
+def add_branch(design: Design, place: Place, id: str | None = None, size: str | None = None) -> tuple[Design, Place]:
+    """Join a new, empty branch run at a run's far end or behind one of its pieces; gives the place of the branch.
+
+    The run is split there where it goes on. Where the far end is taken by a
+    port or a Y, the run is split before that: before its first gate, so that
+    the branch is not shut with it, else before the last straight. The branch
+    has the run's pipe unless `size` names another, and a name made from `id`.
+    """
+    run = at(design, place[:2])
+    pipe = {"size": size} if size else {"size": run.size, "bore": run.bore, "material": run.material}
+    freed = _with_end_free(design, place[:2], place[3] + 1 if len(place) == 4 else None)
+    after, there = _branch(freed, run.id, Run(id=id or f"{run.id} branch", joins=run.id, **pipe))
+    return _allowed(design, after, f"no branch can join {run.id}"), there
+
+
+def split_run(design: Design, place: Place) -> tuple[Design, Place]:
+    """Split a run behind the piece at `place`; gives the place of the new, outer run.
+
+    The outer run joins straight on and takes over the runs and the port beyond.
+    """
+    after, there = _split(design, place[:2], place[3] + 1)
+    return _allowed(design, after, f"{at(design, place[:2]).id} cannot be split"), there
+
+
+def merge_run(design: Design, place: Place) -> Design:
+    """Make one run of the run at `place` and the one run that goes straight on from it in the same pipe."""
+    run = at(design, place)
+    joined = children_of(design)[run.id]
+    if len(joined) != 1 or joins_as(joined[0]) != "straight":
+        raise EditError(f"{run.id} is not followed by one run straight on")
+    outer = joined[0]
+    if (run.size, run.bore, run.material) != (outer.size, outer.bore, outer.material):
+        raise EditError(f"{run.id} and {outer.id} are not of one size")
+    if outer.loss is not None:
+        raise EditError(f"the joint of {outer.id} has a loss of its own: take that away first")
+    whole = replace(run, pieces=run.pieces + outer.pieces, ends=outer.ends, port_taper=outer.port_taper)
+    merged = _removed(put(design, place, whole), run_place(design, outer.id))
+    return with_references(merged, {"collector or run": {outer.id: run.id}})
+
+
+def reattach(design: Design, place: Place, parent_id: str) -> tuple[Design, Place]:
+    """Let a run, with all beyond it, join another run; straight on if it did and can, else as a branch."""
+    run = at(design, place)
+    if parent_id == run.joins:
+        return design, place
+    if parent_id == "collector":
+        raise EditError("only one run joins the collector")
+    if parent_id == run.id or any(parent_id == other.id for other in beyond(design, run.id)):
+        raise EditError(f"{run.id} cannot join {parent_id}: that lies beyond it")
+    freed = _with_end_free(design, run_place(design, parent_id))
+    straight_on = joins_as(run) == "straight" and all(joins_as(child) == "branch" for child in children_of(freed)[parent_id])
+    moved = replace(run, joins=parent_id) if straight_on else _as_branch(replace(run, joins=parent_id))
+    there = run_place(freed, run.id)
+    after = _lone_legs_as_branches(put(freed, there, moved))
+    return _allowed(design, after, f"{run.id} cannot join {parent_id}"), there
+
+
+def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, Place]:
+    """Join `run` to a run as a branch, with fresh names, listed behind what joins there already."""
+    if parent_id == "collector":
+        raise EditError("only one run joins the collector")
+    design = _with_end_free(design, run_place(design, parent_id))
+    branch = _named_afresh(design, ("runs",), _as_branch(replace(run, joins=parent_id)))
+    taken, pieces = names_taken(design, ("runs",), Gate), []
+    for piece in run.pieces:
+        if isinstance(piece, Gate):
+            piece = replace(piece, name=fresh_name(piece.name, taken))
+            taken.add(piece.name)
+        pieces.append(piece)
+    index = 1 + max(i for i, other in enumerate(design.runs) if parent_id in (other.id, other.joins))
+    return insert(design, ("runs", index), replace(branch, pieces=tuple(pieces))), ("runs", index)
+
+
+def _as_branch(run: Run) -> Run:
+    """The run joined as a branch; a known loss belongs to the way it joined before."""
+    return run if joins_as(run) == "branch" else replace(run, as_="branch", loss=None)
+
+
+def _legs_in_twos(design: Design, place: Place) -> Design:
+    """After the run at `place` was made to join another way."""
+    run = at(design, place)
+    beside = [other for other in children_of(design)[run.joins] if other is not run]
+    if joins_as(run) != "leg":
+        return _lone_legs_as_branches(design)
+    if len(beside) == 1 and joins_as(beside[0]) != "leg":
+        return put(design, run_place(design, beside[0].id), replace(beside[0], as_="leg", loss=None))
+    return design
+
+
+def _lone_legs_as_branches(design: Design) -> Design:
+    legs = Counter(run.joins for run in design.runs if joins_as(run) == "leg")
+    runs = (_as_branch(run) if joins_as(run) == "leg" and legs[run.joins] == 1 else run for run in design.runs)
+    return replace(design, runs=tuple(runs))
+
+
+def _with_end_free(design: Design, place: Place, kept: int | None = None) -> Design:
+    """Split a run so that a branch can join its far end, behind `kept` of its pieces if that is given."""
+    run = at(design, place)
+    taken = run.ends is not None or any(joins_as(child) == "leg" for child in children_of(design)[run.id])
+    if kept is None:
+        kept = _branch_point(run) if taken else len(run.pieces)
+    return _split(design, place, kept)[0] if taken or kept < len(run.pieces) else design
+
+
+def _branch_point(run: Run) -> int:
+    gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), 0)
+    last_straight = max((i for i, piece in enumerate(run.pieces) if isinstance(piece, Straight)), default=0)
+    return gate or last_straight or len(run.pieces)
+
+
+def _split(design: Design, place: Place, kept: int) -> tuple[Design, Place]:
+    run, there = at(design, place), ("runs", place[1] + 1)
+    outer = Run(
+        id=fresh_name(run.id, names_taken(design, ("runs",), Run)), joins=run.id, size=run.size, bore=run.bore,
+        material=run.material, pieces=run.pieces[kept:], ends=run.ends, port_taper=run.port_taper,
+    )  # fmt: skip
+    design = with_references(design, {"collector or run": {run.id: outer.id}})
+    design = put(design, place, replace(run, pieces=run.pieces[:kept], ends=None, port_taper=None))
+    return insert(design, there, outer), there

@@ -1,0 +1,1 @@
+"""Design files: TOML in and out."""

@@ -1,0 +1,240 @@
+"""Design files, format 1: TOML in and out.
+
+Reading reports every mistake of a file together, with its place; any bytes
+give a Design or a DesignFileError. Writing puts back what was typed.
+"""
+
+from __future__ import annotations
+
+import errno
+import os
+import re
+import secrets
+import shutil
+import stat
+import tomllib
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import replace
+from pathlib import Path as FilePath
+from typing import Any
+
+import tomli_w
+
+from engine.design import Design
+from engine.design.consistency import mistakes
+from engine.design.entries import Entry, entries
+from engine.design.mistake import MOST_MISTAKES, Mistake, Path, shortened
+from engine.files.design_reader import FORMAT, Reader, TypedNumber
+from engine.files.toml_lines import MOST_KEY_PARTS, has_comment, line_of, line_of_long_key, lines_of
+
+MOST_BYTES = 1 << 20
+
+
+class DesignFileError(Exception):
+    """A file that holds no design, or could not be written: `mistakes`, never empty; str() is one a line."""
+
+    def __init__(self, *found: Mistake) -> None:
+        self.mistakes = found
+        super().__init__("\n".join(str(mistake) for mistake in found))
+
+
+# Reading
+
+
+def load(path: str | os.PathLike) -> Design:
+    """Read a design file. Raises DesignFileError."""
+    return loads(_text_in(path))
+
+
+def loads(text: str) -> Design:
+    """Read a design from the text of its file. Raises DesignFileError."""
+    text = text.removeprefix("\ufeff")
+    reader = Reader(_parsed(text))
+    design = reader.design()
+    found = [*reader.found, *(mistakes(design, reader.broken) if design is not None else ())]
+    if found or design is None:
+        raise DesignFileError(*_in_order(found, text))
+    return design
+
+
+def has_comments(path: str | os.PathLike) -> bool:
+    """Whether a design file has comments, which do not survive a save."""
+    try:
+        return has_comment(_text_in(path))
+    except DesignFileError:
+        return False
+
+
+def _text_in(path: str | os.PathLike) -> str:
+    try:
+        # Opened so that a pipe nobody writes to is empty rather than waited for.
+        with open(path, "rb", opener=lambda name, flags: os.open(name, flags | getattr(os, "O_NONBLOCK", 0))) as file:
+            if hasattr(os, "set_blocking"):
+                os.set_blocking(file.fileno(), True)
+            data = file.read(MOST_BYTES + 1)
+    except (OSError, ValueError) as error:
+        raise DesignFileError(Mistake("", _reason(error), "a design file that can be read")) from None
+    if len(data) > MOST_BYTES:
+        raise DesignFileError(Mistake("", "more than 1 MiB", "a design file of at most 1 MiB"))
+    try:
+        return data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise DesignFileError(Mistake("", "bytes that are no text", "a design file: TOML in UTF-8", line=line)) from None
+
+
+def _parsed(text: str) -> dict[str, Any]:
+    if line := line_of_long_key(text):
+        raise DesignFileError(Mistake("", f"a key of more than {MOST_KEY_PARTS} parts", "a design file", line=line))
+    try:
+        return tomllib.loads(text, parse_float=TypedNumber)
+    except tomllib.TOMLDecodeError as error:
+        raise DesignFileError(_syntax(str(error), text)) from None
+    except (RecursionError, ValueError):
+        raise DesignFileError(Mistake("", "values nested too deep, or a number too long", "a design file")) from None
+
+
+def _syntax(message: str, text: str) -> Mistake:
+    what, _, place = message.rpartition(" (at ")
+    at = re.fullmatch(r"line ([0-9]+), column ([0-9]+)\)", place)
+    line = int(at[1]) if at else text.count("\n") + 1
+    where = f"at column {at[2]}" if at else "at the end of the file"
+    found = f"{what[:1].lower()}{what[1:]}" if what else message
+    return Mistake("", f"not TOML {where}: {shortened(found, 120)}", 'keys and values, such as length = "1.2 m"', line=line)
+
+
+def _in_order(found: list[Mistake], text: str) -> list[Mistake]:
+    """Mistakes with their lines, in the order of the file; only so many."""
+    try:
+        lines = lines_of(text)
+    except RecursionError:  # nested as deep as the parser only just managed
+        lines: dict[Path, int] = {}
+    placed = sorted((replace(mistake, line=line_of(lines, mistake.path)) for mistake in found), key=lambda mistake: mistake.line or 0)
+    if len(placed) > MOST_MISTAKES:
+        placed[MOST_MISTAKES:] = [Mistake("", f"more than {MOST_MISTAKES} mistakes", "these mended first")]
+    return placed
+
+
+# Saving
+
+
+def save(design: Design, path: str | os.PathLike) -> None:
+    """Write a design file: beside the old one, synced, then in its place; the old one, where it differs, stays as NAME~.
+
+    Raises DesignFileError where the system refuses; the old file is then untouched.
+    """
+    try:
+        _replace(FilePath(os.path.realpath(path)), dumps(design).encode("utf-8"))
+    except (OSError, ValueError) as error:
+        raise DesignFileError(Mistake("", f"not saved: {_reason(error)}", "a place that can be written to")) from None
+
+
+def _reason(error: Exception) -> str:
+    reason = shortened(getattr(error, "strerror", None) or str(error), 120)
+    return reason[:1].lower() + reason[1:]
+
+
+def _replace(path: FilePath, data: bytes) -> None:
+    token = secrets.token_hex(4)
+    new, spare = (path.with_name(f".kerfdraft-{token}.{ending}") for ending in ("new", "old"))
+    try:
+        with open(new, "xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if path.exists():
+            _take_over_mode(path, new)
+            if path.stat().st_size != len(data) or path.read_bytes() != data:  # a second save must not take the place of the version before
+                _keep_previous(path, spare)
+        os.replace(new, path)
+    finally:
+        for left in (new, spare):
+            with suppress(OSError):
+                left.unlink()
+    sync_folder(path.parent)
+
+
+def _take_over_mode(path: FilePath, new: FilePath) -> None:
+    if not path.is_file():
+        raise OSError(errno.EINVAL, "a folder or a device stands there")
+    if not os.access(path, os.W_OK):
+        raise PermissionError(errno.EACCES, "the file is protected against writing")
+    before = path.stat()
+    with suppress(OSError, AttributeError):  # who may not give files away keeps them
+        os.chown(new, before.st_uid, before.st_gid)
+    os.chmod(new, stat.S_IMODE(before.st_mode))
+
+
+def _keep_previous(path: FilePath, spare: FilePath) -> None:
+    """NAME~ becomes another name of the present file, or a copy, so that the replacing leaves it there."""
+    try:
+        os.link(path, spare)
+    except OSError:
+        shutil.copy2(path, spare)
+    kept = path.with_name(f"{path.name}~")
+    try:
+        os.replace(spare, kept)
+    except OSError as error:
+        raise OSError(error.errno, f"the previous version cannot be kept as {kept.name}: {_reason(error)}") from None
+
+
+def sync_folder(folder: FilePath) -> None:
+    """Make the names in a folder last; where the system cannot, so be it."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+# Writing
+
+
+def dumps(design: Design) -> str:
+    """The text of a design's file."""
+    return "\n".join(_table(design, "", (f"format = {FORMAT}",))) + "\n"
+
+
+def _table(item: Any, header: str, first: tuple[str, ...] = ()) -> Iterator[str]:
+    """Lines of a table: its own keys, then the tables and lists below it under headers of their own."""
+    yield from first
+    below = []
+    for key, entry, value in _present(item):
+        if entry.kind == "list" and entry.inline:
+            yield f"{key} = ["
+            yield from (f"    {_row(row)}," for row in value)
+            yield "]"
+        elif entry.kind in ("list", "table"):
+            below += [(f"{header}.{key}".lstrip("."), entry, row) for row in (value if entry.kind == "list" else (value,))]
+        else:
+            yield _line(key, entry, value)
+    for path, entry, row in below:
+        lines = list(_table(row, path))
+        if lines or entry.kind == "list":
+            yield from ("", f"[[{path}]]" if entry.kind == "list" else f"[{path}]", *lines)
+
+
+def _present(item: Any) -> Iterator[tuple[str, Entry, Any]]:
+    for name, entry in entries(type(item)).items():
+        value = getattr(item, name)
+        if value is not None and value != ():
+            yield entry.key, entry, value
+
+
+def _line(key: str, entry: Entry, value: Any) -> str:
+    if entry.kind == "names":
+        return f"{key} = [{', '.join(_toml(name) for name in value)}]"
+    return f"{key} = {_toml(value.text if entry.kind == 'quantity' else value)}"
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, TypedNumber):
+        return value.text
+    is_long = isinstance(value, str) and "\n" in value
+    return tomli_w.dumps({"x": value}, multiline_strings=is_long).removeprefix("x = ").rstrip("\n")
+
+
+def _row(item: Any) -> str:
+    return "{ " + ", ".join(_line(*field) for field in _present(item)) + " }"

@@ -1,0 +1,1 @@
+"""What the engine finds, as text and as JSON."""

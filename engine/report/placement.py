@@ -1,0 +1,134 @@
+"""A placement study as plain text that fits 80 columns, with a map of the floor, and as JSON in SI base units."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from engine.design import Design, system
+from engine.report.assessment import wrapped
+from engine.search.floor import Middle
+from engine.search.layouts.drafting import standing_in_words
+from engine.search.placement import Grid, Spot, Study, rank
+from engine.search.proposals import Proposal
+from engine.space.geometry import port_places
+from engine.units import number_text, show, unit_name
+
+JSON_FORMAT = 1
+_FIFTHS = "abcde"
+_LABEL, _WIDTH = 7, 80
+_MACHINE, _TODAY, _BARRED = "m", "T", "."
+
+
+def as_text(design: Design, study: Study) -> str:
+    """The map, the best spots with their reasons, today's spot and the two middles."""
+    return "\n".join(_lines(design, study))
+
+
+def _lines(design: Design, study: Study) -> Iterator[str]:
+    units = system(design)
+    yield from wrapped(design.name)
+    yield from ("", f"Where the collector could stand, from above, north up, in {unit_name('length', units)}:", "")
+    yield from map_of(design, study)
+    yield ""
+    yield from wrapped(f"{_LEGEND} {_RANKING}")
+    yield ""
+    for number, one in enumerate(study.proposals, 1):
+        yield from wrapped(f"{number}. {one.title}: {one.reason}")
+    if study.today:
+        length = show(study.today.length, "length", units, digits=1 if units == "metric" else 0)
+        yield from wrapped(f"Today's spot, drafted alike: {standing_in_words(study.today.standing)}; {length} of duct")
+    yield ""
+    crow, along = "as the crow flies", "along the walls"
+    for title, straight, square in (
+        ("Least total way to the machines", study.total, study.total_along), ("Least longest way", study.longest, study.longest_along),
+    ):  # fmt: skip
+        yield from wrapped(f"{title}: {crow} from {_middle(straight, units)}; {along} from {_middle(square, units)}.")
+
+
+_LEGEND = "a to e: from the best fifth of the spots to the worst; 1 to 3 the best; T today; m machine; . no room for it."
+_RANKING = (
+    "Better: nothing in the way and every hose long enough, 90 % of its need for the neediest machine, fewer faults and ducts "
+    "that meet, all its need, less duct, a lower price."
+)
+
+
+def _middle(middle: Middle, units: str) -> str:
+    east, north, way = (show(value, "length", units, digits=1) for value in (*middle.at, middle.way))
+    return f"{east} east and {north} north, {way}"
+
+
+# ---- the map
+
+
+def map_of(design: Design, study: Study) -> list[str]:
+    """The grid in rows from north to south, each with its distance north; a row of distances east below. At most 80 columns."""
+    grid, units = study.grid, system(design)
+    cells = cells_of(design, study)
+    step = max(1, -(-len(grid.easts) // (_WIDTH - _LABEL)))
+    wide = min(4, (_WIDTH - _LABEL) // -(-len(grid.easts) // step))
+    rows = []
+    for north, row in sorted(zip(grid.norths, cells), reverse=True):
+        rows.append(f"{_number(north, units):>{_LABEL - 1}} " + "".join(f"{cell:>{wide}}" for cell in row[::step]))
+    return [*(row.rstrip() for row in rows), _scale(grid.easts[::step], wide, units)]
+
+
+def cells_of(design: Design, study: Study) -> list[list[str]]:
+    """One letter for each spot of the grid, by rows from south to north."""
+    grid = study.grid
+    order = sorted(grid.tried, key=rank)
+    fifth = {spot: _FIFTHS[len(_FIFTHS) * place // len(order)] for place, spot in enumerate(order)}
+    cells = [[fifth[spot] if spot else " " if free else _BARRED for spot, free in zip(*rows)] for rows in zip(grid.spots, grid.free)]
+    marks = [(_MACHINE, at[:2]) for at in port_places(design).values()]
+    marks += [(_TODAY, (study.today.east, study.today.north))] if study.today else []
+    marks += [(str(number), spot) for number, spot in reversed(list(enumerate(map(_spot_of, study.proposals), 1)))]
+    for mark, spot in marks:
+        i, j = (min(range(len(places)), key=lambda k: abs(places[k] - at)) for places, at in zip((grid.norths, grid.easts), reversed(spot)))
+        if mark != _MACHINE or cells[i][j] == _BARRED:
+            cells[i][j] = mark
+    return cells
+
+
+def _spot_of(proposal: Proposal) -> tuple[float, float]:
+    collector = proposal.design.collector
+    return collector.east.si, collector.north.si
+
+
+def _scale(easts: Sequence[float], wide: int, units: str) -> str:
+    line = " " * (_LABEL + wide * len(easts))
+    for i, east in enumerate(easts):
+        text = _number(east, units)
+        end = _LABEL + wide * (i + 1)
+        if not line[max(end - len(text) - 1, 0) : end].strip() and end >= len(text):
+            line = line[: end - len(text)] + text + line[end:]
+    return line.rstrip()
+
+
+def _number(length: float, units: str) -> str:
+    return number_text(length, "length", units, digits=1)
+
+
+# ---- as JSON
+
+
+def as_json(design: Design, study: Study) -> str:
+    """Every spot with its figures, and the best with their reasons, as JSON text."""
+    report = {
+        "format": JSON_FORMAT, "design": design.name, "grid": _grid(study.grid),
+        "best": [
+            {"title": one.title, "reason": one.reason, "east": _spot_of(one)[0], "north": _spot_of(one)[1],
+             "faces": one.design.collector.faces, "standing": asdict(one.standing)}
+            for one in study.proposals
+        ],
+        "today": asdict(study.today) if study.today else None,
+        "least_total": asdict(study.total), "least_total_along_walls": asdict(study.total_along),
+        "least_longest": asdict(study.longest), "least_longest_along_walls": asdict(study.longest_along),
+    }  # fmt: skip
+    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def _grid(grid: Grid) -> dict[str, Any]:
+    spots: list[Spot] = sorted(grid.tried, key=rank)
+    return {"easts": grid.easts, "norths": grid.norths, "free": grid.free, "spots": [asdict(spot) for spot in spots]}

@@ -1,0 +1,50 @@
+"""How to throttle gate sets, as plain text that fits 80 columns and as JSON in SI base units."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from engine.design import Design, system
+from engine.report.assessment import cut, finding_json, wrapped
+from engine.search.throttling import Throttling, part
+from engine.units import show
+
+JSON_FORMAT = 1
+
+
+def as_text(design: Design, found: Sequence[Throttling]) -> str:
+    """A block for each gate set: the answer, the gates that are drawn in, what every machine gets."""
+    blocks = ["\n".join(wrapped(design.name)), *("\n".join(_block(design, one)) for one in found)]
+    return "\n\n".join(blocks) if found else blocks[0] + "\n\nNo gate set has several machines at work."
+
+
+def _block(design: Design, one: Throttling) -> Iterator[str]:
+    units = system(design)
+    yield from wrapped(one.gate_set)
+    yield from wrapped(one.said, "  ")
+    for opening in one.openings:
+        travel, bore = show(opening.travel, "bore", units), show(opening.bore, "bore", units)
+        yield f"  {cut(opening.gate, 30):<30} {100 * opening.open:>5.4g} % open: {travel} of {bore}"
+    for port, share in one.after.items():
+        was = f", {part(one.before[port])} with all wide open" if one.openings else ""
+        yield f"  {cut(port, 30):<30} {part(share):>7} of its need{was}"
+    for finding in one.added:
+        yield from wrapped(f"new {finding.severity}: {finding.code} at {finding.where}: {finding.message}", "  ")
+
+
+def as_json(design: Design, found: Sequence[Throttling]) -> str:
+    """The answers as JSON text: shares of a need and of a gate's way, lengths in m."""
+    report = {"format": JSON_FORMAT, "design": design.name, "gate_sets": [_json(one) for one in found]}
+    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def _json(one: Throttling) -> dict[str, Any]:
+    return {
+        "name": one.gate_set, "met": one.met, "said": one.said,
+        "throttle": [{"gate": row.gate, "open": row.open, "travel": row.travel, "bore": row.bore} for row in one.openings],
+        "ports": [{"port": port, "before": one.before[port], "after": share} for port, share in one.after.items()],
+        "cleared": [finding_json(finding) for finding in one.cleared],
+        "added": [finding_json(finding) for finding in one.added],
+    }  # fmt: skip

@@ -1,0 +1,1 @@
+"""Searches over designs: every one a generator of steps over what-ifs."""

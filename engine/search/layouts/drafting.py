@@ -1,0 +1,216 @@
+"""First layouts of ducts from where machines and collector stand: to be edited, not to be built from.
+
+`drafts` takes a design that has everything but ducts and gives it mains with
+gated branches in several ways, judged by their air; `draft` takes the best.
+What is left open is filled in with ordinary values and written into the
+design, where it can be seen and changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+from engine.checks.assess import assess
+from engine.checks.rules import limit
+from engine.design import Design, system
+from engine.search.layouts.draft_sizes import Size, main_size, pipe_sizes
+from engine.search.layouts.drafted_runs import Branch, branches_of, needs_of, with_runs
+from engine.search.layouts.layouts import Layout, best_of_each
+from engine.search.layouts.routes import HOSE_RISE
+from engine.search.layouts.shop_defaults import placed, position, with_gate_sets, with_stock
+from engine.search.layouts.steiner import least_length
+from engine.search.layouts.trunks import Task
+from engine.search.proposals import Proposal, Standing, Step, standing
+from engine.space.geometry import Space, port_places, space_of
+from engine.space.room import room_of
+from engine.units import show
+
+NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."
+
+# How high a main runs, over heads, and how far a branch drops at least before its hose, m: common practice, no source.
+_HEADROOM = {"metric": 2.2, "imperial": 7 * 0.3048}
+_LEAST_DROP = 0.2
+# A hose or a layout that misses by less than this, m, is a matter of rounding.
+_A_TRIFLE = 0.05
+# Layouts with something in their way are shown only where there are fewer without.
+_FEWEST = 2
+
+
+def draft(shop: Design) -> Design:
+    """The design with ducts to every port, in place of any it had; consistent where it was so without them.
+
+    The best of `drafts`. A machine without ports has none.
+    """
+    found: tuple[Proposal, ...] = ()
+    for step in drafts(shop):
+        found = step.proposals
+    return found[0].design if found else ready(shop)
+
+
+def drafts(shop: Design) -> Iterator[Step]:
+    """Different layouts for a design, in place of any ducts it had, best first; none where no machine has a port.
+
+    One main, and two from a Y, each along a wall or beside the machines,
+    through their middle and, where ports are high enough, under the benches:
+    branches at 45 deg with the gate at the main, at most 1 m of hose, cleanouts
+    along the main and at its end. Where the site has walls, a ceiling or
+    zones, ways through them are avoided. Ranked by: nothing in the way and
+    every hose long enough, no main on the floor, then `order_of`.
+    """
+    shop = ready(shop)
+    sizes = pipe_sizes(shop)
+    branches = branches_of(shop, sizes)
+    if not branches:
+        yield Step(1, 1, "no machine has a port", ())
+        return
+    plans = best_of_each(task_of(shop, branches, sizes))
+    least, exact = least_length(floor_points(shop))
+    free = [plan for plan in plans if plan.barred <= _A_TRIFLE]
+    plans = free if len(free) >= _FEWEST else plans
+    found: list[Drafted] = []
+    for i, plan in enumerate(plans):
+        found.append(drafted(shop, plan, branches, sizes))
+        found.sort(key=_rank)
+        yield Step(i + 1, len(plans), title_of(plan), tuple(_proposal(one, least, exact) for one in found))
+
+
+@dataclass(frozen=True, slots=True)
+class Drafted:
+    """A layout as a design, and how it stands.
+
+    Metres of duct and hose, and as seen from above along the walls'
+    directions; how often two ducts are in one place; ports no hose reaches.
+    """
+
+    plan: Layout
+    design: Design
+    standing: Standing
+    length: float
+    on_floor: float
+    crossings: int
+    out_of_reach: tuple[str, ...]
+
+    @property
+    def troubled(self) -> bool:
+        """Whether part of it lies where no duct can, or a hose does not reach."""
+        return self.plan.barred > _A_TRIFLE or bool(self.out_of_reach)
+
+
+def ready(shop: Design) -> Design:
+    """The design without ducts, with what a layout needs: positions, a store, gate sets."""
+    return with_gate_sets(with_stock(placed(replace(shop, runs=()))))
+
+
+def task_of(shop: Design, branches: Sequence[Branch], sizes: Sequence[Size]) -> Task:
+    """What is to be laid in a shop that is ready, with at least one branch."""
+    main = main_size(shop, needs_of(branches), [branch.size for branch in branches], sizes)
+    stops = tuple(branch.stop for branch in branches)
+    above = HOSE_RISE + _LEAST_DROP + max(stop.pipe.bend for stop in stops)
+    height = max(_HEADROOM[system(shop)], max(stop.at[2] for stop in stops) + above)
+    return Task(position(shop.collector), shop.collector.faces, stops, main.pipe, height, room_of(shop.site))
+
+
+def drafted(shop: Design, plan: Layout, branches: Sequence[Branch], sizes: Sequence[Size]) -> Drafted:
+    """A layout made into a design and judged: with mains wide or narrow, whichever stands better."""
+    wide, narrow = (with_runs(shop, plan, branches, sizes, narrow=narrow) for narrow in (False, True))
+    made = [wide] if [run.size for run in wide.runs] == [run.size for run in narrow.runs] else [wide, narrow]
+    return min((_judged(shop, plan, one) for one in made), key=_rank)
+
+
+def _judged(shop: Design, plan: Layout, made: Design) -> Drafted:
+    if NOTE not in (shop.notes or ""):
+        made = replace(made, notes=f"{shop.notes}\n{NOTE}" if shop.notes else NOTE)
+    space = space_of(made)
+    length = sum(way.length for way in space.ways.values())
+    short = tuple(port for port, gap in space.gaps.items() if gap.distance > gap.hose + _A_TRIFLE)
+    found = assess(made)
+    crossings = sum(finding.code == "ducts-cross" for finding in found.findings)
+    return Drafted(plan, made, standing(found), length, on_floor(space, made), crossings, short)
+
+
+def floor_points(design: Design) -> list[tuple[float, float]]:
+    """Where the collector and every port of a placed design stand on the floor, m."""
+    return [position(design.collector)[:2], *(at[:2] for at in port_places(design).values())]
+
+
+def on_floor(space: Space, design: Design) -> float:
+    """Metres of duct on the floor plan, eastward and northward added up, hoses led to their ports."""
+    ends = {run.id: space.ports[run.ends] for run in design.runs if run.ends in space.gaps}
+    length = 0.0
+    for run, way in space.ways.items():
+        for stretch in way.stretches:
+            last = stretch is way.stretches[-1]
+            end = ends.get(run, stretch.end) if last else stretch.end
+            length += abs(end[0] - stretch.start[0]) + abs(end[1] - stretch.start[1])
+    return length
+
+
+def order_of(found: Standing, length: float, crossings: int) -> tuple:
+    """What layouts of so many metres are put in order by, the best first.
+
+    First the neediest machine's share, as far as the field's tolerance asks;
+    then faults, where two ducts in one place are one as well; then that share up to all it needs; then metres and price.
+    """
+    share = -1.0 if found.share is None else found.share
+    tolerated = limit("starved-machine", "tolerance")
+    return -round(min(share, tolerated), 2), found.faults + crossings, -round(min(share, 1.0), 2), round(length, 1), found.price
+
+
+def _rank(one: Drafted) -> tuple:
+    in_the_way = one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low"
+    return *in_the_way, *order_of(one.standing, one.length, one.crossings)
+
+
+# ---- in words
+
+_MAINS = {1: "one main", 2: "two mains from a Y"}
+
+
+def title_of(plan: Layout) -> str:
+    """What a layout is, in a few words."""
+    where = {
+        "wall": f"along the {plan.side} wall", "beside": f"{plan.side} of the machines",
+        "middle": "through the middle", "low": "under the benches",
+    }[plan.kind.place]  # fmt: skip
+    return f"{_MAINS[plan.kind.mains]} {where}"
+
+
+def _proposal(one: Drafted, least: float, exact: bool) -> Proposal:
+    return Proposal(title_of(one.plan), reason_of(one, least, exact), one.design, one.standing)
+
+
+def reason_of(one: Drafted, least: float, exact: bool) -> str:
+    """Why a layout stands where it does, in words; `least` metres on the floor no layout along the walls' directions can go below."""
+    said = []
+    metres = partial(_about, system=system(one.design))
+    if one.plan.barred > _A_TRIFLE:
+        said.append(f"{metres(one.plan.barred)} of it lie behind a wall, above the ceiling or in a zone")
+    if one.out_of_reach:
+        said.append(f"no hose of good length reaches {', '.join(one.out_of_reach)}")
+    said.append(standing_in_words(one.standing))
+    bound = f"{metres(least)} is the least there can be" if exact else f"none can do with less than {metres(least)}"
+    said.append(f"{metres(one.length)} of duct; seen from above and along the walls' directions {metres(one.on_floor)}, where {bound}")
+    if one.crossings:
+        said.append(f"{one.crossings} {'ducts meet' if one.crossings > 1 else 'duct meets'} another and must be led over or under it")
+    height = one.plan.arms[0].ways[0].joint[2]
+    if one.plan.kind.place != "low" and height < _HEADROOM[system(one.design)] - _A_TRIFLE:
+        said.append(f"the main runs {metres(height)} above the floor: mind heads")
+    if one.plan.kind.place == "low":
+        said.append("it lies on the floor, where nobody can walk across it")
+    return "; ".join(said)
+
+
+def _about(length: float, system: str) -> str:
+    """A length to the tenth of a metre or the foot."""
+    return show(length, "length", system, digits=1 if system == "metric" else 0)
+
+
+def standing_in_words(found: Standing) -> str:
+    """How a design stands, in words."""
+    faults = "no faults" if not found.faults else "1 fault" if found.faults == 1 else f"{found.faults} faults"
+    if found.share is None:
+        return f"{faults}, and some gate set has no balance"
+    priced = f", pipe, hose and fittings for {found.price:.0f}" if found.price else ""
+    return f"{faults}, the neediest machine {found.port} gets {found.share:.0%} of its need in {found.gate_set}{priced}"

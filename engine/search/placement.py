@@ -1,0 +1,252 @@
+"""Where to put the collector: spots on a grid, each with a layout drafted from there and judged by its air.
+
+A study is a search: every step has the grid as far as it is filled, the best
+spots as proposals and today's spot to compare with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from math import ceil, dist, floor
+
+from engine.design import DIRECTIONS, Design, system
+from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
+from engine.search.layouts.draft_sizes import Size, pipe_sizes
+from engine.search.layouts.drafted_runs import Branch, branches_of
+from engine.search.layouts.drafting import Drafted, drafted, floor_points, order_of, ready, standing_in_words, task_of, title_of
+from engine.search.layouts.layouts import best_over_heads
+from engine.search.layouts.route_pieces import rounded
+from engine.search.layouts.shop_defaults import position
+from engine.search.layouts.trunks import Task
+from engine.search.proposals import Proposal, Standing, Step
+from engine.units import show
+
+# How far apart spots lie where nobody says, m.
+SPACING = {"metric": 1.0, "imperial": 3 * 0.3048}
+MOST_SPOTS = 2500
+# How far the middle of an inlet stays off walls and zones, and off a machine's ports, m: judgement.
+_OFF_WALL, _OFF_MACHINE = 0.4, 0.7
+# How far round the machines the floor is taken to go where no walls are known, m: judgement.
+_MARGIN = 1.0
+# A layout is judged by its air only where it takes at most this much more duct than the shortest from its spot: judgement.
+_NEARLY_AS_SHORT = 1.15
+_BEST = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place for the collector, with its best heading: metres of duct drafted from there, and how that stands.
+
+    `crossings` are ducts that meet another, to be led over or under it;
+    `troubled` where part of it lies behind a wall or in a zone, or a hose does
+    not reach; `total` and `longest` are the ways straight to the machines, m.
+    """
+
+    east: float
+    north: float
+    faces: str
+    length: float
+    standing: Standing
+    crossings: int
+    troubled: bool
+    total: float
+    longest: float
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The spots tried, by their rows from south to north; None where none may stand, or none was tried yet (`free` tells)."""
+
+    easts: tuple[float, ...]
+    norths: tuple[float, ...]
+    free: tuple[tuple[bool, ...], ...]
+    spots: tuple[tuple[Spot | None, ...], ...]
+
+    @property
+    def tried(self) -> tuple[Spot, ...]:
+        """Every spot tried."""
+        return tuple(spot for row in self.spots for spot in row if spot)
+
+
+@dataclass(frozen=True, slots=True)
+class Study(Step):
+    """A step of a placement study; `today` is None where the collector has no place yet.
+
+    `total` and `longest` are the spots of the least total and the least
+    longest way to the machines as the crow flies, `total_along` and
+    `longest_along` along the walls' directions.
+    """
+
+    grid: Grid
+    today: Spot | None
+    total: Middle
+    longest: Middle
+    total_along: Middle
+    longest_along: Middle
+
+
+class NoStudy(ValueError):
+    """Why there is nothing to study, in one line."""
+
+
+def placements(shop: Design, *, spacing: float | None = None) -> Iterator[Study]:
+    """Try the collector at every spot of a grid `spacing` m apart (1 m, or 3 ft), and every heading; the likeliest spots first.
+
+    The grid fills the room outside its zones, or the floor that machines span
+    where no walls are known; the inlet keeps its height. Each step is one spot
+    more; its proposals are the best three by `rank`, no two of them
+    neighbours. NoStudy where no machine has a port, or the grid has no spots
+    or too many.
+    """
+    wanted = ready(shop)
+    sizes = pipe_sizes(wanted)
+    branches = branches_of(wanted, sizes)
+    if not branches:
+        raise NoStudy("no machine has a port")
+    search = _Search(wanted, branches, sizes)
+    grid = _grid(search.task, spacing or SPACING[search.units])
+    return _steps(search, grid, placed_today=bool(shop.collector.east and shop.collector.north))
+
+
+def from_spot(shop: Design, spot: Spot, today: Spot | None) -> Proposal:
+    """The layout drafted from a spot of a study, as a proposal; `today` is the study's, and may be the spot."""
+    wanted = ready(shop)
+    sizes = pipe_sizes(wanted)
+    search = _Search(wanted, branches_of(wanted, sizes), sizes)
+    return search.proposal(search.today() if spot == today else search.spot_at(spot.east, spot.north, search.headings), today)
+
+
+def in_words(spot: Spot, today: Spot | None, least: float, units: str) -> str:
+    """How a spot stands and how it compares with today's; `least` is the least longest way there can be, m."""
+    metres = partial(_metres, units=units)
+    said = [standing_in_words(spot.standing), f"{metres(spot.length)} of duct"]
+    if spot.crossings:
+        said.append(f"{spot.crossings} {'ducts meet' if spot.crossings > 1 else 'duct meets'} another")
+    if spot.troubled:
+        said.append("something is in its way, or a hose does not reach")
+    if today and spot != today:
+        more = spot.length - today.length
+        as_much = metres(abs(more)) == metres(0.0)
+        than = "as much as is" if as_much else f"{metres(abs(more))} {'more' if more > 0 else 'less'} than"
+        said.append(f"{than} drafted from where it stands today")
+    said.append(f"the farthest machine {metres(spot.longest)} off, the least there can be {metres(least)}")
+    return "; ".join(said)
+
+
+def _metres(length: float, units: str) -> str:
+    return show(length, "length", units, digits=1 if units == "metric" else 0)
+
+
+def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study]:
+    middles = [middle(search.machines, along_walls=along) for along in (False, True) for middle in (least_total, least_longest)]
+    found: dict[tuple[int, int], Drafted] = {}
+    spots = [list(row) for row in grid.spots]
+    waiting = [(i, j) for i, row in enumerate(grid.free) for j, free in enumerate(row) if free]
+    waiting.sort(key=lambda at: search.straight_ways((grid.easts[at[1]], grid.norths[at[0]])))
+    compared = search.spot_of(search.today()) if placed_today else None
+    for done, (i, j) in enumerate(waiting, 1):
+        found[i, j] = search.spot_at(grid.easts[j], grid.norths[i], search.headings)
+        spots[i][j] = search.spot_of(found[i, j])
+        best = tuple(search.proposal(found[at], compared) for at in _apart(sorted(found, key=lambda at: rank(spots[at[0]][at[1]]))))
+        so_far = replace(grid, spots=tuple(map(tuple, spots)))
+        yield Study(done, len(waiting), where(spots[i][j], search.units), best, so_far, compared, *middles)
+
+
+def _apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The best of the ranked places of the grid, no two of them neighbours."""
+    kept: list[tuple[int, int]] = []
+    for at in ranked:
+        if all(max(abs(at[0] - other[0]), abs(at[1] - other[1])) > 1 for other in kept):
+            kept.append(at)
+        if len(kept) == _BEST:
+            break
+    return kept
+
+
+def rank(spot: Spot) -> tuple:
+    """What spots are put in order by, the best first: nothing in the way and every hose long enough, then as drafts are."""
+    return spot.troubled, *order_of(spot.standing, spot.length, spot.crossings), spot.longest, spot.east, spot.north
+
+
+class _Search:
+    """What every spot shares: the branches, the task but for the inlet, the machines on the floor."""
+
+    def __init__(self, shop: Design, branches: Sequence[Branch], sizes: Sequence[Size]) -> None:
+        self._shop, self._branches, self._sizes = shop, branches, sizes
+        self.units = system(shop)
+        self.task = task_of(shop, branches, sizes)
+        self.machines = floor_points(shop)[1:]
+        faces = shop.collector.faces
+        self.headings = [faces] if faces in DIRECTIONS[4:] else list(DIRECTIONS[:4])
+
+    def straight_ways(self, at: tuple[float, float]) -> float:
+        """What no duct from a spot to a machine can be shorter than, m: the longest way as the crow flies, and the mean."""
+        return longest_way(at, self.machines) + total_way(at, self.machines) / len(self.machines)
+
+    def today(self) -> Drafted:
+        """The layout drafted from where the collector stands, facing as it does."""
+        return self.spot_at(*self.task.inlet[:2], [self.task.faces or "north"])
+
+    def spot_at(self, east: float, north: float, headings: Sequence[str]) -> Drafted:
+        """The best layout from a spot, over these headings."""
+        at = {"east": rounded(east, self.units), "north": rounded(north, self.units)}
+        inlet = (at["east"].si, at["north"].si, self.task.inlet[2])
+        plans = [plan for faces in headings for plan in best_over_heads(replace(self.task, inlet=inlet, faces=faces))]
+        most = _NEARLY_AS_SHORT * min(plan.effort for plan in plans)
+        shop = replace(self._shop, collector=replace(self._shop.collector, **at))
+        judged = [drafted(shop, plan, self._branches, self._sizes) for plan in plans if plan.effort <= most]
+        return min(judged, key=lambda one: rank(self.spot_of(one)))
+
+    def spot_of(self, one: Drafted) -> Spot:
+        """A drafted layout as a spot of the grid."""
+        at = position(one.design.collector)[:2]
+        ways = total_way(at, self.machines), longest_way(at, self.machines)
+        return Spot(*at, one.plan.faces, one.length, one.standing, one.crossings, one.troubled, *ways)
+
+    def proposal(self, one: Drafted, today: Spot | None) -> Proposal:
+        """A spot as a design, with its reasons."""
+        spot = self.spot_of(one)
+        reason = f"{title_of(one.plan)}; {in_words(spot, today, least_longest(self.machines).way, self.units)}"
+        return Proposal(f"collector at {where(spot, self.units)}, facing {spot.faces}", reason, one.design, one.standing)
+
+
+def where(spot: Spot, units: str) -> str:
+    """ "4.5 m east and 1.5 m north"."""
+    return f"{show(spot.east, 'length', units)} east and {show(spot.north, 'length', units)} north"
+
+
+# ---- the grid
+
+
+def _grid(task: Task, spacing: float) -> Grid:
+    lows, highs = zip(*(_floor(task, axis) for axis in (0, 1)))
+    easts, norths = (_marks(low, high, spacing) for low, high in zip(lows, highs))
+    if len(easts) * len(norths) > MOST_SPOTS:
+        raise NoStudy(f"more than {MOST_SPOTS} spots: space them wider")
+    free = tuple(tuple(_is_free(task, (east, north)) for east in easts) for north in norths)
+    if not any(map(any, free)):
+        raise NoStudy("no spot on the floor is free: walls, zones and machines leave no room, or the spots lie too far apart")
+    return Grid(easts, norths, free, tuple((None,) * len(easts) for _ in norths))
+
+
+def _floor(task: Task, axis: int) -> tuple[float, float]:
+    known = [corner[axis] for corner in task.room.corners]
+    if known:
+        return min(known) + _OFF_WALL, max(known) - _OFF_WALL
+    low, high = task.spans[axis]
+    return low - _MARGIN, high + _MARGIN
+
+
+def _marks(low: float, high: float, spacing: float) -> tuple[float, ...]:
+    """Marks so far apart, the first at the first half spacing."""
+    first = ceil(low / spacing * 2 - 1e-9) * spacing / 2
+    steps = floor((high - first) / spacing + 1e-9)
+    return tuple(first + i * spacing for i in range(min(steps, MOST_SPOTS) + 1)) or ((low + high) / 2,)
+
+
+def _is_free(task: Task, at: tuple[float, float]) -> bool:
+    if not task.room.holds(at, _OFF_WALL) or task.room.in_zone((*at, task.inlet[2]), _OFF_WALL):
+        return False
+    return all(dist(at, stop.at[:2]) >= _OFF_MACHINE for stop in task.stops)

@@ -1,0 +1,106 @@
+"""What the ducts of a design cost in pipe, hose and fittings, in the currency of the stock's prices.
+
+A fitting whose size gives it no price counts as so many metres of its pipe
+(`catalog/prices.toml`). Gates, cleanouts and other parts count nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import pi
+
+from engine.catalog.tables import read
+from engine.design import (
+    Design,
+    Elbow,
+    Hose,
+    Run,
+    Stock,
+    StockSize,
+    Straight,
+    bore_of,
+    children_of,
+    joins_as,
+    stock_sizes,
+)  # fmt: skip
+
+Sizes = Mapping[str, tuple[Stock, StockSize]]
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """The sum; what has no price in it, by size or run; and how much of it is estimated."""
+
+    total: float
+    unpriced: tuple[str, ...]
+    estimated: float
+
+
+@dataclass(frozen=True, slots=True)
+class RunPrice:
+    """A run's own `pipe`, hose and elbows; the `joints` at its outer end; a `reducer` at its inner end, if it wants one."""
+
+    pipe: float
+    joints: float
+    reducer: float
+    estimated: float
+    estimated_reducer: float
+    unpriced: tuple[str, ...]
+
+
+def price_of(design: Design) -> Price:
+    """The price of a design's ducts; what no stock size gives a price for counts nothing and is named."""
+    sizes, joining, runs = stock_sizes(design), children_of(design), {run.id: run for run in design.runs}
+    total, estimated, unpriced = 0.0, 0.0, set()
+    for run in design.runs:
+        own = run_price(run, joining[run.id], sizes)
+        inner = design.collector.inlet.si if run.joins == "collector" else bore_of(runs[run.joins], sizes)
+        reduced = wants_reducer(run, bore_of(run, sizes), inner)
+        total += own.pipe + own.joints + (own.reducer if reduced else 0.0)
+        estimated += own.estimated + (own.estimated_reducer if reduced else 0.0)
+        unpriced.update(own.unpriced)
+    return Price(total, tuple(sorted(unpriced)), estimated)
+
+
+def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
+    """What one run costs, with the runs that join it."""
+    own = sizes[run.size][1] if run.size else None
+    straight = sum(piece.length.si for piece in run.pieces if isinstance(piece, Straight))
+    pipe, unpriced = straight * _metre(own), [run.size or run.id] if straight and not _metre(own) else []
+    for piece in run.pieces:
+        if isinstance(piece, Hose):
+            size = sizes[piece.size][1] if piece.size else own
+            pipe += piece.length.si * _metre(size)
+            unpriced += [] if _metre(size) else [piece.size or run.id]
+    elbows = sum(isinstance(piece, Elbow) for piece in run.pieces)
+    wyes = sum(joins_as(other) == "branch" for other in joining) + (1 if any(joins_as(other) == "leg" for other in joining) else 0)
+    (elbow, elbow_guess), (wye, wye_guess), (taper, taper_guess) = (fitting_price(own, kind) for kind in ("elbow", "wye", "taper"))
+    guess = elbows * elbow * elbow_guess + wyes * wye * wye_guess
+    return RunPrice(pipe + elbows * elbow, wyes * wye, taper, guess, taper * taper_guess, tuple(unpriced))
+
+
+def fitting_price(size: StockSize | None, kind: str) -> tuple[float, bool]:
+    """Price of an elbow, wye or taper of a size, and whether it is estimated; nothing where its pipe has no price either."""
+    given = getattr(size, f"{kind}_price") if size else None
+    return (given, False) if given is not None else (read("prices")["metres"][kind] * _metre(size), True)
+
+
+def takes_reducer(run: Run) -> bool:
+    """Whether a change of bore where a run joins is a reducer of its own: a branch without a taper is made for both bores."""
+    return joins_as(run) == "straight" or run.taper is not None
+
+
+def wants_reducer(run: Run, bore: float, inner: float) -> bool:
+    """Whether a reducer stands where a run joins pipe of another bore."""
+    return takes_reducer(run) and abs(bore - inner) > 1e-5
+
+
+def by_surface(sizes: Sizes) -> Sizes:
+    """The sizes with the surface of a metre of their pipe, m2, for a price."""
+    plain = dict(elbow_price=None, wye_price=None, taper_price=None)
+    return {name: (stock, replace(size, price=pi * size.bore.si, **plain)) for name, (stock, size) in sizes.items()}
+
+
+def _metre(size: StockSize | None) -> float:
+    return (size.price or 0.0) if size else 0.0

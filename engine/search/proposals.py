@@ -1,0 +1,59 @@
+"""What a search over designs offers: designs with how they stand, as far as the search has come.
+
+A search is a generator of `Step`s. Each tells the best found so far, so it can
+be shown while it goes on; to cancel it is to stop asking for the next.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engine.checks.assess import Assessment
+from engine.design import Design
+from engine.search.price import price_of
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How a design stands over all its gate sets.
+
+    `share` is the least flow of a working port over its need, at `port` in
+    `gate_set`; None where a set has no balance or no machine works. `price` is
+    that of pipe, hose and fittings.
+    """
+
+    share: float | None
+    port: str
+    gate_set: str
+    faults: int
+    cautions: int
+    price: float
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A design offered instead of the one there is: what is changed in a few words, why or at what price, and how it stands."""
+
+    title: str
+    reason: str
+    design: Design
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """How far a search has come: `done` of `of` parts (0 where that cannot be told), what it is at, and what it has found, best first."""
+
+    done: int
+    of: int
+    said: str
+    proposals: tuple[Proposal, ...]
+
+
+def standing(assessment: Assessment) -> Standing:
+    """How an assessed design stands."""
+    neediest = [(assessment.neediest(result), result.gate_set.name) for result in assessment.sets]
+    known = [(share, port, name) for found, name in neediest if found for port, share in [found]]
+    solved = known and all(result.balance for result in assessment.sets)
+    share, port, name = min(known) if solved else (None, "", "")
+    return Standing(share, port, name, assessment.count("fault"), assessment.count("caution"), price_of(assessment.design).total)

@@ -1,0 +1,61 @@
+"""Changes of bore: a run, or a main as far as a run or from it onward, in the next size that the store has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from engine.checks.look import Look
+from engine.design import Run, bore_of
+from engine.search.remedies.change import Change, change, touching, with_fields
+from engine.search.remedies.sizes import next_size
+
+# Work of a run in another size, in fittings: judgement.
+_A_RUN = 2.0
+
+
+def runs(look: Look) -> Iterator[Change]:
+    """Each run in the next larger and the next smaller size."""
+    for run in look.design.runs:
+        for way in (+1, -1):
+            if made := _resized(look, (run,), way, run.id):
+                yield made
+
+
+def mains(look: Look) -> Iterator[Change]:
+    """Several runs of a main at once: those up to a run one size larger, those from it onward one size smaller, and all of them."""
+    serving = [duct for duct in look.tree.runs if look.served[duct.run] > 1]
+    inward: dict[str, list[Run]] = {}
+    for duct in serving:
+        inner = inward[look.tree.ducts[duct.parent].run] if duct.parent >= 0 else []
+        inward[duct.run] = [*inner, look.runs[duct.run]]
+    whole = [look.runs[duct.run] for duct in serving]
+    for run, way_in in inward.items():
+        onward = [look.runs[other] for other, inner in inward.items() if look.runs[run] in inner]
+        first = len(way_in) == 1
+        if len(onward) > 1:
+            yield from _given(_resized(look, onward, -1, "the whole main" if first else f"main from {run} on"))
+        if 1 < len(way_in) < len(whole):
+            yield from _given(_resized(look, way_in, +1, f"main up to {run}"))
+    if len(whole) > 1:
+        yield from _given(_resized(look, whole, +1, "the whole main"))
+
+
+def _given(made: Change | None) -> Iterator[Change]:
+    if made:
+        yield made
+
+
+def _resized(look: Look, group: Sequence[Run], way: int, name: str) -> Change | None:
+    """Those runs of a group that can be, in the next size; None where none can."""
+    sizes = [(run, size) for run in group if (size := next_size(look, run, way))]
+    if not sizes:
+        return None
+    steps = {(bore_of(run, look.sizes), look.sizes[size][1].bore.si) for run, size in sizes}
+    if len(steps) == 1:
+        [(before, after)] = steps
+        what = f"bore {look.show(before, 'bore')} -> {look.show(after, 'bore')}"
+    else:
+        what = f"each run one size {'larger' if way > 0 else 'smaller'}"
+    touches = set().union(*(touching(run, "size") for run, _ in sizes))
+    edits = (with_fields(run, size=size) for run, size in sizes)
+    return change(f"{name}: {what}", touches, _A_RUN * len(sizes), *edits)

@@ -1,0 +1,119 @@
+"""One change to a design that someone could make: what it is called, what it touches, how much work it is, and the edit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from math import degrees
+
+from engine.checks.look import Look
+from engine.design import Design, Piece, Run, system
+from engine.design.places import EditError, at, label, put, run_place
+from engine.units import Quantity, make, parse
+
+Edit = Callable[[Design], Design]
+# ("run", index of a piece), ("run", "size"), ("gate set", name): what one change at a time may touch.
+Touch = tuple[str, str | int]
+
+# In front of all pieces of a run.
+IN_FRONT = -1
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A single change. `edit` raises EditError where the design it is given has not got what it changes.
+
+    Two changes whose `touches` meet are alternatives. `work` is in fittings
+    exchanged, `merit` is good that no figure shows, in cautions of 0.2 (both
+    judgement). `note` says what it asks for beyond the ducts, or for how long it lasts.
+    """
+
+    title: str
+    touches: frozenset[Touch]
+    work: float
+    edit: Edit
+    note: str = ""
+    merit: float = 0.0
+
+    def meets(self, other: Change) -> bool:
+        """Whether both touch the same piece."""
+        return not self.touches.isdisjoint(other.touches)
+
+
+def change(title: str, touches: Iterable[Touch], work: float, *edits: Edit, note: str = "", merit: float = 0.0) -> Change:
+    """A change that makes several edits, one after another."""
+
+    def made(design: Design) -> Design:
+        for edit in edits:
+            design = edit(design)
+        return design
+
+    return Change(title, frozenset(touches), work, made, note, merit)
+
+
+def on_run(run_id: str, edit: Callable[[Run], Run]) -> Edit:
+    """An edit of the run of this id."""
+
+    def edited(design: Design) -> Design:
+        if all(run.id != run_id for run in design.runs):
+            raise EditError(f"there is no run {run_id}")
+        place = run_place(design, run_id)
+        return put(design, place, edit(at(design, place)))
+
+    return edited
+
+
+def with_fields(run: Run, **values: object) -> Edit:
+    """An edit that gives fields of a run their values."""
+    return on_run(run.id, lambda now: replace(now, **values))
+
+
+def with_pieces(run: Run, new: Mapping[int, tuple[Piece, ...]]) -> Edit:
+    """An edit that puts pieces in place of those at some indices of `run`; IN_FRONT puts them in front of all.
+
+    The pieces are found again by themselves, so that it holds after another
+    change has moved them.
+    """
+    # Of one piece that stands there several times, which.
+    wanted = [
+        (run.pieces[i], sum(other is run.pieces[i] for other in run.pieces[:i]), pieces)
+        for i, pieces in new.items() if i != IN_FRONT
+    ]  # fmt: skip
+
+    def edit(now: Run) -> Run:
+        put_in: dict[int, tuple[Piece, ...]] = {}
+        for piece, which, pieces in wanted:
+            spots = [i for i, other in enumerate(now.pieces) if other is piece]
+            if which >= len(spots):
+                raise EditError(f"{run.id} has no such piece any more")
+            put_in[spots[which]] = pieces
+        kept = (one for i, piece in enumerate(now.pieces) for one in put_in.get(i, (piece,)))
+        return replace(now, pieces=(*new.get(IN_FRONT, ()), *kept))
+
+    return on_run(run.id, edit)
+
+
+def touching(run: Run, *what: str | int) -> set[Touch]:
+    """What a change of these pieces or sides of a run touches."""
+    return {(run.id, one) for one in what}
+
+
+def title_of(look: Look, run: Run, index: int) -> str:
+    """A piece as a title begins: "planer drop: elbow 2"."""
+    piece, run_name = label(look.design, (*run_place(look.design, run.id), "pieces", index)).split(" of ", 1)
+    return f"{run_name}: {piece}"
+
+
+def exact(look: Look, si: float, dimension: str) -> Quantity:
+    """A quantity worth what its text says in the design's units."""
+    return parse(make(si, dimension, system(look.design)).text, dimension)
+
+
+def angle(radians: float) -> Quantity:
+    """An angle to the tenth of a degree."""
+    return parse(f"{round(degrees(radians), 1):g} deg", "angle")
+
+
+def in_degrees(radians: float) -> str:
+    """An angle for a title."""
+    return f"{degrees(radians):.0f} deg"

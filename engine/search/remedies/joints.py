@@ -1,0 +1,134 @@
+"""Changes where runs meet: angles, tapers, and who joins where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import pi, radians
+
+from engine.air.ducts import reducer_at_joint
+from engine.air.network import BRANCH_ANGLE
+from engine.checks.look import Look
+from engine.checks.rules import limit
+from engine.design import BLUNT, DEFAULT_TAPER, Design, Elbow, Run, Straight, children_of, joins_as, system
+from engine.design.places import EditError, at, put, run_place
+from engine.search.layouts.route_pieces import rounded
+from engine.search.remedies.change import (
+    IN_FRONT,
+    Change,
+    Edit,
+    angle,
+    change,
+    in_degrees,
+    touching,
+    with_fields,
+    with_pieces,
+)  # fmt: skip
+from engine.search.remedies.pieces import fittings_apart
+from engine.units import parse
+
+_LEANS = (radians(45.0), radians(30.0))
+# Less than this between two angles is no change, rad.
+_SAME_ANGLE = radians(0.5)
+# A branch needs this much more than another before they are worth changing places: judgement.
+_CLEARLY_MORE = 1.1
+
+
+def angles(look: Look) -> Iterator[Change]:
+    """A branch or leg that leans more with the air: a tee to 45 deg, and any to 30 deg."""
+    for run in look.design.runs:
+        if joins_as(run) == "straight" or run.loss is not None:
+            continue
+        now = run.angle.si if run.angle else BRANCH_ANGLE
+        for lean in _LEANS:
+            if now > lean + _SAME_ANGLE:
+                yield _leaning(look, run, now, lean)
+
+
+def _leaning(look: Look, run: Run, now: float, lean: float) -> Change:
+    """The branch at another angle, and an elbow that turns by the rest, so that the run goes on as it did."""
+    turn = now - lean
+    at_elbow = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Elbow)), None)
+    elbow = run.pieces[at_elbow] if at_elbow is not None else None
+    if elbow and run.toward and elbow.toward == run.toward and elbow.angle.si + turn < pi / 2 + _SAME_ANGLE:
+        new = {at_elbow: (replace(elbow, angle=angle(elbow.angle.si + turn)),)}
+        more = f"elbow {in_degrees(elbow.angle.si)} -> {in_degrees(elbow.angle.si + turn)}"
+    else:
+        apart = Straight(length=rounded(fittings_apart(look, run), system(look.design)))
+        new = {IN_FRONT: (apart, Elbow(angle=angle(turn), toward=run.toward))}
+        more = f"an elbow of {in_degrees(turn)} after it"
+    kind = "square tee" if now > limit("square-tee", "square") else f"{in_degrees(now)} {joins_as(run)}"
+    return change(
+        f"{run.id}: {kind} -> {in_degrees(lean)}", touching(run, "joint", *new), 2.0,
+        with_fields(run, angle=angle(lean)), with_pieces(run, new), note=f"with {more}",
+    )  # fmt: skip
+
+
+def tapers(look: Look) -> Iterator[Change]:
+    """A steep change of bore at a joint or a port made gradual."""
+    gradual = parse("15 deg", "angle")
+    for duct in look.tree.runs:
+        run = look.runs[duct.run]
+        parent_bore = look.tree.ducts[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
+        if run.taper and run.taper.si > DEFAULT_TAPER + _SAME_ANGLE and reducer_at_joint(run, duct.bore, duct.parent, parent_bore):
+            title = f"{run.id}: {_steep(run.taper.si)} -> 15 deg taper"
+            yield change(title, touching(run, "taper"), 1.0, with_fields(run, taper=gradual))
+        if run.port_taper and run.port_taper.si > DEFAULT_TAPER + _SAME_ANGLE and look.tree.ports[run.ends].bore.si != duct.far_bore:
+            title = f"{run.id}: {_steep(run.port_taper.si)} at the port -> 15 deg taper"
+            yield change(title, touching(run, "port taper"), 1.0, with_fields(run, port_taper=gradual))
+
+
+def _steep(taper: float) -> str:
+    return "flat reducer" if taper > BLUNT - _SAME_ANGLE else f"{in_degrees(taper)} taper"
+
+
+def order(look: Look) -> Iterator[Change]:
+    """Two branches of one main change places, so that the one that needs more comes nearer the collector.
+
+    Neighbours along the main, and the largest with the first. Only branches
+    of one angle that leave to the same side: each goes over as it is.
+    """
+    needs, joined = _needs_beyond(look), children_of(look.design)
+    for main in _mains(look):
+        branches = [run for parent in main for run in joined[parent] if joins_as(run) == "branch"]
+        if len(branches) < 2:
+            continue
+        largest = max(branches, key=lambda run: needs[run.id])
+        pairs = dict.fromkeys([(a.id, b.id) for a, b in zip(branches, branches[1:])] + [(branches[0].id, largest.id)])
+        for inner, outer in pairs:
+            a, b = look.runs[inner], look.runs[outer]
+            alike = (a.toward, a.angle and a.angle.si) == (b.toward, b.angle and b.angle.si)
+            if alike and a.joins != b.joins and needs[outer] > _CLEARLY_MORE * needs[inner]:
+                title = f"{outer} joins {a.joins}, {inner} {b.joins}"
+                note = "the machines change places, each takes its duct along"
+                yield change(title, {(inner, "joint"), (outer, "joint")}, 6.0, _joins_swapped(a, b), note=note)
+
+
+def _joins_swapped(a: Run, b: Run) -> Edit:
+    def edit(design: Design) -> Design:
+        here, there = at(design, run_place(design, a.id)), at(design, run_place(design, b.id))
+        if (here.joins, there.joins) != (a.joins, b.joins):
+            raise EditError(f"{a.id} and {b.id} join elsewhere now")
+        moved = put(design, run_place(design, a.id), replace(here, joins=there.joins))
+        return put(moved, run_place(design, b.id), replace(there, joins=here.joins))
+
+    return edit
+
+
+def _mains(look: Look) -> Iterator[list[str]]:
+    """Every stretch of runs that go straight on from each other, from the collector outward."""
+    onward = {run.joins: run.id for run in look.design.runs if joins_as(run) == "straight" and run.joins != "collector"}
+    for run in look.design.runs:
+        if run.joins == "collector" or joins_as(run) != "straight":
+            main = [run.id]
+            while main[-1] in onward:
+                main.append(onward[main[-1]])
+            yield main
+
+
+def _needs_beyond(look: Look) -> dict[str, float]:
+    """What the ports beyond each run need together, m3/s."""
+    needs = [look.tree.ports[duct.port].needs.si if duct.port else 0.0 for duct in look.tree.runs]
+    for i in range(len(needs) - 1, 0, -1):
+        needs[look.tree.ducts[i].parent] += needs[i]
+    return {duct.run: need for duct, need in zip(look.tree.runs, needs)}

@@ -1,0 +1,190 @@
+"""Changes of the pieces of a run: its elbows, its hoses, its gate."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import cos, pi, radians, sin, sqrt
+
+from engine.air.ducts import elbow_shape, pipe_of
+from engine.checks.look import Look
+from engine.checks.rules import limit
+from engine.design import Elbow, Gate, Hose, Run, Straight, bore_of, system
+from engine.search.layouts.route_pieces import rounded
+from engine.search.remedies.change import Change, angle, change, in_degrees, title_of, touching, with_pieces
+from engine.search.remedies.sizes import larger
+
+# Radii in bores beyond which the elbow tables hold nothing better.
+_LONG_RADIUS = {"smooth": 2.5, "segmented": 2.0}
+# An elbow of less than this is not worth exchanging; straights are left at least so long, m: judgement.
+_LEAST_TURN, _LEAST_STRAIGHT = radians(29.0), 0.1
+# Hose that a machine's movement needs, m, and the bend it can take in the shorter one: judgement.
+_ENOUGH_HOSE, _SHORT_HOSE, _SHORT_BEND = 1.0, 0.5, radians(91.0)
+# A hose may be so much wider than its run: judgement.
+_FITS = 1.1
+# A hose is worth cutting by more than this, m: judgement.
+_LEAST_CUT = 0.15
+# Shut pipe between a joint and its gate, m, from which moving the gate is worth it, and its merit: judgement.
+_LONG_DEAD_LEG, _GATE_MERIT = 1.0, 0.05
+
+
+def elbows(look: Look) -> Iterator[Change]:
+    """A hard elbow as two of half its angle, or as the store has them; any as one of a long radius."""
+    for run in look.design.runs:
+        stock = pipe_of(run, look.sizes)[2]
+        usual = elbow_shape(Elbow(angle=angle(pi / 2)), stock)
+        for i, piece in enumerate(run.pieces):
+            if not isinstance(piece, Elbow) or piece.angle.si < _LEAST_TURN:
+                continue
+            shape = elbow_shape(piece, stock)
+            if _hard(*shape[:2], piece.angle.si):
+                if not _hard(*usual[:2], piece.angle.si):
+                    made = replace(piece, make=None, radius=None, gores=None)
+                    yield _exchanged(look, run, i, made, f"{_shape(*shape[:2])} -> {_shape(*usual[:2])}")
+                yield _in_two(look, run, i, piece)
+            make = "smooth" if shape[0] == "mitred" else shape[0]
+            if shape[0] == "mitred" or shape[1] < _LONG_RADIUS[make]:
+                made = replace(piece, make=make, radius=_LONG_RADIUS[make], gores=None if make == "smooth" else piece.gores)
+                yield _exchanged(look, run, i, made, f"{_shape(*shape[:2])} -> {_shape(make, made.radius)}")
+
+
+def _hard(make: str, radius: float, turn: float) -> bool:
+    return turn > limit("hard-elbow", "mitre") if make == "mitred" else radius < limit("hard-elbow", "radius")
+
+
+def _shape(make: str, radius: float) -> str:
+    return "mitred" if make == "mitred" else f"radius {radius:g} bores"
+
+
+def _exchanged(look: Look, run: Run, i: int, made: Elbow, what: str) -> Change:
+    return change(f"{title_of(look, run, i)} {what}", touching(run, i), 1.0, with_pieces(run, {i: (made,)}))
+
+
+def _in_two(look: Look, run: Run, i: int, piece: Elbow) -> Change:
+    """Two of half the angle, apart enough not to disturb each other; the straights beside give way to the corner that is cut."""
+    half, apart = piece.angle.si / 2, rounded(fittings_apart(look, run), system(look.design))
+    one = replace(piece, angle=angle(half))
+    new = {i: (one, Straight(length=apart), one)}
+    for beside in (i - 1, i + 1):
+        if 0 <= beside < len(run.pieces) and isinstance(straight := run.pieces[beside], Straight):
+            length = rounded(straight.length.si - apart.si / (2 * cos(half)), system(look.design))
+            if length.si >= _LEAST_STRAIGHT:
+                new[beside] = (Straight(length=length),)
+    title = f"{title_of(look, run, i)} of {in_degrees(piece.angle.si)} -> two of {in_degrees(half)}"
+    return change(title, touching(run, *new), 2.0, with_pieces(run, new))
+
+
+def hoses(look: Look) -> Iterator[Change]:
+    """A hose cut with pipe in its place, pulled taut, less bent, or of the next bore."""
+    for run in look.design.runs:
+        stock = pipe_of(run, look.sizes)[2]
+        for i, piece in enumerate(run.pieces):
+            if not isinstance(piece, Hose):
+                continue
+            if stock is None or stock.kind == "pipe":
+                yield from _with_pipe(look, run, i, piece)
+            yield from _tauter(look, run, i, piece)
+            yield from _wider(look, run, i, piece)
+
+
+def _with_pipe(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
+    bend = piece.bend.si if piece.bend else 0.0
+    for wanted in (_ENOUGH_HOSE, _SHORT_HOSE):
+        left = rounded(wanted, system(look.design))
+        if left.si > limit("long-hose", "good"):  # rounding in another system must not leave a finding
+            left = rounded(wanted - 0.01, system(look.design))
+        pipe = rounded(piece.length.si - left.si, system(look.design))
+        if pipe.si < _LEAST_CUT or (wanted == _SHORT_HOSE and bend > _SHORT_BEND) or not _reaches(look, run, i, left.si, pipe.si):
+            continue
+        new = (Straight(length=pipe), replace(piece, length=left))
+        title = f"{title_of(look, run, i)} {piece.length.text} -> {left.text}, the rest pipe"
+        yield change(title, touching(run, i), 1.5, with_pieces(run, {i: new}))
+
+
+def _reaches(look: Look, run: Run, i: int, hose: float, pipe: float = 0.0) -> bool:
+    """Whether the last hose of a run, as long as `hose` behind so much more pipe, spans the gap to its port; yes where that is not known."""
+    gap = look.space.gaps.get(run.ends)
+    if gap is None or any(isinstance(piece, (Straight, Elbow, Hose)) for piece in run.pieces[i + 1 :]):
+        return True
+    left = sqrt(max(gap.distance**2 - 2 * gap.distance * pipe * cos(gap.turn) + pipe**2, 0.0))
+    return left <= hose + limit("hose-short", "spare")
+
+
+def _tauter(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
+    name = title_of(look, run, i)
+    if piece.compressed:
+        length = rounded(piece.length.si * (1 - piece.compressed), system(look.design))
+        if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
+            made = replace(piece, length=length, compressed=None)
+            yield change(f"{name} pulled taut, {piece.length.text} -> {length.text}", touching(run, i), 0.5, with_pieces(run, {i: (made,)}))
+    if piece.bend and piece.bend.si > radians(45.0):
+        bend = angle(piece.bend.si / 2)
+        length = rounded(piece.length.si * _span(piece.bend.si) / _span(bend.si), system(look.design))
+        if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
+            made = replace(piece, length=min(length, piece.length, key=lambda one: one.si), bend=bend)
+            title = f"{name} bent by {in_degrees(piece.bend.si)} -> {in_degrees(bend.si)}"
+            yield change(title, touching(run, i), 1.0, with_pieces(run, {i: (made,)}), note="turn the pipe's end toward the machine")
+
+
+def _span(bend: float) -> float:
+    """How far apart the ends of a hose bent in an arc are, over its length; beyond half a turn as at half a turn."""
+    half = min(bend, pi) / 2
+    return sin(half) / half if half else 1.0
+
+
+def _wider(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
+    if piece.size and (size := larger(look, piece.size)) and look.sizes[size][1].bore.si <= bore_of(run, look.sizes) * _FITS:
+        before, after = (look.show(look.sizes[name][1].bore.si, "bore") for name in (piece.size, size))
+        title = f"{title_of(look, run, i)} bore {before} -> {after}"
+        yield change(title, touching(run, i), 1.0, with_pieces(run, {i: (replace(piece, size=size),)}))
+
+
+def gates(look: Look) -> Iterator[Change]:
+    """A gate moved to the main where the way to it is long, or away from an elbow right before it."""
+    for run in look.design.runs:
+        at_gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), 0)
+        if not at_gate or run.joins == "collector":
+            continue
+        gate, name = run.pieces[at_gate], title_of(look, run, at_gate)
+        dead = sum(piece.length.si for piece in run.pieces[:at_gate] if isinstance(piece, (Straight, Hose)))
+        if dead > _LONG_DEAD_LEG:
+            new = {0: (gate, run.pieces[0]), at_gate: ()}
+            note = f"{look.show(dead, 'length')} less of shut pipe where chips come to lie"
+            touches = touching(run, *range(at_gate + 1))
+            yield change(f"{name} next to {run.joins}", touches, 1.0, with_pieces(run, new), note=note, merit=_GATE_MERIT)
+        if isinstance(run.pieces[at_gate - 1], Elbow) and at_gate + 1 < len(run.pieces):
+            yield from _gate_from_elbow(look, run, at_gate, name)
+
+
+def _gate_from_elbow(look: Look, run: Run, at_gate: int, name: str) -> Iterator[Change]:
+    beyond = run.pieces[at_gate + 1]
+    if not isinstance(beyond, Straight):
+        return
+    apart = rounded(fittings_apart(look, run), system(look.design))
+    rest = rounded(beyond.length.si - apart.si, system(look.design))
+    parts = (beyond, run.pieces[at_gate])
+    if rest.si >= _LEAST_STRAIGHT:
+        parts = (Straight(length=apart), run.pieces[at_gate], Straight(length=rest))
+    new = {at_gate: (), at_gate + 1: parts}
+    title = f"{name} {parts[0].length.text} on from its elbow"
+    note = "behind an elbow chips get into its slot"
+    yield change(title, touching(run, at_gate, at_gate + 1), 1.0, with_pieces(run, new), note=note, merit=_GATE_MERIT)
+
+
+def fittings_apart(look: Look, run: Run) -> float:
+    """How far apart fittings of a run should be, m, and a little more."""
+    return max(limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores") * bore_of(run, look.sizes)) + 0.01
+
+
+def crowded(look: Look) -> Iterator[Change]:
+    """A longer straight between two fittings that disturb each other."""
+    for run in look.design.runs:
+        wanted = fittings_apart(look, run)
+        straight: tuple[int, float] | None = None
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Straight):
+                straight = (i, piece.length.si)
+            elif isinstance(piece, Elbow) and straight and straight[0] == i - 1 and 0 < straight[1] < wanted:
+                longer = rounded(wanted, system(look.design))
+                title = f"{title_of(look, run, straight[0])} {run.pieces[straight[0]].length.text} -> {longer.text}, fittings apart"
+                yield change(title, touching(run, straight[0]), 1.0, with_pieces(run, {straight[0]: (Straight(length=longer),)}))

@@ -1,0 +1,130 @@
+"""A size the store has not got: what to take instead, and what that does to speeds, flows, price and findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from engine.checks.assess import Assessment, assess
+from engine.design import Design, Run, Stock, stock_sizes
+from engine.design.places import EditError
+from engine.edits.resizing import resized
+from engine.search.proposals import Step, standing
+from engine.search.remedies.change import Change, change, touching, with_fields
+from engine.search.remedies.effect import Remedy, counted, remedy
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """A figure of a run or port in a gate set, before and after: speed in m/s, loss in Pa, or flow in m3/s."""
+
+    what: str
+    gate_set: str
+    before: float
+    after: float
+
+
+@dataclass(frozen=True, slots=True)
+class Substitute(Remedy):
+    """A size instead of another: the speed and loss of each run that has it, and the flow of each machine at work, by gate set."""
+
+    size: str
+    speeds: tuple[Shift, ...]
+    losses: tuple[Shift, ...]
+    flows: tuple[Shift, ...]
+
+
+def substitutes(design: Design, what: str, assessment: Assessment | None = None) -> Iterator[Step]:
+    """What could be taken instead of a stock size, or of the size of one run, best first; a `Substitute` a proposal.
+
+    Raises EditError where `what` is no stock size and no run, where nothing
+    is made of it, or where the store has no other size of its kind.
+    """
+    before = assessment or assess(design)
+    runs, size = _meant(design, what)
+    others = _others(design, size)
+    if not others:
+        raise EditError(f"the store has no other pipe than {size}")
+    was, found = standing(before), []
+    for done, other in enumerate(others, 1):
+        made = _change(design, runs, size, other, whole=what == size)
+        after = assess(made.edit(design), before)
+        found.append(_substitute(remedy([made], after, before, was), other, runs, before, after))
+        found.sort(key=_order)
+        yield Step(done, len(others), f"{other} for {size}", tuple(found))
+    yield Step(
+        len(others), len(others), f"instead of {size} in {counted(len(runs), 'run')}: {counted(len(others), 'size')} tried, best first", tuple(found)
+    )
+
+
+def _meant(design: Design, what: str) -> tuple[tuple[Run, ...], str]:
+    """The runs that are to change, and the size they have."""
+    if what in stock_sizes(design):
+        runs = tuple(run for run in design.runs if run.size == what)
+        if not runs:
+            raise EditError(f"no run is made of {what}")
+        return runs, what
+    run = next((run for run in design.runs if run.id == what), None)
+    if run is None:
+        raise EditError(f"{what!r} is no size of the stock, such as {next(iter(stock_sizes(design)), 'spiral/125')}, and no run")
+    if run.size is None:
+        raise EditError(f"{run.id} is of no stocked size: its bore is given")
+    return (run,), run.size
+
+
+def _others(design: Design, size: str) -> list[str]:
+    """Every other size of pipe the store has, the nearest bores first, those of the same family before others."""
+    sizes = stock_sizes(design)
+    stock, own = sizes[size]
+    found = [
+        (name, other, one) for name, (other, one) in sizes.items()
+        if name != size and other.kind == stock.kind and one.in_store is not False
+    ]  # fmt: skip
+    found.sort(key=lambda row: (row[1].id != stock.id, abs(row[2].bore.si - own.bore.si)))
+    return [name for name, _, _ in found]
+
+
+def _change(design: Design, runs: Sequence[Run], size: str, other: str, *, whole: bool) -> Change:
+    """The runs in another size; a size that is out as a whole is noted as not in the store."""
+    sizes = stock_sizes(design)
+    edits = []
+    for run in runs:
+        made = resized(run, other, sizes)
+        edits.append(with_fields(run, size=made.size, pieces=made.pieces))
+    where = counted(len(runs), "run") if len(runs) > 1 else runs[0].id
+    note = "" if sizes[other][0].id == sizes[size][0].id else "of another family: see that it mates"
+    touches = set().union(*(touching(run, "size") for run in runs))
+    stocked = [lambda now: _not_in_store(now, size)] if whole else []
+    return change(f"{other} for {size}: {where}", touches, 2.0 * len(runs), *edits, *stocked, note=note)
+
+
+def _not_in_store(design: Design, size: str) -> Design:
+    def without(stock: Stock) -> Stock:
+        return replace(stock, sizes=tuple(
+            replace(one, in_store=False) if f"{stock.id}/{one.nominal}" == size else one for one in stock.sizes
+        ))  # fmt: skip
+
+    return replace(design, stock=tuple(map(without, design.stock)))
+
+
+def _order(one: Substitute) -> tuple:
+    """Fewest faults, then fewest cautions, then the most for the neediest, then the price."""
+    return one.standing.faults, -(round(one.standing.share, 2) if one.standing.share else 0.0), one.standing.cautions, one.standing.price
+
+
+def _substitute(made: Remedy, size: str, runs: Sequence[Run], before: Assessment, after: Assessment) -> Substitute:
+    speeds, losses, flows = [], [], []
+    for old, new in zip(before.sets, after.sets):
+        if not (old.balance and new.balance):
+            continue
+        name = old.gate_set.name
+        for run in runs:
+            was, now = old.balance.runs[run.id], new.balance.runs[run.id]
+            if was.carries and now.carries:
+                speeds.append(Shift(run.id, name, was.velocity, now.velocity))
+                losses.append(Shift(run.id, name, was.loss, now.loss))
+        for port, was in old.balance.ports.items():
+            if port in new.balance.ports:
+                flows.append(Shift(port, name, was.flow, new.balance.ports[port].flow))
+    fields = (getattr(made, name) for name in Remedy.__dataclass_fields__)
+    return Substitute(*fields, size, tuple(speeds), tuple(losses), tuple(flows))

@@ -1,0 +1,1 @@
+"""Every combination of machines at once, and which may work together."""

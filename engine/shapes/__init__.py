@@ -1,0 +1,1 @@
+"""Points, directions, lines and boxes in space; nothing here knows a design."""

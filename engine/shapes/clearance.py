@@ -1,0 +1,125 @@
+"""What is in the way of what: lines in space, boxes, and the outline of a room seen from above. Lengths in m."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engine.shapes.vectors import Point, dot, moved
+
+Spot = tuple[float, float]
+_NEAR = 1e-9
+
+
+class Box(NamedTuple):
+    """A box along the axes, by its lowest and its highest corner."""
+
+    low: Point
+    high: Point
+
+
+def box_of(a: Point, b: Point) -> Box:
+    """The box that a line fills."""
+    (w, s, d), (e, n, u) = a, b
+    if w > e:
+        w, e = e, w
+    if s > n:
+        s, n = n, s
+    if d > u:
+        d, u = u, d
+    return Box((w, s, d), (e, n, u))
+
+
+def box_round(points: Sequence[Point]) -> Box:
+    """The box that some points fill."""
+    east, north, up = zip(*points)
+    return Box((min(east), min(north), min(up)), (max(east), max(north), max(up)))
+
+
+def wider(box: Box, by: float) -> Box:
+    """A box with so much more on every side."""
+    (w, s, d), (e, n, u) = box
+    return Box((w - by, s - by, d - by), (e + by, n + by, u + by))
+
+
+def overlap(a: Box, b: Box) -> bool:
+    """Whether two boxes have a point in common."""
+    (w, s, d), (e, n, u) = a
+    (low_w, low_s, low_d), (high_e, high_n, high_u) = b
+    return w <= high_e and low_w <= e and s <= high_n and low_s <= n and d <= high_u and low_d <= u
+
+
+def nearest(a: Point, b: Point, c: Point, d: Point) -> tuple[float, float]:
+    """Where the lines a-b and c-d come nearest, as the shares of either line up to there, 0 to 1."""
+    along, other, apart = moved(b, a, -1.0), moved(d, c, -1.0), moved(a, c, -1.0)
+    aa, bb, ab = dot(along, along), dot(other, other), dot(along, other)
+    ac, bc = dot(along, apart), dot(other, apart)
+    if aa < _NEAR or bb < _NEAR:
+        return (0.0, _share(bc, bb)) if aa < _NEAR else (_share(-ac, aa), 0.0)
+    slant = aa * bb - ab * ab
+    s = _share(ab * bc - ac * bb, slant) if slant > _NEAR * aa * bb else 0.0
+    t = (ab * s + bc) / bb
+    if t < 0.0:
+        return _share(-ac, aa), 0.0
+    return (_share(ab - ac, aa), 1.0) if t > 1.0 else (s, t)
+
+
+def _share(part: float, whole: float) -> float:
+    return min(max(part / whole, 0.0), 1.0) if whole > 0.0 else 0.0
+
+
+def enters(a: Point, b: Point, box: Box) -> bool:
+    """Whether the line a-b has a point within a box, more than touching its faces."""
+    first, last = 0.0, 1.0
+    for at, to, low, high in zip(a, b, *box):
+        step = to - at
+        if abs(step) < _NEAR:
+            if not low < at < high:
+                return False
+            continue
+        enter, leave = sorted(((low - at) / step, (high - at) / step))
+        first, last = max(first, enter), min(last, leave)
+    return first < last
+
+
+def turns(a: Spot, b: Spot, c: Spot) -> float:
+    """Twice the area of a triangle seen from above, positive where it turns left."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def cross(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
+    """Whether two lines seen from above cross, more than touching."""
+    return turns(a, b, c) * turns(a, b, d) < 0.0 and turns(c, d, a) * turns(c, d, b) < 0.0
+
+
+def touch(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
+    """Whether two lines seen from above have a point in common."""
+    return cross(a, b, c, d) or on_line(a, c, d) or on_line(b, c, d) or on_line(c, a, b) or on_line(d, a, b)
+
+
+def on_line(spot: Spot, a: Spot, b: Spot) -> bool:
+    """Whether a spot lies on the line a-b."""
+    if abs(turns(a, b, spot)) > _NEAR:
+        return False
+    return min(a[0], b[0]) <= spot[0] <= max(a[0], b[0]) and min(a[1], b[1]) <= spot[1] <= max(a[1], b[1])
+
+
+def sides(corners: Sequence[Spot]) -> list[tuple[Spot, Spot]]:
+    """The walls between corners, the last one back to the first."""
+    return list(zip(corners, (*corners[1:], *corners[:1])))
+
+
+def inside(spot: Spot, corners: Sequence[Spot]) -> bool:
+    """Whether a spot lies within an outline or on it."""
+    return within(spot, corners) or any(on_line(spot, a, b) for a, b in sides(corners))
+
+
+def within(spot: Spot, corners: Sequence[Spot]) -> bool:
+    """Whether a spot, on none of its sides, lies within an outline: a line from it to one side crosses an odd number of them."""
+    (x, y), odd = spot, False
+    x1, y1 = corners[-1]
+    for x2, y2 in corners:
+        if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
+            odd = not odd
+        x1, y1 = x2, y2
+    return odd

@@ -1,0 +1,259 @@
+"""The way of every run in space, from the collector's inlet outward.
+
+A run starts where its parent ends. A straight is the pipe between fittings;
+an elbow takes its own arc; a branch or leg leaves at its angle. Gates,
+cleanouts and tapers take no length. Points are (east, north, up) in m.
+Where a direction is not given, all that follows has no place, only lengths.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from math import acos, cos, dist, pi, sin, tan
+from typing import NamedTuple
+
+from engine.air.ducts import elbow_shape
+from engine.air.network import BRANCH_ANGLE
+from engine.design import Design, Elbow, Hose, Piece, Run, Stock, StockSize, Straight, children_of, joins_as, ports_of, stock_sizes
+from engine.shapes.clearance import Box, box_of, box_round
+from engine.shapes.vectors import WAYS, Point, across, dot, heading, moved, turned
+
+# The corner of a sharper turn lies too far out to be drawn.
+_CORNERED = 0.75 * pi
+_TOUCHING = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """One piece in space: its ends, the direction at either, its length along the middle; `corner` of an elbow where its arms meet."""
+
+    piece: int
+    start: Point
+    end: Point
+    before: Point
+    after: Point
+    length: float
+    corner: Point | None = None
+
+    @property
+    def points(self) -> tuple[Point, ...]:
+        """Start, corner if there is one, end."""
+        return (self.start, self.end) if self.corner is None else (self.start, self.corner, self.end)
+
+
+class Line(NamedTuple):
+    """A straight line of a piece, its box, and how far along the run it begins, m."""
+
+    piece: int
+    start: Point
+    end: Point
+    box: Box
+    begins: float
+
+
+@dataclass(frozen=True)
+class Way:
+    """A run in space. `lost` is the index of the first piece that has no place, None where all have; `length` counts every piece."""
+
+    run: str
+    start: Point | None
+    heading: Point | None
+    stretches: tuple[Stretch, ...]
+    lost: int | None
+    length: float
+
+    @property
+    def end(self) -> Point | None:
+        """Its outer end."""
+        if self.lost is not None:
+            return None
+        return self.stretches[-1].end if self.stretches else self.start
+
+    @property
+    def leaves(self) -> Point | None:
+        """The direction at its outer end."""
+        if self.lost is not None:
+            return None
+        return self.stretches[-1].after if self.stretches else self.heading
+
+    @property
+    def points(self) -> tuple[Point, ...]:
+        """Its line as corner points, as far as it has a place."""
+        line = [self.start] if self.start else []
+        for stretch in self.stretches:
+            line += [point for point in stretch.points if dist(point, line[-1]) > _TOUCHING]
+        return tuple(line)
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The straight lines of its pieces, as far as they have a place."""
+        found, along = [], 0.0
+        for stretch in self.stretches:
+            points = stretch.points if stretch.length else ()
+            found += (Line(stretch.piece, a, b, box_of(a, b), along) for a, b in zip(points, points[1:]))
+            along += stretch.length
+        return tuple(found)
+
+    @cached_property
+    def box(self) -> Box | None:
+        """The box that its lines fill; None where it has none."""
+        return box_round([point for line in self.lines for point in line.box]) if self.lines else None
+
+    @cached_property
+    def climbs(self) -> bool:
+        """Whether air climbs in it: whether it leads downward, going outward, for more than a hand's breadth."""
+        return any(_climbs(stretch) for stretch in self.stretches)
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """From where rigid pipe ends to the port it leads to: `distance` (m), `turn` (radians) off the pipe's heading, and the hose there (m)."""
+
+    distance: float
+    turn: float
+    hose: float
+
+
+@dataclass(frozen=True)
+class Space:
+    """Every run's way, every port's place, the gaps at the ports reached, and the total way from the inlet to each port, m.
+
+    Where the collector has no position its inlet is taken as the origin, and
+    no port has a gap. `made_from` is what each run's way was laid from.
+    """
+
+    ways: Mapping[str, Way]
+    ports: Mapping[str, Point]
+    gaps: Mapping[str, Gap]
+    way_to: Mapping[str, float]
+    placed: bool
+    made_from: Mapping[str, tuple]
+
+    @cached_property
+    def climbing(self) -> frozenset[str]:
+        """Runs in which the air climbs."""
+        return frozenset(run for run, way in self.ways.items() if way.climbs)
+
+
+def space_of(design: Design, before: Space | None = None) -> Space:
+    """Lay a consistent design's ducts out in space; the ways that are as in the space `before` are taken over from it."""
+    sizes, joining, ports = stock_sizes(design), children_of(design), port_places(design)
+    inlet = _place(design.collector)
+    known = before.made_from if before else {}
+    ways: dict[str, Way] = {}
+    gaps: dict[str, Gap] = {}
+    way_to: dict[str, float] = {}
+    made_from: dict[str, tuple] = {}
+    start = (inlet or (0.0, 0.0, 0.0), WAYS[design.collector.faces or "north"], 0.0)
+    waiting = [(run, *start) for run in joining["collector"]]
+    while waiting:
+        run, at, faced, length = waiting.pop()
+        target = ports.get(run.ends) if inlet and run.ends else None
+        made = made_from[run.id] = (run, at, faced, sizes.get(run.size), target)
+        taken_over = known.get(run.id) == made
+        way, gap = (before.ways[run.id], before.gaps.get(run.ends)) if taken_over else _laid(*made)
+        ways[run.id] = way
+        if gap:
+            gaps[run.ends] = gap
+        length += way.length
+        if run.ends:
+            way_to[run.ends] = length
+        waiting += [(child, way.end, way.leaves, length) for child in reversed(joining[run.id])]
+    return Space(ways, ports, gaps, way_to, inlet is not None, made_from)
+
+
+def port_places(design: Design) -> dict[str, Point]:
+    """Where each port is, of those that have a position, or whose machine has."""
+    return {name: at for name, (machine, port) in ports_of(design).items() if (at := _place(port, machine))}
+
+
+def _place(*items: object) -> Point | None:
+    """East, north and up, each from the first of the items that gives it."""
+    at = [next((value for item in items if (value := getattr(item, axis))), None) for axis in ("east", "north", "up")]
+    return None if None in at else tuple(part.si for part in at)
+
+
+def _laid(run: Run, at: Point | None, faced: Point | None, pipe: tuple[Stock, StockSize] | None, target: Point | None) -> tuple[Way, Gap | None]:
+    """A run's way from `at`, where its parent heads as `faced`, and the gap it leaves at the port at `target`."""
+    stock, bore = (pipe[0], pipe[1].bore.si) if pipe else (None, run.bore.si)
+    lengths = [length_of(piece, bore, stock) for piece in run.pieces]
+    first = _joined(run, faced) if at else None
+    if first is None:
+        return Way(run.id, at, None, (), 0, sum(lengths)), None
+    tail, stretches, lost, now, heads = _tail(run.pieces), [], None, at, first
+    for i, (piece, length) in enumerate(zip(run.pieces, lengths)):
+        if target and i == tail:
+            stretch = _reaching(i, now, heads, length, target)
+        elif isinstance(piece, Elbow):
+            stretch = _bent(i, piece, now, heads, length)
+        else:
+            stretch = Stretch(i, now, moved(now, heads, length), heads, heads, length)
+        if stretch is None:
+            lost = i
+            break
+        stretches.append(stretch)
+        now, heads = stretch.end, stretch.after
+    way = Way(run.id, at, first, tuple(stretches), lost, sum(lengths))
+    return way, _gap(way, tail, lengths, target) if target and lost is None else None
+
+
+def length_of(piece: Piece, bore: float, stock: Stock | None) -> float:
+    """Length of a piece along its middle, m; a mitred elbow has none."""
+    match piece:
+        case Straight() | Hose():
+            return piece.length.si
+        case Elbow():
+            make, radius, _ = elbow_shape(piece, stock)
+            return 0.0 if make == "mitred" else piece.angle.si * radius * bore
+    return 0.0
+
+
+def _joined(run: Run, faced: Point) -> Point | None:
+    """The way a run leaves its joint."""
+    if joins_as(run) == "straight":
+        return faced
+    side = across(faced, WAYS[run.toward]) if run.toward else None
+    return side and turned(faced, side, run.angle.si if run.angle else BRANCH_ANGLE)
+
+
+def _bent(index: int, elbow: Elbow, at: Point, heads: Point, length: float) -> Stretch | None:
+    side, angle = across(heads, WAYS[elbow.toward]) if elbow.toward else None, elbow.angle.si
+    if side is None:
+        return None
+    radius = length / angle
+    end = moved(moved(at, heads, radius * sin(angle)), side, radius * (1 - cos(angle)))
+    corner = moved(at, heads, radius * tan(angle / 2)) if 0 < angle < _CORNERED else None
+    return Stretch(index, at, end, heads, turned(heads, side, angle), length, corner)
+
+
+def _tail(pieces: Sequence[Piece]) -> int | None:
+    """Index of the hose a run ends with; parts without length may follow it."""
+    last = next((i for i in reversed(range(len(pieces))) if isinstance(pieces[i], (Straight, Elbow, Hose))), None)
+    return last if last is not None and isinstance(pieces[last], Hose) else None
+
+
+def _reaching(index: int, at: Point, heads: Point, length: float, target: Point) -> Stretch:
+    """A hose led to its port, or as far toward it as it goes."""
+    apart = dist(at, target)
+    if apart < _TOUCHING:
+        return Stretch(index, at, target, heads, heads, length)
+    aim = heading(at, target)
+    return Stretch(index, at, target if apart <= length else moved(at, aim, length), heads, aim, length)
+
+
+def _gap(way: Way, tail: int | None, lengths: Sequence[float], target: Point) -> Gap:
+    at, heads = (way.end, way.leaves) if tail is None else (way.stretches[tail].start, way.stretches[tail].before)
+    apart = dist(at, target)
+    turn = acos(max(-1.0, min(1.0, dot(heads, heading(at, target))))) if apart > _TOUCHING else 0.0
+    return Gap(apart, turn, 0.0 if tail is None else lengths[tail])
+
+
+def _climbs(stretch: Stretch) -> bool:
+    return stretch.start[2] - stretch.end[2] > 0.1 and min(stretch.before[2], stretch.after[2]) < -0.5
+
+
+def walked(ways: Mapping[str, Way]) -> Iterator[tuple[str, Stretch]]:
+    """Every piece that has a place, with its run."""
+    return ((run, stretch) for run, way in ways.items() for stretch in way.stretches)

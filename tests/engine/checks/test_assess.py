@@ -1,0 +1,106 @@
+"""An assessment after an edit equals one made from nothing, and the demos say what they are meant to say."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from engine import load
+from engine.checks.assess import assess
+from engine.edits import at, set_field
+from engine.units import make, parse
+from tests import SAVED_DESIGNS
+
+DEMOS = SAVED_DESIGNS
+
+
+def figures(assessment):
+    """Every flow, speed and suction, by set."""
+    return {
+        result.gate_set.name: {run: (s.flow, s.velocity, s.loss, s.suction_near, s.suction_far) for run, s in result.balance.runs.items()}
+        for result in assessment.sets
+    }
+
+
+def told(assessment):
+    return [(f.code, f.severity, f.where, f.gate_set, f.message) for f in assessment.findings]
+
+
+EDITS = [
+    lambda d: set_field(d, ("runs", 0, "pieces", 0), "length", make(3.3, "length", "metric")),
+    lambda d: set_field(d, ("runs", 1, "pieces", 0), "length", make(2.2, "length", "metric")),
+    lambda d: set_field(d, ("collector", "curve", 2), "pressure", make(1500.0, "pressure", "metric")),
+    lambda d: set_field(d, ("site",), "altitude", make(1500.0, "length", "metric")),
+    lambda d: set_field(d, ("machines", 0, "ports", 0), "loss", 4.0),
+    lambda d: set_field(d, ("stock", 0, "sizes", 2), "bore", parse("118 mm", "bore")),
+    lambda d: set_field(d, ("stock", 0), "roughness", parse("0.4 mm", "roughness")),
+    lambda d: set_field(d, ("leakage",), "tightness", "A"),
+    lambda d: set_field(d, ("machines", 1), "north", make(2.9, "length", "metric")),
+    lambda d: set_field(d, ("collector",), "up", make(1.7, "length", "metric")),
+    lambda d: set_field(d, ("site",), "height", make(1.9, "length", "metric")),
+    lambda d: set_field(d, ("site", "zones", 0), "bottom", make(1.5, "length", "metric")),
+    lambda d: set_field(d, ("gate_sets", 0), "hours", 9.0),
+    lambda d: set_field(d, ("collector",), "filter", "dirty"),
+    lambda d: set_field(d, (), "display", "imperial"),
+    lambda d: replace(d, runs=d.runs[:-1]),
+]
+
+
+@pytest.mark.parametrize("demo", ["signal_box", "signal_box_mended", "boat_shed"])
+@pytest.mark.parametrize("edit", EDITS)
+def test_an_assessment_after_an_edit_equals_a_fresh_one(demo, edit):
+    design = load(DEMOS / f"{demo}.toml")
+    before = assess(design)
+    after = edit(design)
+    quick, fresh = assess(after, before), assess(after)
+    assert told(quick) == told(fresh)
+    for name, runs in figures(fresh).items():
+        for run, values in runs.items():
+            assert figures(quick)[name][run] == pytest.approx(values, rel=1e-6, abs=1e-4)
+    back = assess(design, quick)
+    assert told(back) == told(before)
+
+
+def test_what_does_not_touch_the_air_is_not_solved_again():
+    design = load(DEMOS / "signal_box.toml")
+    before = assess(design)
+    after = assess(replace(design, notes="checked", display="imperial"), before)
+    assert all(new is old for new, old in zip(after.sets, before.sets))
+    moved = assess(set_field(design, ("runs", 3, "pieces", 0), "length", make(1.1, "length", "metric")), before)
+    assert sum(new is old for new, old in zip(moved.tree.ducts, before.tree.ducts)) == len(before.tree.ducts) - 1
+
+
+def test_the_flawed_workshop_shows_its_flaws_and_the_mended_one_has_no_faults():
+    flawed = assess(load(DEMOS / "signal_box.toml"))
+    codes = {(f.code, f.where) for f in flawed.findings}
+    assert {("slow-run", "main"), ("long-hose", "lathe drop"), ("square-tee", "sander drop"), ("hand-tool-port", "plate router/shoe")} <= codes
+    assert ("through-zone", "lathe drop") in codes and flawed.count("fault") > 5
+    mended = assess(load(DEMOS / "signal_box_mended.toml"))
+    assert mended.count("fault") == 0 and all(mended.passes(result) for result in mended.sets)
+
+
+@pytest.mark.parametrize("demo", ["signal_box", "signal_box_mended", "boat_shed"])
+def test_the_demos_close_in_space(demo):
+    design = load(DEMOS / f"{demo}.toml")
+    result = assess(design)
+    assert set(result.look.space.gaps) == {run.ends for run in design.runs if run.ends}
+    assert not {"hose-short", "bent-hose", "too-high", "through-wall", "ducts-cross"} & {f.code for f in result.findings}
+
+
+def test_slowest_and_neediest_are_the_worst_of_their_set():
+    result = assess(load(DEMOS / "boat_shed.toml"))
+    for answer in result.sets:
+        run, speed = result.slowest(answer)
+        carrying = {name: s.velocity / result.limits(name).slow for name, s in answer.balance.runs.items() if s.carries}
+        assert speed / result.limits(run).slow == min(carrying.values())
+        port, share = result.neediest(answer)
+        state = answer.balance.ports[port]
+        assert share == state.flow / state.needs == min(s.flow / s.needs for s in answer.balance.ports.values())
+
+
+def test_a_machine_with_two_ports_draws_through_both():
+    result = assess(load(DEMOS / "boat_shed.toml"))
+    [alone] = [answer for answer in result.sets if answer.gate_set.name == "table saw"]
+    assert set(alone.open_ports) == {"table saw/cabinet", "table saw/guard"}
+    assert at(result.design, ("machines", 0)).id == "table saw"

@@ -1,0 +1,260 @@
+"""Every finding: where it appears, where it does not, and that it names its source and what to do."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import pi, radians
+
+import pytest
+
+from engine.checks import DESIGN_CHECKS, SET_CHECKS, SEVERITIES
+from engine.checks.assess import assess
+from engine.checks.rules import rules
+from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, Port
+from tests.shops.small_shops import collector, machine, q, run, shop, si
+
+
+def codes(design, where=None):
+    """{code: severity} of a design's findings, those about `where` if given."""
+    return {f.code: f.severity for f in assess(design).findings if where in (None, f.where)}
+
+
+def plain(bore=160, needs=0.2, loss=1.5, port_mm=None, pieces=(3.0,), **joining):
+    """One main and one drop that fits it, without any findings of layout."""
+    return shop(
+        run("main", "collector", 160, 4.0),
+        run("drop", "main", bore, *pieces, ends="saw/hood", **joining),
+        machines=[machine("saw", port_mm or bore, needs, loss)],
+    )
+
+
+def branch(angle, **rest):
+    return plain(125, as_="branch", angle=si(radians(angle)), **rest)
+
+
+def test_a_sound_design_has_no_findings():
+    assert codes(plain(needs=0.40, loss=3.0)) == {}
+
+
+def test_every_rule_is_used_and_tells_its_source_and_what_to_do():
+    for rule in rules().values():
+        assert rule.source and rule.remedy
+    assert len(DESIGN_CHECKS) == len(set(DESIGN_CHECKS)) and len(SET_CHECKS) == len(set(SET_CHECKS))
+
+
+def test_findings_come_worst_first():
+    found = assess(plain(80, needs=0.4, pieces=(Hose(length=q("3 m"), size="hose/80"),))).findings
+    order = [SEVERITIES.index(f.severity) for f in found]
+    assert order == sorted(order) and len(set(order)) > 1
+
+
+@pytest.mark.parametrize(("speed", "severity"), [(0.98, None), (1.02, "caution")])
+def test_slow_run_begins_at_the_limit(speed, severity):
+    design = plain()
+    velocity = assess(design).sets[0].balance.runs["main"].velocity
+    slow = replace(design, conveying=Conveying(slow_branch=si(velocity * speed), settles=si(1.0), slow_main=si(1.0), fast=si(99.0)))
+    assert codes(slow, "main").get("slow-run") == severity
+
+
+def test_slow_run_is_a_fault_below_settling():
+    design = plain()
+    velocity = assess(design).sets[0].balance.runs["main"].velocity
+    settles = si(velocity * 1.01)
+    slow = replace(design, conveying=Conveying(slow_branch=si(velocity * 1.1), settles=settles, slow_main=settles, fast=si(99.0)))
+    assert codes(slow, "main")["slow-run"] == "fault"
+
+
+def test_a_run_that_serves_several_ports_has_the_limit_of_a_main():
+    two = shop(
+        run("main", "collector", 160, 4.0),
+        run("a", "main", 125, 2.0, ends="a/hood"),
+        run("b", "main", 125, 2.0, as_="branch", ends="b/hood"),
+        machines=[machine("a", 125), machine("b", 125)],
+    )
+    result = assess(two)
+    assert result.limits("main").slow == pytest.approx(18.0)
+    assert result.limits("a").slow == pytest.approx(20.0)
+    assert result.limits("main").fast == pytest.approx(28.0)
+
+
+def test_shut_runs_are_not_slow():
+    two = shop(
+        run("main", "collector", 160, 4.0),
+        run("a", "main", 160, 2.0, Gate(name="ga"), ends="a/hood"),
+        run("b", "main", 125, 2.0, Gate(name="gb"), as_="branch", ends="b/hood"),
+        machines=[machine("a", 160), machine("b", 125)],
+        sets=[("a",)],
+    )
+    assert not [f for f in assess(two).findings if f.where == "b" and f.gate_set]
+
+
+@pytest.mark.parametrize(("share", "severity"), [(1.02, None), (0.95, "caution"), (0.85, "fault")])
+def test_starved_machine(share, severity):
+    flow = assess(plain()).sets[0].balance.flow
+    assert codes(plain(needs=flow / share), "saw/hood").get("starved-machine") == severity
+
+
+def test_fast_run():
+    assert codes(plain(100, port_mm=100), "drop").get("fast-run") == "caution"
+
+
+def test_past_curve_on_both_sides():
+    beyond = shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], curve=((0.0, 2400.0), (0.2, 2300.0)))
+    before = shop(run("d", "collector", 160, 200.0, ends="saw/hood"), machines=[machine("saw", 160)], curve=((0.6, 900.0), (0.8, 0.0)))
+    assert "past-curve" in codes(beyond, "collector") and "past-curve" in codes(before, "collector")
+
+
+def test_a_collector_that_draws_nothing_is_told():
+    loss = CollectorLoss(name="blocked", drop=si(5000.0), at=si(0.1), law="linear")
+    weak = shop(
+        run("d", "collector", 160, 1.0, ends="saw/hood"),
+        machines=[machine("saw", 160)],
+        collector=collector(((0.0, 0.0), (0.5, 1.0)), losses=(loss,)),
+    )
+    assert codes(weak, "collector")["too-weak"] == "fault"
+    assert "too-weak" not in codes(plain())
+
+
+def test_a_rising_curve_is_told():
+    peaked = ((0.0, 500.0), (0.3, 2500.0), (0.6, 0.0))
+    long = shop(run("d", "collector", 80, 40.0, ends="saw/hood"), machines=[machine("saw", 80, loss=4.0)], collector=collector(peaked, inlet=0.08))
+    assert codes(long, "collector")["rising-curve"] == "caution"
+
+
+@pytest.mark.parametrize(("straight", "swirl", "severity"), [(0.9, None, "caution"), (1.0, None, None), (0.2, 0.1, None)])
+def test_inlet_elbow_within_six_bores_unless_allowed_for(straight, swirl, severity):
+    pieces = (straight, Elbow(angle=q("90 deg", "angle")), 2.0)
+    design = shop(run("d", "collector", 160, *pieces, ends="saw/hood"), machines=[machine("saw", 160)], collector=collector(swirl=swirl))
+    assert codes(design, "d").get("inlet-elbow") == severity
+
+
+def test_a_machine_at_work_without_a_duct_is_a_fault_and_does_not_pass():
+    design = plain()
+    lonely = replace(design, machines=(*design.machines, machine("lathe")))
+    result = assess(replace(lonely, gate_sets=(GateSet(name="turning", open=("lathe",)),)))
+    assert [(f.severity, f.where) for f in result.findings if f.code == "no-duct"] == [("fault", "lathe/hood")]
+    assert not result.passes(result.sets[0])
+    idle = assess(replace(lonely, gate_sets=(GateSet(name="sawing", open=("saw",)),)))
+    assert [(f.severity, f.where) for f in idle.findings if f.code == "no-duct"] == [("note", "lathe/hood")]
+
+
+def test_a_run_that_ends_at_nothing_is_noted():
+    assert codes(shop(run("main", "collector", 160, 4.0)), "main") == {"capped-end": "note"}
+
+
+def test_a_main_and_a_branch_are_told_apart():
+    slow = replace(plain(100, port_mm=40, loss=30.0), conveying=Conveying())
+    [text] = [f.message for f in assess(slow).findings if f.code == "slow-run" and f.where == "drop"]
+    assert "of a branch" in text
+
+
+def test_free_air_only():
+    guess = Collector(inlet=si(0.16), free_air=si(0.7), max_suction=si(2400.0))
+    assert (
+        codes(shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], collector=guess))["free-air-only"] == "caution"
+    )
+
+
+@pytest.mark.parametrize(
+    ("curve", "severity"),
+    [
+        (((0.0, 2400.0), (0.7, 0.0)), "caution"),
+        (((0.0, 2400.0), (0.4, 1700.0), (0.7, 0.0)), None),
+        (((0.02, 2400.0), (0.7, 0.0)), None),
+        (((0.0, 2400.0), (0.7, 100.0)), None),
+    ],
+)
+def test_a_curve_of_its_two_ends_alone_was_not_measured(curve, severity):
+    design = shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], collector=collector(curve))
+    assert codes(design).get("straight-curve") == severity
+
+
+@pytest.mark.parametrize(("length", "severity"), [(1.0, None), (1.5, "note"), (2.0, "note"), (2.1, "caution")])
+def test_long_hose(length, severity):
+    design = plain(125, pieces=(Hose(length=si(length), size="hose/125"),))
+    assert codes(design, "drop").get("long-hose") == severity
+
+
+def test_hose_in_two_pieces_counts_together():
+    half = Hose(length=si(0.6), size="hose/125")
+    assert codes(plain(125, pieces=(half, 1.0, half)), "drop")["long-hose"] == "note"
+
+
+@pytest.mark.parametrize(("gap", "severity"), [(0.1, "caution"), (0.2, "note"), (0.49, None)])
+def test_crowded_fittings(gap, severity):
+    bend = Elbow(angle=q("45 deg", "angle"))
+    assert codes(plain(pieces=(1.0, bend, gap, bend, 1.0)), "drop").get("crowded-fittings") == severity
+
+
+def test_an_elbow_right_behind_a_branch_is_crowded():
+    bend = Elbow(angle=q("45 deg", "angle"))
+    assert "crowded-fittings" in codes(branch(45, pieces=(bend, 2.0)), "drop")
+    assert "crowded-fittings" not in codes(branch(45, pieces=(2.0, bend)), "drop")
+
+
+@pytest.mark.parametrize(
+    ("made", "severity"),
+    [
+        (dict(make="mitred", angle=90), "caution"), (dict(make="mitred", angle=45), None),
+        (dict(make="smooth", radius=0.75, angle=90), "caution"), (dict(make="smooth", radius=1.0, angle=90), "note"),
+        (dict(make="segmented", radius=1.5, angle=90), None),
+    ],
+)  # fmt: skip
+def test_hard_elbow(made, severity):
+    bend = Elbow(**{**made, "angle": si(radians(made["angle"]))})
+    assert codes(plain(pieces=(1.0, bend, 1.0)), "drop").get("hard-elbow") == severity
+
+
+@pytest.mark.parametrize(("angle", "severity"), [(30, None), (45, None), (60, "note"), (90, "caution")])
+def test_square_tee(angle, severity):
+    assert codes(branch(angle), "drop").get("square-tee") == severity
+
+
+def test_choked_port_by_speed_and_by_suction():
+    assert codes(plain(125, needs=0.25, port_mm=100), "saw/hood").get("choked-port") == "caution"
+    assert codes(plain(125, needs=0.25, loss=8.0), "saw/hood").get("choked-port") == "caution"
+    assert "choked-port" not in codes(plain(125, needs=0.25), "saw/hood")
+
+
+def test_hand_tool_port_only_where_connected():
+    tool = Machine(id="router", ports=(Port(id="shoe", bore=si(0.05), needs=si(0.03), loss=1.0),))
+    design = plain()
+    assert "hand-tool-port" not in codes(replace(design, machines=(*design.machines, tool)))
+    assert codes(plain(80, port_mm=50), "saw/hood")["hand-tool-port"] == "caution"
+
+
+def test_wider_outward():
+    wide = shop(run("main", "collector", 125, 4.0), run("drop", "main", 160, 2.0, ends="saw/hood"), machines=[machine("saw", 160)])
+    assert codes(wide, "drop")["wider-outward"] == "caution"
+
+
+@pytest.mark.parametrize(("angle", "severity"), [(None, None), (radians(30), None), (radians(60), "note"), (pi, "caution")])
+def test_blunt_taper_at_joint_and_port(angle, severity):
+    taper = None if angle is None else si(angle)
+    assert codes(plain(125, taper=taper), "drop").get("blunt-taper") == severity
+    assert codes(plain(160, port_mm=125, port_taper=taper), "saw/hood").get("blunt-taper") == severity
+
+
+def test_no_taper_where_the_bores_agree():
+    assert "blunt-taper" not in codes(plain(160, taper=si(pi), port_taper=si(pi)))
+
+
+def test_blow_back_names_the_port():
+    """A branch whose known joint loss is more than the suction there: no air comes through it."""
+    design = shop(
+        run("main", "collector", 100, 10.0),
+        run("near", "main", 100, 0.5, ends="a/hood"),
+        run("far", "main", 100, 0.5, as_="branch", loss=50.0, ends="b/hood"),
+        machines=[machine("a"), machine("b")],
+    )
+    result = assess(design)
+    assert [f.where for f in result.findings if f.code == "blow-back"] == ["b/hood"]
+    balance = result.sets[0].balance
+    assert balance.blown_back == ("b/hood",) and balance.ports["b/hood"].flow == 0.0
+    assert not [f for f in result.findings if f.code == "starved-machine" and f.where == "b/hood"]
+
+
+def test_messages_are_in_the_designs_units():
+    design = replace(plain(125, pieces=(Hose(length=si(3.048), size="hose/125"),)), display="imperial")
+    [found] = [f for f in assess(design).findings if f.code == "long-hose"]
+    assert "10ft" in found.message and found.piece == 0

@@ -1,0 +1,526 @@
+"""Edits of a design: what each does, what follows it, and that none breaks a consistent design. Invented data."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine import catalog
+from engine.design import (
+    PIECE_KEYS,
+    Cleanout,
+    CollectorLoss,
+    CurvePoint,
+    Design,
+    Elbow,
+    Gate,
+    GateSet,
+    Hose,
+    Machine,
+    OwnLoss,
+    Port,
+    Run,
+    StockSize,
+    Straight,
+    children_of,
+    joins_as,
+)  # fmt: skip
+from engine.design.consistency import MOST_RUNS, mistakes
+from engine.edits import (
+    EditError,
+    add_branch,
+    at,
+    delete,
+    duplicate,
+    fresh_name,
+    insert,
+    label,
+    merge_run,
+    move,
+    new_item,
+    new_piece,
+    reattach,
+    run_place,
+    set_field,
+    set_fields,
+    split_run,
+)  # fmt: skip
+from engine.edits.new_items import PIPE_MATERIAL
+from engine.files.design_file import dumps, loads
+from engine.units import Quantity, parse
+from tests.shops.small_shops import FALLING, collector, hose, pipe, q
+
+
+def quantity(si: float, unit: str, dimension: str) -> Quantity:
+    return parse(f"{si} {unit}", dimension)
+
+
+def straight(length: str) -> Straight:
+    return Straight(length=q(length))
+
+
+def elbow(toward: str | None = None) -> Elbow:
+    return Elbow(angle=q("90 deg", "angle"), toward=toward)
+
+
+def machine(id: str, *ports: str) -> Machine:
+    return Machine(id=id, ports=tuple(Port(id=port, bore=q("100 mm", "bore"), needs=q("500 m3/h", "flow")) for port in ports))
+
+
+def workshop(display: str = "metric"):
+    """A main with a branch, a change of size into a Y, gates, a hose and a machine with two ports."""
+    curve = tuple(CurvePoint(flow=quantity(flow, "m3/s", "flow"), pressure=quantity(p, "Pa", "pressure")) for flow, p in FALLING)
+    loss = CollectorLoss(name="filter", drop=q("300 Pa", "pressure"), at=q("1500 m3/h", "flow"))
+    return Design(
+        name="Toy-horse works",
+        display=display,
+        collector=replace(collector(), inlet=q("160 mm", "bore"), curve=curve, losses=(loss,)),
+        stock=(pipe(100, 125, 160), hose(100, 125)),
+        machines=(machine("planer", "hood", "table"), machine("band saw", "lower"), machine("sander", "belt")),
+        runs=(
+            Run(id="main", joins="collector", size="pipe/160", pieces=(straight("1.2 m"), elbow("west"), straight("2.6 m"), elbow("up"), Cleanout(name="by the door"))),
+            Run(
+                id="planer drop", joins="main", as_="branch", toward="north", size="pipe/125", ends="planer/hood", port_taper=q("20 deg", "angle"),
+                pieces=(Gate(name="planer gate"), straight("0.8 m"), OwnLoss(loss=0.3, name="magnet trap"), Hose(length=q("0.6 m"), size="hose/125")),
+            ),
+            Run(id="far main", joins="main", size="pipe/125", pieces=(straight("3 m"),)),
+            Run(id="saw leg", joins="far main", as_="leg", size="pipe/100", pieces=(straight("1 m"), Gate(name="saw gate"), straight("1 m")), ends="band saw/lower"),
+            Run(id="sander leg", joins="far main", as_="leg", size="pipe/100", pieces=(straight("2 m"),), ends="sander/belt"),
+        ),
+        gate_sets=(GateSet(name="planer alone", open=("planer",)), GateSet(name="saw and sander", open=("band saw", "sander"))),
+    )  # fmt: skip
+
+
+SHOP = workshop()
+MAIN, DROP, FAR, SAW, SANDER = (("runs", i) for i in range(5))
+
+
+def runs_of(design) -> dict[str, Run]:
+    return {run.id: run for run in design.runs}
+
+
+def consistent(design):
+    assert mistakes(design) == ()
+    return design
+
+
+def test_the_workshop_of_these_tests_is_consistent():
+    consistent(SHOP)
+    consistent(workshop("imperial"))
+
+
+def test_the_material_of_a_first_run_is_in_the_catalog():
+    assert catalog.roughness(PIPE_MATERIAL).value > 0
+
+
+# ---- set_field
+
+
+def test_set_field_changes_only_its_field():
+    length = q("2 m")
+    after = set_field(SHOP, (*MAIN, "pieces", 0), "length", length)
+    assert at(after, (*MAIN, "pieces", 0)) == Straight(length=length)
+    assert after.runs[1:] == SHOP.runs[1:] and after.machines is SHOP.machines
+    assert set_field(SHOP, ("site",), "humidity", 0.3).site.humidity == 0.3
+    assert set_field(SHOP, (), "name", "Works").name == "Works"
+
+
+@pytest.mark.parametrize(
+    ("place", "field", "value", "holders"),
+    [
+        (MAIN, "id", "trunk", {("runs", 1, "joins"): "trunk", ("runs", 2, "joins"): "trunk", ("runs", 3, "joins"): "far main"}),
+        (("machines", 0), "id", "jointer", {("runs", 1, "ends"): "jointer/hood", ("gate_sets", 0, "open"): ("jointer",)}),
+        (("machines", 1, "ports", 0), "id", "upper", {("runs", 3, "ends"): "band saw/upper", ("gate_sets", 1, "open"): ("band saw", "sander")}),
+        (("stock", 0), "id", "spiral", {("runs", 0, "size"): "spiral/160", ("runs", 1, "pieces", 3, "size"): "hose/125"}),
+        (("stock", 1), "id", "flex", {("runs", 0, "size"): "pipe/160", ("runs", 1, "pieces", 3, "size"): "flex/125"}),
+        (("stock", 0, "sizes", 1), "nominal", "5 in", {("runs", 1, "size"): "pipe/5 in", ("runs", 3, "size"): "pipe/100"}),
+        (("stock", 1, "sizes", 1), "nominal", "wide", {("runs", 1, "pieces", 3, "size"): "hose/wide", ("runs", 1, "size"): "pipe/125"}),
+        (("gate_sets", 0), "name", "first", {}),
+        ((*DROP, "pieces", 0), "name", "blade", {}),
+    ],
+)
+def test_references_follow_a_new_name(place, field, value, holders):
+    after = consistent(set_field(SHOP, place, field, value))
+    assert getattr(at(after, place), field) == value
+    for holder, wanted in holders.items():
+        assert at(after, holder) == wanted
+    assert set_field(after, place, field, getattr(at(SHOP, place), field)) == SHOP
+
+
+def test_fields_set_at_once():
+    pipe_of_its_own = {"size": None, "bore": q("150 mm", "bore"), "material": PIPE_MATERIAL}
+    after = consistent(set_fields(SHOP, MAIN, pipe_of_its_own))
+    assert (after.runs[0].size, after.runs[0].bore.si) == (None, 0.15)
+
+
+def test_a_field_clears_what_it_excludes():
+    own = consistent(set_field(SHOP, MAIN, "bore", q("150 mm", "bore"))).runs[0]
+    assert (own.size, own.material) == (None, "galvanised spiral")
+    stocked = consistent(set_field(set_field(SHOP, MAIN, "bore", q("150 mm", "bore")), MAIN, "size", "pipe/125")).runs[0]
+    assert (stocked.size, stocked.bore, stocked.material) == ("pipe/125", None, None)
+    after = consistent(set_field(SHOP, FAR, "as_", "branch"))
+    assert consistent(set_field(set_field(after, DROP, "as_", "straight"), DROP, "angle", None)).runs[1].toward is None
+    assert consistent(set_field(SHOP, DROP, "ends", None)).runs[1].port_taper is None
+    port = ("machines", 0, "ports", 0)
+    measured = consistent(set_field(set_field(SHOP, port, "loss", 2.0), port, "suction", q("600 Pa", "pressure")))
+    assert at(measured, port).loss is None
+    assert at(consistent(set_field(measured, port, "loss", 2.0)), port).suction is None
+
+
+def test_a_collector_has_a_curve_or_its_free_air():
+    free = consistent(set_field(SHOP, ("collector",), "free_air", q("2600 m3/h", "flow")))
+    assert (free.collector.curve, free.collector.max_suction.si) == ((), 2400.0)
+    assert consistent(set_field(free, ("collector",), "curve", SHOP.collector.curve)) == SHOP
+
+
+def test_legs_come_and_go_in_twos():
+    after = consistent(set_field(SHOP, SAW, "as_", "straight"))
+    assert (joins_as(after.runs[3]), joins_as(after.runs[4])) == ("straight", "branch")
+    assert [joins_as(run) for run in consistent(set_field(after, SANDER, "as_", "leg")).runs[3:]] == ["leg", "leg"]
+    three, _ = add_branch(after, FAR)
+    assert mistakes(set_field(three, SAW, "as_", "leg")), "a Y has two legs and nothing else"
+
+
+# ---- insert, delete
+
+
+def test_insert_puts_a_piece_in_front():
+    place = (*MAIN, "pieces", 1)
+    after = consistent(insert(SHOP, place, straight("9 m")))
+    assert at(after, place) == straight("9 m")
+    assert delete(after, place) == SHOP
+
+
+def test_deleting_a_run_takes_what_lies_beyond():
+    assert set(runs_of(consistent(delete(SHOP, FAR)))) == {"main", "planer drop"}
+    assert consistent(delete(SHOP, MAIN)).runs == ()
+
+
+def test_the_leg_left_alone_becomes_a_branch():
+    after = consistent(delete(SHOP, SAW))
+    assert joins_as(runs_of(after)["sander leg"]) == "branch"
+
+
+def test_deleting_a_machine_clears_what_named_it():
+    after = consistent(delete(SHOP, ("machines", 0)))
+    drop = runs_of(after)["planer drop"]
+    assert (drop.ends, drop.port_taper) == (None, None)
+    assert [gate_set.open for gate_set in after.gate_sets][-1] == ("band saw", "sander")
+    assert "planer" not in {name for gate_set in after.gate_sets for name in gate_set.open}
+
+
+def test_deleting_a_port_clears_its_run_alone():
+    after = consistent(delete(SHOP, ("machines", 0, "ports", 0)))
+    assert runs_of(after)["planer drop"].ends is None
+    assert runs_of(after)["saw leg"].ends == "band saw/lower"
+    assert after.gate_sets == SHOP.gate_sets
+
+
+def test_runs_keep_the_bore_of_a_deleted_size():
+    after = consistent(delete(SHOP, ("stock", 0, "sizes", 2)))
+    main = runs_of(after)["main"]
+    assert (main.size, main.bore.si, main.material) == (None, 0.16, "galvanised spiral")
+    assert runs_of(after)["far main"].size == "pipe/125"
+    for run in consistent(delete(SHOP, ("stock", 0))).runs:
+        assert run.size is None and run.bore is not None
+
+
+def test_a_hose_of_a_deleted_size_keeps_its_bore():
+    after = consistent(delete(SHOP, ("stock", 1)))
+    assert at(after, (*DROP, "pieces", 3)).size is None, "the run has the hose's bore"
+    narrow = set_field(SHOP, (*DROP, "pieces", 3), "size", "hose/100")
+    with pytest.raises(EditError, match="hose of planer drop is hose/100"):
+        delete(narrow, ("stock", 1))
+
+
+def test_what_must_be_there_is_not_deleted():
+    for place in ((), ("site",), ("collector",), ("runs",)):
+        with pytest.raises(EditError, match="not one of a list"):
+            delete(SHOP, place)
+    design = SHOP
+    with pytest.raises(EditError, match="curve point 1 cannot be deleted"):
+        for _ in SHOP.collector.curve:
+            design = consistent(delete(design, ("collector", "curve", 0)))
+
+
+# ---- move, duplicate
+
+
+def test_a_piece_moves_as_far_as_the_run_goes():
+    after, place = move(SHOP, (*MAIN, "pieces", 1), 1)
+    assert place == (*MAIN, "pieces", 2) and at(after, place) == elbow("west")
+    assert move(after, place, -1) == (SHOP, (*MAIN, "pieces", 1))
+    assert move(SHOP, (*MAIN, "pieces", 0), -1) == (SHOP, (*MAIN, "pieces", 0))
+    assert move(SHOP, (*MAIN, "pieces", 1), 99)[1] == (*MAIN, "pieces", 4)
+
+
+def test_a_run_moves_among_those_that_join_where_it_does():
+    after, place = move(SHOP, FAR, -1)
+    assert [run.id for run in children_of(consistent(after))["main"]] == ["far main", "planer drop"]
+    assert at(after, place).id == "far main"
+    assert move(SHOP, FAR, 1) == (SHOP, FAR)
+
+
+def test_machines_and_sets_move_but_curve_points_stay_in_order():
+    assert [m.id for m in move(SHOP, ("machines", 0), 1)[0].machines] == ["band saw", "planer", "sander"]
+    assert [s.name for s in move(SHOP, ("gate_sets", 1), -1)[0].gate_sets] == ["saw and sander", "planer alone"]
+    with pytest.raises(EditError, match="curve point 1 cannot be moved"):
+        move(SHOP, ("collector", "curve", 0), 1)
+
+
+def test_a_copied_run_is_an_open_branch_with_names_of_its_own():
+    after, place = duplicate(SHOP, SAW)
+    copy = at(consistent(after), place)
+    assert (copy.id, copy.joins, copy.as_, copy.ends) == ("saw leg 2", "far main", "branch", None)
+    assert [piece.name for piece in copy.pieces if isinstance(piece, Gate)] == ["saw gate 2"]
+    with pytest.raises(EditError, match="only one run joins the collector"):
+        duplicate(SHOP, MAIN)
+
+
+@pytest.mark.parametrize(
+    ("place", "name"),
+    [
+        (("machines", 0), "planer 2"), (("machines", 0, "ports", 1), "table 2"), (("stock", 0), "pipe 2"),
+        (("stock", 0, "sizes", 0), "100 2"), ((*DROP, "pieces", 0), "planer gate 2"), (("gate_sets", 0), "planer alone 2"),
+        (("collector", "losses", 0), "filter 2"),
+    ],
+)  # fmt: skip
+def test_a_copy_stands_behind_with_a_fresh_name(place, name):
+    after, there = duplicate(SHOP, place)
+    assert there == (*place[:-1], place[-1] + 1)
+    copy = at(consistent(after), there)
+    assert name in (getattr(copy, "id", None), getattr(copy, "name", None), getattr(copy, "nominal", None))
+    assert delete(after, there) == SHOP
+
+
+def test_a_copied_curve_point_stands_between():
+    after, place = duplicate(SHOP, ("collector", "curve", 1))
+    flows = [point.flow.si for point in consistent(after).collector.curve]
+    assert flows[1] < flows[2] < flows[3] and place == ("collector", "curve", 2)
+
+
+# ---- runs
+
+
+def order_to(design, port: str) -> list:
+    """Everything on the way from the collector to a port, leaving out where runs begin."""
+    run = next(run for run in design.runs if run.ends == port)
+    way = []
+    while True:
+        way[:0] = run.pieces
+        if run.joins == "collector":
+            return way
+        run = runs_of(design)[run.joins]
+
+
+PORTS = ("planer/hood", "band saw/lower", "sander/belt")
+
+
+@pytest.mark.parametrize(
+    "place", [*(("runs", i) for i in range(5)), *(("runs", i, "pieces", k) for i, k in ((0, 0), (0, 4), (1, 0), (1, 3), (2, 0), (3, 2)))]
+)
+def test_a_branch_can_join_anywhere_and_moves_no_piece(place):
+    after, there = add_branch(SHOP, place, id="new one", size="pipe/100")
+    branch = at(consistent(after), there)
+    assert (branch.id, branch.as_, branch.size, branch.joins) == ("new one", "branch", "pipe/100", at(SHOP, place[:2]).id)
+    for port in PORTS:
+        assert order_to(after, port) == order_to(SHOP, port)
+    if len(place) == 4:
+        assert at(after, place[:2]).pieces == at(SHOP, place[:2]).pieces[: place[3] + 1]
+
+
+def test_a_branch_behind_a_run_simply_joins():
+    after, there = add_branch(SHOP, MAIN)
+    assert len(after.runs) == 6 and after.runs[0] == SHOP.runs[0]
+    assert (at(after, there).id, at(after, there).size) == ("main branch", "pipe/160")
+    assert at(*add_branch(after, MAIN)).id == "main branch 2"
+
+
+def test_a_branch_off_a_run_to_a_port_is_not_shut_with_its_gate():
+    after, _ = add_branch(SHOP, SAW)
+    runs = runs_of(consistent(after))
+    assert runs["saw leg"].pieces == (straight("1 m"),) and runs["saw leg"].ends is None
+    assert (runs["saw leg 2"].ends, joins_as(runs["saw leg 2"])) == ("band saw/lower", "straight")
+
+
+def test_a_branch_at_a_y_joins_before_it():
+    after, there = add_branch(SHOP, FAR)
+    children = children_of(consistent(after))
+    assert [run.id for run in children["far main"]] == ["far main 2", "far main branch"]
+    assert {run.id for run in children["far main 2"]} == {"saw leg", "sander leg"}
+
+
+def test_no_more_runs_than_a_file_may_hold():
+    full = SHOP
+    while len(full.runs) < MOST_RUNS:
+        full = insert(full, ("runs", len(full.runs)), Run(id=f"r{len(full.runs)}", joins="main", as_="branch", size="pipe/100"))
+    for refused in (lambda: add_branch(full, MAIN), lambda: split_run(full, (*MAIN, "pieces", 0)), lambda: duplicate(full, DROP)):
+        with pytest.raises(EditError, match=f"at most {MOST_RUNS}"):
+            refused()
+
+
+def test_split_and_merge_are_opposites():
+    after, there = split_run(SHOP, (*DROP, "pieces", 1))
+    outer = at(consistent(after), there)
+    assert (outer.id, outer.ends, outer.port_taper.text) == ("planer drop 2", "planer/hood", "20 deg")
+    assert merge_run(after, DROP) == SHOP
+    after, there = split_run(SHOP, (*MAIN, "pieces", 2))
+    assert {run.joins for run in after.runs if run.id in ("planer drop", "far main")} == {"main 2"}
+    assert merge_run(consistent(after), MAIN) == SHOP
+
+
+def test_runs_that_are_not_one_pipe_are_not_merged():
+    with pytest.raises(EditError, match="not followed by one run"):
+        merge_run(SHOP, MAIN)
+    with pytest.raises(EditError, match="not of one size"):
+        merge_run(delete(SHOP, DROP), MAIN)
+
+
+def test_a_run_can_join_elsewhere_with_all_beyond_it():
+    after, place = reattach(SHOP, FAR, "planer drop")
+    consistent(after)
+    assert at(after, place).joins == "planer drop" and joins_as(at(after, place)) == "branch"
+    assert {run.id for run in children_of(after)["far main"]} == {"saw leg", "sander leg"}
+    after, place = reattach(SHOP, SAW, "main")
+    assert (joins_as(at(consistent(after), place)), joins_as(runs_of(after)["sander leg"])) == ("branch", "branch")
+    assert reattach(SHOP, FAR, "main") == (SHOP, FAR)
+
+
+def test_a_run_cannot_join_what_lies_beyond_it():
+    for place, parent in ((FAR, "saw leg"), (MAIN, "main"), (MAIN, "sander leg"), (FAR, "collector")):
+        with pytest.raises(EditError):
+            reattach(SHOP, place, parent)
+
+
+# ---- names and new things
+
+
+def test_fresh_names():
+    assert fresh_name("main", {"drop"}) == "main"
+    assert fresh_name("main", {"main", "main 2"}) == "main 3"
+    assert fresh_name("main 2", {"main", "main 2"}) == "main 3"
+    long = "x" * 80
+    assert fresh_name(long, {long}) == "x" * 78 + " 2"
+    assert fresh_name(long + " branch", set()) == long
+
+
+@pytest.mark.parametrize(
+    ("place", "name"),
+    [
+        ((), "Toy-horse works"), (("site",), "site"), (("collector",), "collector"), (("collector", "curve", 2), "curve point 3"),
+        (("collector", "losses", 0), "filter"), (("stock", 1), "hose"), (("stock", 0, "sizes", 1), "pipe/125"), (("machines", 1), "band saw"),
+        (("machines", 0, "ports", 1), "planer/table"), (MAIN, "main"), ((*MAIN, "pieces", 3), "elbow 2 of main"),
+        ((*DROP, "pieces", 1), "straight of planer drop"), ((*DROP, "pieces", 0), "gate of planer drop"),
+        ((*DROP, "pieces", 2), "own loss of planer drop"), (("gate_sets", 0), "gate set planer alone"),
+    ],
+)  # fmt: skip
+def test_labels(place, name):
+    assert label(SHOP, place) == name
+
+
+LISTS = [("machines",), ("machines", 0, "ports"), ("stock",), ("stock", 0, "sizes"), ("collector", "losses"), ("collector", "curve"), ("gate_sets",)]
+
+
+@pytest.mark.parametrize("display", ["metric", "imperial"])
+def test_new_things_fit_anywhere_and_say_what_they_are_worth(display):
+    shop = workshop(display)
+    for rows in LISTS:
+        for index in range(len(at(shop, rows)) + 1):
+            place = (*rows, index)
+            if rows[-1] == "curve" and index == 0:
+                continue
+            consistent(insert(shop, place, new_item(shop, place)))
+    for kind, (i, run) in product(PIECE_KEYS, enumerate(shop.runs)):
+        piece = new_piece(kind, shop, run)
+        assert type(piece) is PIECE_KEYS[kind]
+        consistent(insert(shop, ("runs", i, "pieces", 0), piece))
+    wanted = {"metric": ("1 m", "100 mm"), "imperial": ("3 ft", "4 in")}[display]
+    assert new_piece("straight", shop, shop.runs[0]).length.text == wanted[0]
+    assert new_item(shop, ("machines", 0)).ports[0].bore.text == wanted[1]
+
+
+def test_new_things_suit_what_is_there():
+    assert new_piece("hose", SHOP, SHOP.runs[1]).size == "hose/125"
+    assert new_piece("hose", SHOP, SHOP.runs[0]).size is None, "no stocked hose is near 160 mm"
+    assert new_piece("gate", SHOP, SHOP.runs[0]).name == "main gate"
+    assert new_item(SHOP, ("gate_sets", 2)) == GateSet(name="band saw alone", open=("band saw",))
+    assert new_item(SHOP, ("stock", 0, "sizes", 3)) == StockSize(nominal="185", bore=q("185 mm", "bore"))
+    with pytest.raises(EditError, match="no room"):
+        new_item(SHOP, ("collector", "curve", 0))
+    with pytest.raises(EditError, match="add a branch"):
+        new_item(SHOP, ("runs", 5))
+    empty = delete(SHOP, MAIN)
+    assert new_item(empty, ("runs", 0)) == Run(id="main", joins="collector", size="pipe/160")
+    bare = replace(empty, stock=())
+    first = new_item(bare, ("runs", 0))
+    assert first.bore == SHOP.collector.inlet
+    consistent(insert(bare, ("runs", 0), first))
+
+
+# ---- any edits, in any order
+
+
+def places(design) -> list:
+    """Every place that is a row of a list."""
+    rows = [("stock",), ("machines",), ("runs",), ("gate_sets",), ("collector", "curve"), ("collector", "losses")]
+    found = [(*row, i) for row in rows for i in range(len(at(design, row)))]
+    inner = {"stock": "sizes", "machines": "ports", "runs": "pieces"}
+    deeper = [(*place, inner[place[0]], i) for place in found if place[0] in inner for i in range(len(at(design, (*place, inner[place[0]]))))]
+    return found + deeper
+
+
+def some_edit(design, kind: str, a: int, b: int):
+    """One edit of a kind, of the things numbered `a` and `b`."""
+    everything = places(design)
+    place = everything[a % len(everything)]
+    in_runs = [place for place in everything if place[0] == "runs"] or [None]
+    run_or_piece = in_runs[a % len(in_runs)]
+    if kind == "delete":
+        return delete(design, place)
+    if kind == "move":
+        return move(design, place, b % 5 - 2)[0]
+    if kind == "duplicate":
+        return duplicate(design, place)[0]
+    if kind == "new":
+        if place[-2] == "pieces":
+            return insert(design, place, new_piece(list(PIECE_KEYS)[b % 6], design, at(design, place[:2])))
+        return insert(design, place, new_item(design, place))
+    if run_or_piece is None:
+        return insert(design, ("runs", 0), new_item(design, ("runs", 0)))
+    if kind == "branch":
+        return add_branch(design, run_or_piece)[0]
+    if kind == "split" and len(run_or_piece) == 4:
+        return split_run(design, run_or_piece)[0]
+    if kind == "merge":
+        return merge_run(design, run_or_piece[:2])
+    if kind == "rename":
+        return set_field(design, run_or_piece[:2], "id", fresh_name(f"run {b}", set(runs_of(design))))
+    if kind == "reattach":
+        return reattach(design, run_or_piece[:2], design.runs[b % len(design.runs)].id)[0]
+    return design
+
+
+EDITS = st.tuples(
+    st.sampled_from(["delete", "move", "duplicate", "new", "branch", "split", "merge", "rename", "reattach"]),
+    st.integers(0, 200),
+    st.integers(0, 50),
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(edits=st.lists(EDITS, max_size=12), display=st.sampled_from(["metric", "imperial"]))
+def test_no_edits_make_a_consistent_design_inconsistent(edits, display):
+    design = workshop(display)
+    for edit in edits:
+        try:
+            design = some_edit(design, *edit)
+        except EditError as refusal:
+            assert str(refusal).isprintable()
+        consistent(design)
+        for run in design.runs:
+            assert at(design, run_place(design, run.id)) is run
+    assert loads(dumps(design)) == design, "what an edit made is what its file says"

@@ -1,0 +1,64 @@
+"""The text and the JSON of an assessment."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from engine.checks.assess import assess
+from engine.report import assessment as report
+from tests.shops.small_shops import machine, run, shop
+
+
+def design(needs: float = 0.2, **changes):
+    made = shop(run("main", "collector", 125, 2.0, ends="saw/hood"), machines=(machine("saw", needs=needs),), sets=(("saw",),))
+    return replace(made, **changes)
+
+
+@pytest.mark.parametrize(("needs", "verdict"), [(0.05, "passes, with cautions"), (0.9, "does not pass")])
+def test_each_gate_set_says_whether_it_passes(needs, verdict):
+    lines = report.as_text(assess(design(needs))).splitlines()
+    (line,) = [line for line in lines if line.startswith("saw: saw")]
+    assert line.endswith(f"  {verdict}")
+
+
+def test_findings_are_worst_first_with_what_to_do_and_the_source():
+    assessment = assess(design(0.9))
+    text = report.as_text(assessment)
+    worst = assessment.findings[0]
+    assert f"{worst.severity}: {worst.code}" in text
+    flat = " ".join(text.split())
+    assert " ".join(worst.remedy.split()) in flat and " ".join(worst.source.split()) in flat
+    order = [line.partition(":")[0] for line in text.splitlines() if line.startswith(("fault: ", "caution: ", "note: "))]
+    assert order == sorted(order, key=["fault", "caution", "note"].index)
+
+
+@pytest.mark.parametrize("name", ["x" * 80, "many words " * 7, "ölmühle – 木工"])
+def test_long_names_still_fit_80_columns(name):
+    text = report.as_text(assess(design(name=name.strip())))
+    assert max(map(len, text.splitlines())) <= report.WIDTH
+
+
+def test_units_follow_the_design():
+    assert " cfm" in report.as_text(assess(design(display="imperial")))
+    assert " m3/h" in report.as_text(assess(design(display="metric")))
+
+
+def test_json_figures_are_those_of_the_solution():
+    assessment = assess(design())
+    (gate_set,) = json.loads(report.as_json(assessment))["gate_sets"]
+    balance = assessment.sets[0].balance
+    assert gate_set["flow"] == balance.flow
+    assert gate_set["collector_pressure"] == balance.collector_pressure
+    assert gate_set["runs"][0]["suction_near"] == balance.runs["main"].suction_near
+    assert gate_set["ports"] == [{"port": "saw/hood", "flow": balance.flow, "needs": 0.2, "suction": balance.ports["saw/hood"].suction}]
+
+
+def test_a_gate_set_without_an_answer_is_said_to_have_none():
+    assessment = assess(design())
+    unsolved = replace(assessment, sets=(replace(assessment.sets[0], balance=None, trouble="no answer: it went astray"),))
+    assert "no answer: it went astray" in report.as_text(unsolved)
+    (gate_set,) = json.loads(report.as_json(unsolved))["gate_sets"]
+    assert gate_set["flow"] is None and gate_set["runs"] == [] and gate_set["ports"] == []

@@ -1,0 +1,251 @@
+"""Remedies: the flaws of the flawed workshop are found, what is told is what happens, and nothing that cannot be done is offered."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from random import Random
+
+import pytest
+
+from engine import load
+from engine.checks.assess import assess
+from engine.design import CollectorLoss, Elbow, Gate, GateSet, Hose, Leakage
+from engine.design.consistency import mistakes
+from engine.design.differences import changes as differing
+from engine.edits import EditError
+from engine.files.design_file import dumps, loads
+from engine.report.remedies import as_json, as_text
+from engine.search.proposals import standing
+from engine.search.remedies import changes, remedies, tried
+from tests import SAVED_DESIGNS
+from tests.shops.set_shops import seeded
+from tests.shops.small_shops import collector, hose, machine, pipe, q, run, shop, si
+
+DEMOS = SAVED_DESIGNS
+
+
+@pytest.fixture(scope="module", params=["signal_box", "signal_box_mended", "boat_shed"])
+def searched(request):
+    """A demo, assessed, and every step of its search."""
+    assessment = assess(load(DEMOS / f"{request.param}.toml"))
+    return assessment, list(remedies(assessment.design, assessment))
+
+
+@pytest.fixture(scope="module")
+def flawed():
+    """The flawed workshop, assessed, and its single remedies, best first."""
+    assessment = assess(load(DEMOS / "signal_box.toml"))
+    for step in remedies(assessment.design, assessment, pairs=False):
+        pass
+    return assessment, step.proposals
+
+
+def rank(found, start):
+    return next(i for i, one in enumerate(found) if one.title.startswith(start))
+
+
+@pytest.mark.parametrize(("start", "most"), [
+    ("the whole main: bore 160 mm -> 125 mm", 7),
+    ("lathe drop: hose 3.2 m -> 1 m, the rest pipe", 18),
+    ("sander drop: square tee -> 45 deg", 18),
+    ("sander drop: elbow mitred -> radius 1.5 bores", 6),
+    ("sander drop: flat reducer -> 15 deg taper", 18),
+    ("filter cleaned", 6),
+])  # fmt: skip
+def test_the_flaws_of_the_flawed_workshop_rank_among_the_best(flawed, start, most):
+    _, found = flawed
+    assert rank(found, start) < most < len(found) / 2
+
+
+def test_the_mended_main_clears_most_faults_and_says_whom_it_costs_air(flawed):
+    assessment, found = flawed
+    whole = found[rank(found, "the whole main: bore 160 mm -> 125 mm")]
+    assert whole.effect.net("fault") == min(one.effect.net("fault") for one in found) <= -8
+    assert "worse: starved-machine at plate router/shoe (router and bench)" in whole.reason
+    assert whole.effect.share < assessment.neediest(assessment.sets[5])[1]
+
+
+def test_each_flaw_clears_its_own_finding(flawed):
+    _, found = flawed
+    for start, code in (("lathe drop: hose", "long-hose"), ("sander drop: square tee", "square-tee"), ("lathe drop: flat", "blunt-taper")):
+        assert code in {finding.code for finding in found[rank(found, start)].effect.cleared}
+
+
+def test_applied_it_makes_what_was_told(searched):
+    assessment, steps = searched
+    for one in steps[-1].proposals[::3]:
+        fresh = assess(one.design)
+        now = standing(fresh)
+        assert now.share == pytest.approx(one.standing.share, rel=1e-6)
+        assert replace(now, share=None) == replace(one.standing, share=None)
+        lost = {(f.severity, f.code, f.where, f.gate_set) for f in one.effect.cleared}
+        assert not lost & {(f.severity, f.code, f.where, f.gate_set) for f in fresh.findings}
+        assert one.effect.price == pytest.approx(now.price - standing(assessment).price)
+
+
+def test_every_proposal_is_consistent_differs_and_can_be_saved(searched):
+    assessment, steps = searched
+    for one in steps[-1].proposals:
+        assert mistakes(one.design) == () and differing(assessment.design, one.design)
+        assert loads(dumps(one.design)) == one.design
+
+
+def test_best_first_what_makes_worse_last_and_steps_count_up(searched):
+    assessment, steps = searched
+    found = steps[-1].proposals
+    assert [one.rank for one in found] == sorted(one.rank for one in found)
+    assert [one.effect.worse for one in found] == sorted(one.effect.worse for one in found)
+    assert len({one.title for one in found}) == len(found)
+    assert [step.done for step in steps[:-1]] == list(range(1, len(steps))) and steps[-1].done == steps[-1].of == steps[-2].done
+    assert 0 < len(steps) - 1 - len(list(changes(assessment))) <= 45
+    for one in found:
+        assert one.effect.helps and ("worse: " in one.reason) == any(f.severity == "fault" for f in one.effect.added)
+
+
+def test_pairs_touch_different_pieces_and_do_more_than_either(searched):
+    assessment, steps = searched
+    was, pairs = standing(assessment), [one for one in steps[-1].proposals if len(one.changes) == 2]
+    assert pairs
+    for one in pairs:
+        first, second = one.changes
+        assert not first.meets(second)
+        assert one.effect.benefit > max(tried((each,), assessment, was).effect.benefit for each in one.changes)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_random_designs_are_searched_without_harm(seed):
+    rng, design = Random(seed), seeded(seed)
+    machines = [one.id for one in design.machines]
+    sets = tuple(GateSet(name=f"set {i}", open=tuple(rng.sample(machines, rng.randint(1, len(machines))))) for i in range(3))
+    design = replace(design, gate_sets=sets, leakage=Leakage(tightness=rng.choice([None, "A"])))
+    before, text = assess(design), repr(design)
+    for step in remedies(design, before, pairs=seed % 2 == 0):
+        pass
+    assert before.design is design and repr(design) == text
+    for one in step.proposals:
+        assert mistakes(one.design) == () and one.design != design
+        assert len(one.title) > 5 and "\n" not in one.title + one.reason
+
+
+def test_nothing_is_offered_where_nothing_can_be_changed():
+    empty = shop(machines=[machine("saw")], sets=[("saw",)])
+    [step] = remedies(empty)
+    assert (step.done, step.of, step.proposals) == (0, 0, ())
+    assert "No single change" in as_text(empty, standing(assess(empty)), ())
+
+
+def small(*pieces, **rest):
+    """One drop with these pieces, and the titles of its changes."""
+    rest.setdefault("collector", collector())
+    design = shop(
+        run("main", "collector", 160, 3.0), run("drop", "main", 125, *pieces, as_="branch", ends="saw/hood"),
+        machines=[machine("saw", 125)], sets=[("saw",)], **rest,
+    )  # fmt: skip
+    assessment = assess(replace(design, stock=(pipe(100, 125, 140, 160), hose(100, 125))))
+    return assessment, {change.title: change for change in changes(assessment)}
+
+
+def test_only_sizes_that_the_store_has():
+    assessment, _ = small(2.0)
+    stock = assessment.design.stock[0]
+    sizes = tuple(replace(size, in_store=size.nominal != "140") for size in stock.sizes)
+    offered = [c.title for c in changes(assess(replace(assessment.design, stock=(replace(stock, sizes=sizes),))))]
+    assert "drop: bore 125 mm -> 160 mm" in offered and "drop: bore 125 mm -> 140 mm" not in offered
+
+
+def test_a_pair_of_changes_in_one_run_finds_its_pieces_again():
+    elbow = Elbow(angle=q("90 deg", "angle"), make="mitred")
+    assessment, offered = small(1.0, elbow, 1.0, Hose(length=q("2 m"), bend=q("30 deg", "angle")))
+    both = tried(
+        (offered["drop: elbow of 90 deg -> two of 45 deg"], offered["drop: hose 2 m -> 1 m, the rest pipe"]), assessment, standing(assessment)
+    )
+    kinds = [type(piece).__name__ for piece in both.design.runs[1].pieces]
+    assert kinds == ["Straight", "Elbow", "Straight", "Elbow", "Straight", "Straight", "Hose"]
+    assert [piece.length.text for piece in both.design.runs[1].pieces[-2:]] == ["1 m", "1 m"]
+
+
+def test_an_edit_refuses_a_design_without_its_piece():
+    assessment, offered = small(1.0, Elbow(angle=q("90 deg", "angle"), make="mitred"), 1.0)
+    change = offered["drop: elbow mitred -> radius 1.5 bores"]
+    with pytest.raises(EditError):
+        change.edit(change.edit(assessment.design))
+    with pytest.raises(EditError):
+        change.edit(replace(assessment.design, runs=assessment.design.runs[:1]))
+
+
+def test_two_half_elbows_go_the_same_way():
+    """The corner that the leg between them cuts is taken off both straights: leg / (2 cos 45 deg), plane geometry."""
+    assessment, offered = small(1.0, Elbow(angle=q("90 deg", "angle"), make="mitred"), 2.0)
+    before, leg, after = offered["drop: elbow of 90 deg -> two of 45 deg"].edit(assessment.design).runs[1].pieces[::2]
+    cut = leg.length.si / 2**0.5
+    assert (before.length.si, after.length.si) == pytest.approx((1.0 - cut, 2.0 - cut), abs=0.006)
+    assert leg.length.si > 3 * 0.125
+
+
+def test_a_straighter_hose_spans_the_same_gap():
+    """Chord of an arc: 2 r sin(a/2) with r = length / a."""
+    from math import pi, sin
+
+    assessment, offered = small(1.0, Hose(length=q("2 m"), bend=q("180 deg", "angle")))
+    [hose_] = [p for p in offered["drop: hose bent by 180 deg -> 90 deg"].edit(assessment.design).runs[1].pieces if isinstance(p, Hose)]
+    assert 2 * hose_.length.si / (pi / 2) * sin(pi / 4) == pytest.approx(2 * 2.0 / pi * sin(pi / 2), abs=0.01)
+
+
+def test_a_steeper_lean_keeps_the_way_the_run_takes():
+    first = Elbow(angle=q("45 deg", "angle"), toward="north")
+    design = shop(
+        run("main", "collector", 160, 3.0), run("on", "main", 160, 1.0),
+        run("drop", "main", 125, 1.0, first, 1.0, as_="branch", toward="north", ends="saw/hood"), machines=[machine("saw", 125)], sets=[("saw",)],
+    )  # fmt: skip
+    offered = {change.title: change for change in changes(assess(design))}
+    after = offered["drop: 45 deg branch -> 30 deg"].edit(design).runs[2]
+    assert (after.angle.text, after.pieces[1].angle.text, after.pieces[1].toward) == ("30 deg", "60 deg", "north")
+
+
+def test_a_clean_filter_only_where_it_is_known_to_help():
+    loss = CollectorLoss(name="filter", drop=q("400 Pa", "pressure"), clean=q("200 Pa", "pressure"), at=q("1000 m3/h", "flow"), law="linear")
+    for own, offered in (
+        (collector(), False), (replace(collector(), losses=(loss,)), True), (replace(collector(), losses=(loss,), filter="clean"), False),
+        (replace(collector(), losses=(replace(loss, clean=None),)), False),
+    ):  # fmt: skip
+        assert ("filter cleaned" in small(2.0, collector=own)[1]) == offered
+
+
+def test_the_gate_set_is_asked_only_where_it_falls_short():
+    runs = [run("main", "collector", 160, 3.0)]
+    for name in ("a", "b", "c"):
+        runs.append(run(f"{name} drop", "main", 125, Gate(name=f"{name} gate"), 2.0, as_="branch", ends=f"{name}/hood"))
+    needy = shop(*runs, machines=[machine(name, 125, needs=0.35) for name in "abc"], sets=[("a", "b"), ("c",)])
+    titles = {change.title for change in changes(assess(needy))}
+    assert {"a + b: without a", "a + b: without b"} <= titles and not any("c: without" in title for title in titles)
+    content = replace(needy, machines=tuple(machine(name, 125, needs=0.05) for name in "abc"))
+    assert not any("without" in change.title for change in changes(assess(content)))
+
+
+def test_leaks_are_sealed_by_one_class():
+    assessment, offered = small(2.0, leakage=Leakage(tightness="B", shut_gate=si(1e-4)))
+    sealed = offered["joints and seams sealed: tightness class B -> C"].edit(assessment.design)
+    assert sealed.leakage == Leakage(tightness="C", shut_gate=si(1e-4))
+    assert offered["gates that shut tight"].edit(assessment.design).leakage.shut_gate is None
+
+
+def test_a_wider_port_keeps_its_loss_in_velocity_pressures():
+    assessment, _ = small(2.0)
+    [saw] = assessment.design.machines
+    design = replace(assessment.design, machines=(replace(saw, ports=(replace(saw.ports[0], bore=si(0.1), loss=None, suction=si(800.0)),)),))
+    [change] = [one for one in changes(assess(design)) if one.title.startswith("saw/hood: port")]
+    port = change.edit(design).machines[0].ports[0]
+    area = 3.141592653589793 * 0.1**2 / 4
+    assert port.suction is None and port.bore.si == pytest.approx(0.125)
+    assert (1 + port.loss) * assessment.air.density / 2 * (0.15 / area) ** 2 == pytest.approx(800.0, rel=2e-3)
+
+
+def test_text_fits_80_columns_and_json_reads_back(searched):
+    assessment, steps = searched
+    was, found = standing(assessment), steps[-1].proposals
+    lines = as_text(assessment.design, was, found).splitlines()
+    assert max(map(len, lines)) <= 80 and sum(line[:3].strip().isdigit() for line in lines) >= min(len(found), 20)
+    told = json.loads(as_json(assessment.design, was, found))
+    assert len(told["remedies"]) == len(found) and told["standing"]["faults"] == assessment.count("fault")
+    assert all(one["differences"] for one in told["remedies"])

@@ -1,0 +1,125 @@
+"""Commands and what is made from them: bindings, key line, palette, help."""
+
+from __future__ import annotations
+
+import inspect
+
+import pytest
+
+from tests.shops.small_shop import design
+from tui import commands
+from tui.commands import actions, file_actions, search, search_actions
+from tui.commands.base import Command
+from tui.commands.key_names import key_name
+from tui.draw.lines import text_of, width_of
+from tui.pages.choose import Choice, matching
+from tui.pages.frame.key_line import key_line
+from tui.pages.frame.status_line import Status, status_line
+from tui.pages.help import help_text
+from tui.pages.palette import palette_choices
+from tui.work.document import Document
+
+# Commands that the panes carry out themselves.
+OF_PANES = {
+    commands.EditValue, commands.Filter, commands.Enlarge, commands.DuctsPane, commands.PiecePane, commands.ResultsPane,
+    commands.CopyRow, commands.CopyTable, commands.LargerSize, commands.SmallerSize,
+}  # fmt: skip
+EVERY = [
+    thing for module in (commands, search) for _, thing in inspect.getmembers(module, inspect.isclass)
+    if issubclass(thing, Command) and thing.title
+]  # fmt: skip
+
+
+def test_every_command_is_on_the_workbench_and_has_a_name_a_group_and_help():
+    assert set(EVERY) == set(commands.WORKBENCH) and len(set(commands.WORKBENCH)) == len(commands.WORKBENCH)
+    for command in EVERY:
+        assert command.title and command.group in commands.GROUPS
+        assert len(commands.help_of(command)) > 10, command
+    assert len({command.title for command in EVERY}) == len(EVERY)
+
+
+def test_no_two_commands_share_a_key():
+    keys = [key for command in EVERY for key in command.keys]
+    assert len(keys) == len(set(keys))
+
+
+def test_keys_are_ones_that_arrive():
+    lost = {"ctrl+enter", "shift+enter", "ctrl+tab", "shift+f3", "ctrl+h", "ctrl+i", "ctrl+m", "ctrl+[", "ctrl+b", "ctrl+a"}
+    assert not lost & {key for command in EVERY for key in command.keys}
+
+
+def test_every_function_key_has_a_letter_twin():
+    for command in EVERY:
+        if any(key.startswith("f") and key[1:].isdigit() for key in command.keys):
+            assert any(len(key) == 1 for key in command.keys), command
+
+
+def test_every_command_is_carried_out_by_someone():
+    assert file_actions and search_actions
+    assert set(EVERY) - OF_PANES == set(actions.ACTIONS)
+
+
+@pytest.mark.parametrize("document", [None, Document(design())], ids=["no design", "a design"])
+def test_a_command_that_cannot_be_used_says_why_in_one_line(document):
+    for command in EVERY:
+        why = command.why_not(document)
+        assert why is None or (why and "\n" not in why)
+    assert commands.Undo.why_not(document) == "nothing to undo"
+
+
+def test_the_palette_lists_every_command_with_its_keys_or_the_reason():
+    rows = palette_choices(list(commands.WORKBENCH), Document(design()))
+    assert {row.value for row in rows} == {command.__name__ for command in EVERY if command is not commands.Palette}
+    remarks = {row.value: row.remark for row in rows}
+    assert remarks["Save"] == "^s w"
+    assert remarks["Undo"] == "not now: nothing to undo"
+    assert [row.remark.startswith("not now") for row in rows] == sorted(row.remark.startswith("not now") for row in rows)
+
+
+def test_filtering_puts_what_begins_with_the_words_first():
+    rows = (Choice("redo", 1), Choice("open", 2, "undo nothing"), Choice("undo", 3, "u"))
+    assert [choice.value for choice in matching(rows, "UNDO")] == [3, 2]
+    assert matching(rows, "nothing undo") == (rows[1],)
+    assert matching(rows, "") == rows
+
+
+def test_help_holds_every_command_with_its_keys():
+    text = help_text("Intro [/x].", [("j", "down")], list(commands.WORKBENCH)).plain
+    words = " ".join(text.split())
+    assert words.startswith("Intro [/x].") and "j down" in words
+    for command in EVERY:
+        assert commands.keys_text(command) in words and command.title in words
+    assert max(map(len, text.splitlines())) <= 78
+
+
+@pytest.mark.parametrize("width", range(24, 140, 7))
+def test_the_key_line_drops_whole_entries_from_the_right_but_never_help_and_quit(width):
+    entries = [(command.keys[0], command.label) for command in EVERY if command.label]
+    always = [("?", "help"), ("q", "quit")]
+    line = key_line(entries, always, width)
+    text = text_of(line)
+    assert width_of(line) <= width
+    assert text.endswith("? help  q quit")
+    shown = [part for part in text.removesuffix("? help  q quit").split("  ") if part.strip()]
+    assert [part.strip() for part in shown] == [f"{key} {label}" for key, label in entries[: len(shown)]]
+
+
+@pytest.mark.parametrize(
+    ("key", "name"),
+    [("ctrl+s", "^s"), ("escape", "Esc"), ("question_mark", "?"), ("?", "?"), ("f1", "F1"), ("shift+up", "Shift-Up"), ("equals_sign", "=")],
+)
+def test_keys_are_written_as_people_read_them(key, name):
+    assert key_name(key) == name
+
+
+def test_a_long_message_takes_the_whole_status_row():
+    class Counted:
+        def count(self, severity: str) -> int:
+            return 1 if severity == "fault" else 0
+
+    status = Status(Counted(), "main speed 1 -> 2 m/s")
+    assert text_of(status_line(status, 80, "line")).startswith(" 1 fault · no cautions")
+    assert "main speed 1 -> 2 m/s" in text_of(status_line(status, 80, "line"))
+    assert "·" not in text_of(status_line(status, 80, "ascii"))
+    long = Status(Counted(), "", "x" * 70, True)
+    assert text_of(status_line(long, 80, "line")).strip() == "x" * 70

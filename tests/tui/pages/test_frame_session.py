@@ -1,0 +1,239 @@
+"""The frame on a running session: questions, pages, refusals and what the screens are told."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.shops.small_shop import TEXT
+from tui.app import KerfdraftApp
+from tui.draw.lines import text_of
+from tui.pages.frame.frame import FrameScreen
+from tui.pages.frame.key_line import KeyLine
+from tui.pages.frame.question_line import Choices, QuestionLine, TextAnswer
+from tui.pages.frame.status_line import StatusLine
+from tui.pages.frame.title_line import TitleLine
+from tui.work.document import Document
+
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "shop.toml").write_text(TEXT)
+    return tmp_path / "shop.toml"
+
+
+async def until(holds: Callable[[], bool], limit: float = 5.0) -> None:
+    """Wait for a predicate to hold, but not for ever."""
+    ends = asyncio.get_running_loop().time() + limit
+    while not holds():
+        assert asyncio.get_running_loop().time() < ends, "not within the time limit"
+        await asyncio.sleep(0.005)
+
+
+def row(app: KerfdraftApp, kind: type) -> str:
+    return text_of(app.screen.query_one(kind)._lines[0]) if app.screen.query_one(kind)._lines else ""
+
+
+def ready(app: KerfdraftApp) -> bool:
+    return isinstance(app.screen, FrameScreen) and app.screen.is_mounted and bool(app.screen.query(KeyLine)) and "quit" in row(app, KeyLine)
+
+
+async def test_adding_asks_in_the_status_row_and_gives_the_focus_back(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        before = app.focused
+        await pilot.press("a")
+        await until(lambda: app.screen.asking)
+        await pilot.press("g")
+        await until(lambda: app.document.undo_name == "add gate of main")
+        await until(lambda: app.focused is before)
+        await until(lambda: "gate" in row(app, TitleLine) and "not saved" in row(app, TitleLine))
+
+
+async def test_while_a_question_stands_no_other_key_acts_and_escape_leaves_it(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        before, place = app.document.design, app.document.selection
+        await pilot.press("x")
+        await until(lambda: app.screen.asking)
+        await pilot.press("m", "j", "d", "u", "s", "q", "x", "enter", "tab", "question_mark", "colon", "ctrl+s", "ctrl+q", "f1")
+        assert app.screen.asking and app.is_running and len(app.screen_stack) == 2
+        assert app.document.design is before and app.document.selection == place and app.document.undo_name is None
+        assert "leave it" in row(app, KeyLine)
+        await pilot.press("escape")
+        await until(lambda: not app.screen.asking)
+        assert app.document.design is before
+        await pilot.press("x")
+        await until(lambda: app.screen.asking)
+        await pilot.press("y")
+        await until(lambda: not app.document.design.runs)
+
+
+async def test_a_name_that_will_not_do_stays_to_be_mended(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        app.document.select(("runs", 1))
+        await pilot.press("r")
+        await until(lambda: app.screen.asking)
+        answer = app.screen.query_one("TextAnswer")
+        answer.value = "main"
+        await pilot.press("enter")
+        await until(lambda: "main" in row(app, Choices))
+        assert app.screen.asking and answer.value == "main"
+        answer.value = "saw drop"
+        await pilot.press("enter")
+        await until(lambda: app.document.design.runs[1].id == "saw drop")
+        assert not app.screen.asking
+
+
+async def test_why_a_command_cannot_be_used_is_said_until_the_next_key(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("u")
+        await until(lambda: "nothing to undo" in row(app, StatusLine))
+        await pilot.press("j")
+        await until(lambda: "nothing to undo" not in row(app, StatusLine))
+
+
+async def test_pages_open_and_close_without_losing_the_focus(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        before, workbench = app.focused, app.screen
+        for key, name in (("?", "HelpScreen"), ("H", "CautionsScreen"), (":", "PaletteScreen"), ("o", "FilesScreen")):
+            await pilot.press(key)
+            await until(lambda: type(app.screen).__name__ == name and ready(app))
+            await pilot.press("escape")
+            await until(lambda: app.screen is workbench)
+            assert app.focused is before
+
+
+async def test_the_palette_carries_out_what_is_chosen(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("ctrl+p")
+        await until(lambda: type(app.screen).__name__ == "PaletteScreen" and ready(app))
+        app.screen.query_one("Typed").value = "imperial"
+        await pilot.pause()
+        await pilot.press("enter")
+        await until(lambda: app.document.system == "imperial")
+
+
+async def test_findings_lead_to_their_place(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        assert app.assessment.findings
+        await pilot.press("f")
+        await until(lambda: app.assessment.findings[0].message[:20] in app.status.message)
+        await pilot.press("F")
+        await until(lambda: app.status.message.startswith(f"{len(app.assessment.findings)}/"))
+
+
+async def test_screens_hear_of_a_change_before_its_results_and_quick_changes_are_one(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE):
+        await until(lambda: ready(app))
+        heard = []
+        post = type(app.screen).post_message
+
+        def listen(message):
+            heard.append(type(message).__name__)
+            return post(app.screen, message)
+
+        app.screen.post_message = listen
+        first = app.assessment
+        for _ in range(5):
+            app.document.switch_units()
+        await until(lambda: app.assessment is not first)
+        told = [name for name in heard if name in ("DesignChanged", "ResultsReady")]
+        assert told == ["DesignChanged", "ResultsReady"]
+        assert app.assessment.design is app.document.design
+
+
+async def test_quitting_saves_first_when_asked_to(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        app.document.switch_units()
+        await pilot.press("q")
+        await until(lambda: app.screen.asking)
+        await pilot.press("s")
+        await until(lambda: not app.is_running)
+    assert 'display = "imperial"' in path.read_text()
+    assert app.return_code == 0
+
+
+async def test_a_file_changed_by_something_else_is_not_replaced_unasked(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        app.document.switch_units()
+        path.write_text(TEXT + "# mine\n")
+        await pilot.press("w")
+        await until(lambda: app.screen.asking)
+        await pilot.press("n")
+        await until(lambda: not app.screen.asking)
+        assert path.read_text().endswith("# mine\n")
+        await pilot.press("w")
+        await until(lambda: app.screen.asking)
+        await pilot.press("y")
+        await until(lambda: not app.document.dirty)
+    assert "imperial" in path.read_text() and "# mine" in path.with_name("shop.toml~").read_text()
+
+
+async def test_opening_another_design_leaves_the_first_one_alone(path):
+    other = path.with_name("other.toml")
+    other.write_text(TEXT.replace("small shop", "other shop"))
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        first = app.document
+        await pilot.press("o")
+        await until(lambda: type(app.screen).__name__ == "FilesScreen" and ready(app))
+        await pilot.press("enter")
+        await until(lambda: app.document is not first and type(app.screen).__name__ == "Workbench")
+        await until(lambda: "other shop" in row(app, TitleLine))
+        first.switch_units()
+        assert app.assessment.design is app.document.design
+
+
+async def test_names_that_look_like_markup_are_shown_as_they_are(path):
+    path.write_text(TEXT.replace("small shop", "[red]shop[/x]"))
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE):
+        await until(lambda: ready(app) and "[red]shop[/x]" in row(app, TitleLine))
+
+
+async def test_a_question_in_a_small_terminal_can_still_be_answered(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=(50, 12)) as pilot:
+        await until(lambda: ready(app))
+        assert app.screen.has_class("-too-small")
+        app.document.switch_units()
+        await pilot.press("q")
+        await until(lambda: app.screen.query_one(QuestionLine).asked is not None)
+        await pilot.press("d")
+        await until(lambda: not app.is_running)
+
+
+async def test_a_name_that_will_not_do_says_why_where_it_is_typed(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("W")
+        await until(lambda: app.screen.asking)
+        await pilot.press("ctrl+u", "slash", "enter")
+        await until(lambda: "is a folder" in row(app, Choices))
+        assert app.screen.asking and app.focused is app.screen.query_one(TextAnswer)

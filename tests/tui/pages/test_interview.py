@@ -1,0 +1,244 @@
+"""The interview without a screen: questions, what can be typed, what is kept, and that it ends in a draft."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from engine import catalog
+from engine.checks.assess import assess
+from engine.design.consistency import mistakes
+from tui.pages.interview import files
+from tui.pages.interview import questions as interview
+from tui.pages.interview.files import InterviewFile, unfinished
+from tui.pages.interview.questions import Answers, blank, questions, with_machines
+from tui.pages.interview.rows import BadValue, parse_set, pasted_points, pasted_sets
+from tui.pages.interview.sheets import sheet
+from tui.work.points import read_point
+
+KINDS = catalog.machine_kinds()
+CURVE = "0 2400\n1000 m3/h 2150 Pa\n2000\t1,2 kPa\n2600; 0 Pa"
+
+
+def typed(answers: Answers, key: str, label: str, text: str) -> Answers:
+    """The answers after typing into the row of this label."""
+    (row,) = (row for row in sheet(answers, key).rows if row.label == label)
+    return row.read(text)[0]
+
+
+def picked(answers: Answers, key: str, label: str) -> Answers:
+    """The answers after choosing the row of this label."""
+    (row,) = (row for row in sheet(answers, key).rows if row.label.strip() == label)
+    return row.pick()
+
+
+def complete() -> Answers:
+    answers = with_machines(with_machines(blank(), KINDS[0], 2), KINDS[6], 1)
+    return typed(pasted_points(answers, CURVE)[0], "inlet", "inlet", "160 mm")
+
+
+def shown(answers: Answers, key: str) -> tuple[str, str]:
+    return next((question.answer, question.state) for question in questions(answers) if question.key == key)
+
+
+def random_answers(rng: Random) -> Answers:
+    """Answers to some of the questions, as somebody might leave them."""
+    answers = blank()
+    steps = [
+        lambda a: picked(a, "units", rng.choice(["metric", "imperial"])),
+        lambda a: typed(a, "name", "name", rng.choice(["Gull Lane", "[b]x", 'a "b" é'])),
+        lambda a: picked(a, "conveyed", rng.choice(catalog.conveyed_materials())),
+        lambda a: with_machines(a, rng.choice([*KINDS, None]), rng.randint(1, 4)),
+        lambda a: with_machines(a, rng.choice(KINDS), 1),
+        lambda a: typed(a, "machine 0", "east", rng.choice(["2 m", "12ft 6in", "1,5 m", ""])) if a.shop.machines else a,
+        lambda a: pasted_points(a, rng.choice([CURVE, "0 2000", "nothing"]))[0],
+        lambda a: typed(a, "curve", "free air", "1500 m3/h"),
+        lambda a: typed(a, "curve", "max suction", "2 kPa"),
+        lambda a: typed(a, "inlet", "inlet", rng.choice(["6in", "160 mm"])),
+        lambda a: typed(a, "place", "north", "3 ft"),
+        lambda a: typed(a, "place", "faces", "w"),
+        lambda a: picked(a, "store", rng.choice([family.name for family in catalog.pipe_families()])),
+        lambda a: pasted_sets(a, "1 + 2\n2")[0],
+        lambda a: picked(a, "together", "each machine alone"),
+        lambda a: a.with_given(rng.choice([question.key for question in questions(blank())])),
+    ]
+    for step in rng.choices(steps, k=rng.randint(0, 24)):
+        answers = step(answers)
+    return answers
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_answers_come_back_from_their_file_and_can_be_shown(seed):
+    answers = random_answers(Random(seed))
+    assert interview.loads(interview.dumps(answers)) == answers
+    for question in questions(answers):
+        made = sheet(answers, question.key)
+        assert made.rows and 0 <= made.start < len(made.rows)
+        assert question.answer or question.state == "given"
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_what_is_not_wanting_ends_in_a_sound_draft(seed):
+    answers = random_answers(Random(1000 + seed))
+    if interview.wanted(answers):
+        assert shown(answers, "draft")[1] == "wanted"
+        return
+    design = interview.drafted(answers)
+    assert mistakes(design) == () and all(result.balance for result in assess(design).sets)
+
+
+def test_the_first_draft_has_every_answer_in_it():
+    answers = typed(complete(), "name", "name", "Gull Lane")
+    answers = picked(answers, "conveyed", "fine dust")
+    answers = typed(answers, "machine 1", "name", "thicknesser")
+    for label, text in (("east", "2 m"), ("north", "3,1"), ("up", "3ft")):
+        answers = typed(answers, "machine 0", label, text)
+    answers = pasted_sets(answers, "1 + thick")[0]
+    answers = picked(picked(answers, "store", "spiral duct, EN 1506"), "store", "150")
+    design = interview.drafted(answers)
+    planer, thicknesser, saw = design.machines
+    assert (design.name, design.conveying.material, design.collector.inlet.text) == ("Gull Lane", "fine dust", "160 mm")
+    assert [planer.east.text, planer.north.text, planer.up.text] == ["2 m", "3,1 m", "3ft"]
+    assert [port.needs.text for port in saw.ports] == ["707 m3/h", "113 m3/h"]
+    assert [made.open for made in design.gate_sets] == [(planer.id,), ("thicknesser",), (saw.id,), (planer.id, "thicknesser")]
+    assert "spiral/150" not in {run.size for run in design.runs}
+    assert [point.pressure.text for point in design.collector.curve] == ["2400 Pa", "2150 Pa", "1,2 kPa", "0 Pa"]
+    assert "First draft" in design.notes
+
+
+def test_what_is_wanted_is_said_where_it_is_asked_for():
+    answers = blank()
+    assert set(interview.wanted(answers)) == {"machines", "curve", "inlet", "draft"}
+    assert {row.leads for row in sheet(answers, "draft").rows} == {"machines", "curve", "inlet"}
+    answers = pasted_points(answers, "0 2400")[0]
+    assert shown(answers, "curve") == ("one point more", "wanted")
+    answers = typed(answers, "curve", "free air", "1500")
+    assert shown(answers, "curve") == ("largest suction", "wanted")
+    assert shown(typed(answers, "curve", "max suction", "2 kPa"), "curve") == ("a guess from 1500 m3/h", "given")
+    assert set(interview.wanted(complete())) == set()
+
+
+def test_free_air_in_place_of_a_curve_warns_that_every_flow_is_a_guess():
+    answers = typed(complete(), "curve", "free air", "1500 m3/h")
+    made = sheet(answers, "curve")
+    assert answers.shop.collector.curve == () and "every flow is a guess" in made.warning and "2000 Pa" in made.warning
+    told = sheet(typed(answers, "curve", "max suction", "1900 Pa"), "curve").warning
+    assert "every flow is a guess" in told and "Source:" in told
+    assert not sheet(pasted_points(answers, CURVE)[0], "curve").warning
+
+
+def test_every_kind_of_machine_shows_its_source_and_uncertain_ones_say_so():
+    for kind in KINDS:
+        answers = with_machines(blank(), kind, 1)
+        row = sheet(answers, "machines").rows[0]
+        assert kind.provenance in row.about and ("Uncertain" in row.about) == kind.uncertain
+        assert bool(sheet(answers, "machine 0").warning) == kind.uncertain
+    assert "own figures" in sheet(with_machines(blank(), None, 1), "machines").rows[0].about
+
+
+def test_machines_have_names_of_their_own_and_no_more_than_there_may_be():
+    answers = with_machines(blank(), KINDS[0], 999)
+    names = [machine.id for machine in answers.shop.machines]
+    assert len(names) == len(set(names)) == interview.MOST_MACHINES
+    with pytest.raises(BadValue, match="of its own"):
+        typed(answers, "machine 1", "name", names[0])
+    with pytest.raises(BadValue, match="without"):
+        typed(answers, "machine 1", "name", "a/b")
+
+
+def test_sets_follow_names_and_forget_machines_that_go():
+    answers = pasted_sets(complete(), "1 + 3\n2 + 3")[0]
+    answers = typed(answers, "machine 2", "name", "saw")
+    assert [made.name for made in answers.shop.gate_sets] == ["planer or jointer + saw", "planer or jointer 2 + saw"]
+    gone = interview.without_machine(answers, 2)
+    assert [made.open for made in gone.shop.gate_sets] == [("planer or jointer",), ("planer or jointer 2",)]
+    assert {made.open for made in interview.finished(gone).gate_sets} == {("planer or jointer",), ("planer or jointer 2",)}
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "flow", "pressure"),
+    [
+        ("1000 2150", "metric", "1000 m3/h", "2150 Pa"), ("600 8", "imperial", "600 cfm", "8 inH2O"),
+        ("600 cfm 8 1/2 inH2O", "metric", "600 cfm", "8 1/2 inH2O"), ("1,5 m3/min, 1,2 kPa", "metric", "1,5 m3/min", "1,2 kPa"),
+        ("1000\t2150", "metric", "1000 m3/h", "2150 Pa"), ("1000 m3/h | 2 kPa", "metric", "1000 m3/h", "2 kPa"),
+    ],
+)  # fmt: skip
+def test_a_point_is_a_flow_and_a_pressure(text, units, flow, pressure):
+    made = read_point(text, units)
+    assert (made.flow.text, made.pressure.text) == (flow, pressure)
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [("1000", "wanted a flow and a pressure"), ("1000 m3/h 99999 Pa", "30000 Pa"), ("1000 kg 5 Pa", "wanted a flow"), ("x " * 900, "wanted")],
+)
+def test_what_is_no_point_is_refused_with_a_reason(text, reason):
+    with pytest.raises(BadValue, match=reason):
+        read_point(text, "metric")
+
+
+def test_answers_compute_and_a_row_takes_several_points():
+    answers = typed(blank(), "inlet", "inlet", "2 x 75")
+    assert answers.shop.collector.inlet.text == "150 mm"
+    with pytest.raises(BadValue, match="1200 or 1.200"):
+        typed(answers, "curve", "free air", "1,200")
+    curve = typed(answers, "curve", "point 1", "0 2400; 2 x 500 2150; 2600 0").shop.collector.curve
+    assert [point.flow.text for point in curve] == ["0 m3/h", "1000 m3/h", "2600 m3/h"]
+
+
+def test_pasted_points_are_put_in_order_and_bad_lines_are_named():
+    answers, left_out = pasted_points(blank(), "flow pressure\n2600 0\n\n0 2400\n0 2300\n")
+    assert [point.flow.text for point in answers.shop.collector.curve] == ["0 m3/h", "2600 m3/h"]
+    assert left_out.startswith("line 1 left out: ") and left_out.endswith("(and 1 more)")
+    assert pasted_points(blank(), "\n" * 100 + "1 2\n") == (blank(), "all after line 100 left out")
+
+
+@pytest.mark.parametrize("text", ["", "nobody", "1 + 1", "9", "planer or", "9" * 5000])
+def test_what_names_no_machines_is_refused(text):
+    with pytest.raises(BadValue):
+        parse_set(text, complete())
+
+
+@pytest.mark.parametrize("text", ["1 + 3", "planer or jointer, table", "3&1"])
+def test_machines_that_work_together_may_be_numbered_or_shortened(text):
+    assert set(parse_set(text, complete()).open) == {"planer or jointer", "table saw"}
+
+
+def test_without_each_alone_only_the_sets_typed_are_there():
+    answers = picked(pasted_sets(complete(), "1 + 2")[0], "together", "each machine alone")
+    assert [made.name for made in interview.drafted(answers).gate_sets] == ["planer or jointer + planer or jointer 2"]
+    assert [len(made.open) for made in interview.drafted(picked(complete(), "together", "each machine alone")).gate_sets] == [1, 1, 1]
+
+
+@pytest.mark.parametrize(
+    "text", ["", "interview = 1", "x = [", "interview = 2\nat = ''\ngiven = []", interview.dumps(complete()).replace("160 mm", "160")]
+)
+def test_a_file_that_holds_no_answers_is_none(text):
+    assert interview.loads(text) is None
+
+
+# ---- files
+
+
+def test_answers_are_found_again_by_others_only_once_they_are_left():
+    file = InterviewFile()
+    file.keep(complete())
+    assert unfinished() == []
+    file.leave()
+    (found,) = unfinished()
+    assert found.answers == complete()
+    again = InterviewFile(found.path)
+    assert unfinished() == []
+    again.drop()
+    assert unfinished() == [] and not found.path.exists()
+
+
+def test_several_interviews_are_kept_side_by_side_and_none_for_nothing():
+    for count in (1, 2):
+        file = InterviewFile()
+        file.keep(with_machines(blank(), KINDS[0], count))
+        file.leave()
+    InterviewFile().keep(blank())
+    (files.locked_files.state_folder() / "interview-0.toml").write_bytes(b"\xff\xfe")
+    assert sorted(len(found.answers.shop.machines) for found in unfinished()) == [1, 2]

@@ -1,0 +1,162 @@
+"""How sure the flows are: computed in good time, shown where flows are, and never in a key's way."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.air.bands import band, doubts
+from tests.shops import two_drops
+from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
+from tui.draw.lines import text_of, width_of
+from tui.panes.results import now, sets
+from tui.panes.results.view import View, figure
+from tui.work.known_bands import KnownBands
+
+USUAL = (80, 24)
+
+
+@pytest.fixture(scope="module")
+def assessment():
+    return two_drops.assessed()
+
+
+@pytest.fixture(scope="module")
+def bands(assessment) -> dict[int, dict[str, float]]:
+    sides = doubts(assessment.design, assessment.tree)
+    return {at: band(sides, result) for at, result in enumerate(assessment.sets)}
+
+
+def view(assessment, bands=None, index=1, place=("runs", 1), width=39, glyphs="line") -> View:
+    return View(assessment, index, place, width, 8, glyphs, bands=bands or {})
+
+
+def texts(items) -> list[str]:
+    return [text_of(line) for item in items for line in item.lines]
+
+
+# Computing
+
+
+def test_bands_are_those_of_the_engine_and_are_computed_once(assessment, bands, monkeypatch):
+    known = KnownBands()
+    known.follow(assessment)
+    known.learn(1)
+    assert dict(known.known) == {1: pytest.approx(bands[1])}
+    monkeypatch.setattr("tui.work.known_bands.band", lambda *_: pytest.fail("computed again"))
+    known.learn(1)
+
+
+def test_a_part_at_a_time_until_all_are_known(assessment, bands):
+    known = KnownBands()
+    known.follow(assessment)
+    lengths = []
+    while not known.complete:
+        known.learn_more()
+        lengths.append(len(known.known))
+    assert lengths == [0, 1, 2]
+    assert {at: dict(found) for at, found in known.known.items()} == {at: pytest.approx(found) for at, found in bands.items()}
+
+
+def test_another_assessment_forgets_them(assessment):
+    known = KnownBands()
+    known.follow(assessment)
+    known.learn(0)
+    known.follow(assessment)
+    assert known.knows(0)
+    known.follow(two_drops.assessed())
+    assert not known.knows(0) and not known.complete
+
+
+# now
+
+
+def test_now_shows_the_band_of_a_port_and_of_the_run_that_ends_there(assessment, bands):
+    flow, half = assessment.sets[1].balance.ports["planer/hood"].flow * 3600, bands[1]["planer/hood"] * 3600
+    for place in (("runs", 1), ("runs", 1, "pieces", 0), ("machines", 0)):
+        assert f"flow {flow:.0f} ± {half:.0f} m3/h, needs 820" in " ".join(texts(now.items(view(assessment, bands, place=place))))
+    assert f"flow {flow:.0f} +- {half:.0f} m3/h" in " ".join(texts(now.items(view(assessment, bands, glyphs="ascii"))))
+    assert f"flow {flow:.0f} m3/h, needs 820" in " ".join(texts(now.items(view(assessment))))
+
+
+def test_now_shows_none_for_a_run_that_ends_at_no_port_or_is_shut(assessment, bands):
+    for index, place in ((1, ("runs", 0)), (0, ("runs", 3)), (1, ("collector",))):
+        shown = view(assessment, bands, index, place)
+        assert now.port_shown(shown) is None
+        assert "±" not in " ".join(texts(now.items(shown)))
+
+
+def test_an_edit_marks_the_flow_and_the_band_stands_behind_the_new_one():
+    assert text_of(figure("flow", "flow", "metric", 1043 / 3600, 1020 / 3600, " ± 26")) == "flow 1020 -> 1043 ± 26 m3/h"
+    assert text_of(figure("flow", "flow", "metric", 1043 / 3600, 1043 / 3600, " ± 26")) == "flow 1043 ± 26 m3/h"
+
+
+# sets
+
+
+@pytest.mark.parametrize("glyphs", ["line", "ascii"])
+@pytest.mark.parametrize("width", [39, 80])
+def test_sets_shows_the_band_of_the_neediest_machine_and_nothing_moves_for_it(assessment, bands, width, glyphs):
+    sign = "+-" if glyphs == "ascii" else "±"
+    without = sets.items(view(assessment, width=width, glyphs=glyphs))
+    with_bands = sets.items(view(assessment, bands, width=width, glyphs=glyphs))
+    for at, (old, new) in enumerate(zip(without[1:], with_bands[1:])):
+        result = assessment.sets[at]
+        port, share = assessment.neediest(result)
+        state, half = result.balance.ports[port], bands[at][port]
+        row = text_of(new.lines[0])
+        assert f"{100 * share:.0f}%{sign}{100 * half / state.needs:.0f}" in row and width_of(new.lines[0]) <= width
+        assert text_of(old.lines[0]) == row.replace(f"{sign}{100 * half / state.needs:.0f}", " " * len(f"{sign}{100 * half / state.needs:.0f}"))
+        unfolded = " ".join(text_of(line).strip() for line in new.more)
+        assert f"{port} {state.flow * 3600:.0f} {sign} {half * 3600:.0f} of {state.needs * 3600:.0f} m3/h" in unfolded
+        assert f"{port} {state.flow * 3600:.0f} of {state.needs * 3600:.0f} m3/h" in " ".join(text_of(line).strip() for line in old.more)
+
+
+def test_a_set_of_which_no_band_can_be_told_shows_none(assessment, bands):
+    items = sets.items(view(assessment, {0: {}, 1: bands[1]}))
+    assert "±" not in text_of(items[1].lines[0]) and "±" in text_of(items[2].lines[0])
+
+
+# In the session
+
+
+async def test_the_band_of_the_flow_shown_follows_each_edit(tmp_path):
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        app.document.select(("runs", 1, "pieces", 1))
+        await shows(pilot, "± ")
+        before = next(row for row in screen_rows(app) if "±" in row)
+        await pilot.press("e", "9")
+        await wait_until(pilot, lambda: any("±" in row and row != before for row in screen_rows(app)))
+        await wait_until(pilot, lambda: app.screen.results._learning is None)
+
+
+async def test_the_bands_of_all_sets_come_when_the_tab_is_shown_and_an_edit_ends_that(tmp_path, monkeypatch):
+    monkeypatch.setattr("tui.panes.results.results_pane._IDLE", 0.05)
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        await shows(pilot, ", slow ")
+        results = app.screen.results
+        assert not results._bands.known
+        await pilot.press("t")
+        await wait_until(pilot, lambda: sum("%±" in row for row in screen_rows(app)) == 2)
+        assert results._learning is None
+        monkeypatch.setattr("tui.panes.results.results_pane._IDLE", 60.0)
+        app.document.switch_units()
+        await shows(pilot, "cfm")
+        assert "%±" not in screen_text(app) and results._learning is not None
+        await pilot.press("t")
+        assert results._learning is None
+
+
+async def test_an_enlarged_pane_beside_it_does_no_harm(tmp_path):
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        app.document.select(("runs", 1))
+        await shows(pilot, "± ")
+        await pilot.press("z")
+        await wait_until(pilot, lambda: "3 results" not in screen_text(app))
+        app.document.switch_units()
+        app.document.select(("runs", 3))
+        app.document.show_gate_set(1)
+        await pilot.press("z")
+        await wait_until(pilot, lambda: "needs 294" in screen_text(app) and "±" in screen_text(app))

@@ -1,0 +1,198 @@
+"""The tabs of the results pane: what they say, checked against what was solved."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.air.balance import way
+from tests.shops import two_drops
+from tui.draw.lines import text_of, width_of
+from tui.panes.results import curve, now, sets, where
+from tui.panes.results.view import View, bar, figure, gauge, packed
+from tui.work.selection import END, JOINT
+
+
+@pytest.fixture(scope="module")
+def assessment():
+    return two_drops.assessed()
+
+
+def view(assessment, index=1, place=("runs", 0), width=39, height=8, **rest) -> View:
+    return View(assessment, index, place, width, height, **rest)
+
+
+def texts(items) -> list[str]:
+    return [text_of(line) for item in items for line in item.lines]
+
+
+# now
+
+
+def test_now_shows_speed_flow_and_suction_of_the_selected_run(assessment):
+    state = assessment.sets[1].balance.runs["main"]
+    text = " ".join(texts(now.items(view(assessment, place=("runs", 0, "pieces", 1)))))
+    assert f"speed {state.velocity:.1f} m/s" in text and f"flow {state.flow * 3600:.0f} m3/h" in text
+    assert f"suction {state.suction_near:.0f} Pa near" in text and f"{state.suction_far:.0f} Pa far" in text
+
+
+def test_now_sets_a_ports_flow_against_its_need(assessment):
+    flow = assessment.sets[1].balance.ports["lathe/hood"].flow * 3600
+    for place in (("runs", 3), ("runs", 3, END), ("machines", 1), ("machines", 1, "ports", 0)):
+        assert f"flow {flow:.0f} m3/h, needs 500" in " ".join(texts(now.items(view(assessment, place=place))))
+
+
+def test_now_says_that_a_run_is_shut(assessment):
+    assert "no air: shut in this gate set" in texts(now.items(view(assessment, 0, ("runs", 3))))
+
+
+def test_now_shows_the_working_point_where_no_run_is_selected(assessment):
+    balance = assessment.sets[0].balance
+    text = " ".join(texts(now.items(view(assessment, 0, ("collector",)))))
+    assert f"flow {balance.flow * 3600:.0f} m3/h" in text and f"supplies {balance.collector_pressure:.0f} Pa" in text
+    assert f"air {assessment.air.density:.3f}".rstrip("0") in text
+
+
+def test_now_lists_every_finding_of_the_set_those_of_the_selection_first(assessment):
+    found = [finding for finding in assessment.findings if finding.gate_set in (None, "both")]
+    assert len({finding.where for finding in found}) > 1
+    for at, run in enumerate(assessment.design.runs):
+        shown = view(assessment, place=("runs", at))
+        items = now.items(shown)[1:]
+        assert len(items) == len(found)
+        about = [now.concerns(shown, finding) for finding in found]
+        firsts = [text_of(item.lines[0])[2:] for item in items[: sum(about)]]
+        assert all(first.startswith((run.id, str(run.ends))) for first in firsts)
+
+
+def test_a_finding_leads_to_its_place_and_tells_its_source(assessment):
+    slow = next(finding for finding in assessment.findings if finding.code == "slow-run" and finding.gate_set == "both")
+    items = now.items(view(assessment))
+    item = next(item for item in items if text_of(item.lines[0])[2:].startswith(f"{slow.where}: "))
+    assert item.leads == ("runs", [run.id for run in assessment.design.runs].index(slow.where))
+    assert slow.remedy.split()[0] in " ".join(map(text_of, item.more))
+    assert text_of(item.lines[0])[0] in "!*"
+
+
+def test_what_an_edit_moved_is_marked(assessment):
+    before = two_drops.assessed(two_drops.TEXT.replace('"1.2 m"', '"9 m"'))
+    old, new = (known.sets[1].balance.runs["main"].velocity for known in (before, assessment))
+    items = now.items(view(assessment, before=before))
+    assert f"speed {old:.1f} -> {new:.1f} m/s" in " ".join(texts(items))
+    assert "->" not in " ".join(texts(now.items(view(assessment, before=assessment))))
+
+
+# sets
+
+
+def test_sets_has_a_row_for_every_gate_set(assessment):
+    heading, *rows = sets.items(view(assessment))
+    assert text_of(heading.lines[0]).split() == ["gate", "set", "m3/h", "m/s", "need"]
+    assert [item.leads for item in rows] == [0, 1]
+    for item, result in zip(rows, assessment.sets):
+        (_, slow), (_, share) = assessment.slowest(result), assessment.neediest(result)
+        row = text_of(item.lines[0])
+        assert row.split()[-4:-1] == [f"{result.balance.flow * 3600:.0f}", f"{slow:.1f}", f"{100 * share:.0f}%"]
+        assert row.endswith({"fault": "!", "caution": "*"}.get(assessment.worst(result), "ok"))
+        assert assessment.slowest(result)[0] in " ".join(map(text_of, item.more))
+    assert texts(rows)[1].startswith("> both")
+
+
+def test_a_set_without_an_answer_says_so(assessment):
+    from dataclasses import replace
+
+    failed = replace(assessment, sets=(replace(assessment.sets[0], balance=None, trouble="no answer: it wanders"), assessment.sets[1]))
+    row = sets.items(view(failed))[1]
+    assert text_of(row.lines[0]).endswith("!") and "it wanders" in " ".join(map(text_of, row.more))
+    assert "it wanders" in " ".join(texts(now.items(view(failed, 0))))
+    assert "it wanders" in " ".join(texts(curve.items(view(failed, 0), curve.curves(failed, 0))))
+    assert "no open port" in texts(where.items(view(failed, 0)))[0]
+
+
+# where
+
+
+def test_where_adds_up_to_the_collectors_pressure(assessment):
+    balance = assessment.sets[1].balance
+    rows = where.gathered(way(assessment.tree, balance, "lathe/hood"))
+    assert sum(drop for _, _, drop in rows) == pytest.approx(balance.collector_pressure, abs=0.02)
+    assert [drop for _, _, drop in rows] == sorted((drop for _, _, drop in rows), reverse=True)
+
+
+def test_where_shows_the_selected_port_else_the_neediest(assessment):
+    assert where.port_shown(view(assessment, place=("runs", 1, "pieces", 0))) == "planer/hood"
+    assert where.port_shown(view(assessment, place=("machines", 1))) == "lathe/hood"
+    neediest = assessment.neediest(assessment.sets[1])[0]
+    assert where.port_shown(view(assessment, place=("collector",))) == neediest
+    assert where.port_shown(view(assessment, port="planer/hood")) == "planer/hood"
+    assert where.port_shown(view(assessment, 0, port="lathe/hood")) == "planer/hood"  # the lathe is shut
+
+
+def test_where_leads_to_the_parts(assessment):
+    head, *rows = where.items(view(assessment, place=("runs", 1)))
+    assert text_of(head.lines[0]).startswith("planer/hood: ") and "[ ] port" in text_of(head.lines[0])
+    leads = {item.leads for item in rows}
+    assert {("runs", 1, JOINT), ("runs", 1, END), ("runs", 1, "pieces", 2), ("runs", 0, "pieces", 1)} <= leads
+    lengths = [text_of(item.lines[0]).count("█") for item in rows]
+    assert lengths == sorted(lengths, reverse=True) and lengths[0] > lengths[-1]
+
+
+# curve
+
+
+def test_the_curves_meet_in_the_working_point(assessment):
+    balance, known = assessment.sets[1].balance, curve.curves(assessment, 1)
+    assert known.point == (balance.flow, balance.collector_pressure)
+    below = max(point for point in known.demand if point[1] <= balance.collector_pressure)
+    above = min(point for point in known.demand if point[1] >= balance.collector_pressure)
+    assert below[0] <= balance.flow <= above[0]
+    flows = [flow for flow, _ in known.supply]
+    assert flows == sorted(flows) and flows[-1] >= assessment.tree.fan.high
+
+
+@pytest.mark.parametrize("glyphs", ["ascii", "line", "fine"])
+@pytest.mark.parametrize(("width", "height"), [(39, 8), (76, 20), (24, 6)])
+def test_the_chart_fills_its_room_and_prints_its_numbers(assessment, glyphs, width, height):
+    (item,) = curve.items(view(assessment, width=width, height=height, glyphs=glyphs), curve.curves(assessment, 1))
+    lines = [text_of(line) for line in item.lines]
+    assert len(lines) <= height and all(width_of(line) <= width for line in item.lines)
+    balance = assessment.sets[1].balance
+    assert f"{balance.flow * 3600:.0f} m3/h" in " ".join(lines[-2:]) and "collector" in " ".join(lines)
+    ring = "o" if glyphs == "ascii" else "○"
+    assert any(ring in line for line in lines[:-2])
+    if glyphs == "ascii":
+        assert "".join(lines).isascii()
+
+
+def test_a_chart_without_room_leaves_the_numbers(assessment):
+    (item,) = curve.items(view(assessment, width=39, height=3), curve.curves(assessment, 1))
+    assert "meet at" in text_of(item.lines[0]) and len(item.lines) == 1
+
+
+# what they share
+
+
+@pytest.mark.parametrize("tab", [now, sets, where])
+@pytest.mark.parametrize("width", [27, 39, 80])
+def test_no_line_is_wider_than_the_pane(assessment, tab, width):
+    for item in tab.items(view(assessment, width=width, before=two_drops.assessed(two_drops.TEXT.replace("0.8 m", "9 m")))):
+        assert all(width_of(line) <= width for line in (*item.lines, *item.more))
+
+
+@pytest.mark.parametrize(("speed", "drawn"), [(0.0, "○────┼──┤ "), (10.0, "├──○─┼──┤ "), (28.0, "├────┼──○ "), (40.0, "├────┼──┤○")])
+def test_the_gauge_stands_where_the_speed_is(speed, drawn):
+    assert gauge(speed, 18.0, 28.0, 10) == drawn
+
+
+def test_bars_have_half_cells():
+    assert [bar(share, 4) for share in (0, 0.1, 0.5, 0.9, 1, 7)] == ["", "▌", "██", "███▌", "████", "████"]
+    assert bar(0.9, 4, "ascii") == "###="
+
+
+def test_a_figure_that_rounds_to_the_same_is_not_marked():
+    assert text_of(figure("speed", "speed", "metric", 12.11, 12.12)) == "speed 12.1 m/s"
+    assert text_of(figure("speed", "speed", "metric", 12.1, 11.4)) == "speed 11.4 -> 12.1 m/s"
+
+
+def test_parts_stand_side_by_side_while_they_fit():
+    parts = [(("a" * 10, "text"),), (("b" * 10, "text"),), (("c" * 10, "text"),)]
+    assert [width_of(line) for line in packed(parts, 25)] == [23, 10]

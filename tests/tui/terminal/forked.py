@@ -1,0 +1,146 @@
+"""Sessions forked from one Python that has imported the engine already: half of the work of a start is done once.
+
+What is forked is a process of its own, in an environment, a folder and a
+terminal of its own. It runs `tui` as `python -m tui` does; Textual it imports
+itself, for that reads the environment when it is imported.
+"""
+
+from __future__ import annotations
+
+import fcntl
+import importlib
+import json
+import os
+import runpy
+import signal
+import socket
+import subprocess
+import sys
+import termios
+import time
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from tests import ROOT
+
+_LONGEST_MESSAGE = 1 << 16
+
+
+class Forked:
+    """A forked session, as a `subprocess.Popen` has it."""
+
+    def __init__(self, arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool) -> None:
+        self.returncode: int | None = None
+        self._starter = _starter()
+        start = {"arguments": arguments, "folder": str(folder), "env": dict(env), "ignore_hangup": ignore_hangup}
+        self.pid: int = _asked(self._starter, start, terminal)
+
+    def poll(self) -> int | None:
+        """The exit status, negative for a signal; None while it runs."""
+        if self.returncode is None:
+            self.returncode = _asked(self._starter, {"poll": self.pid})
+        return self.returncode
+
+    def wait(self, timeout: float) -> int:
+        """The exit status, waited for."""
+        ends = time.monotonic() + timeout
+        while self.poll() is None:
+            if time.monotonic() > ends:
+                raise subprocess.TimeoutExpired("tui", timeout)
+            time.sleep(0.002)
+        return self.returncode
+
+    def send_signal(self, number: int) -> None:
+        """Send a signal, unless it is known to have ended."""
+        if self.poll() is None:
+            os.kill(self.pid, number)
+
+    def terminate(self) -> None:
+        """Ask it to end."""
+        self.send_signal(signal.SIGTERM)
+
+    def kill(self) -> None:
+        """End it."""
+        self.send_signal(signal.SIGKILL)
+
+
+# On the side of the tests
+
+_starters: dict[int, socket.socket] = {}
+
+
+def _starter() -> socket.socket:
+    """The line to the starter of this process: were it shared with a fork of it, answers would go astray."""
+    if os.getpid() not in _starters:
+        ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
+        with theirs:
+            subprocess.Popen(
+                [sys.executable, "-m", "tests.tui.terminal.forked", str(theirs.fileno())], pass_fds=[theirs.fileno()],
+                cwd=ROOT, env=os.environ | {"OPENBLAS_NUM_THREADS": "1", "LANG": "C.UTF-8"}, start_new_session=True,
+            )  # fmt: skip
+        _starters[os.getpid()] = ours
+    return _starters[os.getpid()]
+
+
+def _asked(starter: socket.socket, question: dict, *files: int) -> int | None:
+    """What the starter answers; files are handed over."""
+    socket.send_fds(starter, [json.dumps(question).encode()], list(files))
+    answer = starter.recv(_LONGEST_MESSAGE)
+    if not answer:
+        raise ChildProcessError("no session can be started: their starter has ended")
+    return json.loads(answer)
+
+
+# The starter
+
+
+def _serve(line: socket.socket) -> dict | None:
+    """Start sessions and tell of them until the line ends; in a session just forked, what to run."""
+    while True:
+        message, files, *_ = socket.recv_fds(line, _LONGEST_MESSAGE, 1)
+        if not message:
+            return None
+        question = json.loads(message)
+        if "poll" in question:
+            pid, status = os.waitpid(question["poll"], os.WNOHANG)
+            answer = os.waitstatus_to_exitcode(status) if pid else None
+        else:
+            answer = os.fork()
+            if answer == 0:
+                line.close()
+                _settle_in(files[0], question)
+                return question
+            os.close(files[0])
+        line.send(json.dumps(answer).encode())
+
+
+def _settle_in(terminal: int, given: dict) -> None:
+    """In the session: take its terminal, environment and folder."""
+    os.setsid()
+    for stream in (0, 1, 2):
+        os.dup2(terminal, stream)
+    os.close(terminal)
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+    if given["ignore_hangup"]:
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    os.chdir(given["folder"])
+    os.environ.clear()
+    os.environ.update(given["env"])
+    sys.stdin = sys.__stdin__ = open(0, closefd=False)
+    sys.stdout = sys.__stdout__ = open(1, "w", closefd=False)
+    sys.stderr = sys.__stderr__ = open(2, "w", errors="backslashreplace", closefd=False)
+    sys.argv = ["tui", *given["arguments"]]
+    sys.path[0] = given["folder"]
+
+
+def _main() -> None:
+    for name in ("asyncio", "rich.console", "tui.command_line.command", "tui.work.document"):
+        importlib.import_module(name)
+    if "textual" in sys.modules:
+        raise AssertionError("a session must import Textual itself")
+    if _serve(socket.socket(fileno=int(sys.argv[1]))):
+        runpy.run_module("tui", run_name="__main__", alter_sys=True)
+
+
+if __name__ == "__main__":
+    _main()

@@ -1,0 +1,203 @@
+"""A session in a real pseudo-terminal: bytes in, a screen out."""
+
+from __future__ import annotations
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import time
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+import pyte
+
+from tests import ROOT
+from tests.tui.terminal.forked import Forked
+
+LIMIT = 15.0
+SESSION = ("-m", "tui")
+KEYS = {
+    "enter": b"\r", "esc": b"\x1b", "up": b"\x1b[A", "down": b"\x1b[B", "right": b"\x1b[C", "left": b"\x1b[D", "tab": b"\t",
+    "backspace": b"\x7f", "ctrl+s": b"\x13", "ctrl+q": b"\x11", "ctrl+z": b"\x1a", "ctrl+u": b"\x15", "f1": b"\x1bOP",
+}  # fmt: skip
+
+
+class PtySession:
+    """The session, or a `program`, in a pseudo-terminal. Use it as a context manager; it never outlives the test.
+
+    Without a `program` the session is forked from a Python that has the engine; with one, SESSION too, Python starts anew.
+    """
+
+    def __init__(
+        self, *arguments: str | Path, home: Path, size: tuple[int, int] = (80, 24),
+        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, program: Sequence[str] = (),
+    ) -> None:  # fmt: skip
+        self.columns, self.rows = size
+        self.screen = pyte.Screen(self.columns, self.rows)
+        self._stream = pyte.ByteStream(self.screen)
+        self.received = 0
+        self.raw = bytearray()
+        self.heard = self.began = time.monotonic()
+        self._master, slave = pty.openpty()
+        _resize(slave, *size)
+        self.attributes_at_start = termios.tcgetattr(slave)
+        env = environment(home) | dict(env or {})
+        self.process: subprocess.Popen | Forked = (
+            _anew([*program, *map(str, arguments)], slave, home, env, ignore_hangup)
+            if program
+            else Forked([*map(str, arguments)], slave, home, env, ignore_hangup)
+        )
+        os.close(slave)
+
+    def __enter__(self) -> PtySession:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+        self.process.wait(LIMIT)
+        self.close_terminal()
+
+    # In and out
+
+    def send(self, *keys: str | bytes) -> None:
+        """Type: names of KEYS as they are, other text as its letters, bytes raw."""
+        for key in keys:
+            os.write(self._master, key if isinstance(key, bytes) else KEYS.get(key, key.encode()))
+
+    def wait_for(self, wanted: str | Callable[[str], bool], limit: float = LIMIT) -> str:
+        """Read until the screen holds a text, or a predicate on it holds; the screen's text."""
+        holds = wanted if callable(wanted) else lambda text: wanted in text
+        ends = time.monotonic() + limit
+        while not holds(self.text):
+            if time.monotonic() > ends:
+                raise AssertionError(f"not seen within {limit} s: {wanted}\n{self.text}")
+            if not self._pump(0.05) and self.process.poll() is not None and not holds(self.text):
+                raise AssertionError(f"ended with {self.process.returncode} before {wanted} was seen\n{self.text}")
+        return self.text
+
+    def wait_until(self, holds: Callable[[], bool], limit: float = LIMIT) -> None:
+        """Read until something holds that is not on the screen."""
+        ends = time.monotonic() + limit
+        while not holds():
+            assert time.monotonic() < ends, f"not within {limit} s\n{self.text}"
+            self._pump(0.02)
+
+    def painted_after(self) -> float:
+        """Seconds from the start to what was last received."""
+        return self.heard - self.began
+
+    def settle(self, quiet: float = 0.25) -> None:
+        """Read until nothing has come for a while."""
+        while self._pump(quiet):
+            pass
+
+    def wait_exit(self, limit: float = LIMIT) -> int:
+        """Read until the session has ended; its exit status."""
+        ends = time.monotonic() + limit
+        while self.process.poll() is None:
+            if time.monotonic() > ends:
+                raise AssertionError(f"still running after {limit} s\n{self.text}")
+            self._pump(0.02)
+        while self._pump(0.0):
+            pass
+        return self.process.returncode
+
+    def answer(self, key: str, quiet: float) -> tuple[float, int]:
+        """Seconds from a key to the last byte of its answer, after which nothing comes for `quiet` s, and its bytes."""
+        sent, parts = time.monotonic(), []
+        self.send(key)
+        while data := self._read(quiet if parts else 1.0):
+            parts.append(data)
+        self._stream.feed(b"".join(parts))  # only now: it is slow, and would count as the session's
+        return self.heard - sent, sum(map(len, parts))
+
+    def _pump(self, timeout: float) -> bool:
+        data = self._read(timeout)
+        self._stream.feed(data)
+        return bool(data)
+
+    def _read(self, timeout: float) -> bytes:
+        if self._master < 0 or not select.select([self._master], [], [], timeout)[0]:
+            return b""
+        try:
+            data = os.read(self._master, 65536)
+        except OSError:
+            return b""
+        self.heard = time.monotonic()
+        self.received += len(data)
+        self.raw += data
+        return data
+
+    @property
+    def text(self) -> str:
+        """The screen as lines of text."""
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def row(self, number: int) -> str:
+        """One row of the screen; negative from the bottom."""
+        return self.screen.display[number]
+
+    # What happens to terminals
+
+    def resize(self, columns: int, rows: int) -> None:
+        """Make the terminal another size."""
+        self.columns, self.rows = columns, rows
+        self.screen.resize(rows, columns)
+        _resize(self._master, columns, rows)
+        self.process.send_signal(signal.SIGWINCH)
+
+    def attributes(self) -> list:
+        """The terminal's attributes, as termios has them."""
+        return termios.tcgetattr(self._master)
+
+    def use_as_shell(self) -> None:
+        """Use the terminal as a shell does while the session is stopped: in its own mode, on a screen of its own."""
+        termios.tcsetattr(self._master, termios.TCSANOW, self.attributes_at_start)
+        self._stream.feed(b"\x1b[?1049l\x1b[2J\x1b[H$ fg\r\n")
+
+    def close_terminal(self) -> None:
+        """Take the terminal away."""
+        if self._master >= 0:
+            os.close(self._master)
+            self._master = -1
+
+
+def environment(home: Path) -> dict[str, str]:
+    """A clean environment whose files stay below `home`."""
+    return {
+        "PATH": os.environ["PATH"], "PYTHONPATH": os.pathsep.join(filter(None, (str(ROOT), os.environ.get("PYTHONPATH")))),
+        "TERM": "xterm-256color", "LANG": "C.UTF-8", "HOME": str(home), "XDG_STATE_HOME": str(home / "state"),
+        "XDG_DATA_HOME": str(home / "data"), "XDG_CONFIG_HOME": str(home / "config"), "XDG_CACHE_HOME": str(home / "cache"),
+    }  # fmt: skip
+
+
+def run_command(*arguments: str | Path, home: Path, **rest: object) -> subprocess.CompletedProcess:
+    """`python -m tui` without a terminal."""
+    command: Sequence[str] = [sys.executable, "-m", "tui", *map(str, arguments)]
+    return subprocess.run(command, cwd=home, env=environment(home), capture_output=True, timeout=LIMIT, text=True, stdin=subprocess.DEVNULL, **rest)
+
+
+def _anew(arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool) -> subprocess.Popen:
+    """A Python in the terminal."""
+    return subprocess.Popen(
+        [sys.executable, *arguments], stdin=terminal, stdout=terminal, stderr=terminal, cwd=folder, env=env,
+        start_new_session=True, preexec_fn=lambda: _become_foreground(ignore_hangup),
+    )  # fmt: skip
+
+
+def _become_foreground(ignore_hangup: bool) -> None:
+    """In the child: take the terminal as the controlling one."""
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+    if ignore_hangup:
+        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+
+
+def _resize(terminal: int, columns: int, rows: int) -> None:
+    fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))

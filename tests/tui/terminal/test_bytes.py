@@ -1,0 +1,59 @@
+"""What is sent to the terminal: no more than it must be, and in parts what a full repaint would show."""
+
+from __future__ import annotations
+
+from random import Random
+
+from tests.tui.terminal.demo import cells, open_demo, repainted, select_first_straight
+from tests.tui.terminal.pty_session import SESSION, PtySession
+
+START, FIELD, TREE, RESULTS = 50_000, 400, 4_500, 5_000
+FIRST_PAINT = 5.0  # seconds; generous, for a machine that is busy with other tests
+
+
+def sent_for(session: PtySession, key: str) -> int:
+    """Bytes that a key makes the session send."""
+    return session.answer(key, 0.1)[1]
+
+
+def test_start_and_moves_stay_within_their_bytes(home):
+    with open_demo(home, program=SESSION) as session:
+        session.settle()
+        assert session.received <= START and session.painted_after() < FIRST_PAINT
+        moves = [(key, TREE) for key in "jjjkG"] + [("g", TREE), ("2", TREE), *[("down", FIELD)] * 3, ("up", FIELD), ("1", TREE), ("s", RESULTS)]
+        for key, budget in moves:
+            assert sent_for(session, key) <= budget, key
+
+
+def test_a_digit_that_changes_every_result_stays_within_its_bytes(home):
+    with open_demo(home) as session:
+        select_first_straight(session)
+        session.send("e")
+        session.wait_for("accept")
+        for key in ("3", "1", "4", "backspace"):
+            speed = session.row(-2)
+            assert 500 < sent_for(session, key) <= RESULTS, key
+            assert "->" in session.row(-2) != speed
+
+
+def test_nothing_is_sent_while_nothing_happens(home):
+    with open_demo(home) as session:
+        session.settle(0.5)
+        before = session.received
+        session.settle(1.6)
+        assert session.received == before
+
+
+def test_what_is_sent_in_parts_is_what_a_full_repaint_shows(home):
+    rng = Random(11)
+    # Walks, edits, questions and pages; nothing that leaves the session or opens another design.
+    keys = [*"jjjjkkhlgGeeabidxuuUsSfFmz/tT123[]+- rJK?H:wy", "tab", "tab", "esc", "esc", "esc", "enter", "up", "down", "down", "backspace", *"1258m"]
+    with open_demo(home) as session:
+        for number in range(1, 151):
+            session.send(rng.choice(keys))
+            session.settle(0.01)
+            if number % 50 == 0:
+                session.send("esc", "esc")
+                session.settle(0.2)
+                in_parts = cells(session)
+                assert repainted(session) == in_parts, number

@@ -1,0 +1,132 @@
+"""Whatever ends a session, and whoever else is at work on the file, no work is lost and none is replaced unasked."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from engine.files.design_file import load
+from tests.tui.terminal.demo import DEMO, KEEPS_AT_ONCE, TEXT, journals, kept, make_unsaved, open_demo, select_first_straight, straights, type_length
+from tests.tui.terminal.pty_session import PtySession
+
+TOLD = "unsaved work on"
+
+
+def kill(session: PtySession) -> None:
+    session.process.kill()
+    session.wait_exit()
+
+
+def leave_work(home) -> None:
+    """Let a session be killed with work unsaved."""
+    with open_demo(home, program=KEEPS_AT_ONCE) as session:
+        make_unsaved(session)
+        session.wait_until(lambda: bool(kept(home)), 5)
+        kill(session)
+
+
+def test_work_is_kept_within_two_seconds_of_any_edit_while_more_are_made(home):
+    with open_demo(home) as session:
+        select_first_straight(session)
+        before, made = straights(load(home / DEMO)), []
+        for _ in range(8):
+            session.send("d")
+            made.append(time.monotonic())
+            session.settle(0.1)
+            time.sleep(0.3)
+            done = sum(at < time.monotonic() - 2 for at in made)
+            assert max(map(straights, kept(home)), default=before) >= before + done
+        assert done > 1
+
+
+def test_what_is_being_typed_is_kept_too(home):
+    with open_demo(home) as session:
+        select_first_straight(session)
+        type_length(session, "31 m")
+        session.wait_until(lambda: any(design.runs[0].pieces[0].length.text == "31 m" for design in kept(home)), 4)
+        kill(session)
+
+
+def test_left_behind_it_is_told_what_differs_and_taken_it_is_a_step(home):
+    leave_work(home)
+    with PtySession(DEMO, home=home) as session:
+        shown = session.wait_for(lambda text: TOLD in text and "delete it" in text)
+        assert "1 run changed; last edit: duplicate straight of main, " in shown
+        session.send("enter")
+        session.wait_for("not saved")
+        session.send("u")
+        session.wait_for("undone: ")
+        session.send("U", "w")
+        session.wait_for(f"saved {DEMO}")
+        session.send("q")
+        assert session.wait_exit() == 0
+    assert straights(load(home / DEMO)) == straights(load(home / f"{DEMO}~")) + 1
+    assert journals(home) == []
+
+
+def test_left_it_is_offered_again_and_deleted_it_is_not(home):
+    leave_work(home)
+    for answer in (("j", "enter"), ("esc",), ("j", "j", "enter")):
+        with PtySession(DEMO, home=home) as session:
+            session.wait_for(lambda text: TOLD in text and "delete it" in text)
+            session.send(*answer)
+            session.wait_for(lambda text: TOLD not in text and "1 ducts" in text and "saved" in text)
+            session.send("q")
+            assert session.wait_exit() == 0
+    assert journals(home) == [] and (home / DEMO).read_text() == TEXT
+    with open_demo(home) as session:
+        session.settle()
+        assert TOLD not in session.text
+
+
+def test_a_question_about_unsaved_work_that_is_not_answered_is_no_answer(home):
+    with open_demo(home) as session:
+        make_unsaved(session)
+        session.send("q")
+        session.wait_for("unsaved changes:")
+        session.close_terminal()
+        assert session.wait_exit() == 129
+    assert len(kept(home)) == 1
+
+
+def test_two_sessions_see_each_other_keep_their_own_and_replace_nothing_unasked(home):
+    with open_demo(home, program=KEEPS_AT_ONCE) as one, open_demo(home, program=KEEPS_AT_ONCE) as two:
+        two.wait_for(f"also open elsewhere: process {one.process.pid} on ")
+        for session in (one, two):
+            make_unsaved(session)
+        two.send("d")
+        two.wait_until(lambda: sorted(map(straights, kept(home))) == [2, 3], 5)
+        one.send("w")
+        one.wait_for(f"saved {DEMO}")
+        two.send("w")
+        two.wait_for("was changed by something else")
+        two.send("n")
+        two.settle()
+        assert straights(load(home / DEMO)) == 2
+        two.send("W")
+        two.wait_for("save as")
+        two.send("enter")  # under its own name it asks as well
+        two.wait_for("was changed by something else")
+        two.send("y")
+        two.wait_for(f"saved {DEMO}")
+        for session in (one, two):
+            session.send("q")
+            assert session.wait_exit() == 0
+    assert straights(load(home / DEMO)) == 3 and straights(load(home / f"{DEMO}~")) == 2
+    assert journals(home) == []
+
+
+@pytest.mark.parametrize("change", ["written", "removed"])
+def test_a_file_that_changed_on_disk_is_not_replaced_unasked_at_quitting_either(home, change):
+    with open_demo(home) as session:
+        make_unsaved(session)
+        (home / DEMO).write_text(TEXT + "\n# theirs\n") if change == "written" else (home / DEMO).unlink()
+        session.send("q")
+        session.wait_for("unsaved changes:")
+        session.send("s")
+        session.wait_for("was changed by something else")
+        session.send("n")
+        session.settle()
+        assert session.process.poll() is None and "not saved" in session.row(0)
+    assert not (home / DEMO).exists() if change == "removed" else (home / DEMO).read_text().endswith("# theirs\n")

@@ -1,0 +1,77 @@
+"""Old -> new of an edit, and where findings lead."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine import edits
+from engine.checks import Finding
+from engine.checks.assess import assess
+from engine.units import parse
+from tests.shops.small_shop import LENGTH, design, set_length
+from tui.work import changes
+from tui.work.document import Document
+from tui.work.findings import place_of
+
+
+def changed(place, text: str = "40 m") -> str:
+    document = Document(design())
+    before = assess(document.design)
+    set_length(document, text)
+    document.select(place)
+    return changes.describe(document, before, assess(document.design))
+
+
+def test_the_speed_of_the_selected_run_in_display_units():
+    text = changed(LENGTH)
+    assert text.startswith("main speed ") and text.endswith(" m/s")
+    old, _, new = text.removeprefix("main speed ").removesuffix(" m/s").partition(" -> ")
+    assert float(new) < float(old)
+
+
+@pytest.mark.parametrize(("place", "start"), [(("machines", 0), "saw/hood flow "), (("collector",), "flow "), (("runs", 1), "drop speed ")])
+def test_the_figure_fits_what_is_selected(place, start):
+    assert changed(place).startswith(start)
+
+
+def test_no_change_says_nothing():
+    assert changed(LENGTH, "1000 mm") == ""
+    document = Document(design())
+    assert changes.describe(document, None, assess(document.design)) == ""
+
+
+def test_a_gate_set_that_is_new_has_no_old_figure():
+    document = Document(design())
+    before = assess(document.design)
+    document.apply("rename", edits.set_field(document.design, ("gate_sets", 0), "name", "other"))
+    assert changes.describe(document, before, assess(document.design)) == ""
+
+
+@pytest.mark.parametrize(
+    ("where", "piece", "place"),
+    [
+        ("main", None, ("runs", 0)),
+        ("main", 1, ("runs", 0, "pieces", 1)),
+        ("collector", None, ("collector",)),
+        ("saw/hood", None, ("runs", 1, "end")),
+        ("saw", None, ("machines", 0)),
+        ("pipe/150", None, ("stock", 0, "sizes", 1)),
+        ("saw", None, ("machines", 0)),
+        ("nowhere", None, None),
+    ],
+)
+def test_a_finding_leads_to_its_place(where, piece, place):
+    finding = Finding("code", "fault", where, "message", "remedy", "source", piece=piece)
+    assert place_of(design(), finding) == place
+
+
+def test_a_port_no_run_ends_at_is_found_at_its_machine():
+    loose = edits.set_fields(design(), ("runs", 1), {"ends": None})
+    finding = Finding("code", "fault", "saw/hood", "message", "remedy", "source")
+    assert place_of(loose, finding) == ("machines", 0, "ports", 0)
+
+
+def test_lengths_typed_in_other_units_count_as_they_are():
+    document = Document(design())
+    document.apply("length", edits.set_field(document.design, LENGTH, "length", parse("10 ft", "length")))
+    assert document.design.runs[0].pieces[0].length.si == pytest.approx(3.048)

@@ -1,0 +1,347 @@
+"""What the editing commands do at each kind of selection, and why they cannot."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.design import Gate, Straight
+from tests.shops import two_drops
+from tests.shops.small_shop import design
+from tui.work import editing
+from tui.work.additions import additions
+from tui.work.document import Document, Refused
+
+RUN, PIECE, JOINT, END = ("runs", 0), ("runs", 0, "pieces", 0), ("runs", 1, "joint"), ("runs", 1, "end")
+
+
+def at(place) -> Document:
+    document = Document(design())
+    document.select(place)
+    return document
+
+
+def add(document: Document, key: str, *, before: bool = False, offer: int = 0) -> None:
+    addition = next(addition for addition in additions(document, before=before) if addition.key == key)
+    editing.add(document, addition.place, addition.offers[offer])
+
+
+@pytest.mark.parametrize(
+    ("place", "before", "wanted"),
+    [
+        (PIECE, False, ("runs", 0, "pieces", 1)),
+        (PIECE, True, ("runs", 0, "pieces", 0)),
+        (RUN, False, ("runs", 0, "pieces", 0)),
+        (JOINT, False, ("runs", 1, "pieces", 0)),
+        (END, False, ("runs", 1, "pieces", 1)),
+    ],
+)
+def test_a_piece_goes_where_it_is_asked_for_and_is_selected(place, before, wanted):
+    document = at(place)
+    add(document, "g", before=before)
+    assert document.selection == wanted
+    assert isinstance(document.selected, Gate)
+    assert document.undo_name.startswith("add gate")
+
+
+@pytest.mark.parametrize(
+    ("place", "key", "grown"),
+    [
+        (("machines", 0), "m", lambda d: d.machines),
+        (("machines",), "m", lambda d: d.machines),
+        (("machines", 0), "p", lambda d: d.machines[0].ports),
+        (("stock", 0), "z", lambda d: d.stock[0].sizes),
+        (("stock",), "s", lambda d: d.stock),
+        (("collector",), "p", lambda d: d.collector.curve),
+        (("collector",), "l", lambda d: d.collector.losses),
+        (("collector", "losses"), "l", lambda d: d.collector.losses),
+        (("gate_sets", 0), "g", lambda d: d.gate_sets),
+        (("site",), "z", lambda d: d.site.zones),
+        (("site", "zones"), "z", lambda d: d.site.zones),
+    ],
+)
+def test_every_list_can_be_added_to(place, key, grown):
+    document = at(place)
+    before = len(grown(document.design))
+    add(document, key)
+    assert len(grown(document.design)) == before + 1
+    document.undo()
+    assert document.selection == place
+
+
+def test_walls_start_around_the_machines_and_go_as_a_whole():
+    document = at(("site", "room"))
+    add(document, "w")
+    assert document.selection == ("site", "room", 0) and len(document.design.site.room) == 4
+    add(document, "c")
+    corners = [(corner.east.si, corner.north.si) for corner in document.design.site.room]
+    assert document.selection == ("site", "room", 1) and corners[1] == pytest.approx(((corners[0][0] + corners[2][0]) / 2, corners[0][1]))
+    for _ in range(2):
+        assert editing.deletion_warning(document) is None
+        editing.delete(document)
+    assert "delete the walls?" in editing.deletion_warning(document)
+    editing.delete(document)
+    assert document.design.site.room == () and document.selection == ("site", "room")
+
+
+def test_corners_that_would_cross_the_walls_stay():
+    document = at(("site",))
+    add(document, "w")
+    with pytest.raises(Refused, match="corner 1 cannot be moved.*meets"):
+        editing.move(document, +1)
+
+
+@pytest.mark.parametrize("place", [("stock",), ("machines",)])
+def test_every_row_of_the_catalog_can_be_taken_over_twice(place):
+    document = at(place)
+    offers = next(addition for addition in additions(document) if addition.key == "k").offers
+    for index in range(len(offers)):
+        for _ in range(2):
+            document.select(place)
+            add(document, "k", offer=index)
+    assert len(getattr(document.design, place[0])) == len(getattr(design(), place[0])) + 2 * len(offers)
+
+
+@pytest.mark.parametrize("place", [(), ("leakage",), ("conveying",)])
+def test_where_nothing_can_be_added_the_reason_is_given(place):
+    document = at(place)
+    assert "nothing can be added" in editing.why_no_addition(document)
+    assert additions(document) == ()
+
+
+def test_keys_of_what_can_be_added_do_not_clash():
+    for place in (RUN, PIECE, ("machines", 0), ("stock", 0), ("collector",), ("gate_sets", 0), ("machines",)):
+        keys = [addition.key for addition in additions(at(place))]
+        assert len(keys) == len(set(keys))
+
+
+@pytest.mark.parametrize("place", [RUN, PIECE, END])
+def test_a_branch_is_added_and_selected(place):
+    document = at(place)
+    count = len(document.design.runs)
+    editing.branch(document)
+    assert len(document.design.runs) > count
+    assert document.selected_run.as_ == "branch"
+    document.undo()
+    assert document.design == design()
+
+
+def test_a_branch_at_a_joint_joins_there_too():
+    document = at(JOINT)
+    editing.branch(document)
+    assert document.selected_run.joins == "main"
+
+
+def test_no_branch_at_the_collector():
+    assert "collector" in editing.why_no_branch(at(("runs", 0, "joint")))
+    assert editing.why_no_branch(at(("collector",)))
+
+
+def test_deleting_one_piece_does_not_ask():
+    document = at(PIECE)
+    assert editing.deletion_warning(document) is None
+    editing.delete(document)
+    assert len(document.design.runs[0].pieces) == 1
+    assert document.selection == PIECE
+
+
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [(RUN, "delete main with 1 run beyond it?"), (("machines", 0), "saw"), (("stock", 0), "pipe with 2 sizes")],
+)
+def test_deleting_more_than_a_piece_asks(place, words):
+    assert words in editing.deletion_warning(at(place))
+
+
+def test_deleting_an_end_disconnects_it():
+    document = at(END)
+    assert editing.why_no_deletion(document) is None
+    editing.delete(document)
+    assert document.design.runs[1].ends is None and document.selection == ("runs", 1)
+    document.select(END)
+    assert editing.why_no_deletion(document) == "nothing ends here"
+
+
+@pytest.mark.parametrize("place", [(), ("site",), ("collector",), ("machines",), JOINT])
+def test_what_cannot_be_deleted_says_why(place):
+    assert editing.why_no_deletion(at(place))
+
+
+def test_moving_stops_at_the_ends_of_the_list():
+    document = at(PIECE)
+    assert editing.why_no_move(document, -1) == "this is the first already"
+    editing.move(document, +1)
+    assert document.selection == ("runs", 0, "pieces", 1)
+    assert [piece.length.si for piece in document.design.runs[0].pieces] == [2.0, 1.0]
+    assert editing.why_no_move(document, +1) == "this is the last already"
+    assert editing.why_no_move(at(("site",)), +1)
+
+
+def test_duplicate_puts_a_copy_behind():
+    document = at(PIECE)
+    editing.duplicate(document)
+    assert isinstance(document.selected, Straight)
+    assert [piece.length.si for piece in document.design.runs[0].pieces] == [1.0, 1.0, 2.0]
+    assert editing.why_no_duplicate(at(RUN))
+    assert editing.why_no_duplicate(at(END))
+
+
+def test_renaming_follows_every_reference():
+    document = at(("machines", 0))
+    assert editing.name_of(document) == "saw"
+    editing.rename(document, "  table saw ")
+    assert document.design.runs[1].ends == "table saw/hood"
+    assert document.design.gate_sets[0].open == ("table saw",)
+
+
+@pytest.mark.parametrize("text", ["", "   ", "x" * 81, "main"])
+def test_names_that_will_not_do(text):
+    document = at(("runs", 1))
+    assert editing.why_bad_name(document, text)
+    with pytest.raises(Refused):
+        editing.rename(document, text)
+
+
+def test_what_has_no_name_says_so():
+    assert editing.why_no_rename(at(PIECE)) == "this has no name"
+    assert editing.why_no_rename(at(())) is None
+
+
+def test_other_gate_set_and_revert_say_why_not():
+    document = at(RUN)
+    assert editing.why_no_other_gate_set(document)
+    assert "no file" in editing.why_no_revert(document)
+
+
+# What the collector, leaks and throttled gates hold
+
+OUTLET, THROTTLE = ("collector", "outlet_pieces"), ("gate_sets", 1, "throttle")
+
+
+def full(place) -> Document:
+    document = Document(two_drops.design(two_drops.FULL))
+    document.select(place)
+    assert document.selection == place
+    return document
+
+
+@pytest.mark.parametrize(
+    ("place", "before", "wanted"),
+    [(OUTLET, False, 3), ((*OUTLET, 0), False, 1), ((*OUTLET, 0), True, 0), ((*OUTLET, 2), False, 3)],
+)
+@pytest.mark.parametrize("key", ["s", "e", "l"])
+def test_pieces_are_added_to_the_duct_outside(place, before, wanted, key):
+    document = full(place)
+    assert [addition.key for addition in additions(document, before=before)] == ["s", "e", "l"]
+    add(document, key, before=before)
+    assert document.selection == (*OUTLET, wanted) and len(document.design.collector.outlet_pieces) == 4
+    assert document.undo_name == f"add outlet piece {wanted + 1}"
+
+
+def test_pieces_of_the_duct_outside_are_moved_copied_and_deleted():
+    document = full((*OUTLET, 0))
+    first, second, third = document.design.collector.outlet_pieces
+    editing.move(document, +1)
+    assert document.design.collector.outlet_pieces == (second, first, third) and document.selection == (*OUTLET, 1)
+    editing.duplicate(document)
+    assert document.design.collector.outlet_pieces == (second, first, first, third)
+    for left in (3, 2, 1, 0):
+        editing.delete(document)
+        assert len(document.design.collector.outlet_pieces) == left
+    assert document.selection == OUTLET and editing.why_no_deletion(document)
+    assert editing.why_no_branch(document)
+
+
+def test_a_gate_is_throttled_once_in_a_set():
+    document = full((*THROTTLE, 0))
+    add(document, "t")
+    assert [row.gate for row in document.design.gate_sets[1].throttle] == ["lathe gate", "planer gate"]
+    assert document.selection == (*THROTTLE, 1) and document.undo_name == "add throttle of planer gate"
+    with pytest.raises(Refused, match="no gate .* left"):
+        add(document, "t")
+    with pytest.raises(Refused, match="each gate once"):
+        editing.duplicate(document)
+    editing.move(document, -1)
+    assert [row.gate for row in document.design.gate_sets[1].throttle] == ["planer gate", "lathe gate"]
+
+
+def test_the_last_throttled_gate_leaves_its_set_selected():
+    document = full((*THROTTLE, 0))
+    editing.delete(document)
+    assert document.design.gate_sets[1].throttle == () and document.selection == ("gate_sets", 1)
+    add(document, "t")
+    assert document.selection == (*THROTTLE, 0)
+
+
+def test_leakage_can_only_be_changed():
+    document = full(("leakage",))
+    assert additions(document) == () and editing.why_no_deletion(document) and editing.why_no_rename(document)
+    assert editing.why_no_duplicate(document) and editing.why_no_move(document, 1)
+
+
+@pytest.mark.parametrize("place", [("collector", "curve"), ("collector",)])
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_a_free_air_collector_gets_a_curve_to_go_on_from_in_one_step(place, units):
+    document = Document(two_drops.design(two_drops.FREE_AIR.replace('[b]"', f'[b]"\ndisplay = "{units}"')))
+    before = document.design
+    document.select(place)
+    assert "put the collector's own points in" in additions(document)[0].offers[0].caution
+    add(document, "p")
+    collector = document.design.collector
+    assert [(point.flow.si, point.pressure.si) for point in collector.curve] == [
+        (0.0, before.collector.max_suction.si), (before.collector.free_air.si, 0.0),
+    ]  # fmt: skip
+    assert collector.free_air is None and collector.max_suction is None
+    assert document.selection == ("collector", "curve", 0) and document.undo_name == "add curve"
+    add(document, "p")
+    low, new, high = document.design.collector.curve
+    assert low.flow.si < new.flow.si < high.flow.si and low.pressure.si > new.pressure.si > high.pressure.si
+    document.undo()
+    document.undo()
+    assert document.design == before and document.selection == place
+
+
+def test_what_has_lost_its_last_row_can_be_added_to_again():
+    document = full(("runs", 3, "pieces", 0))
+    editing.delete(document)
+    editing.delete(document)
+    assert document.selection == ("runs", 3)
+    add(document, "s")
+    assert document.selection == ("runs", 3, "pieces", 0)
+    document.select(("runs", 0))
+    editing.delete(document)
+    assert document.design.runs == () and document.selection == ("collector",)
+    add(document, "r")
+    assert document.selection == ("runs", 0)
+
+
+# The filter and combinations
+
+
+def test_the_filter_goes_from_used_to_dirty_to_clean_each_a_step():
+    document = full(("runs", 1))
+    assert editing.why_no_filter_state(document) is None
+    states = []
+    for _ in range(3):
+        editing.next_filter_state(document)
+        states.append(editing.filter_state(document.design))
+    assert states == ["dirty", "clean", "used"] and document.selection == ("runs", 1)
+    assert document.design == two_drops.design(two_drops.FULL)
+    assert [document.undo().name for _ in range(3)] == ["filter used", "filter clean", "filter dirty"]
+
+
+def test_a_filter_of_one_state_says_so():
+    assert "clean or a dirty filter" in editing.why_no_filter_state(at(RUN))
+    assert "clean or a dirty filter" in editing.why_no_filter_state(Document(two_drops.design()))
+    assert editing.why_no_filter_state(None)
+
+
+def test_machines_become_a_gate_set_in_one_step():
+    document = full(RUN)
+    assert editing.add_gate_set(document, ("planer", "lathe")) == "planer + lathe"
+    assert document.gate_set.name == "planer + lathe" and document.gate_set.open == ("planer", "lathe")
+    assert document.selection == ("gate_sets", 2) and document.undo_name == "add gate set planer + lathe"
+    assert editing.add_gate_set(document, ("planer", "lathe")) == "planer + lathe 2"
+    assert editing.add_gate_set(document, ("lathe",)) == "lathe alone"
+    for _ in range(3):
+        document.undo()
+    assert document.design == two_drops.design(two_drops.FULL) and document.gate_set_index < 2

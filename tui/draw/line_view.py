@@ -1,0 +1,74 @@
+"""A widget that shows lines of spans and sends only what changed of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise, zip_longest
+
+from rich.cells import cell_len
+from rich.segment import Segment
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.widget import Widget
+
+from tui.draw.lines import Line, fit, printable
+from tui.draw.theme import role_style
+
+# Cells that stay as they are between two changes of a row for which a second move of the cursor is cheaper.
+_WORTH_SPLITTING = 12
+
+
+class LineView(Widget):
+    """Lines of (text, role) spans, drawn as they are: nothing in them is markup."""
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._lines: list[Line] = []
+
+    def show(self, lines: Sequence[Line]) -> None:
+        """Show these lines from the top; only rows that differ from those shown are drawn, from where they differ to where they last do."""
+        before, self._lines = self._lines, list(lines)
+        if not self.size.width or not self.is_on_screen:  # what it shows when it comes back must not be what it last showed
+            self.refresh()
+            return
+        regions = [
+            Region(first, y, end - first, 1)
+            for y, (old, new) in enumerate(zip_longest(before, self._lines, fillvalue=()))
+            if old != new
+            for first, end in _differing(old, new, self.size.width)
+        ]
+        if regions:
+            self.refresh(*regions)
+
+    def render_line(self, y: int) -> Strip:
+        """One row of the widget."""
+        width = self.size.width
+        spans = fit(self._lines[y], width) if y < len(self._lines) else ((" " * width, "text"),)
+        theme = self.app.theme
+        return Strip([Segment(text, role_style(theme, role)) for text, role in _merged(spans)], width)
+
+
+def _merged(spans: Line) -> list[tuple[str, str]]:
+    """Neighbouring spans of one role as one, their text safe to print."""
+    merged: list[tuple[str, str]] = []
+    for text, role in spans:
+        if merged and merged[-1][1] == role:
+            text = merged.pop()[0] + text
+        merged.append((text, role))
+    return [(printable(text), role) for text, role in merged]
+
+
+def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
+    """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs."""
+    pairs = zip(_cells(fit(old, width)), _cells(fit(new, width)))
+    differing = [at for at, (was, now) in enumerate(pairs) if was != now]
+    if not differing:
+        return []
+    gap, at = max(((after - before, i) for i, (before, after) in enumerate(pairwise(differing), 1)), default=(0, 0))
+    ends = (0, at, len(differing)) if gap > _WORTH_SPLITTING else (0, len(differing))
+    return [(differing[first], differing[last - 1] + 1) for first, last in pairwise(ends)]
+
+
+def _cells(spans: Line) -> list[tuple[str, str]]:
+    """A (character, role) for each cell; a wide character takes two, both named by it."""
+    return [(letter, role) for text, role in spans for letter in text for _ in range(cell_len(letter))]

@@ -1,0 +1,135 @@
+"""Lines of text with roles: what the panes are made of before anything is drawn.
+
+A line is a tuple of (text, role) spans; `tui.draw.theme` gives a role its style.
+Widths are in terminal cells. Text of the user's own is never read as markup
+and never reaches the terminal with control characters in it.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Iterator
+from textwrap import wrap
+
+from rich.cells import cell_len, set_cell_size
+
+Span = tuple[str, str]
+Line = tuple[Span, ...]
+
+_CUT = {"ascii": "~", "line": "»", "fine": "…"}
+
+
+def printable(text: str) -> str:
+    """The text with anything that would move the cursor or turn the writing replaced by "?"."""
+    if text.isascii() and text.isprintable():
+        return text
+    return "".join("?" if unicodedata.category(letter)[0] == "C" else letter for letter in text)
+
+
+def line(*parts: str | Span) -> Line:
+    """A line of spans; a bare string gets the role "text", empty ones are dropped."""
+    spans = ((part, "text") if isinstance(part, str) else part for part in parts)
+    return tuple((text, role) for text, role in spans if text)
+
+
+def width_of(spans: Iterable[Span]) -> int:
+    """Width of a line in cells."""
+    return sum(cell_len(text) for text, _ in spans)
+
+
+def text_of(spans: Iterable[Span]) -> str:
+    """The line's text without its roles."""
+    return "".join(text for text, _ in spans)
+
+
+def cut(text: str, width: int, glyphs: str = "line") -> str:
+    """The text, shortened to `width` cells with a mark at the cut."""
+    if cell_len(text) <= width:
+        return text
+    if width <= 0:
+        return ""
+    return set_cell_size(text, width - 1).rstrip() + _CUT[glyphs]
+
+
+def divider(glyphs: str) -> str:
+    """What stands between two things of a row."""
+    return " | " if glyphs == "ascii" else " · "
+
+
+def fit(spans: Line, width: int, role: str = "text") -> Line:
+    """The line cut or padded to `width` cells exactly."""
+    fitted: list[Span] = []
+    left = width
+    for text, span_role in spans:
+        size = cell_len(text)
+        if size > left:
+            text, size = set_cell_size(text, left), left
+        if text:
+            fitted.append((text, span_role))
+        left -= size
+    if left:
+        fitted.append((" " * left, role))
+    return tuple(fitted)
+
+
+def spread(left: Line, right: Line, width: int, glyphs: str = "line") -> Line:
+    """`left` and `right` at the two ends of `width` cells; the left one is shortened if it must be."""
+    room = width - width_of(right)
+    if width_of(left) > room:
+        left = shorten(left, max(room - 1, 0), glyphs)
+    gap = room - width_of(left)
+    return (*left, (" " * gap, "text"), *right) if gap > 0 else (*left, *right)
+
+
+def shorten(spans: Line, width: int, glyphs: str = "line") -> Line:
+    """The line cut to at most `width` cells, with a mark where it was cut."""
+    if width_of(spans) <= width:
+        return spans
+    kept = list(fit(spans, max(width - 1, 0)))
+    return (*kept, (_CUT[glyphs], kept[-1][1] if kept else "text")) if width else ()
+
+
+def restyle(spans: Line, role: str) -> Line:
+    """Every span with `role` added to its own."""
+    return tuple((text, role if own == "text" else f"{own} {role}") for text, own in spans)
+
+
+def wrapped(text: str, width: int, role: str = "text", *, lines: int | None = None, glyphs: str = "line") -> list[Line]:
+    """The text broken at words into lines of at most `width` cells, at most `lines` of them."""
+    pieces = _wrap_cells(text, max(width, 1))
+    if lines is not None and len(pieces) > lines:
+        pieces = [*pieces[: lines - 1], cut(" ".join(pieces[lines - 1 :]), width, glyphs)]
+    return [((piece, role),) for piece in pieces]
+
+
+def packed(parts: Iterable[str], width: int, role: str = "text") -> list[Line]:
+    """Parts with ", " between, as many a line of at most `width` cells as fit; one that is longer is broken at words."""
+    rows: list[str] = []
+    for part in parts:
+        joined = f"{rows[-1]}, {part}" if rows else part
+        if rows and cell_len(joined) <= width:
+            rows[-1] = joined
+        else:
+            rows.append(part)
+    return [line for row in rows for line in wrapped(row, width, role)]
+
+
+def _wrap_cells(text: str, width: int) -> list[str]:
+    if cell_len(text) == len(text):
+        return wrap(text, width)
+    pieces: list[str] = []
+    for word in text.split():
+        joined = f"{pieces[-1]} {word}" if pieces else word
+        if pieces and cell_len(joined) <= width:
+            pieces[-1] = joined
+        else:
+            pieces.extend(_chunks(word, width))
+    return pieces
+
+
+def _chunks(word: str, width: int) -> Iterator[str]:
+    while cell_len(word) > width:
+        head = set_cell_size(word, width).rstrip()
+        yield head
+        word = word[len(head) :]
+    yield word

@@ -1,0 +1,1 @@
+"""Nothing is lost: the journal, the files it is in, crashes."""

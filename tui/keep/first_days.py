@@ -1,0 +1,24 @@
+"""What a new user is told in the first few sessions: a line with the keys to begin with. Nothing depends on it."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+
+from tui.keep import locked_files
+
+FEW = 3
+HINT = "start: arrows walk, Enter edits, s other gates, ? all keys"
+_FILE = "sessions"
+_MOST_BYTES = 20
+
+
+def greeting() -> str:
+    """The line, in the first few sessions of a user; "" after those, and where they cannot be counted."""
+    with suppress(OSError, ValueError):
+        file = locked_files.state_folder() / _FILE
+        before = int(file.read_text("ascii")[:_MOST_BYTES]) if file.exists() else 0
+        if 0 <= before < FEW:
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_text(f"{before + 1}\n", "ascii")
+            return HINT
+    return ""

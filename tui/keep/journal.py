@@ -1,0 +1,173 @@
+"""The journal: what a session has not saved of a design, in a file beside it that is the session's own.
+
+A session holds its journal locked from opening the design to leaving it, so
+that another one on the same design sees that it is not alone. A journal that
+nobody holds was left behind by a session that was stopped: it is offered at
+the next opening. It is a design file under a few lines of comment, the
+comment alone while nothing is unsaved. Where the design's folder cannot be
+written to, or the design has no file yet, the journal is in the state folder.
+"""
+
+from __future__ import annotations
+
+import os
+import platform
+import secrets
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from engine.design import Design
+from engine.design.mistake import shortened
+from engine.files import design_file
+from tui.keep import locked_files as files
+from tui.work.document import Document
+
+_HEADER = "# Kerfdraft: unsaved work, offered when the design is opened again\n# session: {session}\n# last edit: {last_edit}\n"
+_LONGEST = 120
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LeftBehind:
+    """Unsaved work of a session that was stopped: where it is kept, the design, and when and how it was last edited."""
+
+    path: Path
+    design: Design
+    when: datetime
+    last_edit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """The journals of a design: what was left behind, newest first, and the sessions at work on it now."""
+
+    left: tuple[LeftBehind, ...] = ()
+    sessions: tuple[str, ...] = ()
+
+
+class Journal:
+    """The journal of one session on one document."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self.path: Path | None = None
+        self._token = secrets.token_hex(4)
+        self._session = f"process {os.getpid()} on {platform.node()} since {datetime.now():%d %b %H:%M}"
+        self._lock = -1
+        self._holds: Design | None = None
+        self._taken: dict[LeftBehind, int] = {}
+        self._closed = False
+
+    def keep(self) -> Path | None:
+        """Bring the journal up to date; its path where it holds unsaved work.
+
+        Raises OSError when it can be written neither beside the design nor in the state folder.
+        """
+        if self._closed:
+            return None
+        document = self.document
+        wanted = document.design if document.unsaved else None
+        names = files.names(document.path, self._token)
+        if self.path not in names or wanted is not self._holds:
+            text = _HEADER.format(session=shortened(self._session, _LONGEST), last_edit=shortened(document.last_edit, _LONGEST))
+            self._write(names, text + (design_file.dumps(wanted) if wanted else ""), lasting=wanted is not None)
+            self._holds = wanted
+        return self.path if wanted is not None else None
+
+    def _write(self, names: tuple[Path, ...], text: str, *, lasting: bool) -> None:
+        """Write to the first of the names that can be written to, in place of what the journal was until now."""
+        *better, last = names
+        for path in better:
+            with suppress(OSError):
+                return self._hold(path, text, lasting=lasting)
+        last.parent.mkdir(parents=True, exist_ok=True)
+        self._hold(last, text, lasting=lasting)
+
+    def _hold(self, path: Path, text: str, *, lasting: bool) -> None:
+        lock = files.replaced(path, text, files.mode_beside(self.document.path), lasting=lasting)
+        self._release(unless=path)
+        self.path, self._lock = path, lock
+
+    def take(self, left: LeftBehind) -> None:
+        """Take over what was left behind: it stays, unseen by other sessions, until this one has saved or is closed.
+
+        Raises OSError when it is gone or another session took it.
+        """
+        self._taken[left] = files.hold(left.path)
+
+    def settle(self) -> None:
+        """What was taken over is saved, or let go by its owner: it is left behind no longer, unless it was undone."""
+        for left in self._taken:
+            if self.document.came_by(left.design):
+                files.remove(left.path)
+        self._give_back()
+
+    def close(self) -> None:
+        """Remove the journal, for good: nothing is unsaved, or the owner of the work lets it go.
+
+        Work taken over and undone again is neither: it is left behind once more.
+        """
+        if self.document.unsaved:
+            self.settle()
+        self._give_back()
+        self._release()
+        self._closed = True
+
+    def _give_back(self) -> None:
+        for handle in self._taken.values():
+            os.close(handle)
+        self._taken.clear()
+
+    def _release(self, unless: Path | None = None) -> None:
+        if self.path is not None and self.path != unless:
+            files.remove(self.path)
+        if self._lock >= 0:
+            os.close(self._lock)
+        self.path, self._lock, self._holds = None, -1, None
+
+    def others(self) -> Survey:
+        """The other journals on this design; those without work in them are removed."""
+        own = {self.path, *(left.path for left in self._taken)}
+        return _survey([path for path in files.journals(self.document.path) if path not in own], self.document.on_file)
+
+
+def _survey(paths: list[Path], on_file: Design | None) -> Survey:
+    held = [path for path in paths if files.is_held(path)]
+    left = filter(None, (_read(path) for path in paths if path not in held))
+    kept: list[LeftBehind] = []
+    for found in sorted(left, key=lambda found: found.when, reverse=True):
+        if found.design == on_file or any(found.design == newer.design for newer in kept):
+            files.remove(found.path)
+        else:
+            kept.append(found)
+    return Survey(tuple(kept), tuple(_header(path).get("session", "another process") for path in held))
+
+
+def _read(path: Path) -> LeftBehind | None:
+    """What a journal holds; None when it cannot be read, and without work in it: then it is removed."""
+    try:
+        when = datetime.fromtimestamp(path.stat().st_mtime)
+        text = path.read_text("utf-8")
+        if all(line.startswith("#") or not line.strip() for line in text.splitlines()):
+            files.remove(path)
+            return None
+        return LeftBehind(path, design_file.loads(text), when, _header(path).get("last edit", ""))
+    except (OSError, ValueError, design_file.DesignFileError):
+        return None
+
+
+def _header(path: Path) -> dict[str, str]:
+    """What the lines of comment above the design say."""
+    try:
+        with path.open(encoding="utf-8", errors="replace") as file:
+            lines = [file.readline(500) for _ in range(_HEADER.count("\n"))]
+    except OSError:
+        return {}
+    pairs = (line.removeprefix("# ").strip().partition(": ") for line in lines if line.startswith("# "))
+    return {key: shortened(value, _LONGEST) for key, _, value in pairs}
+
+
+def delete(left: LeftBehind) -> None:
+    """Remove what was left behind, for good. Raises OSError."""
+    left.path.unlink(missing_ok=True)

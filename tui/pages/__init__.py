@@ -1,0 +1,1 @@
+"""Pages: what fills the screen."""

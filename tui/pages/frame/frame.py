@@ -1,0 +1,206 @@
+"""The frame around every screen: title row, body, status row (or a question in its place) and key line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.await_complete import AwaitComplete
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.reactive import Reactive
+from textual.screen import Screen
+from textual.scrollbar import ScrollBar, ScrollBarRender
+from textual.widget import Widget
+from textual.widgets import Static
+
+from tui import commands
+from tui.messages import DesignChanged, FileChanged, GateSetChanged, ResultsReady, SelectionChanged
+from tui.pages.frame.key_line import KeyLine
+from tui.pages.frame.question_line import Prompt, Question, QuestionLine
+from tui.pages.frame.status_line import StatusLine
+from tui.pages.frame.title_line import TitleLine
+from tui.work.document import Document
+
+if TYPE_CHECKING:
+    from tui.app import KerfdraftApp
+
+FRAME_CSS = Path(__file__).with_name("frame.tcss")  # absolute: found from pages in any folder
+SMALLEST = (60, 18)
+_WHEN_SMALL = (commands.Save, commands.Undo, commands.Redo, commands.Quit)
+
+
+class WholeCells(ScrollBarRender):
+    """Scroll bars of whole cells: not every glyph set has the parts of one."""
+
+    VERTICAL_BARS = [" "]
+    HORIZONTAL_BARS = [" "]
+
+
+ScrollBar.renderer = WholeCells
+
+
+class FrameScreen(Screen[None], inherit_bindings=False):
+    """A screen of the session. Its subclasses say what the body holds and which commands they take."""
+
+    CSS_PATH = FRAME_CSS
+    BINDINGS = [
+        Binding("tab", "app.focus_next", show=False),
+        Binding("shift+tab", "app.focus_previous", show=False),
+    ]
+    page_title = ""
+    app: KerfdraftApp
+
+    # Moving the focus must not paint the screen anew: what shows the focus repaints itself.
+    focused: Reactive[Widget | None] = Reactive(None, repaint=False)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._focus_before: Widget | None = None
+
+    def compose(self) -> ComposeResult:
+        yield TitleLine()
+        with Vertical(id="body"):
+            yield from self.compose_body()
+        yield Static(id="too-small", markup=False)
+        yield StatusLine()
+        yield QuestionLine()
+        yield KeyLine()
+
+    def compose_body(self) -> ComposeResult:
+        """The widgets between the title and the status row."""
+        yield from ()
+
+    # Commands
+
+    async def action_command(self, name: str) -> None:
+        """Send a command to what has the focus, or say why it cannot be used."""
+        command = commands.BY_NAME[name]
+        if not self.takes(command):
+            return
+        if why := command.why_not(self.document):
+            self.app.flash(why, trouble=True)
+            return
+        (self.focused or self).post_message(command())
+
+    def takes(self, command: type[commands.Command]) -> bool:
+        """Whether a command makes sense on what can be seen now."""
+        return not self.too_small or command in _WHEN_SMALL
+
+    @property
+    def asking(self) -> bool:
+        """Whether a question stands in the status row."""
+        return self.query_one(QuestionLine).asked is not None
+
+    def ask(self, question: Question | Prompt) -> None:
+        """Ask in the status row; the focus comes back afterwards."""
+        asking = self.query_one(QuestionLine)
+        if self.focused is None or asking not in self.focused.ancestors:  # an answer may lead to another question
+            self._focus_before = self.focused
+        self.add_class("-asks")
+        asking.ask(question)
+
+    @on(QuestionLine.Closed)
+    def _give_focus_back(self, event: QuestionLine.Closed) -> None:
+        event.stop()
+        asking = self.query_one(QuestionLine)
+        if asking.asked is not None:
+            return
+        self.remove_class("-asks")
+        if self.focused is None or asking in self.focused.ancestors:
+            self._refocus()
+
+    def _refocus(self) -> None:
+        before = self._focus_before
+        self.set_focus(before if before is not None and before.is_attached else None)
+        if self.focused is None:
+            self.focus_next()
+
+    def design_changed_under(self) -> None:
+        """The design has just changed; what must not wait for the results is done here."""
+
+    # What the rows show
+
+    @property
+    def document(self) -> Document | None:
+        """The design being worked on."""
+        return self.app.document
+
+    def on_mount(self) -> None:
+        """Follow the focus with the key line."""
+        self.bindings_updated_signal.subscribe(self, lambda _: self.update_keys())
+
+    @on(DesignChanged)
+    @on(SelectionChanged)
+    @on(GateSetChanged)
+    @on(FileChanged)
+    @on(ResultsReady)
+    def update_rows(self) -> None:
+        """Draw the three rows anew; only what differs is sent."""
+        self.query_one(TitleLine).update_title(self.document, self.page_title, self.app.glyphs)
+        self.update_status()
+        self.update_keys()
+
+    def update_status(self) -> None:
+        """Draw the status row anew."""
+        self.query_one(StatusLine).update_status(self.app.status, self.app.glyphs)
+
+    def update_keys(self) -> None:
+        """Draw the key line anew."""
+        if self.is_current and self.is_mounted:
+            self.query_one(KeyLine).update_keys(self.document)
+
+    @property
+    def in_front(self) -> bool:
+        """Whether keys come here; those that were under way when it was left still arrive."""
+        return self.app.screen is self
+
+    def dismiss(self, result: None = None) -> AwaitComplete:
+        """Go back, once: a second Esc under way must not take away what is behind."""
+        return super().dismiss(result) if self.in_front else AwaitComplete()
+
+    def on_screen_resume(self) -> None:
+        """What happened while another screen was in front shows now."""
+        self.call_after_refresh(self._show_again)
+
+    def _show_again(self) -> None:
+        self.update_rows()
+        self.app.offer_recovered()
+
+    def _compositor_refresh(self) -> None:
+        """Draw what has changed. A screen behind another one draws nothing: Textual would have what covers it painted anew."""
+        if self.in_front:
+            super()._compositor_refresh()
+        else:
+            self._compositor._dirty_regions.clear()
+            self._dirty_widgets.clear()
+
+    # Terminals that are too small
+
+    @property
+    def too_small(self) -> bool:
+        """Whether the terminal is too small to work in."""
+        return self.app.size.width < SMALLEST[0] or self.app.size.height < SMALLEST[1]
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Give way to a page that says so when the terminal is too small, and come back from it."""
+        if self.too_small and not self.has_class("-too-small"):
+            self._focus_before = self.focused or self._focus_before
+            self.add_class("-too-small")
+        elif not self.too_small and self.has_class("-too-small"):
+            self.remove_class("-too-small")
+            self.call_after_refresh(self._refocus)
+        if self.too_small:
+            self.query_one("#too-small", Static).update(_too_small(event.size.width, event.size.height))
+        if self.in_front:
+            self.refresh()  # of another size, or taken anew after a stop: nothing on the terminal can be trusted
+        self.call_after_refresh(self.update_rows)
+
+
+def _too_small(width: int, height: int) -> str:
+    return (
+        f"This terminal is {width} x {height} characters; Kerfdraft needs {SMALLEST[0]} x {SMALLEST[1]}.\n"
+        "Make it larger to go on. Nothing is lost:\nw saves, q quits."
+    )

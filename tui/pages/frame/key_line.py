@@ -1,0 +1,94 @@
+"""The last row: the keys that work where the focus is, next likely first. It only renders; it takes no focus and no mouse."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from textual.screen import Screen
+from textual.widget import Widget
+
+from tui import commands
+from tui.commands.key_names import key_name
+from tui.draw.line_view import LineView
+from tui.draw.lines import Line, width_of
+from tui.work.document import Document
+
+if TYPE_CHECKING:
+    from tui.pages.frame.frame import FrameScreen
+
+Entry = tuple[str, str]
+_GAP = "  "
+
+
+class KeyLine(LineView):
+    """The key line of a screen; `update_keys` draws it anew."""
+
+    def update_keys(self, document: Document | None) -> None:
+        """Show what fits the screen's focus now."""
+        entries, always = entries_of(self.screen, document)
+        self.show([key_line(entries, always, self.app.size.width)])
+
+
+def key_line(entries: Iterable[Entry], always: Iterable[Entry], width: int) -> Line:
+    """One line of `width` cells: entries, whole ones dropped from the right, and then `always`."""
+    closing = _spans(always)
+    room = width - width_of(closing) - 1
+    kept: list[Entry] = []
+    for entry in entries:
+        if width_of(_spans([*kept, entry])) + len(_GAP) > room:
+            break
+        kept.append(entry)
+    return ((" ", "text"), *_spans(kept), *(((_GAP, "text"),) if kept else ()), *closing)
+
+
+def _spans(entries: Iterable[Entry]) -> Line:
+    spans: list[tuple[str, str]] = []
+    for key, label in entries:
+        spans += [(_GAP, "text")] * bool(spans) + [(key, "key"), (f" {label}", "text")]
+    return tuple(spans)
+
+
+def entries_of(screen: FrameScreen, document: Document | None) -> tuple[list[Entry], list[Entry]]:
+    """What the key line of a screen shows: entries by likelihood, and those that stay whatever the width."""
+    focused = screen.focused
+    keys = {binding.binding.action: key for key, binding in reversed(screen.active_bindings.items())}
+    usable = {
+        command: (key_name(key), command.label)
+        for command in commands.WORKBENCH
+        if command.label and screen.takes(command)
+        and _reaches(key := keys.get(commands.action_of(command)), focused) and command.why_not(document) is None
+    }  # fmt: skip
+    always = [usable.pop(command) for command in commands.ALWAYS if command in usable]
+    own = list(getattr(focused, "key_entries", ())) or own_entries(screen)
+    if getattr(focused, "only_own_keys", False):
+        return own, always
+    pane, shown = pane_of(screen), {key for key, _ in own}
+    return own + [entry for command, entry in usable.items() if (pane is None or pane in command.panes) and entry[0] not in shown], always
+
+
+def own_entries(screen: Screen, *, hidden: bool = False) -> list[Entry]:
+    """Keys that the focused widget, its pane or the screen binds for itself, those of one description together.
+
+    Without `hidden`, only those that ask to be shown.
+    """
+    found: dict[str, list[str]] = {}
+    active = screen.active_bindings
+    for node in screen.focused.ancestors_with_self if screen.focused else (screen,):
+        for key, bound in node._bindings if node is not screen.app else ():
+            wanted = bound.description and not bound.action.startswith("command(") and (bound.show or hidden)
+            if wanted and key in active and active[key].binding is bound:
+                found.setdefault(bound.description, []).append(key_name(key))
+    return [(" ".join(keys if hidden else keys[:2]), description) for description, keys in found.items()]
+
+
+def pane_of(screen: Screen) -> str | None:
+    """Name of the pane that has the focus."""
+    names = (getattr(node, "pane_name", None) for node in (screen.focused.ancestors_with_self if screen.focused else ()))
+    return next((name for name in names if name), None)
+
+
+def _reaches(key: str | None, focused: Widget | None) -> bool:
+    """Whether a key gets past the focused widget: Textual does not know "slash" and its like for characters."""
+    character = key and key_name(key)
+    return bool(key) and not (focused and len(character) == 1 and focused.check_consume_key(key, character))

@@ -1,0 +1,194 @@
+"""Questions asked in the status row's place: one key, or one line of text. Neither holds the user captive."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.message import Message
+from textual.widgets import Input
+
+from tui.draw.line_view import LineView
+from tui.draw.lines import Line, cut, line, printable, width_of
+
+_ROOM_TO_MEND = 24  # columns kept for the text of a prompt beside a reason
+YES_NO = (("y", "yes"), ("n", "no"))
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question that one key answers. Esc leaves it unanswered; while it stands no other key does anything."""
+
+    text: str
+    answered: Callable[[str], None]
+    choices: tuple[tuple[str, str], ...] = YES_NO
+    dismissed: Callable[[], None] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Prompt:
+    """A question that one line of text answers.
+
+    `check` says why a text will not do, or None; the text then stays to be
+    mended. `typed` is told of every change.
+    """
+
+    text: str
+    value: str
+    answered: Callable[[str], None]
+    check: Callable[[str], str | None] | None = None
+    typed: Callable[[str], None] | None = None
+    dismissed: Callable[[], None] | None = None
+
+
+class QuestionLine(Horizontal):
+    """The row that asks. One question at a time: a new one dismisses the one before."""
+
+    DEFAULT_CSS = """
+    QuestionLine { height: 1; display: none; }
+    QuestionLine.-asks { display: block; }
+    QuestionLine > Choices { width: 1fr; height: 1; }
+    QuestionLine.-text > Choices { width: auto; }
+    QuestionLine > TextAnswer { width: 1fr; display: none; border: none; height: 1; padding: 0; background: transparent; }
+    QuestionLine.-text > TextAnswer { display: block; }
+    """
+
+    class Closed(Message):
+        """The question is gone, answered or not."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.asked: Question | Prompt | None = None
+
+    def compose(self) -> ComposeResult:
+        yield Choices()
+        yield TextAnswer()
+
+    def ask(self, question: Question | Prompt) -> None:
+        """Show a question and take the focus."""
+        self.dismiss()
+        self.asked = question
+        self.add_class("-asks")
+        self.set_class(isinstance(question, Prompt), "-text")
+        choices, answer = self.query_one(Choices), self.query_one(TextAnswer)
+        asked = prompt_line(question, self.app.size.width, self.app.glyphs)
+        choices.show([asked])
+        if isinstance(question, Prompt):
+            with answer.prevent(Input.Changed):
+                answer.value = question.value
+            choices.styles.width = width_of(asked)
+            answer.focus()
+            answer.action_select_all()
+        else:
+            choices.styles.width = "1fr"
+            choices.focus()
+
+    def answer(self, text: str) -> None:
+        """Close and hand the answer over; a text that will not do stays, with the reason."""
+        asked = self.asked
+        if isinstance(asked, Prompt) and asked.check and (why := asked.check(text)):
+            self._explain(why)
+            return
+        self._close()
+        if asked is not None:
+            asked.answered(text)
+
+    def _explain(self, why: str) -> None:
+        """Put the reason where the question stood, with room left for the text."""
+        told = cut(printable(why), max(self.size.width - _ROOM_TO_MEND, 8), self.app.glyphs)
+        choices = self.query_one(Choices)
+        choices.show([line(" ", (told, "fault"), ": ")])
+        choices.styles.width = len(told) + 3
+
+    def dismiss(self) -> None:
+        """Close without an answer."""
+        asked = self.asked
+        self._close()
+        if asked is not None and asked.dismissed:
+            asked.dismissed()
+
+    def _close(self) -> None:
+        if self.asked is not None:
+            self.asked = None
+            self.remove_class("-asks")
+            self.post_message(self.Closed())
+
+
+class Choices(LineView, can_focus=True):
+    """The text of a question, and the keys that answer it."""
+
+    key_entries = (("Esc", "leave it"),)
+    only_own_keys = True
+
+    @property
+    def asked(self) -> Question | None:
+        """The question that keys answer here."""
+        asked = self.parent.asked if isinstance(self.parent, QuestionLine) else None
+        return asked if isinstance(asked, Question) else None
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Whether the key ends here: every one does while a question stands, lest it act on the design unseen."""
+        return self.asked is not None
+
+    def on_key(self, event: events.Key) -> None:
+        """Answer, or leave the question."""
+        line_of = self.parent
+        if self.asked is None or not isinstance(line_of, QuestionLine):
+            return
+        event.stop()
+        event.prevent_default()
+        if event.key == "escape":
+            line_of.dismiss()
+        elif any(event.character == choice for choice, _ in self.asked.choices):
+            line_of.answer(event.character or "")
+
+    def on_blur(self) -> None:
+        """A question out of focus is a question left."""
+        if self.asked is not None and isinstance(self.parent, QuestionLine):
+            self.parent.dismiss()
+
+
+class TextAnswer(Input):
+    """The line of text that answers a prompt."""
+
+    BINDINGS = [Binding("escape", "leave", show=False)]
+    key_entries = (("Enter", "accept"), ("Esc", "leave it"))
+
+    def __init__(self) -> None:
+        super().__init__(compact=True, select_on_focus=True)
+        self.cursor_blink = False
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Tell who asked what is typed."""
+        event.stop()
+        asked = self.parent.asked if isinstance(self.parent, QuestionLine) else None
+        if isinstance(asked, Prompt) and asked.typed:
+            asked.typed(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Answer."""
+        event.stop()
+        if isinstance(self.parent, QuestionLine):
+            self.parent.answer(event.value)
+
+    def action_leave(self) -> None:
+        """Leave the prompt unanswered."""
+        if isinstance(self.parent, QuestionLine):
+            self.parent.dismiss()
+
+    def on_blur(self) -> None:
+        """A prompt out of focus is a prompt left."""
+        if isinstance(self.parent, QuestionLine) and isinstance(self.parent.asked, Prompt):
+            self.parent.dismiss()
+
+
+def prompt_line(question: Question | Prompt, width: int, glyphs: str) -> Line:
+    """A question as it is drawn in `width` cells; where it is long its text gives way, not the answers or the room for one."""
+    if isinstance(question, Prompt):
+        return line(" ", (cut(printable(question.text), max(width - _ROOM_TO_MEND, 8), glyphs), "label"), " ")
+    answers = line(*(part for key, label in question.choices for part in ("  ", (key, "key"), f" {label}")))
+    return line(" ", (cut(printable(question.text), width - width_of(answers) - 1, glyphs), "value"), *answers)

@@ -1,0 +1,51 @@
+"""The row above the key line: how many faults and cautions there are, and what just happened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engine.checks.assess import Assessment
+from tui.draw.line_view import LineView
+from tui.draw.lines import Line, divider, line, printable, spread
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """What the row says: the assessment counted, what the last edit changed, and a message that is cleared by the next key."""
+
+    assessment: Assessment | None = None
+    changed: str = ""
+    message: str = ""
+    trouble: bool = False
+
+
+class StatusLine(LineView):
+    """The status row of a screen."""
+
+    def update_status(self, status: Status, glyphs: str) -> None:
+        """Show a status."""
+        self.show([status_line(status, self.app.size.width, glyphs)])
+
+
+def status_line(status: Status, width: int, glyphs: str) -> Line:
+    """One line of `width` cells; a message takes the place of what changed, and of the counts where it needs the room."""
+    counts = _counts(status.assessment, glyphs)
+    if not status.message:
+        return spread(counts, line((status.changed, "changed"), " "), width, glyphs)
+    message = line((printable(status.message), "fault" if status.trouble else "text"), " ")
+    fits = sum(len(text) for text, _ in (*counts, *message)) + 2 <= width
+    return spread(counts, message, width, glyphs) if fits else spread(line(" ", *message), (), width, glyphs)
+
+
+def _counts(assessment: Assessment | None, glyphs: str) -> Line:
+    if assessment is None:
+        return ()
+    faults, cautions = assessment.count("fault"), assessment.count("caution")
+    return line(
+        " ", (_number(faults, "fault"), "fault" if faults else "ok"),
+        (divider(glyphs), "dim"), (_number(cautions, "caution"), "caution" if cautions else "text"),
+    )  # fmt: skip
+
+
+def _number(count: int, word: str) -> str:
+    return f"{count or 'no'} {word}{'' if count == 1 else 's'}"

@@ -1,0 +1,64 @@
+"""The help page: what the focus was in, the keys that work there, then every command."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from textual.content import Content
+from textual.screen import Screen
+
+from tui import commands
+from tui.pages.frame.key_line import own_entries
+from tui.pages.text import PageScreen
+
+_INTRO = (
+    "Every change is computed at once and can be undone. Findings say what is wrong and what helps; "
+    "they never stand in the way. No figure here is a sign-off: see H, health and safety."
+)
+
+
+class HelpScreen(PageScreen):
+    """Help, made for the screen it was asked from."""
+
+    page_title = "help"
+
+    def __init__(self, asked_from: Screen) -> None:
+        super().__init__()
+        self._text = help_text(about(asked_from), own_entries(asked_from, hidden=True), listed_for(asked_from))
+
+    def text(self) -> Content:
+        return self._text
+
+
+def about(screen: Screen) -> str:
+    """What the focused widget, or its pane, says of itself."""
+    nodes = screen.focused.ancestors_with_self if screen.focused else (screen,)
+    return next((text for node in nodes if (text := getattr(node, "help_text", ""))), _INTRO)
+
+
+def listed_for(screen: Screen) -> list[type[commands.Command]]:
+    """The commands a screen takes."""
+    actions = {binding.action for _, binding in screen._bindings}
+    return [command for command in commands.WORKBENCH if commands.action_of(command) in actions]
+
+
+def help_text(intro: str, own: list[tuple[str, str]], listed: list[type[commands.Command]]) -> Content:
+    """Help as styled text; no text in it is read as markup."""
+    parts: list[Content | str] = [intro, "\n"]
+    if own:
+        parts += ["\n", Content.styled("here", "bold"), "\n"]
+        parts += [row(keys, label) for keys, label in own]
+    ordered = sorted(listed, key=lambda command: commands.GROUPS.index(command.group))
+    for group, members in groupby(ordered, key=lambda command: command.group):
+        parts += ["\n", Content.styled(group, "bold"), "\n"]
+        parts += [row(commands.keys_text(command), f"{command.title}: {commands.help_of(command)}") for command in members]
+    return Content.assemble(*parts)
+
+
+def row(keys: str, text: str, width: int = 12) -> Content:
+    """A line of help, its text hanging beside its keys."""
+    from textwrap import wrap
+
+    first, *rest = wrap(text, 62) or [""]
+    lines = [first, *(" " * width + line for line in rest)]
+    return Content.assemble(Content.styled(f"{keys:<{width - 1}} ", "bold"), "\n".join(lines), "\n")

@@ -1,0 +1,1 @@
+"""A new design as an interview."""

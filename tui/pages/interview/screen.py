@@ -1,0 +1,185 @@
+"""A new design as an interview: the questions with their answers on the left, the present one on the right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import replace
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Container
+from textual.getters import query_one
+
+from engine import catalog
+from engine.design import Design
+from tui import commands
+from tui.pages.choose import Choice, ChooseScreen
+from tui.pages.frame.frame import FRAME_CSS, FrameScreen
+from tui.pages.frame.question_line import Prompt, Question
+from tui.pages.interview import questions
+from tui.pages.interview.answer_sheet import AnswerSheet
+from tui.pages.interview.files import InterviewFile
+from tui.pages.interview.question_list import QuestionList
+from tui.pages.interview.questions import Answers
+from tui.pages.interview.sheets import sheet
+from tui.work.additions import about, flows, usual_first
+
+_LEAVE = (("k", "keep for later"), ("d", "drop"))
+
+
+class InterviewScreen(FrameScreen):
+    """Asks, keeps every answer at once, and hands over the shop and its draft. It can be left at any point."""
+
+    CSS_PATH = [FRAME_CSS, "interview.tcss"]
+    BINDINGS = commands.bindings(commands.PAGE)
+    AUTO_FOCUS = "QuestionList"
+    page_title = "new design: an interview"
+
+    listed = query_one(QuestionList)
+    sheet = query_one(AnswerSheet)
+
+    def __init__(self, made: Callable[[Design, Design], None], answers: Answers | None = None, file: InterviewFile | None = None) -> None:
+        """`made` takes the shop without ducts and the draft; `answers` and `file` are those of an interview to go on with."""
+        super().__init__()
+        self.answers = answers or questions.blank()
+        self._file = file or InterviewFile()
+        self._made = made
+        self._before: list[Answers] = []
+        self._after: list[Answers] = []
+
+    def compose_body(self) -> ComposeResult:
+        """The two panes."""
+        with Container(id="interview"):
+            yield QuestionList(id="questions")
+            yield AnswerSheet(id="answer")
+
+    def on_mount(self) -> None:
+        """Show where the interview stands."""
+        self.show()
+
+    def on_unmount(self) -> None:
+        """However it is left, note where, and let another session go on with it."""
+        if self._file.holds:
+            with suppress(OSError):
+                self._file.keep(self.answers)
+            self._file.leave()
+
+    def show(self, *, start: bool = True) -> None:
+        """Draw both panes anew; `start` at the first row of the question."""
+        listed = questions.questions(self.answers)
+        if self.answers.at not in {question.key for question in listed}:
+            self.answers = replace(self.answers, at="machines")
+        self.listed.show_questions(listed, self.answers.at)
+        self.sheet.show_sheet(sheet(self.answers, self.answers.at), start=start)
+
+    # Moving between questions
+
+    def go_to(self, key: str) -> None:
+        """Make a question the present one."""
+        if key != self.answers.at:
+            self.answers = replace(self.answers, at=key)
+            self.show()
+
+    def answer(self) -> None:
+        """Answer the present question."""
+        self.sheet.begin()
+        self.sheet.focus()
+
+    def go_on(self) -> None:
+        """Take the question as answered, where it is, and go to the next one."""
+        if self.answers.at not in questions.wanted(self.answers):
+            self.take(self.answers.with_given(self.answers.at), start=False)
+        keys = [question.key for question in questions.questions(self.answers)]
+        following = keys[min(keys.index(self.answers.at) + 1, len(keys) - 1)]
+        if following == self.answers.at:
+            self.listed.focus()
+            return
+        self.go_to(following)
+        self.sheet.begin()
+
+    # Taking answers
+
+    def take(self, answers: Answers, *, start: bool = False) -> None:
+        """Take a change, as one step that can be taken back, and keep it."""
+        if answers == self.answers:
+            return
+        self._before.append(self.answers)
+        self._after.clear()
+        self._put(answers, start=start)
+
+    def take_back(self, by: int) -> None:
+        """Take the last change back (-1), or bring it back (1)."""
+        source, target = (self._before, self._after) if by < 0 else (self._after, self._before)
+        if not source:
+            self.app.flash("nothing to undo" if by < 0 else "nothing to redo", trouble=True)
+            return
+        target.append(self.answers)
+        self._put(source.pop(), start=True)
+
+    def _put(self, answers: Answers, *, start: bool) -> None:
+        self.answers = answers
+        try:
+            self._file.keep(answers)
+        except OSError as error:
+            self.app.flash(f"the answers cannot be kept: {error.strerror}", trouble=True)
+        self.show(start=start)
+
+    def remove_machine(self, index: int) -> None:
+        """Take a machine away."""
+        name = self.answers.shop.machines[index].id
+        self.take(questions.without_machine(self.answers, index))
+        self.app.flash(f"without {name}; u brings it back")
+
+    def carry_out(self, asked: str) -> None:
+        """Do what a row asks for."""
+        if asked == "next":
+            self.go_on()
+        elif asked == "draft":
+            self._draft()
+        else:
+            self._choose_kind()
+
+    def _choose_kind(self) -> None:
+        known = usual_first(catalog.machine_kinds(), self.answers.units)
+        kinds = [Choice(kind.name, kind, flows(kind), about(kind), kind.system) for kind in known]
+        own = Choice("a machine with figures of your own", None, "a port of usual size, to be changed", group="your own")
+        self.app.push_screen(ChooseScreen("machines of the catalog", [*kinds, own], self._ask_how_many))
+
+    def _ask_how_many(self, kind: catalog.MachineKind | None) -> None:
+        most = questions.MOST_MACHINES - len(self.answers.shop.machines)
+
+        def check(text: str) -> str | None:
+            good = text.strip().isascii() and text.strip().isdigit() and len(text.strip()) < 4 and 1 <= int(text) <= most
+            return None if good else f"wanted a whole number from 1 to {most}"
+
+        name = kind.name if kind else "machines"
+        self.ask(Prompt(f"how many? {name}", "1", lambda text: self.take(questions.with_machines(self.answers, kind, int(text)), start=True), check))
+
+    def _draft(self) -> None:
+        shop = questions.finished(self.answers)
+        design = questions.drafted(self.answers)
+        self._file.drop()
+        self.dismiss()
+        self.app.call_later(self._made, shop, design)
+
+    # Leaving
+
+    @on(commands.StepOut)
+    def step_out(self, command: commands.StepOut) -> None:
+        """From the answer to the list, and from the list out: the answers are kept, or dropped when asked to."""
+        command.stop()
+        if self.focused is self.sheet:
+            self.sheet.restore()
+            self.listed.focus()
+        elif questions.untouched(self.answers):
+            self._leave("")
+        else:
+            self.ask(Question("leave the interview:", lambda key: self._leave(key), _LEAVE))
+
+    def _leave(self, key: str) -> None:
+        if key == "d":
+            self._file.drop()
+        elif key == "k":
+            self.app.flash("the answers are kept: N goes on with them")
+        self.dismiss()

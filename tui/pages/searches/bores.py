@@ -1,0 +1,26 @@
+"""The page of stocked bores for a run: where each is neither slow nor fast, and the friction of a metre of it."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from engine.checks.assess import Assessment
+from engine.search.sizing.chart import as_text
+from tui.pages.text import PageScreen
+
+# Cells that the page's frame takes, and the widest text of a page (see text.tcss).
+_MARGIN, _WIDEST = 4, 100
+
+
+class BoresScreen(PageScreen):
+    """A run among the bores it could have."""
+
+    page_title = "stocked bores"
+
+    def __init__(self, assessment: Assessment, run: str) -> None:
+        super().__init__()
+        self._assessment, self._run = assessment, run
+
+    def text(self) -> Content:
+        """The chart, as wide as the terminal."""
+        return Content("\n".join(as_text(self._assessment, self._run, min(self.app.size.width - _MARGIN, _WIDEST), self.app.glyphs)))

@@ -1,0 +1,108 @@
+"""The page of a placement study: where the collector could stand, each spot with a layout drafted from there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from textual import on
+from textual.app import ComposeResult
+from textual.getters import query_one
+from textual.message import Message
+from textual.worker import get_current_worker
+
+from engine.design import Design, system
+from engine.search.placement import SPACING, NoStudy, Spot, from_spot, placements
+from engine.search.proposals import Proposal, Step
+from tui.commands import search
+from tui.pages.searches.placement_pane import PlacementPane
+from tui.pages.searches.searching import SearchScreen
+from tui.work.document import Refused
+
+# How much wider than usual spots may lie where the floor is large, and how near they may come, m.
+_WIDER = (1, 2, 4)
+_NEAREST = 0.2
+
+
+def usual_spacing(design: Design) -> float:
+    """How far apart spots lie at first, m. Raises Refused where there is nothing to study."""
+    spacings = [SPACING[system(design)] * times for times in _WIDER]
+    reasons = [_why_not(design, spacing) for spacing in spacings]
+    if None not in reasons:
+        raise Refused(reasons[0])
+    return spacings[reasons.index(None)]
+
+
+def _why_not(design: Design, spacing: float) -> str | None:
+    """Why a study cannot be made."""
+    try:
+        placements(design, spacing=spacing).close()
+    except NoStudy as reason:
+        return str(reason)
+    return None
+
+
+class PlacementScreen(SearchScreen):
+    """The page. A change of the design, and another spacing, begin the study anew."""
+
+    page_title = search.SearchPlacement.title
+    AUTO_FOCUS = "PlacementPane"
+
+    pane = query_one(PlacementPane)
+
+    @dataclass
+    class DraftedAnew(Message):
+        """The layout from a spot, of the design of a `generation`."""
+
+        generation: int
+        proposal: Proposal
+
+    def __init__(self, spacing: float) -> None:
+        """`spacing` of the spots, m."""
+        super().__init__()
+        self.spacing = spacing
+
+    def begin(self, design: Design) -> Iterator[Step]:
+        """The study; a step without one where the design, changed meanwhile, leaves nothing to study."""
+        try:
+            yield from placements(design, spacing=self.spacing)
+        except NoStudy as reason:
+            yield Step(1, 1, str(reason), ())
+
+    def respace(self, times: float) -> None:
+        """Begin anew with spots so many times as far apart; where that cannot be, say why."""
+        spacing = self.spacing * times
+        if why := "nearer is nearer than anybody measures" if spacing < _NEAREST else _why_not(self.document.design, spacing):
+            self.app.flash(why, trouble=True)
+            return
+        self.spacing = spacing
+        self.start()
+
+    def compose_body(self) -> ComposeResult:
+        """The one pane."""
+        yield PlacementPane()
+
+    def look_from(self, spot: Spot, today: Spot | None, known: Proposal | None) -> None:
+        """Show the layout from a spot beside the design; one that is not `known` is drafted again first, beside the session."""
+        if known is not None:
+            self.look_at(known)
+            return
+        self.app.flash("drafting from there ...")
+        drafting = self._drafting(self._generation, self.document.design, spot, today)
+        self.run_worker(drafting, thread=True, exclusive=True, group="draft")
+
+    def _drafting(self, generation: int, design: Design, spot: Spot, today: Spot | None) -> Callable[[], None]:
+        def draft() -> None:
+            proposal = from_spot(design, spot, today)
+            if not get_current_worker().is_cancelled:
+                self.post_message(self.DraftedAnew(generation, proposal))
+
+        return draft
+
+    @on(DraftedAnew)
+    def _show_drafted(self, event: DraftedAnew) -> None:
+        """Show it, unless something else is looked at meanwhile."""
+        event.stop()
+        if event.generation == self._generation and self.in_front:
+            self.app.flash("")
+            self.look_at(event.proposal)

@@ -1,0 +1,186 @@
+"""The pane of a placement study: the map with a cursor on its spots, and the list below or beside it."""
+
+from __future__ import annotations
+
+from textual.binding import Binding
+
+from engine.design import system
+from engine.search.placement import Spot, Study
+from engine.search.proposals import Standing, Step
+from engine.units import show
+from tui.draw.lines import Line, fit, line, wrapped
+from tui.pages.searches.placement_list import TABLE, WITH_PRICE, ListView, list_lines
+from tui.pages.searches.placement_map import MEASURES, TODAY, At, beside, best, draw_map, legend, places, room_scene, spot_at
+from tui.panes.pane import Content, Pane
+from tui.panes.plan.scene import Scene
+from tui.panes.plan.sight import Sight, fitted, scale_text
+from tui.panes.results.view import WIDE
+
+# Rows of the list below a map: heads, four spots, the middles and three rows of reasons; fewer where that leaves the map too few.
+_BELOW, _LEAST_BELOW, _LEAST_MAP = 9, 7, 10
+_GAP = 2
+_BESIDE = {False: TABLE + 1, True: WITH_PRICE + 4}
+
+
+class PlacementPane(Pane):
+    """Where the collector could stand."""
+
+    help_text = (
+        "Ducts are drafted from every spot of a grid, and judged by their air in every gate set. Shades (letters a to d), by v: air, what "
+        "the neediest machine gets of its need; duct, how much of it; rank, all together: nothing in the way, air, faults, duct. "
+        "! something is in the way or a hose does not reach; 1 to 3 the best, no two of them neighbours; T today's spot, drafted alike; "
+        "+ where the ways to all machines add up to the least, x where the longest is the least; M (or a block) a machine. "
+        "In the table: air, what the neediest machine gets of its need; duct, its length; ! faults. "
+        "Arrows go from spot to spot, + and - set them nearer together or farther apart. Enter (or 1, 2, 3) shows what the layout from "
+        "there changes, Enter again takes it as one step to undo: it replaces all ducts."
+    )
+    BINDINGS = [
+        Binding("h,left", "go(-1,0)", "west", show=False),
+        Binding("l,right", "go(1,0)", "east", show=False),
+        Binding("k,up", "go(0,1)", "north", show=False),
+        Binding("j,down", "go(0,-1)", "south", show=False),
+        Binding("tab", "next_best(1)", "next of the best", show=False),
+        Binding("shift+tab", "next_best(-1)", "one before of the best", show=False),
+        Binding("1", "look_at_best(1)", "look at the best", show=False),
+        Binding("2", "look_at_best(2)", "look at the second", show=False),
+        Binding("3", "look_at_best(3)", "look at the third", show=False),
+        Binding("enter", "look", "look at it", show=False),
+        Binding("plus,equals_sign", "respace(0.5)", "spots nearer together", show=False),
+        Binding("minus", "respace(2.0)", "spots farther apart", show=False),
+        Binding("v", "measure", "air, duct or rank", show=False),
+        Binding("x", "stop", "stop here", show=False),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.study: Study | None = None
+        self.working = True
+        self.measure = MEASURES[0]
+        self._cursor: At | None = None
+        self._said = ""
+        self._scene: tuple[object, Scene] | None = None
+
+    # What it shows
+
+    def update_found(self, today: Standing, step: Step | None, *, working: bool) -> None:
+        """Show how far the study has come."""
+        self.study = step if isinstance(step, Study) else None
+        self._said = step.said if step else "working: the first spots are being tried; Esc leaves it"
+        self.working = working
+        if self.study is None:
+            self._cursor = None
+        self.redraw()
+        self.screen.update_keys()
+
+    @property
+    def cursor(self) -> At:
+        """Where the cursor is: on the best spot until it was moved."""
+        return self._cursor if self._cursor is not None else best(self.study)[0]
+
+    @property
+    def spot(self) -> Spot | None:
+        """The spot under the cursor, if it was tried."""
+        return spot_at(self.study, self.cursor) if self.study else None
+
+    def content(self, width: int, height: int) -> Content:
+        """The map and the list."""
+        if self.study is None:
+            return Content(self._title(), wrapped(self._said, width, "dim"))
+        scene, units, glyphs = self._current_scene(), system(self.app.document.design), self.app.glyphs
+        sight, below = self._lay_out(scene, width, height, units)
+        drawn = draw_map(self.study, scene, sight, self.cursor, self.measure, glyphs)
+        room = (width, height - sight.height) if below else (width - sight.width - _GAP, height)
+        listed = list_lines(ListView(self.app.document.design, self.study, self.cursor, *room, glyphs))
+        if below:
+            rows = drawn + listed
+        else:
+            listed += [()] * (height - len(listed))
+            rows = [(*fit(spans, sight.width), (" " * _GAP, "text"), *told) for spans, told in zip(drawn, listed)]
+        note = f" {legend(self.study, self.measure, units, glyphs)} " + (" T today " if self.study.today else "")
+        scale = f" {scale_text(sight.column, units)} "
+        return Content(self._title(), rows, note + scale if len(note + scale) <= width - 3 else note)
+
+    def _current_scene(self) -> Scene:
+        design = self.app.document.design
+        if self._scene is None or self._scene[0] is not design:
+            self._scene = (design, room_scene(design))
+        return self._scene[1]
+
+    def _lay_out(self, scene: Scene, width: int, height: int, units: str) -> tuple[Sight, bool]:
+        """The sight of the map, and whether the list is below it: beside where there is room, or where the map is larger so."""
+        points = (*scene.points, *((*place, 0.0) for place in places(self.study).values()))
+        wide = self.app.size.width >= WIDE
+        aside = fitted(("plan",), points, width - _BESIDE[wide] - _GAP, height, units)[0]
+        under = fitted(("plan",), points, width, max(height - _BELOW, min(_LEAST_MAP, height - _LEAST_BELOW)), units)[0]
+        return (aside, False) if wide or aside.column < under.column else (under, True)
+
+    def _title(self) -> Line:
+        role = "title-focus" if self.has_focus else "title"
+        progress = ""
+        if study := self.study:
+            count = f"{study.done} of {study.of} spots"
+            done = f"stopped after {count}" if study.done < study.of else f"{study.of} spot{'' if study.of == 1 else 's'} tried"
+            progress = f" working: {count} " if self.working else f" {done} "
+        apart = show(self.screen.spacing, "length", system(self.app.document.design))
+        return line(" ", (f"spots {apart} apart", role), " ", progress)
+
+    @property
+    def key_entries(self) -> list[tuple[str, str]]:
+        """What the key line shows first."""
+        arrows = "arrows" if self.app.glyphs == "ascii" else "←↑↓→"
+        stop = [("x", "stop here")] if self.working else []
+        moves = [(arrows, "spot"), ("Enter", "look at it"), ("1 2 3", "best"), ("v", f"by {self._next_measure}")]
+        return [*stop, *moves, ("+ -", "spots"), ("Tab", "next best")]
+
+    # Keys
+
+    @property
+    def _next_measure(self) -> str:
+        return MEASURES[(MEASURES.index(self.measure) + 1) % len(MEASURES)]
+
+    def _go_to(self, at: At) -> None:
+        self._cursor = at
+        self.redraw()
+
+    def action_go(self, east: int, north: int) -> None:
+        """Go to the next spot that way."""
+        if self.study:
+            self._go_to(beside(places(self.study), self.cursor, east, north))
+
+    def action_next_best(self, by: int) -> None:
+        """Go to the next of the best spots, and to today's after them."""
+        if self.study:
+            stops = best(self.study) + ([TODAY] if self.study.today else [])
+            now = stops.index(self.cursor) + by if self.cursor in stops else 0
+            self._go_to(stops[now % len(stops)])
+
+    def action_look_at_best(self, number: int) -> None:
+        """Go to one of the best and look at it."""
+        if self.study and number <= len(self.study.proposals):
+            self._go_to(best(self.study)[number - 1])
+            self.action_look()
+
+    def action_look(self) -> None:
+        """Show the layout from the spot under the cursor."""
+        if self.study is None:
+            return
+        if self.spot is None:
+            self.app.flash("this spot is not tried yet")
+            return
+        first = best(self.study)
+        at = first.index(self.cursor) if self.cursor in first else None
+        self.screen.look_from(self.spot, self.study.today, self.study.proposals[at] if at is not None else None)
+
+    def action_measure(self) -> None:
+        """Grade the spots by something else."""
+        self.measure = self._next_measure
+        self.redraw()
+        self.screen.update_keys()
+
+    def action_respace(self, times: float) -> None:
+        """Begin anew with spots nearer together or farther apart."""
+        self.screen.respace(times)
+
+    def action_stop(self) -> None:
+        """Let the study end with what it has found."""
+        self.screen.stop()

@@ -1,0 +1,79 @@
+"""One proposal beside the design: what it changes, the figures before and after; Enter takes it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+
+from engine.checks.assess import Assessment, assess
+from engine.design import Design
+from engine.search.proposals import Proposal, Standing
+from tui import commands
+from tui.draw.lines import Line, line
+from tui.pages.frame.frame import FrameScreen
+from tui.pages.searches.proposal_facts import fact_lines
+from tui.pages.searches.proposal_lines import proposal_lines
+from tui.panes.item_pane import ItemPane
+from tui.panes.results.view import Item
+
+
+class ProposalPane(ItemPane):
+    """One proposal, read line by line."""
+
+    help_text = "What a proposal changes, and the figures before and after. Enter takes it, as one step that u takes back; Esc leaves it."
+    BINDINGS = [Binding("enter", "take", "take it")]
+
+    def __init__(self, design: Design, today: Standing, proposal: Proposal) -> None:
+        super().__init__()
+        self._shown = design, today, proposal
+        self._before: Assessment | None = None
+        self._after: Assessment | None = None
+
+    def list_items(self, width: int, height: int) -> list[Item]:
+        """Its lines; each can be gone to, so that a long list scrolls."""
+        design, _, proposal = self._shown
+        if self._after is None:
+            self._before = assess(design, self.app.assessment)
+            self._after = assess(proposal.design, self._before)
+        lines = proposal_lines(*self._shown, width, self.app.glyphs) + fact_lines(self._before, self._after, width, self.app.glyphs)
+        return [Item((spans,), at) for at, spans in enumerate(lines)]
+
+    def title(self) -> Line:
+        """What the page is about."""
+        return line(" ", ("before and after", "title-focus" if self.has_focus else "title"), " ")
+
+    def action_take(self) -> None:
+        """Take it."""
+        self.screen.take()
+
+
+class ProposalScreen(FrameScreen):
+    """A proposal beside the design."""
+
+    page_title = "a proposal"
+    BINDINGS = commands.bindings(commands.PAGE)
+    AUTO_FOCUS = "ProposalPane"
+
+    def __init__(self, design: Design, today: Standing, proposal: Proposal, chosen: Callable[[Proposal], None]) -> None:
+        super().__init__()
+        self._shown = design, today, proposal
+        self._chosen = chosen
+
+    def compose_body(self) -> ComposeResult:
+        """The one pane."""
+        yield ProposalPane(*self._shown)
+
+    def take(self) -> None:
+        """Go back and take it, once."""
+        if self.in_front:
+            self.dismiss()
+            self.app.call_later(self._chosen, self._shown[2])
+
+    @on(commands.StepOut)
+    def leave(self, command: commands.StepOut) -> None:
+        """Go back to the list."""
+        command.stop()
+        self.dismiss()

@@ -1,0 +1,84 @@
+"""What a proposal does to the air: findings new and gone, flows of the machines, speeds and losses of the runs it changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from engine.air.balance import RunState
+from engine.checks import Finding
+from engine.checks.air import working_ports
+from engine.checks.assess import Assessment
+from engine.design import system
+from engine.search.remedies.effect import difference
+from engine.units import number_text, unit_name
+from tui.draw.lines import Line, cut, line, wrapped
+from tui.panes.results.view import MARK_OF
+
+# A figure that moves by less is as it was.
+_MOVED = 0.002
+
+
+def fact_lines(before: Assessment, after: Assessment, width: int, glyphs: str = "line") -> list[Line]:
+    """Two assessments side by side, what is alike left out."""
+    return [
+        *_part("findings gone", _findings(difference(before.findings, after.findings), width)),
+        *_part("findings new", _findings(difference(after.findings, before.findings), width)),
+        *_part(f"machines at work, {unit_name('flow', system(before.design))}", _flows(before, after, width, glyphs)),
+        *_part("runs that change: slowest to fastest, and the largest loss", _runs(before, after, width, glyphs)),
+    ]
+
+
+def _part(title: str, lines: Iterator[Line]) -> list[Line]:
+    found = list(lines)
+    return [line(" "), line((title, "dim")), *found] if found else []
+
+
+def _findings(findings: Sequence[Finding], width: int) -> Iterator[Line]:
+    """Faults and cautions in full, notes counted."""
+    for found in findings:
+        if found.severity != "note":
+            where = f"{found.where}, {found.gate_set}" if found.gate_set else found.where
+            first, *rest = wrapped(f"{MARK_OF[found.severity]} {where}: {found.message}", width - 2, found.severity)
+            yield line("  ", *first)
+            yield from (line("  ", *piece) for piece in rest)
+    if notes := sum(found.severity == "note" for found in findings):
+        yield line(("  " + f"- and {notes} note{'' if notes == 1 else 's'}", "dim"))
+
+
+def _flows(before: Assessment, after: Assessment, width: int, glyphs: str) -> Iterator[Line]:
+    """Each machine at work, by gate set; sets are matched by name."""
+    units, later = system(before.design), {result.gate_set.name: dict(working_ports(result)) for result in after.sets}
+    for result in before.sets:
+        for port, was in working_ports(result):
+            now = later.get(result.gate_set.name, {}).get(port)
+            if now is not None and abs(now.flow - was.flow) > _MOVED * was.flow:
+                text = f"{number_text(was.flow, 'flow', units)} -> {number_text(now.flow, 'flow', units)} of {number_text(now.needs, 'flow', units)}"
+                yield _figures(f"{port}, {result.gate_set.name}", text, width, glyphs, good=now.flow >= now.needs)
+
+
+def _runs(before: Assessment, after: Assessment, width: int, glyphs: str) -> Iterator[Line]:
+    """The runs whose pipe is another, over all gate sets in which they carry air."""
+    old, new = ({duct.run: duct for duct in assessment.tree.runs} for assessment in (before, after))
+    for run in (run for run, duct in new.items() if run in old and old[run].bore != duct.bore):
+        texts = [_span(_states(assessment, run), system(before.design)) for assessment in (before, after)]
+        if all(texts):
+            yield _figures(run, " -> ".join(texts), width, glyphs)
+
+
+def _states(assessment: Assessment, run: str) -> list[RunState]:
+    return [result.balance.runs[run] for result in assessment.sets if result.balance and result.balance.runs[run].carries]
+
+
+def _span(states: Sequence[RunState], units: str) -> str:
+    """ "12.1-19.8 m/s, 420 Pa"; "" where it carries no air."""
+    if not states:
+        return ""
+    speeds = [number_text(speed, "speed", units) for speed in (min(state.velocity for state in states), max(state.velocity for state in states))]
+    loss = number_text(max(state.loss for state in states), "pressure", units)
+    return f"{'-'.join(dict.fromkeys(speeds))} {unit_name('speed', units)}, {loss} {unit_name('pressure', units)}"
+
+
+def _figures(name: str, text: str, width: int, glyphs: str, *, good: bool = True) -> Line:
+    """A name and, at the right, its figures."""
+    room = width - 2 - len(text) - 1
+    return line("  ", f"{cut(name, room, glyphs):<{max(room, 0)}} ", (text, "value" if good else "caution"))

@@ -1,0 +1,108 @@
+"""Proposals of a search as lines: a table of what was found so far, and one proposal beside the design as it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from engine.design import Design
+from engine.design.differences import changes
+from engine.search.proposals import Proposal, Standing, Step
+from tui.draw.lines import Line, cut, line, shorten, wrapped
+from tui.panes.results.view import Item
+
+_NUMBER, _SHARE, _COUNT, _PRICE = 3, 10, 4, 11
+# Between the changes of a proposal that makes two.
+_AND = ", and "
+_FIGURES = _SHARE + 2 * _COUNT + _PRICE
+
+
+@dataclass(frozen=True, slots=True)
+class ProposalsView:
+    """What the page shows: how the design stands, the search's last step if there is one, whether it goes on, and a caution about all."""
+
+    today: Standing
+    step: Step | None
+    working: bool
+    width: int
+    glyphs: str = "line"
+    caution: str = ""
+
+
+def items(view: ProposalsView) -> list[Item]:
+    """The page; each proposal leads to its index."""
+    found = view.step.proposals if view.step else ()
+    rows = [_row(view, f"{at + 1:>2} ", one.title, one.standing, at, one.reason) for at, one in enumerate(found)]
+    cautions = wrapped(view.caution, view.width, "caution")
+    return [Item((*_progress(view), *cautions)), Item((_heading(view),)), _row(view, "   ", "as it is now", view.today), *rows]
+
+
+def _progress(view: ProposalsView) -> list[Line]:
+    step = view.step
+    if step is None:
+        return wrapped("working; Esc leaves it", view.width, "dim")
+    share = f" {100 * step.done // step.of} %" if step.of else ""
+    head = f"working{share}: " if view.working else ""
+    tail = "; x stops here, Esc leaves it" if view.working else ""
+    return [piece for text in f"{head}{step.said}{tail}".splitlines() for piece in wrapped(text, view.width, "text")]
+
+
+def _heading(view: ProposalsView) -> Line:
+    room = view.width - _NUMBER - _FIGURES
+    heads = f"{'neediest':>{_SHARE}}{'!':>{_COUNT}}{'*':>{_COUNT}}{'price':>{_PRICE}}"
+    return line((f"{'':{_NUMBER}}{'change':<{room}}{heads}", "dim"))
+
+
+def _row(view: ProposalsView, number: str, title: str, standing: Standing, leads: int | None = None, reason: str = "") -> Item:
+    room = view.width - _NUMBER - _FIGURES
+    title, *others = title.split(_AND)
+    better = standing.share is not None and (view.today.share is None or standing.share > view.today.share + 5e-4)
+    name = f"{cut(title, room - 1, view.glyphs):<{room}}"
+    row = line(
+        (number, "dim"), name, (f"{share_text(standing):>{_SHARE}}", "ok" if leads is not None and better else "value"),
+        (f"{standing.faults:>{_COUNT}}", "fault" if standing.faults else "text"), (f"{standing.cautions:>{_COUNT}}", "text"),
+        (f"{_price_text(view, standing, leads):>{_PRICE}}", "text"),
+    )  # fmt: skip
+    more = [piece for one in (title, *others) if len(one) > room - 5 for piece in wrapped(one, view.width - 4, "text")]
+    more = [line("    ", *piece) for piece in (*more, *wrapped(reason, view.width - 4, "note"))]
+    beside = (line((f"{'':{_NUMBER}}and ", "dim"), cut(other, view.width - _NUMBER - 4, view.glyphs)) for other in others)
+    return Item((row, *beside), leads, tuple(more))
+
+
+def _price_text(view: ProposalsView, standing: Standing, leads: int | None) -> str:
+    if not view.today.price:
+        return "none known" if leads is None else ""
+    if leads is None:
+        return f"{standing.price:.2f}"
+    more = standing.price - view.today.price
+    return f"{more:+.2f}" if abs(more) >= 0.005 else "="
+
+
+def share_text(standing: Standing) -> str:
+    """What the neediest machine gets of its need."""
+    return "no answer" if standing.share is None else f"{100 * standing.share:.1f} %"
+
+
+def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: int, glyphs: str = "line") -> list[Line]:
+    """One proposal: what it changes, and the figures before and after."""
+    after = proposal.standing
+    lines = [*wrapped(proposal.title, width, "value"), *wrapped(proposal.reason, width, "text"), line(" ")]
+    for name, before, later in _figures(today, after):
+        values = ((before, "text"),) if before == later else ((f"{before} -> ", "text"), (later, "changed"))
+        lines.append(shorten(line((f"{name:<18}", "dim"), *values), width, glyphs))
+    lines += [line(" "), line(("what changes", "dim"))]
+    for change in changes(design, proposal.design):
+        first, *rest = wrapped(str(change), width - 4, "text") or [()]
+        lines += [line("  ", *first), *(line("    ", *piece) for piece in rest)]
+    return lines
+
+
+def _figures(today: Standing, after: Standing) -> list[tuple[str, str, str]]:
+    """Name, before and after of each figure."""
+    return [
+        ("neediest machine", share_text(today), share_text(after)),
+        ("which", today.port or "-", after.port or "-"),
+        ("in gate set", today.gate_set or "-", after.gate_set or "-"),
+        ("faults", str(today.faults), str(after.faults)),
+        ("cautions", str(today.cautions), str(after.cautions)),
+        ("price", f"{today.price:.2f}", f"{after.price:.2f}"),
+    ]

@@ -1,0 +1,111 @@
+"""A search as a list: proposals as they are found; Enter shows one beside the design, Enter again takes it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.getters import query_one
+
+from engine.design import Design
+from engine.search.proposals import Proposal, Standing, Step
+from tui.draw.lines import Line, line
+from tui.pages.searches.proposal_lines import ProposalsView, items
+from tui.pages.searches.searching import SearchScreen
+from tui.panes.item_pane import ItemPane
+from tui.panes.results.view import Item
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers."""
+
+    title: str
+    words: str
+    begin: Callable[[Design], Iterator[Step]]
+    caution: Callable[[Design], str] = lambda design: ""
+
+
+class ProposalsPane(ItemPane):
+    """The table of proposals."""
+
+    BINDINGS = [Binding("enter", "look", "look at it"), Binding("x", "stop", "stop here")]
+
+    def __init__(self, search: Search) -> None:
+        super().__init__()
+        self.help_text = (
+            f"{search.words} neediest: what the machine worst off in any gate set gets of its need; ! faults, * cautions; "
+            "price: of pipe, hose and fittings, against today's. Enter shows what a proposal changes, Enter again takes it as one step "
+            "to undo."
+        )
+        self._search = search
+        self._moved = False
+        self.today: Standing | None = None
+        self.step: Step | None = None
+        self.working = True
+
+    def update_found(self, today: Standing, step: Step | None, *, working: bool) -> None:
+        """Show how far the search has come; a cursor that was moved stays with its proposal, else it is on the best."""
+        kept = self.proposal if self._moved else None
+        self.today, self.step, self.working = today, step, working
+        self.redraw()
+        found = step.proposals if step else ()
+        at = next((index for index, one in enumerate(found) if kept and one.design == kept.design), None)
+        if stops := self.stops():
+            self.go_to(stops[at or 0])
+            self.redraw()
+
+    def action_move(self, by: int) -> None:
+        """Move the cursor."""
+        self._moved = True
+        super().action_move(by)
+
+    @property
+    def proposal(self) -> Proposal | None:
+        """The proposal under the cursor."""
+        if self.item is None or not isinstance(self.item.leads, int) or self.step is None:
+            return None
+        return self.step.proposals[self.item.leads]
+
+    def list_items(self, width: int, height: int) -> list[Item]:
+        """The page."""
+        if self.today is None:
+            return []
+        caution = self._search.caution(self.app.document.design)
+        return items(ProposalsView(self.today, self.step, self.working, width, self.app.glyphs, caution))
+
+    def title(self) -> Line:
+        """What the page is about."""
+        return line(" ", (self._search.title, "title-focus" if self.has_focus else "title"), " working " if self.working else " ")
+
+    def action_look(self) -> None:
+        """Show the proposal under the cursor beside the design."""
+        if self.proposal is not None:
+            self.screen.look_at(self.proposal)
+
+    def action_stop(self) -> None:
+        """Let the search end with what it has found."""
+        self.screen.stop()
+
+
+class ProposalsScreen(SearchScreen):
+    """The page. A change of the design begins the search anew."""
+
+    AUTO_FOCUS = "ProposalsPane"
+
+    pane = query_one(ProposalsPane)
+
+    def __init__(self, search: Search) -> None:
+        super().__init__()
+        self.page_title = search.title
+        self._search = search
+
+    def begin(self, design: Design) -> Iterator[Step]:
+        """The search it was given."""
+        return self._search.begin(design)
+
+    def compose_body(self) -> ComposeResult:
+        """The one pane."""
+        yield ProposalsPane(self._search)

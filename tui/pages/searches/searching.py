@@ -1,0 +1,107 @@
+"""What pages of a search share: it runs beside the session, is begun anew when the design changes, and what it offers can be taken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from time import monotonic, sleep
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.message import Message
+from textual.worker import Worker, get_current_worker
+
+from engine.design import Design
+from engine.search.proposals import Proposal, Standing, Step, standing
+from tui import commands
+from tui.messages import ResultsReady
+from tui.pages.frame.frame import FrameScreen
+from tui.pages.searches.proposal import ProposalScreen
+
+if TYPE_CHECKING:
+    from tui.panes.pane import Pane
+
+# Steps of a search come faster than they can be read, s.
+_SHOWN_EVERY = 0.15
+# After each step keys go first: the search lets go of the interpreter for so long, s.
+_YIELDS = 0.001
+
+
+class SearchScreen(FrameScreen):
+    """A page whose `pane` shows the search that it `begin`s: `update_found(today, step, working=...)` gets every step of it."""
+
+    BINDINGS = commands.bindings((commands.StepOut, commands.Undo, commands.Redo, *commands.ALWAYS))
+
+    pane: Pane
+
+    @dataclass
+    class Came(Message):
+        """A step of the search of a `generation`; `last` is the end of it."""
+
+        generation: int
+        step: Step | None
+        last: bool
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._generation = 0
+        self._worker: Worker | None = None
+        self._today: Standing | None = None
+
+    def begin(self, design: Design) -> Iterator[Step]:
+        """The search from a design; it is run in a thread of its own."""
+        raise NotImplementedError
+
+    def on_mount(self) -> None:
+        """Begin."""
+        self.start()
+
+    @on(ResultsReady)
+    def start(self) -> None:
+        """Search from the design as it now is, beside the session."""
+        self._generation += 1
+        self._today = standing(self.app.assessment)
+        self.pane.update_found(self._today, None, working=True)
+        self._worker = self.run_worker(self._searching(self._generation, self.document.design), thread=True, exclusive=True)
+
+    def _searching(self, generation: int, design: Design) -> Callable[[], None]:
+        def search() -> None:
+            worker, steps, step, shown = get_current_worker(), self.begin(design), None, 0.0
+            for step in steps:
+                if worker.is_cancelled:
+                    break
+                if monotonic() - shown > _SHOWN_EVERY:
+                    shown = monotonic()
+                    self.post_message(self.Came(generation, step, False))
+                sleep(_YIELDS)
+            steps.close()
+            self.post_message(self.Came(generation, step, True))
+
+        return search
+
+    @on(Came)
+    def _show(self, event: Came) -> None:
+        """Show how far it has come, unless the design has changed meanwhile."""
+        event.stop()
+        if event.generation == self._generation:
+            self.pane.update_found(self._today, event.step, working=not event.last)
+
+    def stop(self) -> None:
+        """End the search; what it has found stays."""
+        if self._worker is not None and self.pane.working:
+            self._worker.cancel()
+
+    def look_at(self, proposal: Proposal) -> None:
+        """Show a proposal beside the design; there it can be taken."""
+        self.app.push_screen(ProposalScreen(self.document.design, self._today, proposal, self._take))
+
+    def _take(self, proposal: Proposal) -> None:
+        if self.app.attempt(lambda: self.document.apply(proposal.title, proposal.design)):
+            self.dismiss()
+            self.app.flash(f"taken, u takes it back: {proposal.title}")
+
+    @on(commands.StepOut)
+    def leave(self, command: commands.StepOut) -> None:
+        """Go back; a search that goes on is dropped."""
+        command.stop()
+        self.dismiss()

@@ -1,0 +1,166 @@
+"""Which gates may be open together: every set of machines, solved beside the session and shown on a page of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.getters import query_one
+from textual.message import Message
+from textual.worker import get_current_worker
+
+from engine.checks.look import Look
+from engine.search.together.companions import Together, together
+from tui import commands
+from tui.draw.lines import Line, cut, line, wrapped
+from tui.messages import ResultsReady
+from tui.pages.choose import Choice, ChooseScreen
+from tui.pages.frame.frame import FrameScreen
+from tui.pages.frame.question_line import Question
+from tui.pages.searches.together_lines import TogetherView, items, names_of_sets, offered, remark_on
+from tui.panes.item_pane import ItemPane
+from tui.panes.results.view import Item
+from tui.work import editing
+
+_MOST_LETTERS_ASKED = 40
+
+
+class TogetherPane(ItemPane):
+    """The table of machines and the largest sets that pass."""
+
+    help_text = (
+        "Every set of machines at work: the gates on their ways wide open, all others shut. Each machine alone, then beside each "
+        "other one: ok good, * with cautions, - with faults; open too: whose gates let it pass. Enter adds a set as a gate set."
+    )
+    BINDINGS = [Binding("enter", "add", "add as gate set")]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: Together | None = None
+        self.working = True
+
+    def update_found(self, found: Together | None, *, working: bool) -> None:
+        """Show what was found; `working` says that it is being computed anew."""
+        first = self.found is None
+        self.found, self.working = found, working
+        self.redraw()
+        if first and found is not None and self.stops():
+            self.go_to(self.stops()[0])
+            self.redraw()
+
+    def view(self, width: int = 0) -> TogetherView:
+        """What is shown, in a body of `width` cells."""
+        return TogetherView(self.found, self.app.document.design, width, self.app.glyphs)
+
+    def list_items(self, width: int, height: int) -> list[Item]:
+        """The page, or that it is on its way."""
+        if self.found is not None:
+            return items(self.view(width))
+        text = "working: every set of machines is being solved; Esc leaves it" if self.working else "no run leads to a machine"
+        return [Item(tuple(wrapped(text, width, "dim")))]
+
+    def title(self) -> Line:
+        """What the page is about."""
+        return line(" ", ("machines at work together", "title-focus" if self.has_focus else "title"), " working " if self.working else " ")
+
+    def action_add(self) -> None:
+        """Offer the set of the row, or the sets with the machine of the row."""
+        if self.item is not None and isinstance(self.item.leads, int):
+            self.screen.offer(self.item.leads)
+
+
+class TogetherScreen(FrameScreen):
+    """The page. What it shows is of the design as it was when the solving began; a change of the design begins anew."""
+
+    page_title = "which gates may be open together"
+    BINDINGS = commands.bindings((commands.StepOut, commands.Undo, commands.Redo, *commands.ALWAYS))
+    AUTO_FOCUS = "TogetherPane"
+
+    pane = query_one(TogetherPane)
+
+    @dataclass
+    class Solved(Message):
+        """Every set was solved; `generation` says for which design."""
+
+        generation: int
+        found: Together
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._generation = 0
+
+    def compose_body(self) -> ComposeResult:
+        """The one pane."""
+        yield TogetherPane()
+
+    def on_mount(self) -> None:
+        """Begin."""
+        self._solve()
+
+    @on(ResultsReady)
+    def _solve(self) -> None:
+        """Solve every set of the design as it now is, beside the session."""
+        self._generation += 1
+        look = self.app.assessment.look
+        connected = bool(look.tree.leaf_of)
+        self.pane.update_found(self.pane.found if connected else None, working=connected)
+        if connected:
+            self.run_worker(self._solving(self._generation, look), thread=True, exclusive=True)
+
+    def _solving(self, generation: int, look: Look) -> Callable[[], None]:
+        def solve() -> None:
+            found = together(look)
+            if not get_current_worker().is_cancelled:
+                self.post_message(self.Solved(generation, found))
+
+        return solve
+
+    @on(Solved)
+    def _show(self, event: Solved) -> None:
+        """Show what was found, unless the design has changed meanwhile."""
+        event.stop()
+        if event.generation == self._generation:
+            self.pane.update_found(event.found, working=False)
+
+    @on(commands.StepOut)
+    def leave(self, command: commands.StepOut) -> None:
+        """Go back to the workbench; what is still being solved is dropped."""
+        command.stop()
+        self.dismiss()
+
+    # Adding gate sets
+
+    def offer(self, leads: int) -> None:
+        """Offer the sets that a row of the page stands for."""
+        view = self.pane.view()
+        machines = view.found.companions
+        if leads >= len(machines):
+            self._ask(view.found.largest[leads - len(machines)].machines)
+            return
+        choices = [Choice(" + ".join(row.machines), row.machines, remark_on(view, row)) for row in offered(view.found, leads)]
+        title = f"add a gate set with {machines[leads].machine}"
+        self.app.push_screen(ChooseScreen(title, choices, lambda chosen: self.app.attempt(lambda: self._add(chosen))))
+
+    def _ask(self, machines: tuple[str, ...]) -> None:
+        """Ask before a gate set is added; one there is needs no asking."""
+        if self._known(machines) is not None:
+            self._add(machines)
+            return
+        name = cut(" + ".join(machines), _MOST_LETTERS_ASKED, self.app.glyphs)
+        self.ask(Question(f"add gate set {name}?", lambda key: self.app.attempt(lambda: self._add(machines)) if key == "y" else None))
+
+    def _add(self, machines: tuple[str, ...]) -> None:
+        """Add a gate set, or show the one there is."""
+        known = self._known(machines)
+        if known is None:
+            self.app.flash(f"added gate set {editing.add_gate_set(self.document, machines)}; u takes it back")
+            return
+        self.document.show_gate_set([gate_set.name for gate_set in self.document.gate_sets].index(known))
+        self.app.flash(f"that is gate set {known}: shown now")
+
+    def _known(self, machines: tuple[str, ...]) -> str | None:
+        """Name of the gate set with just these machines at work."""
+        return names_of_sets(self.document.design).get(frozenset(machines))

@@ -1,0 +1,49 @@
+"""A page of text in front of the session: help, health and safety."""
+
+from __future__ import annotations
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from tui import commands
+from tui.pages.frame.frame import FRAME_CSS, FrameScreen
+
+
+class PageText(VerticalScroll, can_focus=True):
+    """The scrolling text of a page."""
+
+    key_entries = (("j k", "scroll"), ("Space", "page on"), ("Esc", "back"))
+    BINDINGS = [
+        Binding("j,down", "scroll_down", "scroll"),
+        Binding("k,up", "scroll_up", "scroll", show=False),
+        Binding("space,pagedown", "page_down", "page on"),
+        Binding("b,pageup", "page_up", show=False),
+        Binding("g,home", "scroll_home", show=False),
+        Binding("G,end", "scroll_end", show=False),
+    ]
+
+
+class PageScreen(FrameScreen):
+    """A page of text. Esc, and the key that opened it, go back."""
+
+    CSS_PATH = [FRAME_CSS, "text.tcss"]
+    BINDINGS = commands.bindings(commands.PAGE)
+
+    def compose_body(self) -> ComposeResult:
+        with PageText():
+            yield Static(self.text(), markup=False)
+
+    def text(self) -> Content:
+        """What the page says."""
+        raise NotImplementedError
+
+    @on(commands.StepOut)
+    @on(commands.Help)
+    def leave(self, command: commands.Command) -> None:
+        """Go back to the screen before."""
+        command.stop()
+        self.dismiss()

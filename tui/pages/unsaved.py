@@ -1,0 +1,37 @@
+"""What to do with work that a session left behind unsaved. Leaving the page leaves the work."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+
+from tui.keep.journal import LeftBehind
+from tui.pages.choose import Choice, ChooseScreen
+from tui.work.differences import summary
+from tui.work.document import Document
+
+TAKE, LEAVE, DELETE = "take", "leave", "delete"
+
+
+class UnsavedScreen(ChooseScreen):
+    """Take the work, leave it or delete it; taking it, which loses nothing, stands first."""
+
+    typing = False
+    help_text = "A session on this design ended before its work was saved. Taken, it is one step that undo takes back; left, it is offered again."
+
+    def __init__(self, document: Document, left: LeftBehind, answered: Callable[[str], None]) -> None:
+        of = document.path.name if document.path else "a new design"
+        choices = (
+            Choice("take it", TAKE, described(document, left)),
+            Choice("leave it", LEAVE, "it is offered again at the next opening"),
+            Choice("delete it", DELETE, "for good"),
+        )
+        super().__init__(f"unsaved work on {of}", choices, answered)
+
+
+def described(document: Document, left: LeftBehind, now: datetime | None = None) -> str:
+    """What differs from the design as opened, and the last edit: "3 runs changed; last edit: bore of main, 12:03"."""
+    when = left.when.strftime("%H:%M" if left.when.date() == (now or datetime.now()).date() else "%d %b %Y %H:%M")
+    last = f"last edit: {left.last_edit}, {when}" if left.last_edit else f"last edit at {when}"
+    older = "; the file was written after that" if document.written is not None and document.written > left.when else ""
+    return f"{summary(document.design, left.design)}; {last}{older}"

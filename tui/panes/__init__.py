@@ -1,0 +1,1 @@
+"""Panes: the framed views that pages are made of."""

@@ -1,0 +1,94 @@
+"""A pane: a framed view with a title, a body and a note in its lower edge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from textual import events
+
+from tui.draw.line_view import LineView
+from tui.draw.lines import Line, fit, line, shorten, width_of
+
+if TYPE_CHECKING:
+    from tui.app import KerfdraftApp
+
+# Corners clockwise from the top left, then the horizontal and the vertical edge: without and with the focus.
+_EDGES = {"ascii": ("++++-|", "####=#"), "line": ("┌┐┘└─│", "╔╗╝╚═║"), "fine": ("┌┐┘└─│", "╔╗╝╚═║")}
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What a pane shows: its title, its rows, a note such as how much more there is, and heads of columns."""
+
+    title: Line
+    body: list[Line]
+    note: str = ""
+    heads: str = ""
+
+
+def framed(content: Content, width: int, height: int, focused: bool, glyphs: str = "line") -> list[Line]:
+    """The rows of a pane of `width` by `height` cells; with the focus its frame is double."""
+    top_left, top_right, low_right, low_left, flat, upright = _EDGES[glyphs][focused]
+    role = "frame-focus" if focused else "frame"
+    title = shorten(content.title, width - 2, glyphs)
+    note = shorten(line((content.note, "dim")), width - 3, glyphs)
+    heads = content.heads if width_of(title) + len(content.heads) <= width - 2 else ""
+    rule = flat * (width - 2 - width_of(title) - len(heads)) + heads.replace(" ", flat)
+    rows: list[Line] = [line((top_left, role), *title, (rule + top_right, role))]
+    for at in range(height - 2):
+        body = content.body[at] if at < len(content.body) else ()
+        rows.append(((upright, role), *fit(body, width - 2), (upright, role)))
+    rows.append(line((low_left + flat * (width - 3 - width_of(note)), role), *note, (flat + low_right, role)))
+    return rows
+
+
+def window(top: int, first: int, last: int, height: int, count: int) -> int:
+    """The first row to show of `count`, moved from `top` by as little as shows the rows `first` to `last`."""
+    top = min(top, first)
+    top = max(top, min(last - height + 1, first))
+    return max(0, min(top, count - height))
+
+
+def more_note(top: int, height: int, count: int, at: int, glyphs: str = "line") -> str:
+    """ "3 of 12 ▼" where not everything is shown; nothing where it is."""
+    if count <= height:
+        return ""
+    above, below = ("^", "v") if glyphs == "ascii" else ("▲", "▼")
+    arrows = (above if top else "") + (below if top + height < count else "")
+    return f" {at + 1} of {count} {arrows} "
+
+
+class Pane(LineView, can_focus=True):
+    """A framed view that can have the focus. `pane_name` is its name on the key line and in help."""
+
+    pane_name = ""
+    help_text = ""
+    app: KerfdraftApp
+
+    def content(self, width: int, height: int) -> Content:
+        """What to show in a body of `width` by `height` cells."""
+        raise NotImplementedError
+
+    def row(self) -> tuple[str, ...]:
+        """The cells of the row under the cursor, to copy."""
+        return ()
+
+    def table(self) -> list[tuple[str, ...]]:
+        """All rows of what is shown, to copy."""
+        return []
+
+    def redraw(self) -> None:
+        """Draw the pane anew; only what differs is sent."""
+        width, height = self.size
+        if width > 4 and height > 2:
+            content = self.content(width - 2, height - 2)
+            self.show(framed(content, width, height, self.has_focus, self.app.glyphs))
+
+    def watch_has_focus(self) -> None:
+        """Show in the frame whether the pane has the focus."""
+        self.redraw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Fit the new size."""
+        self.redraw()

@@ -1,0 +1,111 @@
+"""What a plan says in words of what is selected: bore, speed, height and length, or position, air and hose."""
+
+from __future__ import annotations
+
+from engine import edits
+from engine.air.network import gates_for
+from engine.checks.assess import Assessment, SetResult
+from engine.design import Gate, Machine, Port, Zone, bore_of, system
+from engine.space.geometry import Gap, length_of
+from engine.units import number_text, show
+from tui.draw.lines import divider
+from tui.panes.plan.scene import Scene, position_of
+from tui.work.selection import END, JOINT, Place, found, owner
+
+TOUCHING = 1e-6
+_CLOSE = 0.01
+
+
+def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Place, glyphs: str) -> str:
+    """One line about what is at a place."""
+    design = assessment.design
+    thing = found(design, owner(place))
+    match thing:
+        case _ if place == ("collector",):
+            parts = _collector(assessment, result)
+        case Machine() | Port():
+            parts = _machine(assessment, result, place)
+        case _ if place[:1] == ("runs",) and len(place) > 1:
+            parts = _piece(assessment, result, scene, place)
+        case Zone():
+            parts = [f"{side} {show(getattr(thing, side).si, 'length', system(design))}" for side in ("west", "east", "south", "north")]
+        case _:
+            parts = ["has no place on the plan"]
+    name = {JOINT: "joint of ", END: "end of "}.get(place[-1] if place else "", "") + edits.label(design, owner(place))
+    return f"{name}: {divider(glyphs).join(parts)}"
+
+
+def _piece(assessment: Assessment, result: SetResult, scene: Scene, place: Place) -> list[str]:
+    units, run = system(assessment.design), assessment.design.runs[place[1]]
+    piece = found(assessment.design, place) if len(place) == 4 else None
+    bore = bore_of(run, assessment.look.sizes)
+    parts = [show(bore, "bore", units)]
+    state = result.balance.runs.get(run.id) if result.balance else None
+    draws = state is not None and state.carries and state.flow > 0
+    parts.append(show(state.velocity, "speed", units) if draws else "no air")
+    if isinstance(piece, Gate):
+        parts.append("open" if piece.name in gates_for(assessment.tree, result.gate_set.open) else "shut")
+    parts.append(_height(scene, place, units))
+    stock = assessment.look.sizes[run.size][0] if run.size else None
+    length = length_of(piece, bore, stock) if piece is not None else assessment.look.space.ways[run.id].length
+    if length and place[-1] not in (JOINT, END):
+        parts.append(f"{show(length, 'length', units)} long")
+    if place[-1] == END and run.ends:
+        parts.append(f"{run.ends}, {hose_text(assessment.look.space.gaps.get(run.ends), units)}")
+    return parts
+
+
+def _height(scene: Scene, place: Place, units: str) -> str:
+    heights = [up for _, _, up in scene.points_of(place)]
+    if not heights:
+        return "no place"
+    first, last = show(heights[0], "length", units), show(heights[-1], "length", units)
+    return f"{first} up" if first == last else f"{first} to {last} up"
+
+
+def _machine(assessment: Assessment, result: SetResult, place: Place) -> list[str]:
+    design = assessment.design
+    units, machine = system(design), design.machines[place[1]]
+    ports = machine.ports[place[3] : place[3] + 1] if len(place) == 4 else machine.ports
+    own = position_of(ports[0]) if len(place) == 4 else None
+    position, parts = position_text(own or position_of(machine), units), []
+    states = result.balance.ports if result.balance else {}
+    for port in ports:
+        name = f"{machine.id}/{port.id}"
+        head = f"{port.id} " if len(ports) > 1 else ""
+        needs = show(port.needs.si, "flow", units)
+        air = f"{number_text(states[name].flow, 'flow', units)} of {needs}" if name in states else f"shut, needs {needs}"
+        parts.append(f"{head}{air}, {hose_text(assessment.look.space.gaps.get(name), units)}")
+    return [*parts, position]
+
+
+def _collector(assessment: Assessment, result: SetResult) -> list[str]:
+    units = system(assessment.design)
+    parts = [position_text(position_of(assessment.design.collector), units)]
+    if result.balance:
+        parts += [show(result.balance.flow, "flow", units), show(result.balance.collector_pressure, "pressure", units)]
+    return parts
+
+
+def position_text(at: tuple[float, float, float] | None, units: str) -> str:
+    """ "5.8 m east, 2.3 m north, 0.9 m up"."""
+    if at is None:
+        return "no position"
+    return ", ".join(f"{show(part, 'length', units)} {axis}" for part, axis in zip(at, ("east", "north", "up")))
+
+
+def hose_text(gap: Gap | None, units: str) -> str:
+    """How far the hose at a port reaches; pipe without a hose, how far it ends from the port."""
+    if gap is None:
+        return "no duct reaches it"
+    wanting = gap.distance - gap.hose
+    if not gap.hose:
+        return "pipe meets it" if gap.distance < _CLOSE else f"pipe ends {_about(gap.distance, units)} off"
+    if wanting > TOUCHING:
+        return f"hose {_about(max(wanting, _CLOSE), units)} too short"
+    return f"hose reaches, {_about(-wanting, units)} spare"
+
+
+def _about(metres: float, units: str) -> str:
+    """A distance as far as it can be measured over a machine: to the centimetre, or to 1/4 in."""
+    return show(round(metres, 2), "length", units) if units == "metric" else show(round(metres / 0.0254 * 4) / 4 * 0.0254, "length", units)

@@ -1,0 +1,121 @@
+"""The plan as a sheet of rows: one or two views of a scene, and from where they are looked at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from engine.shapes.vectors import Point
+from tui.draw.lines import Line, line
+from tui.panes.plan.drawing import draw
+from tui.panes.plan.scene import Scene
+from tui.panes.plan.sight import TITLES, Sight, fitted, flat, scale_bar, scale_text, stepped
+from tui.work.selection import Place
+
+# The views of a sheet, the ones after the others as they are asked for.
+SHEETS = (("plan", "north"), ("plan", "east"), ("plan",), ("north",), ("east",))
+_BOTH_WORTH = 1.3  # as much coarser may the scale become for a view from the side below the plan
+_PAN = (8, 4)
+_BARS = {"ascii": "|-|", "line": "├─┤", "fine": "├─┤"}
+
+
+@dataclass(frozen=True, slots=True)
+class Camera:
+    """What is looked at: `views` None leaves the choice to the room there is, `column` None fits all in.
+
+    `shift` (east, north, up, m) is from the middle of all.
+    """
+
+    views: tuple[str, ...] | None = None
+    column: float | None = None
+    shift: Point = (0.0, 0.0, 0.0)
+
+
+def views_of(camera: Camera, scene: Scene, width: int, height: int, units: str) -> tuple[str, ...]:
+    """The views shown: those asked for, else plan and side where that costs little of the scale, else the plan."""
+    if camera.views:
+        return camera.views
+    both, alone = (fitted(views, scene.points, width, height, units)[0].column for views in (SHEETS[0], ("plan",)))
+    return SHEETS[0] if both <= _BOTH_WORTH * alone else ("plan",)
+
+
+def sights(camera: Camera, scene: Scene, width: int, height: int, units: str) -> list[Sight]:
+    """The sights of a sheet of `width` by `height` cells, one below the other with a row between."""
+    views = views_of(camera, scene, width, height, units)
+    return [_shifted(sight, camera.shift) for sight in fitted(views, scene.points, width, height, units, camera.column)]
+
+
+def _shifted(sight: Sight, shift: Point) -> Sight:
+    right, up = flat(sight.view, shift)
+    return replace(sight, right=sight.right + right, up=sight.up + up)
+
+
+def sheet(scene: Scene, shown: list[Sight], glyphs: str, selected: Place) -> list[Line]:
+    """The rows of a sheet; the name of a second view stands between them."""
+    rows: list[Line] = []
+    for sight in shown:
+        if rows:
+            name = f" {TITLES[sight.view]} "
+            rule = "-" if glyphs == "ascii" else "─"
+            rows.append(line((rule * 2 + name + rule * max(sight.width - len(name) - 2, 0), "dim")))
+        rows += draw(scene, sight, glyphs, selected)
+    return rows
+
+
+def scale_note(column: float, units: str, glyphs: str) -> str:
+    """The scale in words and as a bar of a round length."""
+    cells, length = scale_bar(column, units)
+    left, flat_, right = _BARS[glyphs]
+    return f" {scale_text(column, units)}  {left}{flat_ * max(cells - 2, 0)}{right} {length} "
+
+
+# Looking elsewhere
+
+
+def next_views(camera: Camera, shown: tuple[str, ...]) -> Camera:
+    """The views that come after those shown."""
+    return Camera(SHEETS[(SHEETS.index(shown) + 1) % len(SHEETS)], camera.column, camera.shift)
+
+
+def panned(camera: Camera, sight: Sight, right: int, down: int) -> Camera:
+    """Looked at from some steps to the right and down in a sight."""
+    columns, rows = right * _PAN[0], down * _PAN[1]
+    by = in_space(sight.view, columns * sight.column, -rows * sight.column * 2)
+    return replace(camera, column=sight.column, shift=_added(camera.shift, by))
+
+
+def zoomed(camera: Camera, sight: Sight, by: int, scene: Scene, units: str, place: Place) -> Camera:
+    """At a scale `by` steps coarser, around what is selected where that is in sight."""
+    column = stepped(sight.column, by, units, scene.points)
+    points = [point for point in scene.points_of(place) if sight.holds(point)]
+    if not points:
+        return replace(camera, column=column)
+    right, up = _middle(sight.view, points)
+    share = 1 - column / sight.column
+    by = in_space(sight.view, (right - sight.right) * share, (up - sight.up) * share)
+    return replace(camera, column=column, shift=_added(camera.shift, by))
+
+
+def following(camera: Camera, shown: list[Sight], scene: Scene, place: Place) -> Camera:
+    """Moved so that what is selected is in sight."""
+    points = scene.points_of(place)
+    shift = (0.0, 0.0, 0.0)
+    for sight in shown:
+        sight = _shifted(sight, shift)
+        if points and not any(sight.holds(point) for point in points):
+            right, up = _middle(sight.view, points)
+            shift = _added(shift, in_space(sight.view, right - sight.right, up - sight.up))
+    return replace(camera, shift=_added(camera.shift, shift))
+
+
+def _middle(view: str, points: list[Point] | tuple[Point, ...]) -> tuple[float, float]:
+    flats = [flat(view, point) for point in points]
+    return sum(x for x, _ in flats) / len(flats), sum(y for _, y in flats) / len(flats)
+
+
+def in_space(view: str, right: float, up: float) -> Point:
+    """A way in a view, m to the right and up, as a way in space."""
+    return (right, up, 0.0) if view == "plan" else (right, 0.0, up) if view == "north" else (0.0, -right, up)
+
+
+def _added(a: Point, b: Point) -> Point:
+    return a[0] + b[0], a[1] + b[1], a[2] + b[2]

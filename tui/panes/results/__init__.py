@@ -1,0 +1,1 @@
+"""The results pane and its tabs."""

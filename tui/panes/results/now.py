@@ -1,0 +1,121 @@
+"""The results tab "now": what is selected, in the gate set shown, against its limits; then the findings."""
+
+from __future__ import annotations
+
+from engine.checks import Finding
+from engine.units import number_text, show, unit_name
+from tui.draw.lines import Line, line, shorten, wrapped
+from tui.panes.results.view import GAUGES, MARK_OF, Item, View, figure, gauge, packed
+from tui.work.findings import place_of
+from tui.work.selection import Place
+
+_LEAST_GAUGE = 6
+
+
+def items(view: View) -> list[Item]:
+    """The figures of what is selected, then every finding of the gate set, those about the selection first."""
+    return [Item(tuple(_figures(view))), *_findings(view)]
+
+
+def port_shown(view: View) -> str | None:
+    """The open port whose flow is shown."""
+    port = view.run.ends if view.run else None
+    return port if view.result.balance and port in view.result.balance.ports else None
+
+
+def _figures(view: View) -> list[Line]:
+    balance = view.result.balance
+    if balance is None:
+        return wrapped(view.result.trouble, view.width, "fault")
+    if view.run is not None:
+        return _run_figures(view, view.run.id)
+    return _collector_figures(view)
+
+
+def _collector_figures(view: View) -> list[Line]:
+    new, old = view.result.balance, view.old.balance if view.old else None
+    parts = [
+        figure("flow", "flow", view.units, new.flow, old and old.flow),
+        figure("supplies", "pressure", view.units, new.collector_pressure, old and old.collector_pressure),
+    ]
+    air = view.assessment.air
+    lines = [line(("collector with " + view.result.gate_set.name, "text")), *packed(parts, view.width)]
+    text = f"air {show(air.density, 'density', view.units)}"
+    if new.rising:
+        text += "; works where its curve rises: unsteady"
+    return [*lines, *wrapped(text, view.width, "dim")]
+
+
+def _run_figures(view: View, run: str) -> list[Line]:
+    new = view.result.balance.runs[run]
+    old = view.old.balance.runs.get(run) if view.old and view.old.balance else None
+    if new.flow <= 0:
+        open_text = "no air: shut in this gate set"
+        return [line((run, "value"), " "), *wrapped(open_text, view.width, "dim")]
+    band = view.assessment.limits(run)
+    mark, role = _speed_mark(new.velocity, band.slow, band.settles, band.fast)
+    speed = (*figure("speed", "speed", view.units, new.velocity, old and old.velocity), (f" {mark}", role))
+    lines = packed([speed, _flow(view, new.flow, old and old.flow)], view.width)
+    lines.append(_gauge_line(view, new.velocity, band.slow, band.fast))
+    suction = [
+        figure("suction", "pressure", view.units, new.suction_near, old and old.suction_near) + line(" near"),
+        figure("", "pressure", view.units, new.suction_far, old and old.suction_far)[1:] + line(" far"),
+    ]
+    return [*lines, *packed(suction, view.width, gap=2)]
+
+
+def _flow(view: View, new: float, old: float | None) -> Line:
+    """Flow of the run; where it ends at a port also how sure that is, and what the port needs."""
+    port = port_shown(view)
+    if port is None:
+        return figure("flow", "flow", view.units, new, old)
+    flow = figure("flow", "flow", view.units, new, old, view.band(view.index, port))
+    return (*flow, (f", needs {number_text(view.result.balance.ports[port].needs, 'flow', view.units)}", "text"))
+
+
+def _speed_mark(speed: float, slow: float, settles: float, fast: float) -> tuple[str, str]:
+    if speed < settles:
+        return "!", "fault"
+    return ("ok", "ok") if slow <= speed <= fast else ("*", "caution")
+
+
+def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
+    slow_text, fast_text = (number_text(limit, "speed", view.units) for limit in (slow, fast))
+    cross = GAUGES[view.glyphs][2]
+    head, tails = "0 ", [f" {fast_text}{unit}, slow {cross} {slow_text}" for unit in (f" {unit_name('speed', view.units)}", "")]
+    tail = next((tail for tail in tails if view.width - len(head) - len(tail) >= _LEAST_GAUGE), tails[-1])
+    room = min(view.width - len(head) - len(tail), 24)
+    return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, _LEAST_GAUGE), view.glyphs), (tail, "dim")), view.width)
+
+
+def _findings(view: View) -> list[Item]:
+    return [_item(view, finding) for finding in ordered(view)] or [Item((line(("no findings in this gate set", "ok")),))]
+
+
+def ordered(view: View) -> list[Finding]:
+    """The findings of the gate set, those about what is selected first."""
+    found = [finding for finding in view.assessment.findings if finding.gate_set in (None, view.result.gate_set.name)]
+    return sorted(found, key=lambda finding: not concerns(view, finding))
+
+
+def subject(view: View) -> str:
+    """Name of what the figures are of."""
+    return view.run.id if view.run else "collector"
+
+
+def concerns(view: View, finding: Finding) -> bool:
+    """Whether a finding is about what is selected, or the run that is or holds it."""
+    if view.place == ("collector",):
+        return finding.where == "collector"
+    if view.run is not None and finding.where in (view.run.id, view.run.ends):
+        return True
+    return finding.where in view.selected_ports
+
+
+def _item(view: View, finding: Finding) -> Item:
+    place: Place | None = place_of(view.design, finding)
+    role = finding.severity
+    first, *rest = wrapped(f"{finding.where}: {finding.message}", view.width - 2, "text")
+    lines = (line((f"{MARK_OF[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
+    advice = [*wrapped(finding.remedy, view.width - 2, "note"), *wrapped(f"{finding.severity}; {finding.source}", view.width - 2, "dim")]
+    return Item(lines, place, tuple(line("  ", *more) for more in advice))

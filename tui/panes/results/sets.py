@@ -1,0 +1,97 @@
+"""The results tab "sets": every gate set in a row, with its slowest run and its neediest machine."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from engine.checks.assess import SetResult
+from engine.units import number_text, show, unit_name
+from tui.draw.lines import Line, line, spread, wrapped
+from tui.panes.results.view import Item, View, plus_minus
+
+_COLUMN_NAMES = ("flow", "speed")
+_ROOMY, _TIGHT = 60, 34
+
+
+def items(view: View) -> list[Item]:
+    """A heading, then a row for each gate set; Enter on a row shows that set."""
+    units = tuple(unit_name(dimension, view.units) for dimension in _COLUMN_NAMES)
+    shown = [figures(view, result) for result in view.assessment.sets]
+    sizes = [max(map(len, column)) for column in zip((*units, "100%"), *shown)]
+    room = " " * (_band_cells(view) + 3)
+    heading = spread(line(("  gate set", "dim")), line((_columns(view, (*units, "need"), sizes) + room, "dim")), view.width, view.glyphs)
+    rows = zip(view.assessment.sets, shown)
+    return [Item((heading,)), *(_row(view, at, result, texts, sizes) for at, (result, texts) in enumerate(rows))]
+
+
+def verdict_on(view: View, result: SetResult) -> tuple[str, str]:
+    """The verdict on a gate set and its role: ok, * with cautions, ! with faults."""
+    match "fault" if result.balance is None else view.assessment.worst(result):
+        case "fault":
+            return "!", "fault"
+        case "caution":
+            return "*", "caution"
+    return "ok", "ok"
+
+
+def _band_cells(view: View) -> int:
+    """Room for "±3" behind a share, kept while that is not known so that nothing moves when it is."""
+    return 0 if view.width < _TIGHT else len(plus_minus(view.glyphs)) + 2
+
+
+def figures(view: View, result: SetResult) -> tuple[str, str, str]:
+    """Flow, speed of the slowest run, and the share the neediest machine gets, as text."""
+    if result.balance is None:
+        return "-", "-", "-"
+    slowest, neediest = view.assessment.slowest(result), view.assessment.neediest(result)
+    return (
+        number_text(result.balance.flow, "flow", view.units),
+        number_text(slowest[1], "speed", view.units) if slowest else "-",
+        f"{100 * neediest[1]:.0f}%" if neediest else "-",
+    )
+
+
+def _columns(view: View, texts: tuple[str, ...], sizes: list[int]) -> str:
+    """The columns, without the speed where names would get no room: the row under the cursor tells it in full."""
+    gap = "  " if view.width >= _ROOMY else " "
+    cells = [f"{gap}{text:>{size}}" for text, size in zip(texts, sizes)]
+    return "".join(cells if view.width >= _TIGHT else (cells[0], *cells[2:]))
+
+
+def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], sizes: list[int]) -> Item:
+    verdict, role = verdict_on(view, result)
+    moved = "changed" if _moved(view, result, shown) else "text"
+    band = f"{_share_band(view, at, result):<{_band_cells(view)}}"
+    tail = line((_columns(view, shown, sizes), moved), (band, "dim"), (f"{verdict:>3}", role))
+    head = line(("> " if at == view.index else "  ") + result.gate_set.name)
+    return Item((spread(head, tail, view.width, view.glyphs),), at, tuple(_detail(view, at, result)))
+
+
+def _share_band(view: View, at: int, result: SetResult) -> str:
+    """ "±3" per cent of its need around the share of the neediest machine; "" while it is not known."""
+    neediest = view.assessment.neediest(result)
+    half = view.bands.get(at, {}).get(neediest[0]) if neediest and _band_cells(view) else None
+    return "" if half is None else f"{plus_minus(view.glyphs)}{100 * half / result.balance.ports[neediest[0]].needs:.0f}"
+
+
+def _moved(view: View, result: SetResult, shown: tuple[str, str, str]) -> bool:
+    """Whether the last edit moved a figure of a gate set."""
+    if view.before is None:
+        return False
+    old = next((known for known in view.before.sets if known.gate_set.name == result.gate_set.name), None)
+    return old is not None and figures(replace(view, assessment=view.before), old) != shown
+
+
+def _detail(view: View, at: int, result: SetResult) -> list[Line]:
+    """Which run and which machine the figures are of."""
+    if result.balance is None:
+        return wrapped(result.trouble, view.width, "fault")
+    texts = [result.gate_set.name] if len(result.gate_set.name) > view.width // 3 - 2 else []
+    if slowest := view.assessment.slowest(result):
+        limit = show(view.assessment.limits(slowest[0]).slow, "speed", view.units)
+        texts.append(f"slowest: {slowest[0]}, {number_text(slowest[1], 'speed', view.units)} of {limit}")
+    if neediest := view.assessment.neediest(result):
+        port = result.balance.ports[neediest[0]]
+        flow = number_text(port.flow, "flow", view.units) + view.band(at, neediest[0])
+        texts.append(f"{neediest[0]} {flow} of {show(port.needs, 'flow', view.units)}")
+    return [line("    ", *piece) for text in texts for piece in wrapped(text, view.width - 4, "dim")]

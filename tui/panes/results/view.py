@@ -1,0 +1,140 @@
+"""What the tabs of the results pane share: items, figures that show how they moved, gauges and bars."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from engine.checks.assess import Assessment, SetResult
+from engine.design import Design, Run, system
+from engine.units import number_text, unit_name
+from tui.draw.lines import Line, Span, shorten, width_of
+from tui.work.known_bands import Bands
+from tui.work.selection import Place
+
+TABS = ("now", "sets", "where", "curve")
+# From this width on there is room for the panes side by side, and for the plan in one of them.
+WIDE = 110
+WIDE_TABS = (*TABS, "plan")
+MARK_OF = {"fault": "!", "caution": "*", "note": "-"}
+_BARS = {"ascii": ("#", "="), "line": ("█", "▌"), "fine": ("█", "▌")}
+GAUGES = {"ascii": "|-+|o", "line": "├─┼┤○", "fine": "├─┼┤○"}
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """Lines that belong together. `leads` is where Enter goes, a place or the index of a gate set; None: it is only read.
+
+    `more` are lines shown below while the item is under the cursor.
+    """
+
+    lines: tuple[Line, ...]
+    leads: Place | int | None = None
+    more: tuple[Line, ...] = ()
+
+
+@dataclass(frozen=True)
+class View:
+    """What the results pane shows: the assessment, the gate set at `index`, what is selected, and how much room there is.
+
+    `before` is the assessment from before the last edit while what it
+    changed is marked, else None. `port` is one asked for in the tab "where".
+    `bands` are those known so far.
+    """
+
+    assessment: Assessment
+    index: int
+    place: Place
+    width: int
+    height: int
+    glyphs: str = "line"
+    before: Assessment | None = None
+    port: str = ""
+    bands: Bands = field(default_factory=dict)
+
+    @property
+    def design(self) -> Design:
+        """The design that was assessed."""
+        return self.assessment.design
+
+    @property
+    def units(self) -> str:
+        """ "metric" or "imperial"."""
+        return system(self.design)
+
+    @property
+    def result(self) -> SetResult:
+        """The gate set shown, solved."""
+        return self.assessment.sets[self.index]
+
+    @cached_property
+    def old(self) -> SetResult | None:
+        """The same gate set before the last edit, while that is marked."""
+        sets = self.before.sets if self.before else ()
+        return next((result for result in sets if result.gate_set.name == self.result.gate_set.name), None)
+
+    @cached_property
+    def run(self) -> Run | None:
+        """The run that is or holds what is selected, or ends at the port that is."""
+        if self.place[:1] == ("runs",):
+            return self.design.runs[self.place[1]]
+        ports = self.selected_ports
+        return next((run for run in self.design.runs if run.ends in ports), None)
+
+    def band(self, index: int, port: str) -> str:
+        """ " ± 26" of a port in the gate set at `index`, in the units shown; "" while it is not known."""
+        half = self.bands.get(index, {}).get(port)
+        return "" if half is None else f" {plus_minus(self.glyphs)} {number_text(half, 'flow', self.units)}"
+
+    @cached_property
+    def selected_ports(self) -> tuple[str, ...]:
+        """Names of the ports that are selected, or belong to the machine that is."""
+        if self.place[:1] != ("machines",) or len(self.place) < 2:
+            return ()
+        machine = self.design.machines[self.place[1]]
+        ports = machine.ports[self.place[3] : self.place[3] + 1] if len(self.place) > 3 else machine.ports
+        return tuple(f"{machine.id}/{port.id}" for port in ports)
+
+
+def plus_minus(glyphs: str) -> str:
+    """The sign between a value and half the width of its band."""
+    return "+-" if glyphs == "ascii" else "±"
+
+
+def figure(label: str, dimension: str, units: str, new: float, old: float | None = None, band: str = "") -> Line:
+    """ "label value unit", and "old -> new" where the last edit moved it; `band` stands behind the new value."""
+    text = number_text(new, dimension, units)
+    before = text if old is None else number_text(old, dimension, units)
+    unit = f"{band} {unit_name(dimension, units)}"
+    head = (f"{label} ", "text")
+    if before == text:
+        return head, (text + unit, "value")
+    return head, (f"{before} -> ", "dim"), (text + unit, "changed")
+
+
+def packed(parts: list[Line], width: int, gap: int = 3) -> list[Line]:
+    """Parts side by side while they fit in `width`, else on a line of their own."""
+    lines: list[list[Span]] = []
+    for part in parts:
+        if lines and width_of(lines[-1]) + gap + width_of(part) <= width:
+            lines[-1] += [(" " * gap, "text"), *part]
+        else:
+            lines.append(list(shorten(part, width)))
+    return [tuple(spans) for spans in lines]
+
+
+def gauge(value: float, slow: float, fast: float, width: int, glyphs: str = "line") -> str:
+    """A scale from nothing to `fast` with a cross at `slow`; a ring marks `value`, past the end where it is faster."""
+    left, bar, cross, right, ring = GAUGES[glyphs]
+    cells = [left, *bar * (width - 3), right, " "]
+    at = [min(max(round((width - 2) * speed / fast), 0), width - 1) for speed in (slow, value)]
+    cells[min(at[0], width - 3)] = cross
+    cells[width - 1 if value > fast else min(at[1], width - 2)] = ring
+    return "".join(cells)
+
+
+def bar(share: float, width: int, glyphs: str = "line") -> str:
+    """A bar of `share` (0 to 1) of `width` cells, in halves of a cell."""
+    whole, half = _BARS[glyphs]
+    halves = round(min(max(share, 0.0), 1.0) * width * 2)
+    return whole * (halves // 2) + half * (halves % 2)

@@ -1,0 +1,232 @@
+"""The ducts pane: the tree of the design, whose cursor is the selection."""
+
+from __future__ import annotations
+
+from textual import events, on
+from textual.binding import Binding
+
+from tui import commands
+from tui.draw.lines import Line, line, restyle
+from tui.pages.frame.question_line import Prompt
+from tui.panes.pane import Content, Pane, more_note, window
+from tui.panes.tree.nodes import Key, Node, tree
+from tui.panes.tree.rows import Row, cells, column_heads, column_widths, count, is_folded, row_line, rows, shows, way_to
+from tui.work.selection import Place
+
+
+class DuctTree(Pane):
+    """Collector, runs, pieces and ports as they hang together, then machines, stock, gate sets and the rest."""
+
+    pane_name = "ducts"
+    help_text = (
+        "The ducts from the collector outward: bore, speed and a mark in the gate set shown "
+        "(ok, ! fault, * caution, - shut). Below them: machines, stock, gate sets, site, walls and zones, and what is conveyed."
+    )
+    BINDINGS = [
+        Binding("j,down", "move(1)", "down", show=False),
+        Binding("k,up", "move(-1)", "up", show=False),
+        Binding("h,left", "fold", "fold", show=False),
+        Binding("l,right", "unfold", "unfold", show=False),
+        Binding("space", "turn", "fold or unfold", show=False),
+        Binding("v", "pieces", "runs only", show=False),
+        Binding("g,home", "first", "first", show=False),
+        Binding("G,end", "last", "last", show=False),
+        Binding("pagedown", "page(1)", "a page down", show=False),
+        Binding("pageup", "page(-1)", "a page up", show=False),
+    ]
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._tree: tuple[Node, ...] = ()
+        self._rows: list[Row] = []
+        self._flipped: set[Key] = set()
+        self._wanted = ""
+        self._pieces = True
+        self._cursor = 0
+        self._top = 0
+        self._widths = (3, 8)
+
+    # What it shows
+
+    def update_tree(self) -> None:
+        """Take over the design, its results and the selection."""
+        document = self.app.document
+        self._tree = tree(document.design, self.app.assessment, document.gate_set_index)
+        self._widths = column_widths(self._tree)
+        self.update_cursor()
+
+    def update_cursor(self) -> None:
+        """Put the cursor on what is selected, unfolding what hides it."""
+        place = self.app.document.selection
+        for node in way_to(self._tree, place)[:-1]:
+            if is_folded(node, self._flipped):
+                self._flipped ^= {node.key}
+        self._pieces = self._pieces or (place[:1] == ("runs",) and len(place) > 2)
+        self._list_rows()
+        if self._wanted and way_to(self._tree, place) and not shows(self._rows, place):
+            self._wanted = ""
+            self._list_rows()
+        self._cursor = self._row_of(place)
+        self.redraw()
+
+    def keep_in_sight(self) -> None:
+        """The design has just changed: no key may act on something selected that the filter hides.
+
+        Where something went, the row that took its place is selected; where
+        something came or has become what does not match, the filter is taken off.
+        """
+        document = self.app.document
+        if not self._wanted:
+            return
+        nodes = tree(document.design, None, document.gate_set_index)
+        shown = rows(nodes, self._flipped, self._wanted, pieces=self._pieces)
+        if shows(shown, document.selection):
+            return
+        if shown and count(nodes) < count(self._tree):
+            document.select(shown[min(self._cursor, len(shown) - 1)].node.place)
+        else:
+            self._wanted = ""
+
+    def _row_of(self, place: Place) -> int:
+        """Index of the row of a place, or of what it belongs to: a joint that has become straight has none of its own."""
+        shown = {row.node.place: at for at, row in enumerate(self._rows)}
+        while place and place not in shown:
+            place = place[:-1]
+        return shown.get(place, min(self._cursor, max(len(self._rows) - 1, 0)))
+
+    def content(self, width: int, height: int) -> Content:
+        """The rows around the cursor."""
+        self._top = window(self._top, self._cursor, self._cursor, height, len(self._rows))
+        shown = range(self._top, min(self._top + height, len(self._rows)))
+        title = line(" ", ("1 ducts", "title-focus" if self.has_focus else "title"), f" /{self._wanted}/ " if self._wanted else " ")
+        note = more_note(self._top, height, len(self._rows), self._cursor, self.app.glyphs)
+        return Content(title, [self._line(at, width) for at in shown], note, column_heads(self._widths, self.app.document.system))
+
+    def _line(self, at: int, width: int) -> Line:
+        spans = row_line(self._rows[at], width, self._widths, self.app.glyphs)
+        if at != self._cursor:
+            return spans
+        return restyle(spans, "cursor" if self.has_focus else "chosen")
+
+    def row(self) -> tuple[str, ...]:
+        """What the row under the cursor says, numbers with their units."""
+        return cells(self._row.node, self.app.document.system) if self._row else ()
+
+    def table(self) -> list[tuple[str, ...]]:
+        """What the rows shown say."""
+        return [cells(row.node, self.app.document.system) for row in self._rows]
+
+    # Keys
+
+    def action_move(self, by: int) -> None:
+        """Move the cursor by rows."""
+        self._go(self._cursor + by)
+
+    def action_page(self, by: int) -> None:
+        """Move the cursor by as many rows as are shown."""
+        self._go(self._cursor + by * max(self.size.height - 3, 1))
+
+    def action_first(self) -> None:
+        """Move to the first row."""
+        self._go(0)
+
+    def action_last(self) -> None:
+        """Move to the last row."""
+        self._go(len(self._rows) - 1)
+
+    def action_fold(self) -> None:
+        """Fold what is open, else go to what this stands in."""
+        row = self._row
+        if row is None:
+            return
+        if row.folded is False and not self._wanted:
+            self._turn(row.node)
+        elif above := [at for at in range(self._cursor) if self._rows[at].depth < row.depth]:
+            self._go(above[-1])
+
+    def action_unfold(self) -> None:
+        """Unfold what is folded, else go to the first thing in it."""
+        row = self._row
+        if row is None:
+            return
+        if row.folded:
+            self._turn(row.node)
+        elif row.folded is False:
+            self._go(self._cursor + 1)
+
+    def action_turn(self) -> None:
+        """Fold or unfold."""
+        row = self._row
+        if row is not None and row.folded is not None and not self._wanted:
+            self._turn(row.node)
+
+    def _turn(self, node: Node) -> None:
+        self._flipped ^= {node.key}
+        self._list_rows()
+        self.redraw()
+
+    def action_pieces(self) -> None:
+        """Leave out what the runs are made of, or show it again."""
+        document = self.app.document
+        if self._pieces and document.selected_run is not None:
+            document.select(document.selection[:2])
+        self._pieces = not self._pieces
+        self.update_cursor()
+
+    def _list_rows(self) -> None:
+        self._rows = rows(self._tree, self._flipped, self._wanted, pieces=self._pieces)
+
+    def _go(self, at: int) -> None:
+        if self._rows:
+            self._cursor = min(max(at, 0), len(self._rows) - 1)
+            self.app.document.select(self._place())
+            self.redraw()
+
+    @property
+    def _row(self) -> Row | None:
+        """The row under the cursor; None where the filter leaves none."""
+        return self._rows[self._cursor] if self._cursor < len(self._rows) else None
+
+    def _place(self) -> Place:
+        return self._rows[self._cursor].node.place
+
+    def on_click(self, event: events.Click) -> None:
+        """Select the row that was clicked; a click on its fold mark turns it."""
+        at = self._top + event.y - 1
+        if 1 <= event.y < self.size.height - 1 and at < len(self._rows):
+            self._go(at)
+            if event.x - 1 == self._rows[at].depth:
+                self.action_turn()
+
+    # The filter
+
+    @on(commands.Filter)
+    def ask_filter(self, event: commands.Filter) -> None:
+        """Ask for the text to look for; the tree follows as it is typed."""
+        event.stop()
+        before = self._wanted
+        self.screen.ask(
+            Prompt("filter:", before, self._take_filter, check=self._why_no_filter, typed=self._filter, dismissed=lambda: self._filter(before))
+        )
+
+    @on(commands.StepOut)
+    def clear_filter(self, event: commands.StepOut) -> None:
+        """Show everything again."""
+        if self._wanted:
+            event.stop()
+            self._filter("")
+
+    def _why_no_filter(self, wanted: str) -> str | None:
+        return None if rows(self._tree, (), wanted.strip()) else "nothing here holds that"
+
+    def _take_filter(self, wanted: str) -> None:
+        """Filter, and select something that is left: a key must not act on what cannot be seen."""
+        self._filter(wanted)
+        if not shows(self._rows, self.app.document.selection):
+            self._go(self._cursor)
+
+    def _filter(self, wanted: str) -> None:
+        self._wanted = wanted.strip()
+        self._list_rows()
+        self._cursor = self._row_of(self.app.document.selection)
+        self.redraw()

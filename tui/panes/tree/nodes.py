@@ -1,0 +1,253 @@
+"""The things in the ducts pane, made from a design and its assessment: a tree of nodes, not yet rows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from engine.air.fan import loss_now
+from engine.checks.assess import Assessment
+from engine.checks.look import DRY_CHIPS
+from engine.design import (
+    USUAL_FILTER,
+    Cleanout,
+    CollectorLoss,
+    Design,
+    Elbow,
+    Gate,
+    Hose,
+    Machine,
+    OwnLoss,
+    Piece,
+    Run,
+    Stock,
+    StockSize,
+    Straight,
+    bore_of,
+    children_of,
+    gate_sets_of,
+    joins_as,
+    stock_sizes,
+    system,
+)  # fmt: skip
+from engine.units import number_text, show
+from tui.work.selection import END, JOINT, Place
+
+Key = tuple[str, ...]
+MARKS = {"fault": "!", "caution": "*", "": "ok"}
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """One thing in the tree. `key` names it across edits; `folded` is how it starts; a shut node is shown dim."""
+
+    place: Place
+    key: Key
+    label: str
+    children: tuple[Node, ...] = ()
+    columns: tuple[str, ...] = ()
+    mark: str = ""
+    shut: bool = False
+    folded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """What the nodes are made from; `places` is the index of each run, `worst` the worst finding about each thing."""
+
+    design: Design
+    assessment: Assessment | None
+    index: int
+    system: str
+    children: Mapping[str, tuple[Run, ...]]
+    sizes: Mapping[str, tuple[Stock, StockSize]]
+    places: Mapping[str, int]
+    worst: Mapping[object, str]
+
+    @property
+    def balance(self):
+        """The gate set shown, solved; None where there is no answer."""
+        return self.assessment.sets[self.index].balance if self.assessment else None
+
+    def show(self, value: float, dimension: str) -> str:
+        return show(value, dimension, self.system)
+
+    def mark(self, *things: object) -> str:
+        """Mark of the worst finding about any of `things`; none for what was not assessed."""
+        if self.assessment is None:
+            return ""
+        found = {self.worst.get(thing, "") for thing in things}
+        return MARKS["fault" if "fault" in found else "caution" if "caution" in found else ""]
+
+    def alarm(self, *things: object) -> str:
+        """As `mark`, but nothing where all is well."""
+        mark = self.mark(*things)
+        return "" if mark == "ok" else mark
+
+
+def worst_findings(assessment: Assessment, index: int) -> dict[object, str]:
+    """Worst severity, fault or caution, by what it is about, in the gate set at `index`: a `where`, or (run, piece)."""
+    name = assessment.sets[index].gate_set.name
+    worst: dict[object, str] = {}
+    for found in assessment.findings:
+        if found.gate_set in (None, name) and found.severity != "note":
+            for thing in (found.where, (found.where, found.piece)):
+                if worst.get(thing) != "fault":
+                    worst[thing] = found.severity
+    return worst
+
+
+def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Node, ...]:
+    """Every thing of a design: its ducts with their state in the gate set at `index`, then what they are made from."""
+    worst = worst_findings(assessment, index) if assessment else {}
+    places = {run.id: at for at, run in enumerate(design.runs)}
+    look = _Look(design, assessment, index, system(design), children_of(design), stock_sizes(design), places, worst)
+    return (
+        _collector(look),
+        _heading(("machines",), "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
+        _heading(("stock",), "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
+        _heading(("gate_sets",), "gate sets", tuple(_gate_sets(look))),
+        _site(look),
+        Node(("leakage",), ("leakage",), "leakage: " + _leakage(design)),
+        Node(("conveying",), ("conveying",), "conveyed: " + (design.conveying.material or DRY_CHIPS)),
+        Node((), ("design",), "design: " + design.name),
+    )
+
+
+def _site(look: _Look) -> Node:
+    site = look.design.site
+    corners = [f"{look.show(corner.east.si, 'length')} east, {look.show(corner.north.si, 'length')} north" for corner in site.room]
+    zones = [f"{zone.name} ({zone.kind or 'keep clear'})" for zone in site.zones]
+    walls = _heading(("site", "room"), "walls", _leaves(("site", "room"), corners))
+    held = _heading(("site", "zones"), "zones", _leaves(("site", "zones"), zones))
+    return Node(("site",), ("site",), "site: air and room", (walls, held), folded=True)
+
+
+def _leakage(design: Design) -> str:
+    """What leaks, in a few words."""
+    tightness, gap = design.leakage.tightness, design.leakage.shut_gate
+    if not tightness and not gap:
+        return "none"
+    return ", ".join(filter(None, (tightness and f"ducts of class {tightness}", gap and "shut gates")))
+
+
+def _heading(place: Place, title: str, children: tuple[Node, ...]) -> Node:
+    return Node(place, (title,), f"{title} ({len(children)})", children, folded=True)
+
+
+def _leaves(place: Place, labels: list[str]) -> tuple[Node, ...]:
+    return tuple(Node((*place, at), (*map(str, place), str(at)), label) for at, label in enumerate(labels))
+
+
+def _collector(look: _Look) -> Node:
+    collector, balance = look.design.collector, look.balance
+    points = [f"{look.show(point.flow.si, 'flow')} at {look.show(point.pressure.si, 'pressure')}" for point in collector.curve]
+    losses = [_loss_label(look, loss) for loss in collector.losses]
+    curve = _heading(("collector", "curve"), "curve points", _leaves(("collector", "curve"), points))
+    taken = _heading(("collector", "losses"), "losses", _leaves(("collector", "losses"), losses))
+    held = [curve, taken]
+    if collector.discharge == "outside" and collector.outlet:
+        pieces = [piece_label(piece, look.system) for piece in collector.outlet_pieces]
+        held.append(_heading(("collector", "outlet_pieces"), "duct to the outside", _leaves(("collector", "outlet_pieces"), pieces)))
+    runs = tuple(_run(look, run) for run in look.children["collector"])
+    state = (look.show(balance.collector_pressure, "pressure"), look.show(balance.flow, "flow")) if balance else ()
+    return Node(("collector",), ("collector",), "collector", (*held, *runs), state, look.mark("collector"))
+
+
+def _loss_label(look: _Look, loss: CollectorLoss) -> str:
+    """A loss and what it costs in the present state of the filter, which is named where it counts."""
+    collector = look.design.collector
+    state = f" {collector.filter or USUAL_FILTER}" if loss.clean or loss.dirty else ""
+    return f"{loss.name}{state} {look.show(loss_now(collector, loss), 'pressure')}"
+
+
+def _run(look: _Look, run: Run) -> Node:
+    at = look.places[run.id]
+    state = look.balance.runs.get(run.id) if look.balance else None
+    shut = state is not None and not state.carries
+    parts = [
+        Node(("runs", at, "pieces", i), ("runs", run.id, str(i)), piece_label(piece, look.system), mark=look.alarm((run.id, i)), shut=shut)
+        for i, piece in enumerate(run.pieces)
+    ]
+    if joins_as(run) != "straight":
+        parts.insert(0, Node(("runs", at, JOINT), ("runs", run.id, JOINT), joint_label(look.design, run), shut=shut))
+    if run.ends:
+        parts.append(_end(look, at, run, shut))
+    parts += (_run(look, child) for child in look.children[run.id])
+    bore = number_text(bore_of(run, look.sizes), "bore", look.system)
+    speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
+    mark = "-" if shut else look.mark(run.id)
+    return Node(("runs", at), ("runs", run.id), run.id, tuple(parts), (bore, speed), mark, shut)
+
+
+def _end(look: _Look, at: int, run: Run, shut: bool) -> Node:
+    port = look.balance.ports.get(run.ends) if look.balance else None
+    label, mark = run.ends, look.alarm(run.ends)
+    if port is not None:
+        needs = look.show(port.needs, "flow")
+        label = f"{run.ends} {number_text(port.flow, 'flow', look.system)} of {needs}"
+        mark = look.mark(run.ends)
+    return Node(("runs", at, END), ("runs", run.id, END), label, mark=mark, shut=shut)
+
+
+def piece_label(piece: Piece, units: str) -> str:
+    """A piece in a few words."""
+    match piece:
+        case Straight():
+            return f"straight {show(piece.length.si, 'length', units)}"
+        case Elbow():
+            return f"elbow {show(piece.angle.si, 'angle', units)}" + (f" {piece.toward}" if piece.toward else "")
+        case Hose():
+            bend = f" bend {show(piece.bend.si, 'angle', units)}" if piece.bend and piece.bend.si else ""
+            return f"hose {show(piece.length.si, 'length', units)}{bend}"
+        case Gate():
+            return f"gate {piece.name}"
+        case Cleanout():
+            return f"cleanout {piece.name}"
+        case OwnLoss():
+            return f"{piece.name or 'own loss'} {piece.loss:g}"
+    raise TypeError(f"no such piece: {piece!r}")
+
+
+def joint_label(design: Design, run: Run) -> str:
+    """How a run joins, in a few words."""
+    angle = show(run.angle.si, "angle", system(design)) if run.angle else "45 deg"
+    return f"{joins_as(run)} {angle}" + (f" {run.toward}" if run.toward else "")
+
+
+def _machine(look: _Look, at: int, machine: Machine) -> Node:
+    ports = tuple(
+        Node(
+            ("machines", at, "ports", i), ("machines", machine.id, port.id),
+            f"{port.id} {look.show(port.bore.si, 'bore')}, needs {look.show(port.needs.si, 'flow')}",
+            mark=look.alarm(f"{machine.id}/{port.id}"),
+        )
+        for i, port in enumerate(machine.ports)
+    )  # fmt: skip
+    return Node(("machines", at), ("machines", machine.id), machine.id, ports, mark=look.alarm(machine.id))
+
+
+def _stock(look: _Look, at: int, stock: Stock) -> Node:
+    sizes = tuple(
+        Node(
+            ("stock", at, "sizes", i), ("stock", stock.id, size.nominal), f"{size.nominal}, bore {look.show(size.bore.si, 'bore')}",
+            mark=look.alarm(f"{stock.id}/{size.nominal}"),
+        )
+        for i, size in enumerate(stock.sizes)
+    )  # fmt: skip
+    return Node(("stock", at), ("stock", stock.id), f"{stock.id}: {stock.material}", sizes, folded=True)
+
+
+def _gate_sets(look: _Look) -> Iterator[Node]:
+    written = bool(look.design.gate_sets)
+    for at, gate_set in enumerate(gate_sets_of(look.design)):
+        mark, columns = "", ()
+        if look.assessment:
+            result = look.assessment.sets[at]
+            mark = MARKS.get(look.assessment.worst(result), "ok")
+            columns = (look.show(result.balance.flow, "flow"),) if result.balance else ()
+        if written:
+            label = gate_set.name + (" (shown)" if at == look.index else "")
+            throttled = [f"{throttle.gate} open {throttle.open:.0%}" for throttle in gate_set.throttle]
+            held = _leaves(("gate_sets", at, "throttle"), throttled)
+            yield Node(("gate_sets", at), ("gate sets", gate_set.name), label, held, columns=columns, mark=mark)

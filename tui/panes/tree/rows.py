@@ -1,0 +1,129 @@
+"""The rows of the ducts pane: which nodes of the tree are shown, and each as a line of text."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from engine.units import unit_name
+from tui.draw.lines import Line, cut, line, spread, width_of
+from tui.panes.tree.nodes import Key, Node
+from tui.work.selection import Place
+
+_MARK_ROLES = {"!": "fault", "*": "caution", "ok": "ok", "-": "dim"}
+_MARK_CELLS = 3
+_FOLDS = {"ascii": ("-", "+"), "line": ("▼", "►"), "fine": ("▼", "►")}
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A node as shown: how deep it stands and whether its children are hidden (None: it has none)."""
+
+    node: Node
+    depth: int
+    folded: bool | None
+
+
+def is_folded(node: Node, flipped: Collection[Key]) -> bool:
+    """Whether a node's children are hidden; `flipped` holds the keys of nodes that are not as they start."""
+    return node.folded != (node.key in flipped)
+
+
+def rows(nodes: tuple[Node, ...], flipped: Collection[Key] = (), wanted: str = "", *, pieces: bool = True) -> list[Row]:
+    """The rows to show, top first. With a filter `wanted`: what contains it, and what that stands in.
+
+    Without `pieces`: no joints, pieces and ports of runs, for an overview.
+    """
+    needle = wanted.casefold()
+    found: list[Row] = []
+
+    def visit(node: Node, depth: int) -> bool:
+        at = len(found)
+        children = [child for child in node.children if pieces or not _part_of_run(child)]
+        folded = bool(children) and not needle and is_folded(node, flipped)
+        found.append(Row(node, depth, folded if children else None))
+        below = [visit(child, depth + 1) for child in children] if not folded else []
+        keep = not needle or any(below) or needle in node.label.casefold()
+        if not keep:
+            del found[at:]
+        return keep
+
+    for node in nodes:
+        visit(node, 0)
+    return found
+
+
+def _part_of_run(node: Node) -> bool:
+    return node.place[:1] == ("runs",) and len(node.place) > 2
+
+
+def way_to(nodes: tuple[Node, ...], place: Place) -> tuple[Node, ...]:
+    """The nodes from the top down to the one at `place`; empty where there is none."""
+    for node in nodes:
+        if node.place == place:
+            return (node,)
+        if below := way_to(node.children, place):
+            return (node, *below)
+    return ()
+
+
+def shows(shown: Iterable[Row], place: Place) -> bool:
+    """Whether there is a row for a place."""
+    return any(row.node.place == place for row in shown)
+
+
+def count(nodes: Iterable[Node]) -> int:
+    """How many nodes there are, and within them."""
+    return sum(1 + count(node.children) for node in nodes)
+
+
+def worst_mark(node: Node) -> str:
+    """Mark of a node and all it holds, for a row whose children are hidden."""
+    marks = {node.mark, *map(worst_mark, node.children)}
+    return next((mark for mark in ("!", "*") if mark in marks), node.mark)
+
+
+def column_widths(nodes: Iterable[Node]) -> tuple[int, int]:
+    """Cells for the bore and the speed of every run, so that they stand below each other."""
+    bore, speed = 3, 4
+    for node in nodes:
+        if node.place[:1] == ("runs",) and node.columns:
+            bore, speed = max(bore, len(node.columns[0])), max(speed, len(node.columns[1]))
+        bore, speed = map(max, (bore, speed), column_widths(node.children))
+    return bore, speed
+
+
+def column_heads(widths: tuple[int, int], units: str) -> str:
+    """Units of the bores and speeds, to stand above them."""
+    bore, speed = unit_name("bore", units), unit_name("speed", units)
+    return f"  {bore:>{widths[0]}}  {speed:>{widths[1]}}   "
+
+
+def cells(node: Node, units: str) -> tuple[str, ...]:
+    """What a row says, to copy: label, numbers with their units, mark."""
+    names = (unit_name("bore", units), unit_name("speed", units)) if node.place[:1] == ("runs",) else ("", "")
+    numbers = (f"{text} {name}" if name and text[:1].isdigit() else text for text, name in zip(node.columns, names))
+    return tuple(filter(None, (node.label, *numbers, worst_mark(node))))
+
+
+def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: str = "line") -> Line:
+    """A row in `width` cells: fold mark, label, then bore, speed and mark at the right."""
+    node = row.node
+    open_glyph, folded_glyph = _FOLDS[glyphs]
+    fold = " " if row.folded is None else folded_glyph if row.folded else open_glyph
+    mark = node.mark if row.folded is False else worst_mark(node)
+    body = "dim" if node.shut else "text"
+    head = " " * row.depth + fold + " " + node.label
+    if node.place[:1] == ("runs",):
+        right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths))
+    else:
+        right = _what_fits(node.columns, width - width_of(line(head)) - _MARK_CELLS)
+    tail = line((right, body), (f"{mark:>{_MARK_CELLS}}" if mark or right else "", _MARK_ROLES.get(mark, "text")))
+    room = width - sum(len(text) for text, _ in tail)
+    return spread(line((cut(head, room, glyphs), body)), tail, width, glyphs)
+
+
+def _what_fits(columns: tuple[str, ...], room: int) -> str:
+    """The last of the columns that fit in `room` cells, with their gaps."""
+    right = "".join(f"  {column}" for column in columns)
+    return right if not columns or len(right) <= room else _what_fits(columns[1:], room)

@@ -1,0 +1,1 @@
+"""The terminal around the session: its driver, its looks, its clipboard."""

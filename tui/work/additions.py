@@ -1,0 +1,187 @@
+"""What can be added where: pieces to a run, rows to every other list, from ordinary values or from the catalog."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from engine import catalog, edits
+from engine.design import CurvePoint, Design, Machine, Run, Stock, system
+from engine.units import make
+from tui.work.document import Document
+from tui.work.selection import END, OUTLET, Place, owner
+
+# Key, kind and label of every piece that can be added.
+_PIECES = (
+    ("s", "straight", "straight"), ("e", "elbow", "elbow"), ("h", "hose", "hose"), ("g", "gate", "gate"),
+    ("c", "cleanout", "cleanout"), ("l", "loss", "own loss"),
+)  # fmt: skip
+# List -> key and label of a row added to it.
+_ROWS = {
+    "machines": ("m", "machine"), "ports": ("p", "port"), "stock": ("s", "pipe or hose"), "sizes": ("z", "size"),
+    "curve": ("p", "curve point"), "losses": ("l", "loss"), "gate_sets": ("g", "gate set"), "runs": ("r", "run"),
+    "throttle": ("t", "throttled gate"), "room": ("c", "corner"), "zones": ("z", "post, door or clear place"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One thing to add; `make` gives it, or raises edits.EditError where none fits. `caution` is what to know once it is there.
+
+    `about` says more of it and where it comes from; offers of one `group` stand together.
+    """
+
+    name: str
+    make: Callable[[], Any]
+    remark: str = ""
+    caution: str = ""
+    about: str = ""
+    group: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """A kind of thing to add at `place`, asked for by `key`; several offers are to be chosen from.
+
+    Where `place` is a whole list, what is offered becomes that list.
+    """
+
+    key: str
+    label: str
+    place: Place
+    offers: tuple[Offer, ...]
+
+
+def additions(document: Document, *, before: bool = False) -> tuple[Addition, ...]:
+    """What can be added after the selection, or inserted before it."""
+    place = document.selection
+    if not place:
+        return ()
+    if place[:2] == OUTLET:
+        return tuple(_outlet(document.design, place, before))
+    if document.selected_run is not None:
+        return tuple(_pieces(document, _piece_place(document, before)))
+    held = () if before else tuple(_held(document.design, place))
+    return (*_row(document.design, place, before), *held)
+
+
+def _pieces(document: Document, place: Place) -> Iterator[Addition]:
+    design, run = document.design, document.selected_run
+    for key, kind, label in _PIECES:
+        yield Addition(key, label, place, (Offer(label, lambda kind=kind: edits.new_piece(kind, design, run)),))
+
+
+def _piece_place(document: Document, before: bool) -> Place:
+    """Where a piece goes: behind or before the selected one, at the collector end of a run, or at its far end."""
+    place, count = document.selection, len(document.selected_run.pieces)
+    if len(place) == 4:
+        return (*place[:3], place[3] + (not before))
+    return (*owner(place), "pieces", count if place[-1] == END else 0)
+
+
+def _outlet(design: Design, place: Place, before: bool) -> Iterator[Addition]:
+    """Pieces of the duct that leads outside, beside the selected one or at its end."""
+    count = len(design.collector.outlet_pieces)
+    index = place[2] + (not before) if len(place) == 3 else count
+    as_run = Run(id="outlet", joins="collector", bore=design.collector.outlet, material=edits.PIPE_MATERIAL)
+    for key, kind, label in _PIECES:
+        if kind in ("straight", "elbow", "loss"):
+            yield Addition(key, label, (*OUTLET, index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))
+
+
+def _row(design: Design, place: Place, before: bool) -> Iterator[Addition]:
+    """A row beside the selected one, or at the end of the list whose heading is selected."""
+    if isinstance(place[-1], int):
+        yield from _rows(design, (*place[:-1], place[-1] + (not before)))
+    elif place[-1] in _ROWS and not before:
+        yield from _rows(design, (*place, len(edits.at(design, place))))
+
+
+def _held(design: Design, place: Place) -> Iterator[Addition]:
+    """A row at the end of each list that the selection holds; the first run where the collector has none."""
+    match place:
+        case ("collector",):
+            yield from () if design.runs else _rows(design, ("runs", 0))
+            lists: tuple[str, ...] = ("curve", "losses")
+        case ("machines", int()):
+            lists = ("ports",)
+        case ("stock", int()):
+            lists = ("sizes",)
+        case ("gate_sets", int()) if design.gate_sets:
+            lists = ("throttle",)
+        case ("site",):
+            lists = ("room", "zones")
+        case _:
+            lists = ()
+    for name in lists:
+        yield from _rows(design, (*place, name, len(edits.at(design, (*place, name)))))
+
+
+def _rows(design: Design, place: Place) -> Iterator[Addition]:
+    name = str(place[-2])
+    key, label = _ROWS[name]
+    if name == "curve" and not design.collector.curve:
+        first = Offer("curve", lambda: _first_curve(design), caution="a straight line, and no known curve: put the collector's own points in")
+        yield Addition("p", "curve from the free-air flow", place[:-1], (first,))
+        return
+    if name == "room" and not design.site.room:
+        yield Addition("w", "walls around the machines", place[:-1], (Offer("walls", lambda: edits.room_around(design)),))
+        return
+    yield Addition(key, label, place, (Offer(label, lambda: edits.new_item(design, place)),))
+    if name in _CATALOG:
+        yield Addition("k", f"{label} from the catalog", place, _CATALOG[name](design, place))
+
+
+def _first_curve(design: Design) -> tuple[CurvePoint, CurvePoint]:
+    """Two points to start a curve with: the largest suction without flow, and the free-air flow without suction."""
+    collector = design.collector
+    if collector.free_air is None or collector.max_suction is None:
+        raise edits.EditError("a curve starts from the free-air flow and the largest suction: give both first")
+    still, free = (make(0.0, dimension, system(design)) for dimension in ("flow", "pressure"))
+    return CurvePoint(flow=still, pressure=collector.max_suction), CurvePoint(flow=collector.free_air, pressure=free)
+
+
+def _stocks(design: Design, place: Place) -> tuple[Offer, ...]:
+    def stock(family: catalog.PipeFamily) -> Stock:
+        return replace(family.stock, id=edits.fresh_name(family.stock.id, edits.names_taken(design, place[:-1], Stock)))
+
+    return tuple(
+        Offer(family.name, lambda family=family: stock(family), _sizes(family), about=about(family), group=family.system)
+        for family in usual_first(catalog.pipe_families(), system(design))
+    )
+
+
+def _sizes(family: catalog.PipeFamily) -> str:
+    names = [size.nominal for size in family.stock.sizes]
+    return f"{names[0]} to {names[-1]}"
+
+
+def usual_first(rows: Sequence[Any], units: str) -> list[Any]:
+    """Rows of the catalog, families of pipe or kinds of machine: those that measure as the user does first."""
+    return sorted(rows, key=lambda row: row.system != units)
+
+
+def about(row: catalog.PipeFamily | catalog.MachineKind) -> str:
+    """Where a row of the catalog comes from, and what to mind."""
+    return "; ".join(filter(None, (f"{row.source} ({row.provenance})", row.note)))
+
+
+def _machines(design: Design, place: Place) -> tuple[Offer, ...]:
+    def machine(kind: catalog.MachineKind) -> Machine:
+        name = kind.name.partition(",")[0].strip()
+        return Machine(id=edits.fresh_name(name, edits.names_taken(design, place[:-1], Machine)), ports=kind.ports)
+
+    return tuple(
+        Offer(kind.name, lambda kind=kind: machine(kind), flows(kind), about=about(kind), group=kind.system)
+        for kind in usual_first(catalog.machine_kinds(), system(design))
+    )
+
+
+def flows(kind: catalog.MachineKind) -> str:
+    """Bores and flows of a kind's ports, and whether they are uncertain."""
+    ports = ", ".join(f"{port.bore.text} {port.needs.text}" for port in kind.ports)
+    return f"{ports}{' (uncertain)' if kind.uncertain else ''}"
+
+
+_CATALOG: dict[str, Callable[[Design, Place], tuple[Offer, ...]]] = {"stock": _stocks, "machines": _machines}

@@ -1,0 +1,301 @@
+"""The design being worked on: its history, its file and what is selected. Knows nothing of the screen.
+
+Everything that changes a design goes through `Document.apply`, which refuses a
+change that would leave the design invalid and otherwise makes it one named
+step that can be undone. Whoever shows the document sets `watch` and is told
+what changed.
+
+Changes are grouped into steps by merge key: those of one field carry the same
+one, and are one step for as long as nothing comes between them. A change with
+another key or none, another selection, undo, redo, a save, and leaving the
+field (`seal`) come between. A field put back to what it held leaves no step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+from typing import Literal, NamedTuple
+
+from engine.design import Design, GateSet, Run, gate_sets_of, system
+from engine.design.consistency import mistakes
+from engine.design.mistake import MOST_MISTAKES, Mistake
+from engine.design.mistake_words import in_words
+from engine.design.places import Place
+from engine.files import design_file
+from tui.work.selection import found, nearest, owner
+
+Change = Literal["design", "selection", "gate set", "file"]
+
+HISTORY = 2000
+
+
+class Refused(Exception):
+    """What was asked for cannot be done; str() is one line that says why and what is wanted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One change: the design after it, and the selection before and after."""
+
+    name: str
+    design: Design
+    before: Place
+    place: Place
+    merge_key: Hashable = None
+
+
+class Document:
+    """A design with its history, its file and its selection."""
+
+    def __init__(self, design: Design, path: Path | None = None, *, on_file: Design | None = None) -> None:
+        """`on_file`: the design as its file holds it; None when no file holds it."""
+        self.path = path
+        self.on_file = on_file
+        self._seen = _stamp(path)
+        self.last_edit = ""
+        """Name of what was last done to the design, or of what was undone."""
+        self.watch: Callable[[Change], None] = lambda change: None
+        self._selection: Place = ("runs", 0) if design.runs else ("collector",)
+        self._gate_set = 0
+        self._steps = [Step("opened", design, self._selection, self._selection)]
+        self._now = 0
+        self._sealed = True
+
+    @classmethod
+    def open(cls, path: Path | str) -> Document:
+        """The document of a design file. Raises Refused when it cannot be read."""
+        path = Path(path)
+        seen = _stamp(path)  # before it is read: what is written meanwhile must not pass for read
+        try:
+            design = design_file.load(path)
+        except design_file.DesignFileError as error:
+            raise Refused(_told(path, error.mistakes)) from None
+        document = cls(design, path, on_file=design)
+        document._seen = seen
+        return document
+
+    @classmethod
+    def new(cls, path: Path | None = None) -> Document:
+        """The document of a small valid design to start from."""
+        from tui.keep.file_names import design_name
+        from tui.work.first_design import first_design
+
+        design = first_design()
+        return cls(replace(design, name=design_name(path)) if path else design, path)
+
+    # The design and its history
+
+    @property
+    def design(self) -> Design:
+        """The design as it now is."""
+        return self._steps[self._now].design
+
+    @property
+    def system(self) -> str:
+        """ "metric" or "imperial": the units the design is shown in."""
+        return system(self.design)
+
+    @property
+    def undo_name(self) -> str | None:
+        """Name of the step undo would take back, or None."""
+        return self._steps[self._now].name if self._now else None
+
+    @property
+    def redo_name(self) -> str | None:
+        """Name of the step redo would bring back, or None."""
+        return self._steps[self._now + 1].name if self._now + 1 < len(self._steps) else None
+
+    def apply(self, name: str, design: Design, place: Place | None = None, merge_key: Hashable = None) -> None:
+        """Make `design` the current one, as a step called `name` that selects `place`.
+
+        A step with the merge key of the step before it becomes one with that
+        step, until `seal` or a move of the selection. Raises Refused, and
+        changes nothing, when `design` would be invalid.
+        """
+        here = self._steps[self._now]
+        if design == here.design:
+            return
+        if why := why_invalid(design):
+            raise Refused(why)
+        place = nearest(design, self._selection if place is None else place)
+        merges = merge_key is not None and merge_key == here.merge_key and not self._sealed and self._now > 0
+        del self._steps[self._now + (0 if merges else 1) :]
+        before = here.before if merges else self._selection
+        if not (merges and design == self._steps[-1].design):
+            self._steps.append(Step(name, design, before, place, merge_key))
+        del self._steps[: max(0, len(self._steps) - HISTORY - 1)]
+        self._now = len(self._steps) - 1
+        self._sealed = False
+        self.last_edit = name
+        self._arrive(place)
+
+    def seal(self) -> None:
+        """End the current step: the next change is a step of its own."""
+        self._sealed = True
+
+    def undo(self) -> Step | None:
+        """Take the last step back and select where it was made; the step, or None when there is none."""
+        if not self._now:
+            return None
+        step = self._steps[self._now]
+        self._now -= 1
+        self._sealed = True
+        self.last_edit = f"undo of {step.name}"
+        self._arrive(step.before)
+        return step
+
+    def redo(self) -> Step | None:
+        """Bring the step last undone back and select it; the step, or None when there is none."""
+        if self.redo_name is None:
+            return None
+        self._now += 1
+        self._sealed = True
+        step = self._steps[self._now]
+        self.last_edit = step.name
+        self._arrive(step.place)
+        return step
+
+    def came_by(self, design: Design) -> bool:
+        """Whether a step that still stands led to `design` on the way to the design as it now is."""
+        return any(step.design is design for step in self._steps[: self._now + 1])
+
+    def revert(self) -> None:
+        """Go back to what the file holds, as a step. Raises Refused when no file holds the design."""
+        if self.on_file is None:
+            raise Refused("this design is in no file yet; u takes back one step at a time")
+        self.apply("back to the saved design", self.on_file)
+
+    def switch_units(self) -> None:
+        """Show the design in the other system of units, as a step."""
+        other = "imperial" if self.system == "metric" else "metric"
+        self.apply(f"{other} units", replace(self.design, display=other))
+
+    def _arrive(self, place: Place) -> None:
+        self._selection = nearest(self.design, place)
+        self._gate_set = min(self._gate_set, len(self.gate_sets) - 1)
+        self.watch("design")
+
+    # The selection and the gate set shown
+
+    @property
+    def selection(self) -> Place:
+        """Place of what is selected; always one that exists."""
+        return self._selection
+
+    @property
+    def selected(self) -> object:
+        """What is selected; the run, at either of its endings; a tuple, at the heading of a list."""
+        return found(self.design, owner(self._selection))
+
+    @property
+    def selected_run(self) -> Run | None:
+        """The run that is, or holds, what is selected."""
+        if self._selection[:1] == ("runs",) and len(self._selection) > 1:
+            return self.design.runs[self._selection[1]]
+        return None
+
+    def select(self, place: Place) -> None:
+        """Select `place`, or the nearest there is to it."""
+        place = nearest(self.design, place)
+        if place != self._selection:
+            self._selection = place
+            self.seal()
+            self.watch("selection")
+
+    @property
+    def gate_sets(self) -> tuple[GateSet, ...]:
+        """The design's gate sets, never none."""
+        return gate_sets_of(self.design)
+
+    @property
+    def gate_set_index(self) -> int:
+        """Index of the gate set shown, in `gate_sets`."""
+        return self._gate_set
+
+    @property
+    def gate_set(self) -> GateSet:
+        """The gate set shown."""
+        return self.gate_sets[self._gate_set]
+
+    def show_gate_set(self, index: int) -> None:
+        """Show the gate set at `index`, counted round."""
+        index %= len(self.gate_sets)
+        if index != self._gate_set:
+            self._gate_set = index
+            self.watch("gate set")
+
+    # The file
+
+    @property
+    def dirty(self) -> bool:
+        """Whether the design differs from what its file holds."""
+        return self.design is not self.on_file and self.design != self.on_file
+
+    @property
+    def unsaved(self) -> bool:
+        """Whether there is work that only this document holds: a new design nobody has touched is none."""
+        return self.dirty and (self._now > 0 or self.on_file is not None)
+
+    @property
+    def changed_on_disk(self) -> bool:
+        """Whether something else has written to the file, or taken it away, since it was read or saved here."""
+        return _stamp(self.path) != self._seen
+
+    @property
+    def written(self) -> datetime | None:
+        """When the file that was read or saved here was written; None without one."""
+        return datetime.fromtimestamp(self._seen.written / 1e9) if self._seen else None
+
+    def save(self) -> str:
+        """Write the design to its file; one line that says so. Raises Refused when it cannot be written."""
+        if self.path is None:
+            raise Refused("this design has no file yet: save it under a name")
+        return self.save_as(self.path)
+
+    def save_as(self, path: Path | str) -> str:
+        """Write the design to `path` and keep it there from now on; as `save`."""
+        path = Path(path).expanduser()
+        commented = design_file.has_comments(path)
+        try:
+            design_file.save(self.design, path)
+        except design_file.DesignFileError as error:
+            raise Refused(f"{path}: {error.mistakes[0]}") from None
+        self.path = path
+        self.on_file = self.design
+        self._seen = _stamp(path)
+        self.seal()
+        self.watch("file")
+        return f"saved {path.name}" + (f"; its comments are only in {path.name}~ now" if commented else "")
+
+
+class _Stamp(NamedTuple):
+    """What tells a file from what it is after something else wrote to it."""
+
+    inode: int
+    written: int
+    size: int
+
+
+def _stamp(path: Path | None) -> _Stamp | None:
+    """The stamp of a file; None when there is none."""
+    try:
+        found = path.stat() if path is not None else None
+    except OSError:
+        return None
+    return _Stamp(found.st_ino, found.st_mtime_ns, found.st_size) if found else None
+
+
+def _told(path: Path, found: Sequence[Mistake]) -> str:
+    """What is wrong with a file in one line: how much, where all of it can be read, and the first of it."""
+    if len(found) == 1:
+        return f"{path}: {found[0]}"
+    count = f"more than {MOST_MISTAKES}" if len(found) > MOST_MISTAKES else str(len(found))
+    return f"{path}: {count} mistakes (kerfdraft check {path} lists them); the first: {found[0]}"
+
+
+def why_invalid(design: Design) -> str | None:
+    """The first thing that is wrong with a design, in one line; None when nothing is."""
+    return next((in_words(design, mistake) for mistake in mistakes(design)), None)

@@ -1,0 +1,57 @@
+"""How sure the flows shown are: bands, computed when they are wanted and kept while the assessment stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from engine.air.bands import Side, band, doubts
+from engine.checks.assess import Assessment
+
+# Half the width of the band around each open port's flow, m3/s; by the index of the gate set.
+Bands = Mapping[int, Mapping[str, float]]
+
+
+class KnownBands:
+    """The bands of one assessment at a time, a gate set with each call."""
+
+    def __init__(self) -> None:
+        self.assessment: Assessment | None = None
+        self._sides: tuple[tuple[Side, Side], ...] | None = None
+        self._known: dict[int, dict[str, float]] = {}
+
+    def follow(self, assessment: Assessment) -> None:
+        """Turn to an assessment; what was known of the one before is dropped."""
+        if assessment is not self.assessment:
+            self.assessment, self._sides, self._known = assessment, None, {}
+
+    @property
+    def known(self) -> Bands:
+        """What was computed so far; empty for a gate set of which no band can be told."""
+        return MappingProxyType(self._known)
+
+    def knows(self, index: int) -> bool:
+        """Whether the gate set at `index` was computed."""
+        return index in self._known
+
+    @property
+    def complete(self) -> bool:
+        """Whether every gate set is known."""
+        return self.assessment is None or len(self._known) == len(self.assessment.sets)
+
+    def learn(self, index: int) -> None:
+        """Compute the bands of the gate set at `index`."""
+        if index not in self._known:
+            self._know_sides()
+            self._known[index] = band(self._sides, self.assessment.sets[index])
+
+    def learn_more(self) -> None:
+        """Compute a part of what is missing: the doubts of the design, then one gate set after the other."""
+        if self._sides is None:
+            self._know_sides()
+        elif not self.complete:
+            self.learn(next(index for index in range(len(self.assessment.sets)) if index not in self._known))
+
+    def _know_sides(self) -> None:
+        if self._sides is None:
+            self._sides = doubts(self.assessment.design, self.assessment.tree)
