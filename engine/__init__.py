@@ -4,8 +4,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from engine.air.balance import Balance, NotConverged, solve
+    from engine.air.balance import Balance, solve
     from engine.air.network import compile_tree
+    from engine.air.newton import NotConverged
     from engine.checks.assess import Assessment, assess
     from engine.design import Design
     from engine.files.design_file import DesignFileError, load, save
@@ -17,7 +18,7 @@ _HOMES = {
     "Balance": "engine.air.balance",
     "Design": "engine.design",
     "DesignFileError": "engine.files.design_file",
-    "NotConverged": "engine.air.balance",
+    "NotConverged": "engine.air.newton",
     "assess": "engine.checks.assess",
     "compile_tree": "engine.air.network",
     "load": "engine.files.design_file",

@@ -19,12 +19,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import hypot
 
-from engine.air.balance import NotConverged, solve
+from engine.air.balance import solve
 from engine.air.ducts import Lean
+from engine.air.gate_sets import SetResult
 from engine.air.live import JointLaw
 from engine.air.losses.junctions import Joint, momentum
 from engine.air.network import Supply, Tree, compile_tree
-from engine.checks.look import SetResult
+from engine.air.newton import NotConverged
 from engine.design import Design
 
 FITTINGS, JOINTS, PORTS, FAN = 0.30, 0.30, 0.10, 0.05

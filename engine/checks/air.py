@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from engine.checks.look import Look, SetResult
+from engine.air.gate_sets import SetResult, working_ports
+from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
 
 SetCheck = Callable[[Look, SetResult], Iterator[Finding]]
@@ -89,13 +90,6 @@ def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
 def _drawing(result: SetResult):
     states = result.balance.runs.items() if result.balance else ()
     return ((run, state) for run, state in states if state.carries)
-
-
-def working_ports(result: SetResult):
-    """(port, state) of the open ports whose machine is at work in this set."""
-    at_work = set(result.gate_set.open)
-    states = result.balance.ports.items() if result.balance else ()
-    return ((port, state) for port, state in states if port.split("/")[0] in at_work and state.needs > 0)
 
 
 SET_CHECKS: tuple[SetCheck, ...] = (

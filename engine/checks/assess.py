@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from engine.air.balance import NotConverged, solve
-from engine.air.network import Tree, compile_tree, gates_for, open_ports
+from engine.air.gate_sets import SetResult, solve_set, working_ports
+from engine.air.network import Tree, compile_tree
 from engine.air.properties import Air
-from engine.checks import DESIGN_CHECKS, SET_CHECKS, SEVERITIES, Finding
-from engine.checks.air import working_ports
-from engine.checks.look import Limits, Look, SetResult, look_at
-from engine.design import Design, GateSet, gate_sets_of
+from engine.checks.air import SET_CHECKS
+from engine.checks.fittings import FITTING_CHECKS
+from engine.checks.layout import LAYOUT_CHECKS
+from engine.checks.look import Limits, Look, look_at
+from engine.checks.rules import SEVERITIES, Finding
+from engine.checks.space import SPACE_CHECKS
+from engine.checks.stock import STOCK_CHECKS
+from engine.design import Design, gate_sets_of
+
+DESIGN_CHECKS = (*LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *STOCK_CHECKS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +89,3 @@ def _same_air(tree: Tree, before: Tree) -> bool:
     return (tree.ducts, tree.joints, tree.fan, tree.ports, tree.shut_gate, tree.air) == (
         before.ducts, before.joints, before.fan, before.ports, before.shut_gate, before.air,
     )  # fmt: skip
-
-
-def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> SetResult:
-    """One gate set solved; `near` is its answer in a network much alike."""
-    asked = SetResult(gate_set, open_ports(tree, gates_for(tree, gate_set.open)), None)
-    try:
-        balance = solve(tree, asked.open_ports, throttled=asked.throttled, near=near and near.balance)
-    except NotConverged as trouble:
-        return replace(asked, trouble=f"no answer: {trouble}")
-    return replace(asked, balance=balance)

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from functools import cache
 from math import sqrt
 
-from engine import catalog
 from engine.air.properties import air_of
 from engine.catalog.tables import read
-from engine.design import Design, Hose, stock_sizes, system
+from engine.checks.earthing import insulating_pipes
+from engine.design import Design, system
 from engine.units import parse, show
 
 PREFACE = (
@@ -62,20 +62,6 @@ def largest_flow(design: Design) -> float:
 def make_up_opening(flow: float, density: float, draught: float = _DRAUGHT) -> float:
     """Area of a sharp opening that lets `flow` [m3/s] of air [kg/m3] in at a draught [Pa], m2."""
     return flow / (_DISCHARGE_COEFFICIENT * sqrt(2.0 * draught / density))
-
-
-def insulating_pipes(design: Design) -> tuple[str, ...]:
-    """Pipes and hoses that runs are made of and that cannot be earthed, by stock id or material."""
-    sizes = stock_sizes(design)
-    used = [run.size for run in design.runs] + [piece.size for run in design.runs for piece in run.pieces if isinstance(piece, Hose)]
-    stocks = [sizes[size][0] for size in dict.fromkeys(used) if size in sizes]
-    found = [stock.id for stock in stocks if not _conducts(stock.conducts, stock.material)]
-    found += [run.material for run in design.runs if run.size is None and run.material and not _conducts(None, run.material)]
-    return tuple(dict.fromkeys(found))
-
-
-def _conducts(said: bool | None, material: str) -> bool:
-    return catalog.roughness(material).conducts if said is None else said
 
 
 def _figures(design: Design) -> dict[str, str]:

@@ -6,9 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engine import catalog
-from engine.air.balance import Balance
 from engine.air.network import Tree
-from engine.design import Design, GateSet, Run, StockSize, bore_of, children_of, stock_sizes, system
+from engine.design import Design, Run, StockSize, bore_of, children_of, stock_sizes, system
 from engine.space.geometry import Space, space_of
 from engine.units import show, show_about
 
@@ -55,21 +54,6 @@ class Look:
     def about(self, limit: float, dimension: str) -> str:
         """A limit in the design's units, rounded where nobody chose it in those."""
         return show_about(limit, dimension, system(self.design))
-
-
-@dataclass(frozen=True, slots=True)
-class SetResult:
-    """One gate set solved. `balance` is None where there is none, `trouble` says why."""
-
-    gate_set: GateSet
-    open_ports: tuple[str, ...]
-    balance: Balance | None
-    trouble: str = ""
-
-    @property
-    def throttled(self) -> dict[str, float]:
-        """Share open of each throttled gate."""
-        return {throttle.gate: throttle.open for throttle in self.gate_set.throttle}
 
 
 def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.checks.cautions import insulating_pipes
+from engine.checks.earthing import insulating_pipes
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
 from engine.design import Hose, Run, Stock, StockSize

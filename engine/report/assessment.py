@@ -8,9 +8,9 @@ from textwrap import wrap
 from typing import Any
 
 from engine import edits
+from engine.air.gate_sets import SetResult
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
-from engine.checks.look import SetResult
 from engine.design import system
 from engine.units import show, show_about
 

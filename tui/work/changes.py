@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from engine.checks.assess import Assessment, SetResult
+from engine.air.gate_sets import SetResult
+from engine.checks.assess import Assessment
 from engine.design import Machine, Port, Run, system
 from engine.units import number_text, unit_name
 from tui.work.document import Document

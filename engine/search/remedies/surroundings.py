@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from engine.air.ducts import port_coefficient
+from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
-from engine.checks.look import Look, SetResult
+from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Design, Elbow, Port, Run, Straight, bore_of, system
 from engine.design.places import EditError

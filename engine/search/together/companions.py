@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from engine.air.gate_sets import solve_set
 from engine.air.many.losses import Array
-from engine.checks import SET_CHECKS, SEVERITIES, Finding
-from engine.checks.assess import solve_set
+from engine.checks import SEVERITIES, Finding
+from engine.checks.air import SET_CHECKS
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import GateSet

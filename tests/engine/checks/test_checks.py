@@ -7,8 +7,9 @@ from math import pi, radians
 
 import pytest
 
-from engine.checks import DESIGN_CHECKS, SET_CHECKS, SEVERITIES
-from engine.checks.assess import assess
+from engine.checks import SEVERITIES
+from engine.checks.air import SET_CHECKS
+from engine.checks.assess import DESIGN_CHECKS, assess
 from engine.checks.rules import rules
 from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, Port
 from tests.shops.small_shops import collector, machine, q, run, shop, si

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from engine.air.balance import RunState
+from engine.air.gate_sets import working_ports
 from engine.checks import Finding
-from engine.checks.air import working_ports
 from engine.checks.assess import Assessment
 from engine.design import system
 from engine.search.remedies.effect import difference

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from engine import edits
+from engine.air.gate_sets import SetResult
 from engine.air.network import gates_for
-from engine.checks.assess import Assessment, SetResult
+from engine.checks.assess import Assessment
 from engine.design import Gate, Machine, Port, Zone, bore_of, system
 from engine.space.geometry import Gap, length_of
 from engine.units import number_text, show

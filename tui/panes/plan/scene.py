@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from engine import edits
+from engine.air.gate_sets import SetResult
 from engine.air.network import gates_for
 from engine.checks import Finding
-from engine.checks.assess import Assessment, SetResult
+from engine.checks.assess import Assessment
 from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way

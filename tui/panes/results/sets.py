@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from engine.checks.assess import SetResult
+from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
 from tui.draw.lines import Line, line, spread, wrapped
 from tui.panes.results.view import Item, View, plus_minus

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from engine.checks.assess import Assessment, SetResult
+from engine.air.gate_sets import SetResult
+from engine.checks.assess import Assessment
 from engine.design import Design, Run, system
 from engine.units import number_text, unit_name
 from tui.draw.lines import Line, Span, shorten, width_of

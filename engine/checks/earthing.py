@@ -1,0 +1,20 @@
+"""Which pipe and hose of a design cannot be earthed."""
+
+from __future__ import annotations
+
+from engine import catalog
+from engine.design import Design, Hose, stock_sizes
+
+
+def insulating_pipes(design: Design) -> tuple[str, ...]:
+    """Pipes and hoses that runs are made of and that cannot be earthed, by stock id or material."""
+    sizes = stock_sizes(design)
+    used = [run.size for run in design.runs] + [piece.size for run in design.runs for piece in run.pieces if isinstance(piece, Hose)]
+    stocks = [sizes[size][0] for size in dict.fromkeys(used) if size in sizes]
+    found = [stock.id for stock in stocks if not _conducts(stock.conducts, stock.material)]
+    found += [run.material for run in design.runs if run.size is None and run.material and not _conducts(None, run.material)]
+    return tuple(dict.fromkeys(found))
+
+
+def _conducts(said: bool | None, material: str) -> bool:
+    return catalog.roughness(material).conducts if said is None else said
