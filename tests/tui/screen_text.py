@@ -16,6 +16,7 @@ from textual.pilot import Pilot
 
 from tests.shops import two_drops
 from tui.app import KerfdraftApp
+from tui.draw.glyphs import GLYPHS
 from tui.terminal.run import Look
 from tui.work.document import Document
 
@@ -28,7 +29,7 @@ def session(folder: Path, *, text: str = two_drops.TEXT, glyphs: str = "line", c
     """The app, not yet run, on a file of this text in `folder`."""
     path = folder / "shop.toml"
     path.write_text(text)
-    return KerfdraftApp(Document.open(path), Look(glyphs=glyphs, colors=colors))
+    return KerfdraftApp(Document.open(path), Look(glyphs=GLYPHS[glyphs], colors=colors))
 
 
 def screen_rows(app: KerfdraftApp) -> list[str]:

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from tui.command_line import check, placement, remedies, size
 from tui.command_line.files import OK, UNREADABLE
-from tui.terminal.run import COLORS, GLYPHS, Look, mute
+from tui.draw.glyphs import GLYPHS, LINE
+from tui.terminal.run import COLORS, Look, mute
 
 _COMMANDS = {name: module.run for module in (check, size, remedies, placement) for name in module.NAMES}
 _WITHOUT_SESSION = """\
@@ -71,7 +72,7 @@ def _session_parser() -> _Parser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help="design to open; without one, a list of designs")
-    parser.add_argument("--glyphs", choices=GLYPHS, default="line", help="characters to draw with (default: line)")
+    parser.add_argument("--glyphs", choices=tuple(GLYPHS), default=LINE.name, help="characters to draw with (default: line)")
     parser.add_argument("--colors", choices=COLORS, default="auto", help="colours to use (default: what the terminal has)")
     parser.add_argument("--mouse", choices=("on", "off"), help="listen to the mouse (default: on, but off over SSH)")
     return parser
@@ -81,4 +82,4 @@ def _session(options: argparse.Namespace) -> int:
     from tui.terminal.run import run_session
 
     mouse = None if options.mouse is None else options.mouse == "on"
-    return run_session(options.file, Look(options.glyphs, options.colors, mouse))
+    return run_session(options.file, Look(GLYPHS[options.glyphs], options.colors, mouse))

@@ -13,10 +13,10 @@ from textwrap import wrap
 
 from rich.cells import cell_len, set_cell_size
 
+from tui.draw.glyphs import Glyphs
+
 Span = tuple[str, str]
 Line = tuple[Span, ...]
-
-_CUT = {"ascii": "~", "line": "»", "fine": "…"}
 
 
 def printable(text: str) -> str:
@@ -42,18 +42,13 @@ def text_of(spans: Iterable[Span]) -> str:
     return "".join(text for text, _ in spans)
 
 
-def cut(text: str, width: int, glyphs: str = "line") -> str:
+def cut(text: str, width: int, glyphs: Glyphs) -> str:
     """The text, shortened to `width` cells with a mark at the cut."""
     if cell_len(text) <= width:
         return text
     if width <= 0:
         return ""
-    return set_cell_size(text, width - 1).rstrip() + _CUT[glyphs]
-
-
-def divider(glyphs: str) -> str:
-    """What stands between two things of a row."""
-    return " | " if glyphs == "ascii" else " · "
+    return set_cell_size(text, width - 1).rstrip() + glyphs.cut
 
 
 def fit(spans: Line, width: int, role: str = "text") -> Line:
@@ -72,7 +67,7 @@ def fit(spans: Line, width: int, role: str = "text") -> Line:
     return tuple(fitted)
 
 
-def spread(left: Line, right: Line, width: int, glyphs: str = "line") -> Line:
+def spread(left: Line, right: Line, width: int, glyphs: Glyphs) -> Line:
     """`left` and `right` at the two ends of `width` cells; the left one is shortened if it must be."""
     room = width - width_of(right)
     if width_of(left) > room:
@@ -81,12 +76,12 @@ def spread(left: Line, right: Line, width: int, glyphs: str = "line") -> Line:
     return (*left, (" " * gap, "text"), *right) if gap > 0 else (*left, *right)
 
 
-def shorten(spans: Line, width: int, glyphs: str = "line") -> Line:
+def shorten(spans: Line, width: int, glyphs: Glyphs) -> Line:
     """The line cut to at most `width` cells, with a mark where it was cut."""
     if width_of(spans) <= width:
         return spans
     kept = list(fit(spans, max(width - 1, 0)))
-    return (*kept, (_CUT[glyphs], kept[-1][1] if kept else "text")) if width else ()
+    return (*kept, (glyphs.cut, kept[-1][1] if kept else "text")) if width else ()
 
 
 def restyle(spans: Line, role: str) -> Line:
@@ -94,10 +89,15 @@ def restyle(spans: Line, role: str) -> Line:
     return tuple((text, role if own == "text" else f"{own} {role}") for text, own in spans)
 
 
-def wrapped(text: str, width: int, role: str = "text", *, lines: int | None = None, glyphs: str = "line") -> list[Line]:
-    """The text broken at words into lines of at most `width` cells, at most `lines` of them."""
+def wrapped(text: str, width: int, role: str = "text") -> list[Line]:
+    """The text broken at words into lines of at most `width` cells."""
+    return [((piece, role),) for piece in _wrap_cells(text, max(width, 1))]
+
+
+def wrapped_to(text: str, width: int, lines: int, glyphs: Glyphs, role: str = "text") -> list[Line]:
+    """The text broken at words into at most `lines` lines, the last one cut where that is not all."""
     pieces = _wrap_cells(text, max(width, 1))
-    if lines is not None and len(pieces) > lines:
+    if len(pieces) > lines:
         pieces = [*pieces[: lines - 1], cut(" ".join(pieces[lines - 1 :]), width, glyphs)]
     return [((piece, role),) for piece in pieces]
 
@@ -112,6 +112,17 @@ def packed(parts: Iterable[str], width: int, role: str = "text") -> list[Line]:
         else:
             rows.append(part)
     return [line for row in rows for line in wrapped(row, width, role)]
+
+
+def side_by_side(parts: Iterable[Line], width: int, glyphs: Glyphs, gap: int = 3) -> list[Line]:
+    """Parts side by side while they fit in `width`, else on a line of their own."""
+    lines: list[list[Span]] = []
+    for part in parts:
+        if lines and width_of(lines[-1]) + gap + width_of(part) <= width:
+            lines[-1] += [(" " * gap, "text"), *part]
+        else:
+            lines.append(list(shorten(part, width, glyphs)))
+    return [tuple(spans) for spans in lines]
 
 
 def _wrap_cells(text: str, width: int) -> list[str]:

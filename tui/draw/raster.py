@@ -3,9 +3,6 @@
 Pure Python. Coordinates count cells from the top left corner; curves take
 fractions of a cell. What is drawn is read back as rows of (text, role) spans,
 so that the same drawing serves a screen, a report and a test.
-
-Three glyph sets: "ascii"; "line", which holds only what the kernel's console
-font shows; "fine", which adds braille for eight dots in a cell.
 """
 
 from __future__ import annotations
@@ -14,57 +11,21 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby, pairwise
 from math import ceil, floor, log10
 
-GLYPH_SETS = ("ascii", "line", "fine")
+from tui.draw.glyphs import Glyphs
+
 Span = tuple[str, str]
 
 _NORTH, _EAST, _SOUTH, _WEST = 1, 2, 4, 8
-# Glyph by the arms that leave the cell, for single and for double lines.
-_SINGLE = " │─└││┌├─┘─┴┐┤┬┼"
-_DOUBLE = " ║═╚║║╔╠═╝═╩╗╣╦╬"
-_ASCII_SINGLE = " |-+||++-+-+++++"
-_ASCII_DOUBLE = " #=+##++=+=+++++"
-_LINE_GLYPHS = {
-    "ascii": (_ASCII_SINGLE, _ASCII_DOUBLE),
-    "line": (_SINGLE, _DOUBLE),
-    "fine": (_SINGLE, _DOUBLE),
-}
 _BRAILLE = 0x2800
 # Bit of the braille dot in column 0 or 1, row 0 to 3.
 _DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
-# Hose, and pipe that carries no air, wide or not.
-_TRAILS = {
-    "ascii": {"hose": "~", "still": ".", "wide still": ":"},
-    "line": {"hose": "~", "still": "·", "wide still": ":"},
-}
-_TRAILS["fine"] = _TRAILS["line"]
-_GROUNDS = {
-    "ascii": {"wall": "%", "post": "@", "door": "_", "keep clear": "/"},
-    "line": {"wall": "▒", "post": "▓", "door": "_", "keep clear": "/"},
-}
-_GROUNDS["fine"] = _GROUNDS["line"]
 Cell = tuple[int, int]
-# A curve's glyphs from the top of a cell to its bottom, then the one for a steep stretch.
-_STEPS = {
-    "ascii": {"solid": ("*", "*"), "dotted": (".", ":")},
-    "line": {"solid": ("▀▄", "█"), "dotted": ("°·.", ":")},
-}
-_POINTS = {
-    "ascii": {
-        "ring": "o", "block": "#", "shut": "x", "trouble": "!", "dot": ".", "machine": "M", "port": "m", "down": "v", "up": "^",
-    },
-    "line": {
-        "ring": "○", "block": "■", "shut": "x", "trouble": "!", "dot": "•", "machine": "■", "port": "•", "down": "▼", "up": "▲",
-    },
-}  # fmt: skip
-_POINTS["fine"] = _POINTS["line"]
 
 
 class Raster:
-    """A grid of `width` by `height` cells in one of the `GLYPH_SETS`."""
+    """A grid of `width` by `height` cells."""
 
-    def __init__(self, width: int, height: int, glyphs: str = "line") -> None:
-        if glyphs not in GLYPH_SETS:
-            raise ValueError(f"glyphs {glyphs!r}: wanted one of {', '.join(GLYPH_SETS)}")
+    def __init__(self, width: int, height: int, glyphs: Glyphs) -> None:
         self.width, self.height, self.glyphs = width, height, glyphs
         self._cells: dict[tuple[int, int], Span] = {}
         self._arms: dict[Cell, tuple[int, bool, str, str]] = {}
@@ -79,8 +40,8 @@ class Raster:
             self._put(at, y, character, role)
 
     def point(self, x: float, y: float, kind: str, role: str = "text") -> None:
-        """Mark the cell that holds (x, y): kind "ring", "block", "shut", "trouble" or "dot"."""
-        self._put(floor(x), floor(y), _POINTS[self.glyphs][kind], role)
+        """Mark the cell that holds (x, y): kind "ring", "shut", "machine", "port", "down" or "up"."""
+        self._put(floor(x), floor(y), self.glyphs.marks[kind], role)
 
     def line(
         self, cells: Sequence[Cell], role: str = "text", *, double: bool = False, owner: str = "", meets: frozenset[str] = frozenset(),
@@ -96,7 +57,7 @@ class Raster:
                 self._join(here, there, role, double, owner, meets)
 
     def slant(self, start: tuple[float, float], end: tuple[float, float], role: str = "text", *, double: bool = False) -> None:
-        """Draw a straight line in any direction between two points, in cells; wants the set "fine"."""
+        """Draw a straight line in any direction between two points, in cells; wants glyphs with braille."""
         columns, rows = (end[0] - start[0]) * 2, (end[1] - start[1]) * 4
         steps = max(ceil(max(abs(columns), abs(rows))), 1)
         aside = (0, 0) if not double else (2, 0) if abs(rows) > abs(columns) else (0, 2)
@@ -110,12 +71,12 @@ class Raster:
     def trail(self, cells: Iterable[Cell], kind: str, role: str = "text") -> None:
         """Lay a trail over `cells`, behind every line: kind "hose", "still" or "wide still"."""
         for cell in cells:
-            self._trails[cell] = (_TRAILS[self.glyphs][kind], role)
+            self._trails[cell] = (self.glyphs.trails[kind], role)
 
     def ground(self, cells: Iterable[Cell], kind: str, role: str = "dim") -> None:
         """Fill `cells` behind everything else: kind "wall", "post", "door" or "keep clear"."""
         for cell in cells:
-            self._ground[cell] = (_GROUNDS[self.glyphs][kind], role)
+            self._ground[cell] = (self.glyphs.grounds[kind], role)
 
     def mark(self, cells: Iterable[Cell], role: str) -> None:
         """Add a role to what `cells` hold."""
@@ -133,13 +94,13 @@ class Raster:
 
     def curve(self, points: Iterable[tuple[float, float]], role: str = "text", *, dotted: bool = False) -> None:
         """Draw a curve through `points` (x, y in cells, x rising), as finely as the glyphs allow."""
-        if self.glyphs == "fine":
+        if self.glyphs.braille:
             for column, rows in _covered(points, 2, 4, self.width, self.height):
                 if not dotted or column % 4 < 2:
                     for row in rows:
                         self._dot(column, row, role)
             return
-        steps, steep = _STEPS[self.glyphs]["dotted" if dotted else "solid"]
+        steps, steep = self.glyphs.curves[dotted]
         for x, rows in _covered(points, 1, len(steps), self.width, self.height):
             for y, inside in groupby(rows, key=lambda row: row // len(steps)):
                 first, *more = inside
@@ -164,7 +125,7 @@ class Raster:
         if dots := self._dots.get(cell):
             return chr(_BRAILLE + dots[0]), dots[1]
         if arms := self._arms.get(cell):
-            return _LINE_GLYPHS[self.glyphs][arms[1]][arms[0]], arms[2]
+            return self.glyphs.strokes[arms[1]][arms[0]], arms[2]
         return self._trails.get(cell) or self._ground.get(cell) or (" ", "text")
 
     def _put(self, x: int, y: int, character: str, role: str) -> None:

@@ -7,14 +7,12 @@ from typing import TYPE_CHECKING
 
 from textual import events
 
+from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, fit, line, shorten, width_of
 
 if TYPE_CHECKING:
     from tui.app import KerfdraftApp
-
-# Corners clockwise from the top left, then the horizontal and the vertical edge: without and with the focus.
-_EDGES = {"ascii": ("++++-|", "####=#"), "line": ("┌┐┘└─│", "╔╗╝╚═║"), "fine": ("┌┐┘└─│", "╔╗╝╚═║")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,9 +25,9 @@ class Content:
     heads: str = ""
 
 
-def framed(content: Content, width: int, height: int, focused: bool, glyphs: str = "line") -> list[Line]:
+def framed(content: Content, width: int, height: int, focused: bool, glyphs: Glyphs) -> list[Line]:
     """The rows of a pane of `width` by `height` cells; with the focus its frame is double."""
-    top_left, top_right, low_right, low_left, flat, upright = _EDGES[glyphs][focused]
+    top_left, top_right, low_right, low_left, flat, upright = glyphs.frames[focused]
     role = "frame-focus" if focused else "frame"
     title = shorten(content.title, width - 2, glyphs)
     note = shorten(line((content.note, "dim")), width - 3, glyphs)
@@ -50,11 +48,11 @@ def window(top: int, first: int, last: int, height: int, count: int) -> int:
     return max(0, min(top, count - height))
 
 
-def more_note(top: int, height: int, count: int, at: int, glyphs: str = "line") -> str:
+def more_note(top: int, height: int, count: int, at: int, glyphs: Glyphs) -> str:
     """ "3 of 12 ▼" where not everything is shown; nothing where it is."""
     if count <= height:
         return ""
-    above, below = ("^", "v") if glyphs == "ascii" else ("▲", "▼")
+    above, below = glyphs.more
     arrows = (above if top else "") + (below if top + height < count else "")
     return f" {at + 1} of {count} {arrows} "
 

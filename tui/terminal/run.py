@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
+from tui.draw.glyphs import LINE, Glyphs
+
 if TYPE_CHECKING:
     from tui.work.document import Document
 
-Glyphs = Literal["ascii", "line", "fine"]
 Colors = Literal["auto", "none", "16", "256", "truecolor"]
-GLYPHS: tuple[Glyphs, ...] = ("line", "ascii", "fine")
 COLORS: tuple[Colors, ...] = ("auto", "none", "16", "256", "truecolor")
 
 _SYSTEMS = {"auto": "auto", "none": "standard", "16": "standard", "256": "256", "truecolor": "truecolor"}
@@ -31,7 +31,7 @@ _MULTIPLEXED = ("SSH_CONNECTION", "SSH_TTY", "TMUX", "STY")
 class Look:
     """How the session is drawn: the glyphs, the colours, and whether the mouse is listened to."""
 
-    glyphs: Glyphs = "line"
+    glyphs: Glyphs = LINE
     colors: Colors = "auto"
     mouse: bool | None = None
 

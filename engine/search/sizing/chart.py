@@ -93,12 +93,13 @@ def _bore(stock: Stock, size: StockSize, limits: Limits) -> Bore:
     )  # fmt: skip
 
 
-GLYPHS = {"line": "·─┤├○", "ascii": ".-||o", "fine": "·─┤├○"}
+# What a band is drawn with: a flow that settles, one that is good, the ends of those, a flow of the run.
+SIGNS = ".-||o"
 
 
-def band(shown: Chart, bore: Bore, width: int, glyphs: str = "line") -> str:
+def band(shown: Chart, bore: Bore, width: int, signs: str = SIGNS) -> str:
     """A bore's row of `width` cells: the flows from slow to fast as a line, those that settle dotted, the run's own as rings."""
-    dotted, flat, right, left, ring = GLYPHS[glyphs]
+    dotted, flat, left, right, ring = signs
     cells = [" "] * width
 
     def at(flow: float) -> int:
@@ -114,8 +115,8 @@ def band(shown: Chart, bore: Bore, width: int, glyphs: str = "line") -> str:
     return "".join(cells)
 
 
-def as_text(assessment: Assessment, run: str, width: int = 80, glyphs: str = "ascii") -> Iterator[str]:
-    """The chart and its table in lines of at most `width` cells."""
+def as_text(assessment: Assessment, run: str, width: int = 80, signs: str = SIGNS) -> Iterator[str]:
+    """The chart and its table in lines of at most `width` cells; `signs` are characters in the order of `SIGNS`."""
     shown, units = chart(assessment, run), system(assessment.design)
     if shown is None:
         yield f"{run}: no stocked pipe to compare with"
@@ -128,11 +129,11 @@ def as_text(assessment: Assessment, run: str, width: int = 80, glyphs: str = "as
     left = min(max(map(len, names)), width // 3)
     room = width - left - 1
     for name, bore in zip(names, shown.bores):
-        yield f"{name[:left]:<{left}} {band(shown, bore, room, glyphs)}".rstrip()
+        yield f"{name[:left]:<{left}} {band(shown, bore, room, signs)}".rstrip()
     end = f"{number_text(shown.end, 'flow', units)} {unit}"
     yield f"{'':<{left}} {'0':<{room - len(end)}}{end}"
-    dotted, flat, right, mark, ring = GLYPHS[glyphs]
-    yield from wrap(f"{mark}{flat}{right} neither slow nor fast; {dotted}{dotted} slow, not yet settling; {ring} this run in a gate set", width)
+    dotted, flat, left_end, right_end, ring = signs
+    yield from wrap(f"{left_end}{flat}{right_end} neither slow nor fast; {dotted}{dotted} slow, not yet settling; {ring} this run in a gate set", width)
     yield ""
     yield from _table(shown, names, left, width, units)
 

@@ -11,6 +11,7 @@ from tui import commands
 from tui.commands import actions, file_actions, search, search_actions
 from tui.commands.base import Command
 from tui.commands.key_names import key_name
+from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.choose import Choice, matching
 from tui.pages.frame.key_line import key_line
@@ -118,8 +119,8 @@ def test_a_long_message_takes_the_whole_status_row():
             return 1 if severity == "fault" else 0
 
     status = Status(Counted(), "main speed 1 -> 2 m/s")
-    assert text_of(status_line(status, 80, "line")).startswith(" 1 fault · no cautions")
-    assert "main speed 1 -> 2 m/s" in text_of(status_line(status, 80, "line"))
-    assert "·" not in text_of(status_line(status, 80, "ascii"))
+    assert text_of(status_line(status, 80, LINE)).startswith(" 1 fault · no cautions")
+    assert "main speed 1 -> 2 m/s" in text_of(status_line(status, 80, LINE))
+    assert "·" not in text_of(status_line(status, 80, ASCII))
     long = Status(Counted(), "", "x" * 70, True)
-    assert text_of(status_line(long, 80, "line")).strip() == "x" * 70
+    assert text_of(status_line(long, 80, LINE)).strip() == "x" * 70

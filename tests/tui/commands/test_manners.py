@@ -12,6 +12,7 @@ from engine import catalog
 from engine.design import system
 from engine.design.mistake import MOST_MISTAKES
 from tests.shops import two_drops
+from tui.draw.glyphs import ASCII, LINE, Glyphs
 from tui.draw.lines import text_of, width_of
 from tui.keep import file_names, first_days
 from tui.pages.choose import Choice, matching
@@ -34,7 +35,7 @@ def path(tmp_path: Path) -> Path:
     return tmp_path / "boat_house.toml"
 
 
-def title(document: Document, width: int = 80, glyphs: str = "line") -> str:
+def title(document: Document, width: int = 80, glyphs: Glyphs = LINE) -> str:
     return text_of(document_title(document, width, glyphs))
 
 
@@ -72,7 +73,7 @@ def test_without_a_file_the_title_row_names_none():
     assert title(document).startswith(" new design · not saved ")
 
 
-@pytest.mark.parametrize("glyphs", ["line", "ascii"])
+@pytest.mark.parametrize("glyphs", [LINE, ASCII], ids=["line", "ascii"])
 @pytest.mark.parametrize("name", ["Lantern joinery [b]", "B", "A very long name of a workshop that fills a row by itself, all of it, and more"])
 @pytest.mark.parametrize("gates", ["both", "planer and lathe and every other machine that there is in the shop"])
 def test_the_state_is_never_cut_from_the_title_row(path, name, gates, glyphs):
@@ -139,13 +140,13 @@ def test_where_sessions_cannot_be_counted_nobody_is_greeted(tmp_path, monkeypatc
 
 
 def test_a_long_question_gives_way_to_its_answers_and_a_long_prompt_to_its_text():
-    asked = prompt_line(Question("delete a run whose name fills the row by itself with 12 runs beyond it?", print), 60, "line")
+    asked = prompt_line(Question("delete a run whose name fills the row by itself with 12 runs beyond it?", print), 60, LINE)
     assert width_of(asked) <= 60 and text_of(asked).endswith("»  y yes  n no")
     assert (
-        text_of(prompt_line(Question("unsaved changes:", print, (("s", "save"), ("d", "discard"))), 60, "line"))
+        text_of(prompt_line(Question("unsaved changes:", print, (("s", "save"), ("d", "discard"))), 60, LINE))
         == " unsaved changes:  s save  d discard"
     )
-    assert width_of(prompt_line(Prompt("how many? " + "machine " * 20, "1", print), 60, "line")) <= 40
+    assert width_of(prompt_line(Prompt("how many? " + "machine " * 20, "1", print), 60, LINE)) <= 40
 
 
 # Copying
@@ -176,7 +177,7 @@ def test_a_table_is_rows_of_cells_whatever_is_in_them():
 
 
 def view(place=("runs", 1), index=1, text=two_drops.TEXT, width=39) -> View:
-    return View(two_drops.assessed(text), index, place, width, 20)
+    return View(two_drops.assessed(text), index, place, width, 20, LINE)
 
 
 def test_the_tables_hold_what_was_computed():
@@ -231,7 +232,7 @@ def test_where_a_row_is_narrow_the_name_stays_whole_before_its_numbers():
     nodes = tree(assessment.design, assessment, 0)
     (first, *_) = rows(nodes)
     for width in (27, 39, 60):
-        row = text_of(row_line(first, width, column_widths(nodes)))
+        row = text_of(row_line(first, width, column_widths(nodes), LINE))
         assert len(row) == width and " collector " in row and "m3/h" in row and ("Pa" in row) == (width > 30)
 
 

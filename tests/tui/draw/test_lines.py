@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tui.draw.lines import cut, fit, line, printable, shorten, spread, text_of, width_of, wrapped
+from tui.draw.glyphs import ASCII, LINE
+from tui.draw.lines import cut, fit, line, printable, shorten, side_by_side, spread, text_of, width_of, wrapped
 from tui.draw.text_edit import TextEdit
 from tui.draw.theme import THEMES, role_style
 from tui.panes.pane import Content, framed, more_note, window
@@ -18,9 +19,9 @@ WORDS = st.text(st.characters(codec="utf-8"), max_size=30)
 def test_lines_get_the_width_asked_for(left, right, width):
     spans = line(printable(left), (printable(right), "value"))
     assert width_of(fit(spans, width)) == width
-    assert width_of(shorten(spans, width)) <= width
+    assert width_of(shorten(spans, width, LINE)) <= width
     if width_of(line(printable(right))) <= width:
-        assert width_of(spread(line(printable(left)), line(printable(right)), width)) == width
+        assert width_of(spread(line(printable(left)), line(printable(right)), width, LINE)) == width
 
 
 @given(WORDS)
@@ -39,9 +40,9 @@ def test_wrapped_text_loses_no_word(text, width):
 
 
 def test_what_is_cut_says_so():
-    assert cut("planer drop", 8) == "planer»"
-    assert cut("planer drop", 8, "ascii") == "planer~"
-    assert cut("planer", 6) == "planer"
+    assert cut("planer drop", 8, LINE) == "planer»"
+    assert cut("planer drop", 8, ASCII) == "planer~"
+    assert cut("planer", 6, LINE) == "planer"
 
 
 def test_typing_replaces_what_is_selected():
@@ -74,9 +75,9 @@ def test_a_long_text_shows_the_part_around_the_cursor():
 
 def test_the_focus_shows_without_colour():
     content = Content(line(" 1 ducts "), [line("main")])
-    assert [text_of(row) for row in framed(content, 14, 3, False)] == ["┌ 1 ducts ───┐", "│main        │", "└────────────┘"]
-    assert [text_of(row) for row in framed(content, 14, 3, True)] == ["╔ 1 ducts ═══╗", "║main        ║", "╚════════════╝"]
-    assert [text_of(row) for row in framed(content, 14, 3, True, "ascii")] == ["# 1 ducts ===#", "#main        #", "#============#"]
+    assert [text_of(row) for row in framed(content, 14, 3, False, LINE)] == ["┌ 1 ducts ───┐", "│main        │", "└────────────┘"]
+    assert [text_of(row) for row in framed(content, 14, 3, True, LINE)] == ["╔ 1 ducts ═══╗", "║main        ║", "╚════════════╝"]
+    assert [text_of(row) for row in framed(content, 14, 3, True, ASCII)] == ["# 1 ducts ===#", "#main        #", "#============#"]
 
 
 def test_the_window_moves_as_little_as_it_can():
@@ -88,9 +89,9 @@ def test_the_window_moves_as_little_as_it_can():
 
 
 def test_a_note_says_that_there_is_more():
-    assert more_note(0, 10, 10, 3) == ""
-    assert more_note(0, 10, 12, 3) == " 4 of 12 ▼ "
-    assert more_note(2, 10, 12, 3, "ascii") == " 4 of 12 ^ "
+    assert more_note(0, 10, 10, 3, LINE) == ""
+    assert more_note(0, 10, 12, 3, LINE) == " 4 of 12 ▼ "
+    assert more_note(2, 10, 12, 3, ASCII) == " 4 of 12 ^ "
 
 
 def test_every_theme_knows_every_role():
@@ -99,3 +100,8 @@ def test_every_theme_knows_every_role():
         assert theme.ansi and {"ansi-background", "ansi-foreground"} <= theme.variables.keys()
         assert all(role_style(theme.name, role) is not None for role in roles)
     assert role_style("dark", "fault cursor").reverse
+
+
+def test_parts_stand_side_by_side_while_they_fit():
+    parts = [(("a" * 10, "text"),), (("b" * 10, "text"),), (("c" * 10, "text"),)]
+    assert [width_of(line) for line in side_by_side(parts, 25, LINE)] == [23, 10]

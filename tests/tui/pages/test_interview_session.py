@@ -13,6 +13,7 @@ from engine.design.consistency import mistakes
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, shows, wait_until
 from tui.app import KerfdraftApp
+from tui.draw.glyphs import ASCII, LINE
 from tui.pages.interview import questions
 from tui.pages.interview.files import unfinished
 from tui.pages.interview.screen import InterviewScreen
@@ -60,7 +61,7 @@ async def add(pilot: Pilot, kind: str, count: str = "1") -> None:
 
 
 async def test_a_whole_interview_by_its_keys_ends_in_a_draft_on_the_workbench():
-    app = KerfdraftApp(None, Look(glyphs="ascii"))
+    app = KerfdraftApp(None, Look(glyphs=ASCII))
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begin(pilot)
         await press(pilot, "enter", "j", "enter")  # units: imperial
@@ -217,7 +218,7 @@ async def test_a_machine_taken_away_comes_back_by_undo():
         await wait_until(pilot, lambda: len(screen.answers.shop.machines) == 1)
 
 
-@pytest.mark.parametrize(("size", "glyphs"), [((80, 24), "ascii"), ((120, 36), "line"), ((60, 18), "line")])
+@pytest.mark.parametrize(("size", "glyphs"), [((80, 24), ASCII), ((120, 36), LINE), ((60, 18), LINE)])
 async def test_every_question_fits(size, glyphs):
     app = KerfdraftApp(None, Look(glyphs=glyphs))
     async with app.run_test(size=size) as pilot:
@@ -231,4 +232,4 @@ async def test_every_question_fits(size, glyphs):
             assert rows[-1].endswith("? help  q quit")
             made = sheet(screen.answers, question.key)
             assert any(made.rows[made.start].label[:12].strip() in row for row in rows[1:-3]), made.title
-            assert glyphs == "line" or screen_text(app).isascii()
+            assert glyphs is LINE or screen_text(app).isascii()

@@ -12,6 +12,7 @@ from engine.checks.assess import Assessment, assess
 from tests import SAVED_DESIGNS
 from tests.shops import two_drops
 from tui import commands
+from tui.draw.glyphs import LINE
 from tui.draw.lines import width_of
 from tui.panes.form.facts import facts
 from tui.panes.results import now, sets, where
@@ -51,7 +52,7 @@ def test_every_pane_has_something_to_say(name):
         for place in places(tree(design, assessment, index)):
             assert nearest(design, place) == place
             assert fields(design, place) or facts(design, assessment, index, place), place
-            view = View(assessment, index, place, 39, 8)
+            view = View(assessment, index, place, 39, 8, LINE)
             for tab in (now, sets, where) if index == 0 else (now,):
                 assert all(width_of(line) <= 39 for item in tab.items(view) for line in (*item.lines, *item.more))
 

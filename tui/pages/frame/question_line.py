@@ -12,6 +12,7 @@ from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Input
 
+from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, cut, line, printable, width_of
 
@@ -186,7 +187,7 @@ class TextAnswer(Input):
             self.parent.dismiss()
 
 
-def prompt_line(question: Question | Prompt, width: int, glyphs: str) -> Line:
+def prompt_line(question: Question | Prompt, width: int, glyphs: Glyphs) -> Line:
     """A question as it is drawn in `width` cells; where it is long its text gives way, not the answers or the room for one."""
     if isinstance(question, Prompt):
         return line(" ", (cut(printable(question.text), max(width - _ROOM_TO_MEND, 8), glyphs), "label"), " ")

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.checks.assess import Assessment
+from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, divider, line, printable, spread
+from tui.draw.lines import Line, line, printable, spread
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +23,12 @@ class Status:
 class StatusLine(LineView):
     """The status row of a screen."""
 
-    def update_status(self, status: Status, glyphs: str) -> None:
+    def update_status(self, status: Status, glyphs: Glyphs) -> None:
         """Show a status."""
         self.show([status_line(status, self.app.size.width, glyphs)])
 
 
-def status_line(status: Status, width: int, glyphs: str) -> Line:
+def status_line(status: Status, width: int, glyphs: Glyphs) -> Line:
     """One line of `width` cells; a message takes the place of what changed, and of the counts where it needs the room."""
     counts = _counts(status.assessment, glyphs)
     if not status.message:
@@ -37,13 +38,13 @@ def status_line(status: Status, width: int, glyphs: str) -> Line:
     return spread(counts, message, width, glyphs) if fits else spread(line(" ", *message), (), width, glyphs)
 
 
-def _counts(assessment: Assessment | None, glyphs: str) -> Line:
+def _counts(assessment: Assessment | None, glyphs: Glyphs) -> Line:
     if assessment is None:
         return ()
     faults, cautions = assessment.count("fault"), assessment.count("caution")
     return line(
         " ", (_number(faults, "fault"), "fault" if faults else "ok"),
-        (divider(glyphs), "dim"), (_number(cautions, "caution"), "caution" if cautions else "text"),
+        (glyphs.divider, "dim"), (_number(cautions, "caution"), "caution" if cautions else "text"),
     )  # fmt: skip
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, cut, divider, line, printable, spread, width_of
+from tui.draw.lines import Line, cut, line, printable, spread, width_of
 from tui.work import editing
 from tui.work.document import Document
 
@@ -14,7 +15,7 @@ _MOST_FILE_CELLS = 24
 class TitleLine(LineView):
     """The title row of a screen."""
 
-    def update_title(self, document: Document | None, page: str, glyphs: str) -> None:
+    def update_title(self, document: Document | None, page: str, glyphs: Glyphs) -> None:
         """Show the design, or the title of a page in front of it."""
         width = self.app.size.width
         if page or document is None:
@@ -23,13 +24,13 @@ class TitleLine(LineView):
             self.show([document_title(document, width, glyphs)])
 
 
-def document_title(document: Document, width: int, glyphs: str) -> Line:
+def document_title(document: Document, width: int, glyphs: Glyphs) -> Line:
     """A row of `width` cells: design, file and what the file has of it; filter and gate set at the right.
 
     What is too long gives way in turn: the design's name, the word before
     the gate set, the file's name. The state is never cut.
     """
-    between, state = (divider(glyphs), "dim"), line(_state(document))
+    between, state = (glyphs.divider, "dim"), line(_state(document))
     file = line(between, (cut(printable(document.path.name), _MOST_FILE_CELLS, glyphs), "text")) if document.path else ()
     name = printable(document.design.name)
     longest = max(width // 3, _FEWEST_CELLS)
@@ -54,9 +55,9 @@ def _state(document: Document) -> tuple[str, str]:
     return ("file changed", "caution") if document.changed_on_disk else ("saved", "dim")
 
 
-def _gates(document: Document, longest: int, glyphs: str, word: str) -> Line:
+def _gates(document: Document, longest: int, glyphs: Glyphs, word: str) -> Line:
     total = len(document.gate_sets)
     which = f" {document.gate_set_index + 1}/{total}" if total > 1 else ""
     filter_now = editing.filter_state(document.design)
-    state = line((f"{filter_now} filter", "caution"), (divider(glyphs), "dim")) if filter_now != editing.USUAL_FILTER else ()
+    state = line((f"{filter_now} filter", "caution"), (glyphs.divider, "dim")) if filter_now != editing.USUAL_FILTER else ()
     return (*state, *line((word, "dim"), cut(printable(document.gate_set.name), longest, glyphs), (which, "dim"), " "))

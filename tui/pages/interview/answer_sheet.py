@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual import events
 from textual.binding import Binding
 
-from tui.draw.lines import Line, cut, fit, line, printable, restyle, wrapped
+from tui.draw.lines import Line, cut, fit, line, printable, restyle, wrapped_to
 from tui.draw.text_edit import TextEdit
 from tui.pages.interview.question_list import ANSWER_KEYS
 from tui.pages.interview.rows import Row
@@ -74,7 +74,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         """What is asked, the rows around the one in use, and what that one is about."""
         glyphs, rows = self.app.glyphs, self._sheet.rows
         warning = f"! {self._sheet.warning}" if self._sheet.warning else ""
-        above = [*wrapped(self._sheet.words, width, lines=5, glyphs=glyphs), *wrapped(warning, width, "caution", lines=5, glyphs=glyphs), ()]
+        above = [*wrapped_to(self._sheet.words, width, 5, glyphs), *wrapped_to(warning, width, 5, glyphs, "caution"), ()]
         self._first, below = len(above), self._about(width)
         room = max(height - len(above) - _ABOUT_LINES - 1, 2)
         self._top = window(self._top, self._at, self._at, room, len(rows))
@@ -89,7 +89,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
     def _line(self, at: int, labels: int, marks: int, width: int) -> Line:
         row, focused, glyphs = self._sheet.rows[at], self.has_focus and at == self._at, self.app.glyphs
         if row.field:
-            return field_line(row.field, labels, width, focused=focused, editing=self._editing if focused else None, glyphs=glyphs)
+            return field_line(row.field, labels, width, glyphs, focused=focused, editing=self._editing if focused else None)
         label = f"{row.mark} {row.label}" if row.mark else row.label
         remark = (f"  {row.remark}", "dim") if row.remark else ""
         label = f"{label:<{marks + len(row.mark) + bool(row.mark)}}" if row.remark else label
@@ -102,10 +102,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
         if row is None:
             return []
         if self._editing and self._editing.trouble:
-            return wrapped(f"! {self._editing.trouble}", width, "fault", lines=_ABOUT_LINES, glyphs=self.app.glyphs)
+            return wrapped_to(f"! {self._editing.trouble}", width, _ABOUT_LINES, self.app.glyphs, "fault")
         if self._editing and self._editing.echo:
-            return wrapped(f"= {self._editing.echo}", width, "note", lines=_ABOUT_LINES, glyphs=self.app.glyphs)
-        return wrapped(row.about, width, "note", lines=_ABOUT_LINES, glyphs=self.app.glyphs)
+            return wrapped_to(f"= {self._editing.echo}", width, _ABOUT_LINES, self.app.glyphs, "note")
+        return wrapped_to(row.about, width, _ABOUT_LINES, self.app.glyphs, "note")
 
     @property
     def _row(self) -> Row | None:

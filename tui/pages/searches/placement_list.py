@@ -10,7 +10,8 @@ from engine.design import Design, system
 from engine.search.floor import Middle
 from engine.search.placement import Spot, Study, in_words, where
 from engine.units import number_text, show, unit_name
-from tui.draw.lines import Line, fit, line, restyle, wrapped
+from tui.draw.glyphs import Glyphs
+from tui.draw.lines import Line, fit, line, restyle, wrapped, wrapped_to
 from tui.pages.searches.placement_map import TODAY, At, best, places, spot_at
 
 # Cells of the table, and with the price too.
@@ -29,7 +30,7 @@ class ListView:
     cursor: At
     width: int
     height: int
-    glyphs: str = "line"
+    glyphs: Glyphs
 
     @property
     def units(self) -> str:
@@ -47,7 +48,7 @@ def list_lines(view: ListView) -> list[Line]:
     if view.height - len(table) - len(middles) < _LEAST_OF_REASONS:
         middles = []
     room = max(view.height - len(table) - len(middles), 1)
-    lines = table + wrapped(reasons_of(view, view.cursor), view.width, lines=room, glyphs=view.glyphs) + middles
+    lines = table + wrapped_to(reasons_of(view, view.cursor), view.width, room, view.glyphs) + middles
     for more in (remarks, *_others(view)):
         if more and len(lines) + 1 + len(more) <= view.height:
             lines += [line(" "), *more]

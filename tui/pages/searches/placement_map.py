@@ -12,6 +12,7 @@ from engine.design import Design
 from engine.search.layouts.drafting import ready
 from engine.search.placement import Grid, Spot, Study, rank
 from engine.units import number_text, unit_name
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
 from tui.draw.raster import Raster
 from tui.panes.plan.drawing import drawn
@@ -25,8 +26,6 @@ TODAY: At = (-1, -1)
 MEASURES = ("air", "duct", "rank")
 GRADES = 4
 _LETTERS = "abcd"
-_SHADES = {"ascii": _LETTERS, "line": "█▓▒░", "fine": "█▓▒░"}
-_UNTRIED = {"ascii": ".", "line": "·", "fine": "·"}
 _TROUBLED, _LEAST_TOTAL, _LEAST_LONGEST = "!", "+", "x"
 _ROLES = {
     "air": ("ok", "note", "caution", "fault"), "duct": ("ok", "note", "caution", "dim"), "rank": ("ok", "note", "caution", "dim"),
@@ -100,7 +99,7 @@ def _limits(study: Study, measure: str) -> tuple[float, ...]:
     return tuple(lengths[len(lengths) * quarter // GRADES - 1] for quarter in range(1, GRADES)) if len(lengths) >= GRADES else ()
 
 
-def legend(study: Study, measure: str, units: str, glyphs: str) -> str:
+def legend(study: Study, measure: str, units: str, glyphs: Glyphs) -> str:
     """What the shades stand for."""
     if measure == "air":
         words = [f"{100 * least:.0f} %" for least in _limits(study, measure)] + ["less"]
@@ -110,13 +109,13 @@ def legend(study: Study, measure: str, units: str, glyphs: str) -> str:
         words = [f"to {first}", second, f"{third} {unit_name('length', units)}", "more"]
     else:
         words = ["least" if measure == "duct" else "best quarter", "", "", "most" if measure == "duct" else "worst"]
-    return f"{measure} " + " ".join(f"{shade} {word}".strip() for shade, word in zip(_SHADES[glyphs], words))
+    return f"{measure} " + " ".join(f"{shade} {word}".strip() for shade, word in zip(glyphs.shades, words))
 
 
 # ---- drawing
 
 
-def draw_map(study: Study, scene: Scene, sight: Sight, cursor: At, measure: str, glyphs: str) -> list[Line]:
+def draw_map(study: Study, scene: Scene, sight: Sight, cursor: At, measure: str, glyphs: Glyphs) -> list[Line]:
     """The rows of the map."""
     raster, _ = drawn(scene, sight, glyphs, underlay=lambda raster: _draw_spots(raster, study, sight, measure))
     _draw_marks(raster, study, sight)  # once more, over machines
@@ -140,12 +139,12 @@ def _draw_spots(raster: Raster, study: Study, sight: Sight, measure: str) -> Non
     _draw_marks(raster, study, sight)
 
 
-def _shade(spot: Spot | None, grade: Mapping[Spot, int], measure: str, glyphs: str) -> tuple[str, str]:
+def _shade(spot: Spot | None, grade: Mapping[Spot, int], measure: str, glyphs: Glyphs) -> tuple[str, str]:
     if spot is None:
-        return _UNTRIED[glyphs], "dim"
+        return glyphs.dot, "dim"
     if spot.troubled:
         return _TROUBLED, "fault"
-    return _SHADES[glyphs][grade[spot]], _ROLES[measure][grade[spot]]
+    return glyphs.shades[grade[spot]], _ROLES[measure][grade[spot]]
 
 
 def _draw_marks(raster: Raster, study: Study, sight: Sight) -> None:

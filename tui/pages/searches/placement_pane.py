@@ -127,9 +127,8 @@ class PlacementPane(Pane):
     @property
     def key_entries(self) -> list[tuple[str, str]]:
         """What the key line shows first."""
-        arrows = "arrows" if self.app.glyphs == "ascii" else "←↑↓→"
         stop = [("x", "stop here")] if self.working else []
-        moves = [(arrows, "spot"), ("Enter", "look at it"), ("1 2 3", "best"), ("v", f"by {self._next_measure}")]
+        moves = [(self.app.glyphs.arrows, "spot"), ("Enter", "look at it"), ("1 2 3", "best"), ("v", f"by {self._next_measure}")]
         return [*stop, *moves, ("+ -", "spots"), ("Tab", "next best")]
 
     # Keys

@@ -11,6 +11,7 @@ from engine.checks.assess import Assessment
 from engine.design import system
 from engine.search.remedies.effect import difference
 from engine.units import number_text, unit_name
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, wrapped
 from tui.panes.results.view import MARK_OF
 
@@ -18,7 +19,7 @@ from tui.panes.results.view import MARK_OF
 _MOVED = 0.002
 
 
-def fact_lines(before: Assessment, after: Assessment, width: int, glyphs: str = "line") -> list[Line]:
+def fact_lines(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> list[Line]:
     """Two assessments side by side, what is alike left out."""
     return [
         *_part("findings gone", _findings(difference(before.findings, after.findings), width)),
@@ -45,7 +46,7 @@ def _findings(findings: Sequence[Finding], width: int) -> Iterator[Line]:
         yield line(("  " + f"- and {notes} note{'' if notes == 1 else 's'}", "dim"))
 
 
-def _flows(before: Assessment, after: Assessment, width: int, glyphs: str) -> Iterator[Line]:
+def _flows(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> Iterator[Line]:
     """Each machine at work, by gate set; sets are matched by name."""
     units, later = system(before.design), {result.gate_set.name: dict(working_ports(result)) for result in after.sets}
     for result in before.sets:
@@ -56,7 +57,7 @@ def _flows(before: Assessment, after: Assessment, width: int, glyphs: str) -> It
                 yield _figures(f"{port}, {result.gate_set.name}", text, width, glyphs, good=now.flow >= now.needs)
 
 
-def _runs(before: Assessment, after: Assessment, width: int, glyphs: str) -> Iterator[Line]:
+def _runs(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> Iterator[Line]:
     """The runs whose pipe is another, over all gate sets in which they carry air."""
     old, new = ({duct.run: duct for duct in assessment.tree.runs} for assessment in (before, after))
     for run in (run for run, duct in new.items() if run in old and old[run].bore != duct.bore):
@@ -78,7 +79,7 @@ def _span(states: Sequence[RunState], units: str) -> str:
     return f"{'-'.join(dict.fromkeys(speeds))} {unit_name('speed', units)}, {loss} {unit_name('pressure', units)}"
 
 
-def _figures(name: str, text: str, width: int, glyphs: str, *, good: bool = True) -> Line:
+def _figures(name: str, text: str, width: int, glyphs: Glyphs, *, good: bool = True) -> Line:
     """A name and, at the right, its figures."""
     room = width - 2 - len(text) - 1
     return line("  ", f"{cut(name, room, glyphs):<{max(room, 0)}} ", (text, "value" if good else "caution"))

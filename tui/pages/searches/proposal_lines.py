@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from engine.design import Design
 from engine.design.differences import changes
 from engine.search.proposals import Proposal, Standing, Step
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, shorten, wrapped
 from tui.panes.results.view import Item
 
@@ -24,7 +25,7 @@ class ProposalsView:
     step: Step | None
     working: bool
     width: int
-    glyphs: str = "line"
+    glyphs: Glyphs
     caution: str = ""
 
 
@@ -82,7 +83,7 @@ def share_text(standing: Standing) -> str:
     return "no answer" if standing.share is None else f"{100 * standing.share:.1f} %"
 
 
-def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: int, glyphs: str = "line") -> list[Line]:
+def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: int, glyphs: Glyphs) -> list[Line]:
     """One proposal: what it changes, and the figures before and after."""
     after = proposal.standing
     lines = [*wrapped(proposal.title, width, "value"), *wrapped(proposal.reason, width, "text"), line(" ")]

@@ -11,6 +11,7 @@ from engine.design import Design, system
 from engine.search.together.companions import Companions, Helper, Row, Together, row_of
 from engine.search.together.every_set import Grade
 from engine.units import show
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, wrapped
 from tui.panes.results.view import MARK_OF, Item
 
@@ -31,7 +32,7 @@ class TogetherView:
     found: Together
     design: Design
     width: int
-    glyphs: str = "line"
+    glyphs: Glyphs
 
     @property
     def units(self) -> str:

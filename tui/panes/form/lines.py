@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
-from tui.draw.lines import Line, cut, fit, line, restyle, width_of, wrapped
+from tui.draw.glyphs import Glyphs
+from tui.draw.lines import Line, cut, fit, line, restyle, width_of, wrapped, wrapped_to
 from tui.draw.text_edit import TextEdit
 from tui.work.fields import Field
 
@@ -30,7 +31,7 @@ def label_cells(fields: Sequence[Field]) -> int:
 
 
 def field_line(
-    field: Field, labels: int, width: int, *, focused: bool = False, editing: Editing | None = None, echo: str = "", glyphs: str = "line"
+    field: Field, labels: int, width: int, glyphs: Glyphs, *, focused: bool = False, editing: Editing | None = None, echo: str = ""
 ) -> Line:
     """A field in `width` cells: label, value, and how the value reads in other units.
 
@@ -66,9 +67,9 @@ def _room(field: Field, text: str, widest: int, *, typed: bool) -> int:
     return min(max(_BOX_CELLS, cell_len(text) + 1), widest)
 
 
-def meaning_lines(field: Field | None, width: int, count: int, glyphs: str = "line") -> list[Line]:
+def meaning_lines(field: Field | None, width: int, count: int, glyphs: Glyphs) -> list[Line]:
     """What the focused field means, in exactly `count` lines."""
-    lines = wrapped(_meaning(field), width, "note", lines=count, glyphs=glyphs) if field else []
+    lines = wrapped_to(_meaning(field), width, count, glyphs, "note") if field else []
     return [*lines, *[()] * (count - len(lines))]
 
 
@@ -89,9 +90,9 @@ def _meaning(field: Field) -> str:
     return field.entry.meaning + (f"; or {' or '.join(words)}" if words else "")
 
 
-def fact_lines(facts: Sequence[str], width: int, count: int, glyphs: str = "line") -> list[Line]:
+def fact_lines(facts: Sequence[str], width: int, count: int, glyphs: Glyphs) -> list[Line]:
     """Facts in exactly `count` lines."""
     lines = [piece for fact in facts for piece in wrapped(fact, width, "text")]
     if len(lines) > count:
-        lines = wrapped("; ".join(facts), width, "text", lines=count, glyphs=glyphs) if count else []
+        lines = wrapped_to("; ".join(facts), width, count, glyphs) if count else []
     return [*lines, *[()] * (count - len(lines))]

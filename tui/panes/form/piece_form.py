@@ -112,7 +112,7 @@ class PieceForm(SizeSteps, Typing, Pane):
         editing = self._edit.state if self._edit and focused else None
         value = getattr(edits.at(self.app.document.design, field.place), field.name)
         shown = echo(field, value, field.text, self.app.document.system)
-        return field_line(field, labels, width, focused=focused, editing=editing, echo=shown, glyphs=self.app.glyphs)
+        return field_line(field, labels, width, self.app.glyphs, focused=focused, editing=editing, echo=shown)
 
     def _title(self) -> str:
         place = self._place or ()

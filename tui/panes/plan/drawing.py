@@ -7,6 +7,7 @@ from functools import lru_cache
 from itertools import pairwise
 
 from engine.shapes.vectors import Point
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, printable
 from tui.draw.raster import Cell, Raster, staircase
 from tui.panes.plan.labels import Around, Label, Placed, place_labels
@@ -19,16 +20,15 @@ _UPRIGHT = 0.7
 _SLANTS = 2
 # Where a mark stands beside a short piece, best first.
 _BESIDE = ((0, -1), (1, 0), (-1, 0), (0, 1), (1, -1), (-1, 1), (1, 1), (-1, -1), (2, 0), (-2, 0), (2, -1), (-2, 1), (2, 1), (-2, -1))
-_NORTH = {"ascii": "^", "line": "↑", "fine": "↑"}
 
 
-def draw(scene: Scene, sight: Sight, glyphs: str, selected: Place = ()) -> list[Line]:
+def draw(scene: Scene, sight: Sight, glyphs: Glyphs, selected: Place = ()) -> list[Line]:
     """The rows of a sight, what is selected in reverse."""
     return drawn(scene, sight, glyphs, selected)[0].rows()
 
 
 def drawn(
-    scene: Scene, sight: Sight, glyphs: str, selected: Place = (), underlay: Callable[[Raster], None] | None = None,
+    scene: Scene, sight: Sight, glyphs: Glyphs, selected: Place = (), underlay: Callable[[Raster], None] | None = None,
 ) -> tuple[Raster, list[Placed]]:  # fmt: skip
     """The raster of a sight, and the names on it; an `underlay` is drawn on the floor, and no name covers it."""
     raster = Raster(sight.width, sight.height, glyphs)
@@ -42,7 +42,7 @@ def drawn(
     _draw_marks(raster, scene, sight)
     raster.mark(cells_of(scene, sight, selected), "cursor")
     if sight.view == "plan":
-        for row, letter in enumerate(("N", _NORTH[glyphs])):
+        for row, letter in enumerate(("N", glyphs.north)):
             if (sight.width - 1, row) not in raster.taken:
                 raster.text(sight.width - 1, row, letter, "dim")
     symbols = {cell for spot in scene.spots for cell in _spot_cells(spot, sight)}
@@ -129,7 +129,7 @@ def _draw_duct(raster: Raster, duct: Duct, sight: Sight) -> None:
 def _draw_pipe(raster: Raster, duct: Duct, part: Part, sight: Sight, role: str) -> None:
     cells = [sight.cell(point) for point in part.points]
     for (a, start), (b, end) in pairwise(zip(part.points, cells)):
-        if raster.glyphs == "fine" and min(abs(start[0] - end[0]), abs(start[1] - end[1])) >= _SLANTS:
+        if raster.glyphs.braille and min(abs(start[0] - end[0]), abs(start[1] - end[1])) >= _SLANTS:
             raster.slant(sight.at(a), sight.at(b), role, double=duct.main)
         else:
             raster.line((start, end), role, double=duct.main, owner=duct.name, meets=duct.kin)

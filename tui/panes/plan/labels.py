@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import cut
 
 Cell = tuple[int, int]
@@ -51,7 +52,7 @@ class Around:
     symbols: Set[Cell] = frozenset()
 
 
-def place_labels(labels: list[Label], around: Around, glyphs: str = "line") -> list[Placed]:
+def place_labels(labels: list[Label], around: Around, glyphs: Glyphs) -> list[Placed]:
     """Place labels, the first ones first.
 
     None covers a cell that is taken, nor touches another one in its row; each
@@ -67,7 +68,7 @@ def place_labels(labels: list[Label], around: Around, glyphs: str = "line") -> l
     return found
 
 
-def _placed(label: Label, around: Around, held: Set[Cell], glyphs: str) -> Placed | None:
+def _placed(label: Label, around: Around, held: Set[Cell], glyphs: Glyphs) -> Placed | None:
     for text in _texts(label, glyphs):
         size, best = cell_len(text), None
         for cell in label.beside:
@@ -98,7 +99,7 @@ def _against(x: int, y: int, size: int, own: Cell, around: Around, held: Set[Cel
     )
 
 
-def _texts(label: Label, glyphs: str) -> Iterator[str]:
+def _texts(label: Label, glyphs: Glyphs) -> Iterator[str]:
     """The text, and what is left of it where there is no room."""
     yield label.text
     if not label.whole:

@@ -9,7 +9,7 @@ from engine.checks.assess import Assessment
 from engine.design import Gate, Machine, Port, Zone, bore_of, system
 from engine.space.geometry import Gap, length_of
 from engine.units import number_text, show
-from tui.draw.lines import divider
+from tui.draw.glyphs import Glyphs
 from tui.panes.plan.scene import Scene, position_of
 from tui.work.selection import END, JOINT, Place, found, owner
 
@@ -17,7 +17,7 @@ TOUCHING = 1e-6
 _CLOSE = 0.01
 
 
-def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Place, glyphs: str) -> str:
+def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Place, glyphs: Glyphs) -> str:
     """One line about what is at a place."""
     design = assessment.design
     thing = found(design, owner(place))
@@ -33,7 +33,7 @@ def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Plac
         case _:
             parts = ["has no place on the plan"]
     name = {JOINT: "joint of ", END: "end of "}.get(place[-1] if place else "", "") + edits.label(design, owner(place))
-    return f"{name}: {divider(glyphs).join(parts)}"
+    return f"{name}: {glyphs.divider.join(parts)}"
 
 
 def _piece(assessment: Assessment, result: SetResult, scene: Scene, place: Place) -> list[str]:

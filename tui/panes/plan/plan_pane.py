@@ -7,7 +7,7 @@ from dataclasses import replace
 from textual import events
 from textual.binding import Binding
 
-from tui.draw.lines import Line, cut, line, printable, wrapped
+from tui.draw.lines import Line, cut, line, printable, wrapped_to
 from tui.panes.pane import Content, Pane
 from tui.panes.plan import sheet
 from tui.panes.plan.drawing import cells_of
@@ -100,7 +100,7 @@ class PlanPane(Pane):
 
     def _remarks(self, scene: Scene, width: int) -> list[Line]:
         text = printable("; ".join(scene.remarks))
-        rows = wrapped(text, width - 2, "caution", lines=_REMARK_ROWS, glyphs=self.app.glyphs) if text else []
+        rows = wrapped_to(text, width - 2, _REMARK_ROWS, self.app.glyphs, "caution") if text else []
         return [line(" ", *spans) for spans in rows]
 
     def content(self, width: int, height: int) -> Content:
@@ -129,8 +129,7 @@ class PlanPane(Pane):
     def key_entries(self) -> list[tuple[str, str]]:
         """What the key line shows first."""
         if self._move:
-            arrows = "arrows" if self.app.glyphs == "ascii" else "←↑↓→"
-            entries = [("Enter", "keep"), ("Esc", "restore"), (arrows, "move"), ("Shift", "x5"), ("+ -", "height")]
+            entries = [("Enter", "keep"), ("Esc", "restore"), (self.app.glyphs.arrows, "move"), ("Shift", "x5"), ("+ -", "height")]
             if self._move.place != ("collector",):
                 entries.insert(2, ("Space", "duct stays" if self._move.follows else "duct follows"))
             return entries

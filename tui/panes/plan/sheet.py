@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from engine.shapes.vectors import Point
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line
 from tui.panes.plan.drawing import draw
 from tui.panes.plan.scene import Scene
@@ -15,7 +16,6 @@ from tui.work.selection import Place
 SHEETS = (("plan", "north"), ("plan", "east"), ("plan",), ("north",), ("east",))
 _BOTH_WORTH = 1.3  # as much coarser may the scale become for a view from the side below the plan
 _PAN = (8, 4)
-_BARS = {"ascii": "|-|", "line": "├─┤", "fine": "├─┤"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,23 +49,21 @@ def _shifted(sight: Sight, shift: Point) -> Sight:
     return replace(sight, right=sight.right + right, up=sight.up + up)
 
 
-def sheet(scene: Scene, shown: list[Sight], glyphs: str, selected: Place) -> list[Line]:
+def sheet(scene: Scene, shown: list[Sight], glyphs: Glyphs, selected: Place) -> list[Line]:
     """The rows of a sheet; the name of a second view stands between them."""
     rows: list[Line] = []
     for sight in shown:
         if rows:
             name = f" {TITLES[sight.view]} "
-            rule = "-" if glyphs == "ascii" else "─"
-            rows.append(line((rule * 2 + name + rule * max(sight.width - len(name) - 2, 0), "dim")))
+            rows.append(line((glyphs.flat * 2 + name + glyphs.flat * max(sight.width - len(name) - 2, 0), "dim")))
         rows += draw(scene, sight, glyphs, selected)
     return rows
 
 
-def scale_note(column: float, units: str, glyphs: str) -> str:
+def scale_note(column: float, units: str, glyphs: Glyphs) -> str:
     """The scale in words and as a bar of a round length."""
     cells, length = scale_bar(column, units)
-    left, flat_, right = _BARS[glyphs]
-    return f" {scale_text(column, units)}  {left}{flat_ * max(cells - 2, 0)}{right} {length} "
+    return f" {scale_text(column, units)}  {glyphs.left}{glyphs.flat * max(cells - 2, 0)}{glyphs.right} {length} "
 
 
 # Looking elsewhere

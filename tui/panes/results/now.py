@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from engine.checks import Finding
 from engine.units import number_text, show, unit_name
-from tui.draw.lines import Line, line, shorten, wrapped
-from tui.panes.results.view import GAUGES, MARK_OF, Item, View, figure, gauge, packed
+from tui.draw.charts import gauge
+from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
+from tui.panes.results.view import MARK_OF, Item, View, figure
 from tui.work.findings import place_of
 from tui.work.selection import Place
 
@@ -39,7 +40,7 @@ def _collector_figures(view: View) -> list[Line]:
         figure("supplies", "pressure", view.units, new.collector_pressure, old and old.collector_pressure),
     ]
     air = view.assessment.air
-    lines = [line(("collector with " + view.result.gate_set.name, "text")), *packed(parts, view.width)]
+    lines = [line(("collector with " + view.result.gate_set.name, "text")), *side_by_side(parts, view.width, view.glyphs)]
     text = f"air {show(air.density, 'density', view.units)}"
     if new.rising:
         text += "; works where its curve rises: unsteady"
@@ -55,13 +56,13 @@ def _run_figures(view: View, run: str) -> list[Line]:
     band = view.assessment.limits(run)
     mark, role = _speed_mark(new.velocity, band.slow, band.settles, band.fast)
     speed = (*figure("speed", "speed", view.units, new.velocity, old and old.velocity), (f" {mark}", role))
-    lines = packed([speed, _flow(view, new.flow, old and old.flow)], view.width)
+    lines = side_by_side([speed, _flow(view, new.flow, old and old.flow)], view.width, view.glyphs)
     lines.append(_gauge_line(view, new.velocity, band.slow, band.fast))
     suction = [
         figure("suction", "pressure", view.units, new.suction_near, old and old.suction_near) + line(" near"),
         figure("", "pressure", view.units, new.suction_far, old and old.suction_far)[1:] + line(" far"),
     ]
-    return [*lines, *packed(suction, view.width, gap=2)]
+    return [*lines, *side_by_side(suction, view.width, view.glyphs, gap=2)]
 
 
 def _flow(view: View, new: float, old: float | None) -> Line:
@@ -81,11 +82,10 @@ def _speed_mark(speed: float, slow: float, settles: float, fast: float) -> tuple
 
 def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
     slow_text, fast_text = (number_text(limit, "speed", view.units) for limit in (slow, fast))
-    cross = GAUGES[view.glyphs][2]
-    head, tails = "0 ", [f" {fast_text}{unit}, slow {cross} {slow_text}" for unit in (f" {unit_name('speed', view.units)}", "")]
+    head, tails = "0 ", [f" {fast_text}{unit}, slow {view.glyphs.cross} {slow_text}" for unit in (f" {unit_name('speed', view.units)}", "")]
     tail = next((tail for tail in tails if view.width - len(head) - len(tail) >= _LEAST_GAUGE), tails[-1])
     room = min(view.width - len(head) - len(tail), 24)
-    return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, _LEAST_GAUGE), view.glyphs), (tail, "dim")), view.width)
+    return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, _LEAST_GAUGE), view.glyphs), (tail, "dim")), view.width, view.glyphs)
 
 
 def _findings(view: View) -> list[Item]:

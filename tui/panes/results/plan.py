@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tui.draw.lines import line, printable, wrapped
+from tui.draw.lines import line, printable, wrapped_to
 from tui.panes.plan import sheet
 from tui.panes.plan.scene import scene_of
 from tui.panes.results.view import Item, View
@@ -11,7 +11,7 @@ from tui.panes.results.view import Item, View
 def items(view: View) -> list[Item]:
     """The sheet, its scale, and what has no place."""
     scene = scene_of(view.assessment, view.result)
-    remarks = wrapped(printable("; ".join(scene.remarks)), view.width, "caution", lines=3, glyphs=view.glyphs) if scene.remarks else []
+    remarks = wrapped_to(printable("; ".join(scene.remarks)), view.width, 3, view.glyphs, "caution") if scene.remarks else []
     shown = sheet.sights(sheet.Camera(), scene, view.width, max(view.height - 1 - len(remarks), 3), view.units)
     scale = line((sheet.scale_note(shown[0].column, view.units, view.glyphs)[: view.width], "dim"))
     return [Item((*sheet.sheet(scene, shown, view.glyphs, view.place), scale, *remarks))]

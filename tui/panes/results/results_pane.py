@@ -189,8 +189,7 @@ class Results(ItemPane):
     @property
     def key_entries(self) -> list[tuple[str, str]]:
         """What the key line shows first."""
-        left, right = ("<-", "->") if self.app.glyphs == "ascii" else ("←", "→")
-        entries = [(f"{left} {right}", "tab")]
+        entries = [(self.app.glyphs.sideways, "tab")]
         if self._tab_name == "where":
             entries.append(("[ ]", "port"))
         if self.stops():
@@ -213,7 +212,7 @@ class Results(ItemPane):
         document = self.app.document
         if self._tab_name != "where" or not self._up_to_date:
             return
-        view = View(self.app.assessment, document.gate_set_index, document.selection, 0, 0, port=self._port)
+        view = View(self.app.assessment, document.gate_set_index, document.selection, 0, 0, self.app.glyphs, port=self._port)
         known = where.ports(view)
         shown = where.port_shown(view)
         if shown is not None:

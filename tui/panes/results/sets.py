@@ -7,7 +7,7 @@ from dataclasses import replace
 from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
 from tui.draw.lines import Line, line, spread, wrapped
-from tui.panes.results.view import Item, View, plus_minus
+from tui.panes.results.view import Item, View
 
 _COLUMN_NAMES = ("flow", "speed")
 _ROOMY, _TIGHT = 60, 34
@@ -36,7 +36,7 @@ def verdict_on(view: View, result: SetResult) -> tuple[str, str]:
 
 def _band_cells(view: View) -> int:
     """Room for "±3" behind a share, kept while that is not known so that nothing moves when it is."""
-    return 0 if view.width < _TIGHT else len(plus_minus(view.glyphs)) + 2
+    return 0 if view.width < _TIGHT else len(view.glyphs.plus_minus) + 2
 
 
 def figures(view: View, result: SetResult) -> tuple[str, str, str]:
@@ -71,7 +71,7 @@ def _share_band(view: View, at: int, result: SetResult) -> str:
     """ "±3" per cent of its need around the share of the neediest machine; "" while it is not known."""
     neediest = view.assessment.neediest(result)
     half = view.bands.get(at, {}).get(neediest[0]) if neediest and _band_cells(view) else None
-    return "" if half is None else f"{plus_minus(view.glyphs)}{100 * half / result.balance.ports[neediest[0]].needs:.0f}"
+    return "" if half is None else f"{view.glyphs.plus_minus}{100 * half / result.balance.ports[neediest[0]].needs:.0f}"
 
 
 def _moved(view: View, result: SetResult, shown: tuple[str, str, str]) -> bool:

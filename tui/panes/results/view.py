@@ -1,4 +1,4 @@
-"""What the tabs of the results pane share: items, figures that show how they moved, gauges and bars."""
+"""What the tabs of the results pane share: items, and figures that show how they moved."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
 from engine.design import Design, Run, system
 from engine.units import number_text, unit_name
-from tui.draw.lines import Line, Span, shorten, width_of
+from tui.draw.glyphs import Glyphs
+from tui.draw.lines import Line
 from tui.work.known_bands import Bands
 from tui.work.selection import Place
 
@@ -18,8 +19,6 @@ TABS = ("now", "sets", "where", "curve")
 WIDE = 110
 WIDE_TABS = (*TABS, "plan")
 MARK_OF = {"fault": "!", "caution": "*", "note": "-"}
-_BARS = {"ascii": ("#", "="), "line": ("█", "▌"), "fine": ("█", "▌")}
-GAUGES = {"ascii": "|-+|o", "line": "├─┼┤○", "fine": "├─┼┤○"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +47,7 @@ class View:
     place: Place
     width: int
     height: int
-    glyphs: str = "line"
+    glyphs: Glyphs
     before: Assessment | None = None
     port: str = ""
     bands: Bands = field(default_factory=dict)
@@ -85,7 +84,7 @@ class View:
     def band(self, index: int, port: str) -> str:
         """ " ± 26" of a port in the gate set at `index`, in the units shown; "" while it is not known."""
         half = self.bands.get(index, {}).get(port)
-        return "" if half is None else f" {plus_minus(self.glyphs)} {number_text(half, 'flow', self.units)}"
+        return "" if half is None else f" {self.glyphs.plus_minus} {number_text(half, 'flow', self.units)}"
 
     @cached_property
     def selected_ports(self) -> tuple[str, ...]:
@@ -97,11 +96,6 @@ class View:
         return tuple(f"{machine.id}/{port.id}" for port in ports)
 
 
-def plus_minus(glyphs: str) -> str:
-    """The sign between a value and half the width of its band."""
-    return "+-" if glyphs == "ascii" else "±"
-
-
 def figure(label: str, dimension: str, units: str, new: float, old: float | None = None, band: str = "") -> Line:
     """ "label value unit", and "old -> new" where the last edit moved it; `band` stands behind the new value."""
     text = number_text(new, dimension, units)
@@ -111,31 +105,3 @@ def figure(label: str, dimension: str, units: str, new: float, old: float | None
     if before == text:
         return head, (text + unit, "value")
     return head, (f"{before} -> ", "dim"), (text + unit, "changed")
-
-
-def packed(parts: list[Line], width: int, gap: int = 3) -> list[Line]:
-    """Parts side by side while they fit in `width`, else on a line of their own."""
-    lines: list[list[Span]] = []
-    for part in parts:
-        if lines and width_of(lines[-1]) + gap + width_of(part) <= width:
-            lines[-1] += [(" " * gap, "text"), *part]
-        else:
-            lines.append(list(shorten(part, width)))
-    return [tuple(spans) for spans in lines]
-
-
-def gauge(value: float, slow: float, fast: float, width: int, glyphs: str = "line") -> str:
-    """A scale from nothing to `fast` with a cross at `slow`; a ring marks `value`, past the end where it is faster."""
-    left, bar, cross, right, ring = GAUGES[glyphs]
-    cells = [left, *bar * (width - 3), right, " "]
-    at = [min(max(round((width - 2) * speed / fast), 0), width - 1) for speed in (slow, value)]
-    cells[min(at[0], width - 3)] = cross
-    cells[width - 1 if value > fast else min(at[1], width - 2)] = ring
-    return "".join(cells)
-
-
-def bar(share: float, width: int, glyphs: str = "line") -> str:
-    """A bar of `share` (0 to 1) of `width` cells, in halves of a cell."""
-    whole, half = _BARS[glyphs]
-    halves = round(min(max(share, 0.0), 1.0) * width * 2)
-    return whole * (halves // 2) + half * (halves % 2)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from engine import edits
 from engine.air.balance import PartLoss, way
 from engine.units import number_text, show, unit_name
+from tui.draw.charts import bar
 from tui.draw.lines import Line, cut, line, spread, wrapped
-from tui.panes.results.view import Item, View, bar
+from tui.panes.results.view import Item, View
 from tui.work.selection import END, JOINT, Place
 
 

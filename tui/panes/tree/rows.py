@@ -6,13 +6,13 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from engine.units import unit_name
+from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, width_of
 from tui.panes.tree.nodes import Key, Node
 from tui.work.selection import Place
 
 _MARK_ROLES = {"!": "fault", "*": "caution", "ok": "ok", "-": "dim"}
 _MARK_CELLS = 3
-_FOLDS = {"ascii": ("-", "+"), "line": ("▼", "►"), "fine": ("▼", "►")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,10 +106,10 @@ def cells(node: Node, units: str) -> tuple[str, ...]:
     return tuple(filter(None, (node.label, *numbers, worst_mark(node))))
 
 
-def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: str = "line") -> Line:
+def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: Glyphs) -> Line:
     """A row in `width` cells: fold mark, label, then bore, speed and mark at the right."""
     node = row.node
-    open_glyph, folded_glyph = _FOLDS[glyphs]
+    open_glyph, folded_glyph = glyphs.folds
     fold = " " if row.folded is None else folded_glyph if row.folded else open_glyph
     mark = node.mark if row.folded is False else worst_mark(node)
     body = "dim" if node.shut else "text"

@@ -10,7 +10,7 @@ import pytest
 from engine import load
 from engine.air.properties import Air
 from engine.checks.assess import assess
-from engine.search.sizing.chart import Bore, as_text, band, chart
+from engine.search.sizing.chart import SIGNS, Bore, as_text, band, chart
 from tests import SAVED_DESIGNS
 from tests.shops.small_shops import machine, q, run, shop
 
@@ -41,21 +41,21 @@ def test_the_bands_are_flows_at_the_limits_of_the_speed():
 def test_the_rings_stand_at_the_runs_flows():
     assessment = assess(load(DEMOS / "signal_box.toml"))
     shown = chart(assessment, "main")
-    row = band(shown, shown.bores[-1], 60)
+    row = band(shown, shown.bores[-1], 60, "·─├┤○")
     wanted = {int(60 * flow / shown.end) for _, flow in shown.flows}
     assert {at for at, letter in enumerate(row) if letter == "○"} == wanted
     assert row.index("├") < row.index("┤")
 
 
-@pytest.mark.parametrize("glyphs", ["line", "ascii"])
+@pytest.mark.parametrize("signs", ["·─├┤○", SIGNS])
 @pytest.mark.parametrize("width", [56, 80, 120])
 @pytest.mark.parametrize("demo", ["signal_box", "boat_shed"])
-def test_every_line_fits(demo, width, glyphs):
+def test_every_line_fits(demo, width, signs):
     assessment = assess(load(DEMOS / f"{demo}.toml"))
     for run in assessment.look.runs:
-        lines = list(as_text(assessment, run, width, glyphs))
+        lines = list(as_text(assessment, run, width, signs))
         assert max(map(len, lines)) <= width, (run, lines)
-        assert glyphs == "line" or all(line.isascii() for line in lines)
+        assert signs != SIGNS or all(line.isascii() for line in lines)
 
 
 def test_a_slow_or_fast_bore_is_marked_in_the_table():

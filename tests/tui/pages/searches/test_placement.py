@@ -15,6 +15,7 @@ from engine.units import parse
 from tests.shops import placed_drops, two_drops
 from tests.tui.screen_text import compare_with_golden, screen_rows, screen_text, session, shows, wait_until
 from tui.commands import search
+from tui.draw.glyphs import ASCII, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches.placement import PlacementScreen, usual_spacing
 from tui.pages.searches.placement_list import ListView, list_lines, reasons_of
@@ -130,7 +131,7 @@ def test_a_spot_drafted_again_is_as_it_was(study):
 # What is drawn and told
 
 
-@pytest.mark.parametrize("glyphs", ["line", "ascii", "fine"])
+@pytest.mark.parametrize("glyphs", GLYPHS.values(), ids=GLYPHS)
 @pytest.mark.parametrize("width", [36, 58, 78, 118])
 def test_no_line_is_wider_than_its_room(steps, width, glyphs):
     for study in (steps[0], steps[-1]):
@@ -142,8 +143,8 @@ def test_no_line_is_wider_than_its_room(steps, width, glyphs):
                 for measure in MEASURES:
                     rows = draw_map(study, scene, sight, cursor, measure, glyphs)
                     assert len(rows) == height and all(width_of(row) == width for row in rows)
-                    assert glyphs != "ascii" or all(text_of(row).isascii() for row in rows)
-                    assert glyphs != "ascii" or legend(study, measure, "metric", glyphs).isascii()
+                    assert glyphs is not ASCII or all(text_of(row).isascii() for row in rows)
+                    assert glyphs is not ASCII or legend(study, measure, "metric", glyphs).isascii()
                 told = list_lines(ListView(DESIGN, study, cursor, width, height, glyphs))
                 assert len(told) <= height and all(width_of(row) <= width for row in told)
 
@@ -151,7 +152,7 @@ def test_no_line_is_wider_than_its_room(steps, width, glyphs):
 def test_the_map_shows_shades_today_the_best_and_the_middles(study):
     scene = room_scene(DESIGN)
     sight = fitted(("plan",), scene.points, 78, 30, "metric")[0]
-    for glyphs, shades in (("line", "█▓▒░"), ("ascii", "abcd")):
+    for glyphs, shades in ((LINE, "█▓▒░"), (ASCII, "abcd")):
         rows = draw_map(study, scene, sight, TODAY, "air", glyphs)
         text = "\n".join(map(text_of, rows))
         assert all(mark in text for mark in "123T+x") and "planer" in text and "lathe" in text and "[C]" not in text
@@ -167,20 +168,20 @@ def test_what_is_in_the_way_or_not_tried_yet_is_marked(steps):
     sight = fitted(("plan",), scene.points, 78, 30, "metric")[0]
     first = steps[0]
     free = sum(map(sum, first.grid.free))
-    text = "\n".join(map(text_of, draw_map(first, scene, sight, best(first)[0], "rank", "ascii")))
+    text = "\n".join(map(text_of, draw_map(first, scene, sight, best(first)[0], "rank", ASCII)))
     assert text.count(".") >= free - 3  # the marks may hide some
     untried = next(at for at in places(first) if at != TODAY and spot_at(first, at) is None)
-    assert "not tried yet" in reasons_of(ListView(DESIGN, first, untried, 78, 9), untried)
+    assert "not tried yet" in reasons_of(ListView(DESIGN, first, untried, 78, 9, LINE), untried)
     spots = tuple(tuple(spot and replace(spot, troubled=True) for spot in row) for row in steps[-1].grid.spots)
     barred = replace(steps[-1], grid=replace(steps[-1].grid, spots=spots))
-    assert "\n".join(map(text_of, draw_map(barred, scene, sight, TODAY, "air", "line"))).count("!") > 4
+    assert "\n".join(map(text_of, draw_map(barred, scene, sight, TODAY, "air", LINE))).count("!") > 4
     other = next(at for at in places(barred) if at not in best(barred))
-    assert "something is in its way" in reasons_of(ListView(DESIGN, barred, other, 78, 9), other)
+    assert "something is in its way" in reasons_of(ListView(DESIGN, barred, other, 78, 9, LINE), other)
 
 
 def test_the_list_has_numbers_reasons_and_the_two_middles(study):
     for width, height in ((78, 9), (46, 31)):
-        text = "\n".join(map(text_of, list_lines(ListView(DESIGN, study, best(study)[0], width, height))))
+        text = "\n".join(map(text_of, list_lines(ListView(DESIGN, study, best(study)[0], width, height, LINE))))
         rows = text.splitlines()
         for row, at in zip(rows[1:], [*best(study), TODAY]):
             spot = spot_at(study, at)
@@ -192,7 +193,7 @@ def test_the_list_has_numbers_reasons_and_the_two_middles(study):
 def test_machines_without_a_position_are_told():
     nowhere = replace(DESIGN, site=Site(), machines=tuple(replace(machine, east=None, north=None, up=None) for machine in DESIGN.machines))
     *_, study = placements(nowhere, spacing=2.0)
-    text = " ".join(text_of(row) for row in list_lines(ListView(nowhere, study, best(study)[0], 46, 40)))
+    text = " ".join(text_of(row) for row in list_lines(ListView(nowhere, study, best(study)[0], 46, 40, LINE)))
     assert "planer, lathe: no position" in text and len(room_scene(nowhere).spots) == 2
 
 

@@ -14,6 +14,7 @@ from engine.search.proposals import Proposal, Step, standing
 from engine.units import parse
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_text, session, shows, wait_until
+from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches.proposal_facts import fact_lines
 from tui.pages.searches.proposal_lines import ProposalsView, items, proposal_lines
@@ -49,14 +50,14 @@ def shown():
     return standing(assessment), last, assessment.design
 
 
-@pytest.mark.parametrize("glyphs", ["line", "ascii"])
+@pytest.mark.parametrize("glyphs", [LINE, ASCII], ids=["line", "ascii"])
 @pytest.mark.parametrize("width", [58, 78, 118, 198])
 def test_no_line_is_wider_than_the_page(shown, width, glyphs):
     today, step, design = shown
     long = replace(step, said="a word " * 60, proposals=(proposal(design, 2.0, "a very long title indeed " * 6), *step.proposals))
     for item in items(ProposalsView(today, long, True, width, glyphs)):
         assert all(width_of(line) <= width for line in (*item.lines, *item.more))
-        assert glyphs == "line" or all(text_of(line).isascii() for line in (*item.lines, *item.more))
+        assert glyphs is LINE or all(text_of(line).isascii() for line in (*item.lines, *item.more))
     before, after = two_drops.assessed(), assess(step.proposals[0].design)
     for line in (*proposal_lines(design, today, long.proposals[0], width, glyphs), *fact_lines(before, after, width, glyphs)):
         assert width_of(line) <= width
@@ -64,7 +65,7 @@ def test_no_line_is_wider_than_the_page(shown, width, glyphs):
 
 def test_each_proposal_has_a_row_with_its_figures_against_today(shown):
     today, step, _ = shown
-    rows = [text_of(item.lines[0]) for item in items(ProposalsView(today, step, False, 78))]
+    rows = [text_of(item.lines[0]) for item in items(ProposalsView(today, step, False, 78, LINE))]
     assert rows[0] == "tried 2 lengths" and "neediest" in rows[1] and rows[2].split()[:4] == ["as", "it", "is", "now"]
     for row, one in zip(rows[3:], step.proposals):
         assert one.title in row and f"{100 * one.standing.share:.1f} %" in row and "=" not in row  # nothing has a price here
@@ -72,7 +73,7 @@ def test_each_proposal_has_a_row_with_its_figures_against_today(shown):
 
 def test_a_proposal_tells_what_it_changes(shown):
     today, step, design = shown
-    text = "\n".join(map(text_of, proposal_lines(design, today, step.proposals[0], 78)))
+    text = "\n".join(map(text_of, proposal_lines(design, today, step.proposals[0], 78, LINE)))
     assert "-> 0.5 m" in text and "neediest machine" in text and step.proposals[0].reason in text
 
 
@@ -80,14 +81,14 @@ def test_a_proposal_tells_what_it_does_to_the_air():
     """Another bore of the main: every machine's flow moves, and the run's speeds and loss are told."""
     before = two_drops.assessed()
     after = assess(edits.set_field(before.design, ("runs", 0), "bore", parse("125 mm", "bore")))
-    text = "\n".join(map(text_of, fact_lines(before, after, 78)))
+    text = "\n".join(map(text_of, fact_lines(before, after, 78, LINE)))
     for result, later in zip(before.sets, after.sets):
         for port, state in result.balance.ports.items():
             if port.split("/")[0] in result.gate_set.open:
                 assert f"{port}, {result.gate_set.name}" in text
                 assert f"{state.flow * 3600:.0f} -> {later.balance.ports[port].flow * 3600:.0f}" in text
     assert "runs that change" in text and "m/s, " in text and "findings new" in text
-    assert fact_lines(before, before, 78) == []
+    assert fact_lines(before, before, 78, LINE) == []
 
 
 async def test_a_proposal_is_looked_at_taken_and_undone(tmp_path):

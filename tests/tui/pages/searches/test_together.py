@@ -10,6 +10,7 @@ from engine.search.together.companions import together
 from engine.search.together.every_set import Grade
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
+from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches import together as page
 from tui.pages.searches.together import TogetherScreen
@@ -25,7 +26,7 @@ def found():
     return together(two_drops.assessed().look)
 
 
-def view(found, width=78, glyphs="line") -> TogetherView:
+def view(found, width=78, glyphs=LINE) -> TogetherView:
     return TogetherView(found, found.look.design, width, glyphs)
 
 
@@ -85,7 +86,7 @@ def test_where_nothing_helps_the_page_says_so():
     assert "passes in none of these sets" in " ".join(text_of(line) for line in shown[2].more)
 
 
-@pytest.mark.parametrize("glyphs", ["line", "ascii"])
+@pytest.mark.parametrize("glyphs", [LINE, ASCII], ids=["line", "ascii"])
 @pytest.mark.parametrize("width", [58, 78, 118])
 @pytest.mark.parametrize("machines", [2, 30])
 def test_no_line_is_wider_than_the_page(machines, width, glyphs):
@@ -99,7 +100,7 @@ def test_no_line_is_wider_than_the_page(machines, width, glyphs):
     found = together(two_drops.assessed(text).look, 2)
     for item in items(view(found, width, glyphs)):
         assert all(width_of(line) <= width for line in (*item.lines, *item.more))
-        assert glyphs == "line" or all(text_of(line).isascii() for line in (*item.lines, *item.more))
+        assert glyphs is LINE or all(text_of(line).isascii() for line in (*item.lines, *item.more))
 
 
 def test_sets_with_a_machine_are_offered_alone_first(found):

@@ -14,6 +14,7 @@ from engine.design import Design, Throttle, joins_as
 from engine.design.consistency import mistakes
 from engine.design.entries import entries
 from tests.shops import two_drops
+from tui.draw.glyphs import LINE
 from tui.draw.lines import text_of, width_of
 from tui.draw.text_edit import TextEdit
 from tui.panes.form.facts import facts
@@ -254,16 +255,16 @@ def test_every_field_fits_its_line(design, place, width):
     offered = fields(design, place)
     for field in offered:
         for editing in (None, Editing(TextEdit.of("a rather long text that was typed here"), trouble="no")):
-            row = field_line(field, label_cells(offered), width, focused=True, editing=editing, echo="3ft 11 1/4in")
+            row = field_line(field, label_cells(offered), width, LINE, focused=True, editing=editing, echo="3ft 11 1/4in")
             assert width_of(row) == width
 
 
 def test_empty_chosen_and_typed_fields_differ_without_colour(design):
     elbow = fields(design, ("runs", 0, "pieces", 1))
-    rows = [text_of(field_line(field, 7, 39)).rstrip() for field in elbow[:3]]
+    rows = [text_of(field_line(field, 7, 39, LINE)).rstrip() for field in elbow[:3]]
     assert rows == ["elbow   [90 deg      ]", "toward  < west >", "radius  [(1.5)       ]"]
     planer = next(field for field in fields(design, ("gate_sets", 0)) if field.member == "planer")
-    assert text_of(field_line(planer, 7, 39)).rstrip() == "[x] planer"
+    assert text_of(field_line(planer, 7, 39, LINE)).rstrip() == "[x] planer"
 
 
 def test_the_reason_stands_below_whole_and_the_meaning_in_two_lines(design):
@@ -274,4 +275,4 @@ def test_the_reason_stands_below_whole_and_the_meaning_in_two_lines(design):
     assert trouble_lines("", 39) == []
     sum_typed = Editing(TextEdit.of("(4ft 6in + 18in)/2"), "3ft")
     assert [text_of(row) for row in echo_lines(sum_typed, 8, 29)] == ["= 3ft"] and echo_lines(sum_typed, 8, 39) == []
-    assert [text_of(row) for row in meaning_lines(field, 39, 2)] == ["length along the pipe", ""]
+    assert [text_of(row) for row in meaning_lines(field, 39, 2, LINE)] == ["length along the pipe", ""]

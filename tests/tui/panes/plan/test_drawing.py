@@ -17,8 +17,8 @@ from engine.checks.assess import Assessment, assess
 from tests import ROOT, SAVED_DESIGNS
 from tests.shops import placed_drops, two_drops
 from tests.tui.draw.test_raster import CONSOLE
+from tui.draw.glyphs import ASCII, FINE, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
-from tui.draw.raster import GLYPH_SETS
 from tui.panes.plan import sheet
 from tui.panes.plan.drawing import cells_of, draw, drawn
 from tui.panes.plan.labels import Around, Label, place_labels
@@ -45,7 +45,7 @@ def plan(of: Scene, width: int = 78, height: int = 18, view: str = "plan") -> Si
     return fitted((view,), of.points, width, height, "metric")[0]
 
 
-def cell(of: Scene, sight: Sight, place, glyphs="line") -> tuple[str, str]:
+def cell(of: Scene, sight: Sight, place, glyphs=LINE) -> tuple[str, str]:
     """(character, role) where a place is, the middle of it."""
     cells = cells_of(of, sight, place)
     x, y = cells[len(cells) // 2]
@@ -128,7 +128,7 @@ def test_a_gate_shows_whether_it_is_open_in_the_set_shown():
     of, both = scene(), scene(index=1)
     sight = plan(of)
     gate = cells_of(of, sight, (*LATHE_DROP, "pieces", 0))[0]
-    row = lambda scene_: "".join(text for text, _ in draw(scene_, sight, "line")[gate[1]])  # noqa: E731
+    row = lambda scene_: "".join(text for text, _ in draw(scene_, sight, LINE)[gate[1]])  # noqa: E731
     assert row(of)[gate[0]] == "x" and row(both)[gate[0]] == "○"
 
 
@@ -136,12 +136,12 @@ def test_what_is_wrong_is_marked_at_its_piece_and_a_machine_s_behind_its_name():
     text = placed_drops.TEXT.replace('hose = "0.6 m"', 'hose = "0.4 m"')
     of = scene_of(two_drops.assessed(text), two_drops.assessed(text).sets[0])
     assert of.marks[(*PLANER_DROP, "pieces", 2)] == "!"
-    shown = "\n".join(text_of(row) for row in draw(of, plan(of), "line"))
-    assert "!" in shown and "!" not in "\n".join(text_of(row) for row in draw(scene(), plan(scene()), "line"))
+    shown = "\n".join(text_of(row) for row in draw(of, plan(of), LINE))
+    assert "!" in shown and "!" not in "\n".join(text_of(row) for row in draw(scene(), plan(scene()), LINE))
 
 
 def test_room_zones_machines_and_collector_are_there():
-    shown = "\n".join(text_of(row) for row in draw(scene(), plan(scene()), "ascii"))
+    shown = "\n".join(text_of(row) for row in draw(scene(), plan(scene()), ASCII))
     for text in ("%%%%", "@", "__", "/", "[C]", "M", "~", "planer", "lathe", "collector", "post", "street door", "main", "N"):
         assert text in shown, text
 
@@ -151,7 +151,7 @@ def test_the_selected_piece_is_reverse_and_nothing_else_changes():
     sight = plan(of)
     for place in (MAIN, (*MAIN, "pieces", 1), (*LATHE_DROP, "pieces", 0), ("machines", 0), ("collector",), (*LATHE_DROP, "end")):
         marked = [
-            (x, y) for y, row in enumerate(draw(of, sight, "line", place))
+            (x, y) for y, row in enumerate(draw(of, sight, LINE, place))
             for x, (_, role) in enumerate((letter, role) for text, role in row for letter in text) if "cursor" in role
         ]  # fmt: skip
         assert marked and set(cells_of(of, sight, place)) <= set(marked)
@@ -162,7 +162,7 @@ def test_a_riser_seen_from_above_shows_which_way_it_goes():
     text = placed_drops.TEXT.replace('{ straight = "1.2 m" }, { elbow = "90 deg", toward = "west" }', riser)
     text = text.replace('{ gate = "planer gate" }, { straight = "0.8 m" }', '{ straight = "0.8 m" }, { gate = "planer gate" }')
     of = replace(scene_of(two_drops.assessed(text), two_drops.assessed(text).sets[0]), marks={})
-    assert "▲" in "".join(text_of(row) for row in draw(of, plan(of), "line"))
+    assert "▲" in "".join(text_of(row) for row in draw(of, plan(of), LINE))
 
 
 def test_what_has_no_place_is_said():
@@ -190,14 +190,14 @@ def test_tab_goes_along_the_ducts_and_past_every_piece_and_machine_once():
 
 def test_the_foot_tells_bore_speed_height_and_length():
     assessment, of = assessed("placed"), scene()
-    told = lambda place: numbers(assessment, assessment.sets[0], of, place, "line")  # noqa: E731
+    told = lambda place: numbers(assessment, assessment.sets[0], of, place, LINE)  # noqa: E731
     assert told((*MAIN, "pieces", 0)) == "straight of main: 160 mm · 18.4 m/s · 2 m up · 1.2 m long"
     assert told((*LATHE_DROP, "pieces", 0)) == "gate of lathe drop: 100 mm · no air · shut · 2 m up"
     assert "hose reaches, 0.11 m spare" in told(("machines", 0)) and "2.95 m east" in told(("machines", 0))
     assert told(("stock", 0)) == "spiral: has no place on the plan"
 
 
-@pytest.mark.parametrize("glyphs", GLYPH_SETS)
+@pytest.mark.parametrize("glyphs", GLYPHS.values(), ids=GLYPHS)
 @pytest.mark.parametrize("name", ["placed", *DEMOS])
 def test_every_row_fills_its_width_in_the_letters_of_its_set(name, glyphs):
     for size in SIZES[:3]:
@@ -205,8 +205,8 @@ def test_every_row_fills_its_width_in_the_letters_of_its_set(name, glyphs):
         for row in sheet.sheet(of, sheet.sights(Camera(), of, *size, "metric"), glyphs, of.order[5]):
             assert width_of(row) == size[0]
             letters = set(text_of(row))
-            assert glyphs == "fine" or letters <= CONSOLE | {"»"}
-            assert glyphs != "ascii" or max(letters) < "\x7f"
+            assert glyphs is FINE or letters <= CONSOLE | {"»"}
+            assert glyphs is not ASCII or max(letters) < "\x7f"
 
 
 # Names
@@ -220,7 +220,7 @@ names = st.tuples(st.text("ab木", min_size=1, max_size=12), st.lists(cells, min
 @given(st.lists(names, max_size=25), st.sets(cells, max_size=60), st.sets(cells, max_size=60))
 def test_names_never_overlap_nor_cover_what_is_drawn(wanted, taken, ground):
     labels = [Label(text, tuple(beside), whole=whole) for text, beside, whole in wanted]
-    placed = place_labels(labels, Around(30, 10, taken, ground, frozenset(beside[0] for _, beside, _ in wanted)))
+    placed = place_labels(labels, Around(30, 10, taken, ground, frozenset(beside[0] for _, beside, _ in wanted)), LINE)
     for one in placed:
         assert not set(one.cells) & taken
         assert all(0 <= x < 30 and 0 <= y < 10 for x, y in one.cells)
@@ -234,7 +234,7 @@ def test_no_name_hides_a_machine_or_a_duct(name):
     for index, size, view in ((0, (58, 12), "plan"), (-1, (78, 18), "plan"), (0, (118, 28), "north"), (-1, (38, 14), "east")):
         of = scene(name, index)
         sight = fitted((view,), of.points, *size, "metric")[0]
-        _, labels = drawn(of, sight, "line", of.order[3])
+        _, labels = drawn(of, sight, LINE, of.order[3])
         covered = {cell for label in labels for cell in label.cells}
         ducts = {cell for duct in of.ducts for cell in cells_of(of, sight, duct.place)}
         spots = {cell for spot in of.spots for cell in cells_of(of, sight, spot.place)}
@@ -243,7 +243,7 @@ def test_no_name_hides_a_machine_or_a_duct(name):
 
 def test_every_machine_of_a_roomy_plan_has_its_whole_name():
     of = scene("signal_box")
-    labels = drawn(of, plan(of, 118, 28), "line")[1]
+    labels = drawn(of, plan(of, 118, 28), LINE)[1]
     assert {spot.name for spot in of.spots} <= {label.text.removesuffix(" *").removesuffix(" !") for label in labels}
 
 

@@ -7,6 +7,7 @@ import pytest
 from engine.air.bands import band, doubts
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
+from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.panes.results import now, sets
 from tui.panes.results.view import View, figure
@@ -26,7 +27,7 @@ def bands(assessment) -> dict[int, dict[str, float]]:
     return {at: band(sides, result) for at, result in enumerate(assessment.sets)}
 
 
-def view(assessment, bands=None, index=1, place=("runs", 1), width=39, glyphs="line") -> View:
+def view(assessment, bands=None, index=1, place=("runs", 1), width=39, glyphs=LINE) -> View:
     return View(assessment, index, place, width, 8, glyphs, bands=bands or {})
 
 
@@ -74,7 +75,7 @@ def test_now_shows_the_band_of_a_port_and_of_the_run_that_ends_there(assessment,
     flow, half = assessment.sets[1].balance.ports["planer/hood"].flow * 3600, bands[1]["planer/hood"] * 3600
     for place in (("runs", 1), ("runs", 1, "pieces", 0), ("machines", 0)):
         assert f"flow {flow:.0f} ± {half:.0f} m3/h, needs 820" in " ".join(texts(now.items(view(assessment, bands, place=place))))
-    assert f"flow {flow:.0f} +- {half:.0f} m3/h" in " ".join(texts(now.items(view(assessment, bands, glyphs="ascii"))))
+    assert f"flow {flow:.0f} +- {half:.0f} m3/h" in " ".join(texts(now.items(view(assessment, bands, glyphs=ASCII))))
     assert f"flow {flow:.0f} m3/h, needs 820" in " ".join(texts(now.items(view(assessment))))
 
 
@@ -93,10 +94,10 @@ def test_an_edit_marks_the_flow_and_the_band_stands_behind_the_new_one():
 # sets
 
 
-@pytest.mark.parametrize("glyphs", ["line", "ascii"])
+@pytest.mark.parametrize("glyphs", [LINE, ASCII], ids=["line", "ascii"])
 @pytest.mark.parametrize("width", [39, 80])
 def test_sets_shows_the_band_of_the_neediest_machine_and_nothing_moves_for_it(assessment, bands, width, glyphs):
-    sign = "+-" if glyphs == "ascii" else "±"
+    sign = "+-" if glyphs is ASCII else "±"
     without = sets.items(view(assessment, width=width, glyphs=glyphs))
     with_bands = sets.items(view(assessment, bands, width=width, glyphs=glyphs))
     for at, (old, new) in enumerate(zip(without[1:], with_bands[1:])):

@@ -6,9 +6,10 @@ import pytest
 
 from engine.air.balance import way
 from tests.shops import two_drops
+from tui.draw.glyphs import ASCII, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
 from tui.panes.results import curve, now, sets, where
-from tui.panes.results.view import View, bar, figure, gauge, packed
+from tui.panes.results.view import View, figure
 from tui.work.selection import END, JOINT
 
 
@@ -17,8 +18,8 @@ def assessment():
     return two_drops.assessed()
 
 
-def view(assessment, index=1, place=("runs", 0), width=39, height=8, **rest) -> View:
-    return View(assessment, index, place, width, height, **rest)
+def view(assessment, index=1, place=("runs", 0), width=39, height=8, glyphs=LINE, **rest) -> View:
+    return View(assessment, index, place, width, height, glyphs, **rest)
 
 
 def texts(items) -> list[str]:
@@ -149,7 +150,7 @@ def test_the_curves_meet_in_the_working_point(assessment):
     assert flows == sorted(flows) and flows[-1] >= assessment.tree.fan.high
 
 
-@pytest.mark.parametrize("glyphs", ["ascii", "line", "fine"])
+@pytest.mark.parametrize("glyphs", GLYPHS.values(), ids=GLYPHS)
 @pytest.mark.parametrize(("width", "height"), [(39, 8), (76, 20), (24, 6)])
 def test_the_chart_fills_its_room_and_prints_its_numbers(assessment, glyphs, width, height):
     (item,) = curve.items(view(assessment, width=width, height=height, glyphs=glyphs), curve.curves(assessment, 1))
@@ -157,9 +158,9 @@ def test_the_chart_fills_its_room_and_prints_its_numbers(assessment, glyphs, wid
     assert len(lines) <= height and all(width_of(line) <= width for line in item.lines)
     balance = assessment.sets[1].balance
     assert f"{balance.flow * 3600:.0f} m3/h" in " ".join(lines[-2:]) and "collector" in " ".join(lines)
-    ring = "o" if glyphs == "ascii" else "○"
+    ring = "o" if glyphs is ASCII else "○"
     assert any(ring in line for line in lines[:-2])
-    if glyphs == "ascii":
+    if glyphs is ASCII:
         assert "".join(lines).isascii()
 
 
@@ -178,21 +179,6 @@ def test_no_line_is_wider_than_the_pane(assessment, tab, width):
         assert all(width_of(line) <= width for line in (*item.lines, *item.more))
 
 
-@pytest.mark.parametrize(("speed", "drawn"), [(0.0, "○────┼──┤ "), (10.0, "├──○─┼──┤ "), (28.0, "├────┼──○ "), (40.0, "├────┼──┤○")])
-def test_the_gauge_stands_where_the_speed_is(speed, drawn):
-    assert gauge(speed, 18.0, 28.0, 10) == drawn
-
-
-def test_bars_have_half_cells():
-    assert [bar(share, 4) for share in (0, 0.1, 0.5, 0.9, 1, 7)] == ["", "▌", "██", "███▌", "████", "████"]
-    assert bar(0.9, 4, "ascii") == "###="
-
-
 def test_a_figure_that_rounds_to_the_same_is_not_marked():
     assert text_of(figure("speed", "speed", "metric", 12.11, 12.12)) == "speed 12.1 m/s"
     assert text_of(figure("speed", "speed", "metric", 12.1, 11.4)) == "speed 11.4 -> 12.1 m/s"
-
-
-def test_parts_stand_side_by_side_while_they_fit():
-    parts = [(("a" * 10, "text"),), (("b" * 10, "text"),), (("c" * 10, "text"),)]
-    assert [width_of(line) for line in packed(parts, 25)] == [23, 10]

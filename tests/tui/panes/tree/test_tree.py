@@ -6,6 +6,7 @@ import pytest
 
 from engine import edits
 from tests.shops import two_drops
+from tui.draw.glyphs import LINE
 from tui.draw.lines import text_of, width_of
 from tui.panes.tree.nodes import Node, tree, worst_findings
 from tui.panes.tree.rows import column_heads, column_widths, row_line, rows, way_to
@@ -24,7 +25,7 @@ def nodes(assessment) -> tuple[Node, ...]:
 
 def shown(nodes, width=37, **how) -> list[str]:
     widths = column_widths(nodes)
-    return [text_of(row_line(row, width, widths)).rstrip() for row in rows(nodes, **how)]
+    return [text_of(row_line(row, width, widths, LINE)).rstrip() for row in rows(nodes, **how)]
 
 
 def test_the_tree_follows_the_ducts_from_the_collector_outward(nodes):
@@ -50,7 +51,7 @@ def test_rows_show_what_was_solved(assessment, nodes):
 
 def test_a_shut_run_says_so_in_words_and_is_dim(nodes):
     row = next(row for row in rows(nodes) if row.node.label == "lathe drop")
-    line = row_line(row, 37, column_widths(nodes))
+    line = row_line(row, 37, column_widths(nodes), LINE)
     assert text_of(line).endswith("100  shut  -")
     assert {role for text, role in line if text.strip()} == {"dim"}
 
@@ -69,7 +70,7 @@ def test_a_folded_row_shows_the_worst_it_hides(assessment):
     faults = {row.node.mark for row in rows(both) if row.node.place[:1] == ("runs",)}
     folded = rows(both, {("collector",)})[0]
     assert folded.folded
-    assert text_of(row_line(folded, 37, (3, 4))).split()[-1] == ("!" if "!" in faults else "*")
+    assert text_of(row_line(folded, 37, (3, 4), LINE)).split()[-1] == ("!" if "!" in faults else "*")
 
 
 def test_folding_hides_and_headings_start_folded(nodes):
@@ -143,7 +144,7 @@ def test_every_row_fits_its_width_whatever_the_names():
     nodes = tree(assessment.design, assessment, 0)
     for width in (27, 37, 60):
         for row in rows(nodes, {("stock",), ("machines",), ("gate sets",)}):
-            assert width_of(row_line(row, width, column_widths(nodes))) == width
+            assert width_of(row_line(row, width, column_widths(nodes), LINE)) == width
 
 
 def test_imperial_designs_show_imperial_columns():

@@ -1,0 +1,98 @@
+"""Charts of numbers: a bar, a scale with a mark on it, and curves over two axes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tui.draw.glyphs import Glyphs
+from tui.draw.lines import Line
+from tui.draw.raster import Raster, round_step
+
+Points = Sequence[tuple[float, float]]
+# Cells of a chart at the least, and what a mark of the lower axis takes at the most.
+SMALLEST = (20, 4)
+_MARK_CELLS = 9
+
+
+def bar(share: float, width: int, glyphs: Glyphs) -> str:
+    """A bar of `share` (0 to 1) of `width` cells, in halves of a cell."""
+    whole, half = glyphs.bar
+    halves = round(min(max(share, 0.0), 1.0) * width * 2)
+    return whole * (halves // 2) + half * (halves % 2)
+
+
+def gauge(value: float, slow: float, fast: float, width: int, glyphs: Glyphs) -> str:
+    """A scale from nothing to `fast` with a cross at `slow`; a ring marks `value`, past the end where it is faster."""
+    cells = [glyphs.left, *glyphs.flat * (width - 3), glyphs.right, " "]
+    at = [min(max(round((width - 2) * speed / fast), 0), width - 1) for speed in (slow, value)]
+    cells[min(at[0], width - 3)] = glyphs.cross
+    cells[width - 1 if value > fast else min(at[1], width - 2)] = glyphs.marks["ring"]
+    return "".join(cells)
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """An axis from 0 to `end`: the end as text, the unit that it is shown in, and how much one of that unit is."""
+
+    end: float
+    text: str
+    unit: str
+    one: float
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A curve with its name, in a role of its own: points (x, y), x rising; what lies below the axis is left out."""
+
+    name: str
+    points: Points
+    role: str
+    dotted: bool = False
+
+
+def plot(curves: Sequence[Curve], meet: tuple[float, float] | None, x: Axis, y: Axis, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """Curves over their axes in `width` by `height` cells, a ring where they `meet`; the last row holds the marks of `x`."""
+    tall = (y.text, y.unit)
+    left = max(map(len, tall))
+    raster = Raster(width, height, glyphs)
+    floor, wide = height - 2, width - left - 1
+    raster.line([(left, 0), (left, floor), (width - 1, floor)], "dim")
+    for row, text in ((0, y.text), (1, y.unit), (floor, "0")):
+        raster.text(left - len(text), row, text, "dim")
+    _mark(raster, x, left + 1, wide)
+
+    def cells(points: Points) -> list[tuple[float, float]]:
+        return [(left + 1 + wide * across / x.end, floor - floor * up / y.end) for across, up in points if up >= 0]
+
+    for curve in curves:
+        raster.curve(cells(curve.points), curve.role, dotted=curve.dotted)
+    for curve in curves:
+        _name(raster, curve, cells(curve.points), left + 2)
+    if meet:
+        raster.point(*cells([meet])[0], "ring", "value")
+    return raster.rows()
+
+
+def _mark(raster: Raster, x: Axis, left: int, wide: int) -> None:
+    """Round numbers below the axis, the unit behind the first, none over another."""
+    step = round_step(x.end / x.one, max(wide // _MARK_CELLS, 1))
+    mark, free = 0.0, 0
+    while mark * x.one <= x.end:
+        text = f"{mark:g}" + (f" {x.unit}" if mark == 0 else "")
+        at = min(left + round(wide * mark * x.one / x.end), raster.width - len(text))
+        if at >= free:
+            raster.text(at, raster.height - 1, text, "dim")
+            free = at + len(text) + 1
+        mark += step
+
+
+def _name(raster: Raster, curve: Curve, cells: Points, left: int) -> None:
+    """The curve's name beside where it is highest: below the start of one that falls, left of the end of one that rises."""
+    if not cells:
+        return
+    (_, y), (end, top) = cells[0], cells[-1]
+    if y < top:
+        raster.text(left, min(int(y) + 2, raster.height - 3), curve.name, curve.role)
+    else:
+        raster.text(max(int(end) - len(curve.name) - 2, left), max(int(top), 0), curve.name, curve.role)
