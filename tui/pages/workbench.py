@@ -12,9 +12,8 @@ from tui import commands
 from tui.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.panes.form.piece_form import PieceForm
-from tui.panes.pane import Pane
+from tui.panes.pane import WIDE, Pane
 from tui.panes.results.results_pane import Results
-from tui.panes.results.view import WIDE
 from tui.panes.tree.duct_tree import DuctTree
 from tui.terminal.clipboard import tabbed
 from tui.work import editing

@@ -6,8 +6,8 @@ from textual import events
 from textual.binding import Binding
 
 from tui.draw.lines import Line, fit, restyle
+from tui.panes.item import Item
 from tui.panes.pane import Content, Pane, more_note, window
-from tui.panes.results.view import Item
 
 
 class ItemPane(Pane):

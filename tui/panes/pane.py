@@ -14,6 +14,9 @@ from tui.draw.lines import Line, fit, line, shorten, width_of
 if TYPE_CHECKING:
     from tui.app import KerfdraftApp
 
+# From this width of the terminal on there is room for panes side by side.
+WIDE = 110
+
 
 @dataclass(frozen=True, slots=True)
 class Content:

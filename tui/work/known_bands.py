@@ -34,11 +34,6 @@ class KnownBands:
         """Whether the gate set at `index` was computed."""
         return index in self._known
 
-    @property
-    def complete(self) -> bool:
-        """Whether every gate set is known."""
-        return self.assessment is None or len(self._known) == len(self.assessment.sets)
-
     def learn(self, index: int) -> None:
         """Compute the bands of the gate set at `index`."""
         if index not in self._known:
@@ -49,8 +44,8 @@ class KnownBands:
         """Compute a part of what is missing: the doubts of the design, then one gate set after the other."""
         if self._sides is None:
             self._know_sides()
-        elif not self.complete:
-            self.learn(next(index for index in range(len(self.assessment.sets)) if index not in self._known))
+        elif missing := [index for index in range(len(self.assessment.sets)) if index not in self._known]:
+            self.learn(missing[0])
 
     def _know_sides(self) -> None:
         if self._sides is None:

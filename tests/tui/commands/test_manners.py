@@ -19,8 +19,7 @@ from tui.pages.choose import Choice, matching
 from tui.pages.frame.question_line import Prompt, Question, prompt_line
 from tui.pages.frame.title_line import document_title
 from tui.pages.interview import questions
-from tui.panes.results import copying, sets
-from tui.panes.results.curve import curves
+from tui.panes.results import curve, now, sets, where
 from tui.panes.results.view import View
 from tui.panes.tree.nodes import tree
 from tui.panes.tree.rows import cells, column_widths, count, row_line, rows, shows
@@ -182,20 +181,20 @@ def view(place=("runs", 1), index=1, text=two_drops.TEXT, width=39) -> View:
 
 def test_the_tables_hold_what_was_computed():
     shown = view()
-    head, alone, both = copying.sets(shown)
+    head, alone, both = sets.table(shown)
     balance = shown.assessment.sets[1].balance
     assert head[:4] == ("gate set", "flow [m3/h]", "slowest run", "speed [m/s]") and alone[0] == "planer alone"
     assert both[:3] == ("both", f"{balance.flow * 3600:.0f}", shown.assessment.slowest(shown.assessment.sets[1])[0])
     assert both[-1] in ("fault", "caution", "ok")
     state = balance.runs["planer drop"]
-    assert ("speed", f"{state.velocity:.1f} m/s") in copying.now(shown)
-    assert copying.figures(shown)[:2] == (f"speed {state.velocity:.1f} m/s", f"flow {state.flow * 3600:.0f} m3/h")
-    assert copying.figures(view(("collector",)))[0] == f"flow {balance.flow * 3600:.0f} m3/h"
-    head, *parts = copying.where(shown)
+    assert ("speed", f"{state.velocity:.1f} m/s") in now.table(shown)
+    assert now.items(shown)[0].cells[:2] == (f"speed {state.velocity:.1f} m/s", f"flow {state.flow * 3600:.0f} m3/h")
+    assert now.items(view(("collector",)))[0].cells[0] == f"flow {balance.flow * 3600:.0f} m3/h"
+    head, *parts = where.table(shown)
     assert head[2] == "loss [Pa]" and sum(float(part[2]) for part in parts) == pytest.approx(balance.collector_pressure, abs=len(parts))
-    points = copying.curve(shown, curves(shown.assessment, 1))
+    points = curve.table(shown, curve.curves(shown.assessment, 1))
     assert {point[0] for point in points[1:]} == {"collector", "ducts", "meet at"} and points[-1][1] == f"{balance.flow * 3600:.0f}"
-    assert all(len(row) == len(table[0]) for table in (copying.sets(shown), points, [head, *parts]) for row in table)
+    assert all(len(row) == len(table[0]) for table in (sets.table(shown), points, [head, *parts]) for row in table)
 
 
 def test_a_row_of_the_tree_is_copied_with_its_units():

@@ -11,10 +11,9 @@ from engine.units import show
 from tui.draw.lines import Line, fit, line, wrapped
 from tui.pages.searches.placement_list import TABLE, WITH_PRICE, ListView, list_lines
 from tui.pages.searches.placement_map import MEASURES, TODAY, At, beside, best, draw_map, legend, places, room_scene, spot_at
-from tui.panes.pane import Content, Pane
+from tui.panes.pane import WIDE, Content, Pane
 from tui.panes.plan.scene import Scene
 from tui.panes.plan.sight import Sight, fitted, scale_text
-from tui.panes.results.view import WIDE
 
 # Rows of the list below a map: heads, four spots, the middles and three rows of reasons; fewer where that leaves the map too few.
 _BELOW, _LEAST_BELOW, _LEAST_MAP = 9, 7, 10

@@ -16,8 +16,8 @@ from tui.draw.lines import Line, line
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.searches.proposal_facts import fact_lines
 from tui.pages.searches.proposal_lines import proposal_lines
+from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
-from tui.panes.results.view import Item
 
 
 class ProposalPane(ItemPane):

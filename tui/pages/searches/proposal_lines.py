@@ -9,7 +9,7 @@ from engine.design.differences import changes
 from engine.search.proposals import Proposal, Standing, Step
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, shorten, wrapped
-from tui.panes.results.view import Item
+from tui.panes.item import Item
 
 _NUMBER, _SHARE, _COUNT, _PRICE = 3, 10, 4, 11
 # Between the changes of a proposal that makes two.

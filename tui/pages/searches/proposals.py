@@ -14,8 +14,8 @@ from engine.search.proposals import Proposal, Standing, Step
 from tui.draw.lines import Line, line
 from tui.pages.searches.proposal_lines import ProposalsView, items
 from tui.pages.searches.searching import SearchScreen
+from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
-from tui.panes.results.view import Item
 
 
 @dataclass(frozen=True, slots=True)

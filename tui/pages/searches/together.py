@@ -21,8 +21,8 @@ from tui.pages.choose import Choice, ChooseScreen
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.question_line import Question
 from tui.pages.searches.together_lines import TogetherView, items, names_of_sets, offered, remark_on
+from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
-from tui.panes.results.view import Item
 from tui.work import editing
 
 _MOST_LETTERS_ASKED = 40

@@ -13,7 +13,8 @@ from engine.search.together.every_set import Grade
 from engine.units import show
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, wrapped
-from tui.panes.results.view import MARK_OF, Item
+from tui.panes.item import Item
+from tui.panes.results.view import MARK_OF
 
 MARKS = {Grade.GOOD: "ok", Grade.PASSES: "*", Grade.FAILS: "-"}
 WORDS = {Grade.GOOD: "good", Grade.PASSES: "passes", Grade.FAILS: "fails"}

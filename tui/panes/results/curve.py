@@ -9,7 +9,8 @@ from engine.checks.assess import Assessment
 from engine.units import number_text, unit_name
 from tui.draw.charts import SMALLEST, Axis, Curve, Points, plot
 from tui.draw.lines import Line, side_by_side, wrapped
-from tui.panes.results.view import Item, View, figure
+from tui.panes.item import Item, Table
+from tui.panes.results.view import View, figure
 
 _SUPPLY_STEPS = 24
 _DUCT_STEPS = 10
@@ -38,13 +39,35 @@ def curves(assessment: Assessment, index: int) -> Curves:
     return Curves(supply, demand, (balance.flow, balance.collector_pressure))
 
 
+class KnownCurves:
+    """The curves of the gate set that was last asked for: showing it again solves nothing."""
+
+    def __init__(self) -> None:
+        self._known: tuple[Assessment, int, Curves] | None = None
+
+    def of(self, assessment: Assessment, index: int) -> Curves:
+        """The curves of the gate set at `index`."""
+        if self._known is None or self._known[0] is not assessment or self._known[1] != index:
+            self._known = (assessment, index, curves(assessment, index))
+        return self._known[2]
+
+
 def items(view: View, known: Curves) -> list[Item]:
     """The chart, as large as there is room for, with its numbers below."""
-    numbers = _numbers(view, known)
+    numbers, cells = _numbers(view, known), table(view, known)[-1]
     height = min(view.height - len(numbers), max(view.width // 2, SMALLEST[1]))
     if view.width < SMALLEST[0] or height < SMALLEST[1]:
-        return [Item(tuple(numbers))]
-    return [Item((*_chart(view, known, height), *numbers))]
+        return [Item(tuple(numbers), cells=cells)]
+    return [Item((*_chart(view, known, height), *numbers), cells=cells)]
+
+
+def table(view: View, known: Curves) -> Table:
+    """The points of both curves, and where they meet."""
+    flow, pressure = (unit_name(dimension, view.units) for dimension in ("flow", "pressure"))
+    named = [(name, point) for name, points in (("collector", known.supply), ("ducts", known.demand)) for point in points]
+    named += [("meet at", known.point)] if known.point else []
+    rows = ((name, number_text(across, "flow", view.units), number_text(up, "pressure", view.units)) for name, (across, up) in named)
+    return [("curve", f"flow [{flow}]", f"pressure [{pressure}]"), *rows]
 
 
 def _numbers(view: View, known: Curves) -> list[Line]:

@@ -6,7 +6,8 @@ from engine.checks import Finding
 from engine.units import number_text, show, unit_name
 from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
-from tui.panes.results.view import MARK_OF, Item, View, figure
+from tui.panes.item import Cells, Item, Table
+from tui.panes.results.view import MARK_OF, View, figure
 from tui.work.findings import place_of
 from tui.work.selection import Place
 
@@ -15,13 +16,38 @@ _LEAST_GAUGE = 6
 
 def items(view: View) -> list[Item]:
     """The figures of what is selected, then every finding of the gate set, those about the selection first."""
-    return [Item(tuple(_figures(view))), *_findings(view)]
+    told = tuple(f"{label} {value}" for label, value in _values(view))
+    return [Item(tuple(_figures(view)), cells=told), *_findings(view)]
+
+
+def table(view: View) -> Table:
+    """The figures of what is selected, then the findings in the order shown."""
+    return [(f"{_subject(view)} in {view.result.gate_set.name}", ""), *_values(view), *map(_cells, _ordered(view))]
 
 
 def port_shown(view: View) -> str | None:
     """The open port whose flow is shown."""
     port = view.run.ends if view.run else None
     return port if view.result.balance and port in view.result.balance.ports else None
+
+
+def _subject(view: View) -> str:
+    """Name of what the figures are of."""
+    return view.run.id if view.run else "collector"
+
+
+def _values(view: View) -> list[tuple[str, str]]:
+    """The figures of what is selected, each with its label."""
+    balance, units = view.result.balance, view.units
+    if balance is None:
+        return [("no answer", view.result.trouble)]
+    if view.run is None:
+        return [("flow", show(balance.flow, "flow", units)), ("suction", show(balance.collector_pressure, "pressure", units))]
+    state = balance.runs[view.run.id]
+    return [
+        ("speed", show(state.velocity, "speed", units)), ("flow", show(state.flow, "flow", units)),
+        ("suction near", show(state.suction_near, "pressure", units)), ("suction far", show(state.suction_far, "pressure", units)),
+    ]  # fmt: skip
 
 
 def _figures(view: View) -> list[Line]:
@@ -88,19 +114,17 @@ def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
     return shorten(line((head, "dim"), gauge(speed, slow, fast, max(room, _LEAST_GAUGE), view.glyphs), (tail, "dim")), view.width, view.glyphs)
 
 
-def _findings(view: View) -> list[Item]:
-    return [_item(view, finding) for finding in ordered(view)] or [Item((line(("no findings in this gate set", "ok")),))]
+# The findings
 
 
-def ordered(view: View) -> list[Finding]:
+def _ordered(view: View) -> list[Finding]:
     """The findings of the gate set, those about what is selected first."""
     found = [finding for finding in view.assessment.findings if finding.gate_set in (None, view.result.gate_set.name)]
     return sorted(found, key=lambda finding: not concerns(view, finding))
 
 
-def subject(view: View) -> str:
-    """Name of what the figures are of."""
-    return view.run.id if view.run else "collector"
+def _findings(view: View) -> list[Item]:
+    return [_item(view, finding) for finding in _ordered(view)] or [Item((line(("no findings in this gate set", "ok")),))]
 
 
 def concerns(view: View, finding: Finding) -> bool:
@@ -118,4 +142,8 @@ def _item(view: View, finding: Finding) -> Item:
     first, *rest = wrapped(f"{finding.where}: {finding.message}", view.width - 2, "text")
     lines = (line((f"{MARK_OF[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
     advice = [*wrapped(finding.remedy, view.width - 2, "note"), *wrapped(f"{finding.severity}; {finding.source}", view.width - 2, "dim")]
-    return Item(lines, place, tuple(line("  ", *more) for more in advice))
+    return Item(lines, place, tuple(line("  ", *more) for more in advice), _cells(finding))
+
+
+def _cells(finding: Finding) -> Cells:
+    return finding.severity, f"{finding.where}: {finding.message}"

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from tui.draw.lines import line, printable, wrapped_to
+from tui.panes.item import Item
 from tui.panes.plan import sheet
 from tui.panes.plan.scene import scene_of
-from tui.panes.results.view import Item, View
+from tui.panes.results.view import View
 
 
 def items(view: View) -> list[Item]:

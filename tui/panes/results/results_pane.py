@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual import events, on
 from textual.binding import Binding
 from textual.timer import Timer
 
 from engine.checks.assess import Assessment
 from tui import commands
-from tui.draw.lines import Line, line
+from tui.draw.lines import Line, Span, line
+from tui.panes.item import Cells, Item, Table
 from tui.panes.item_pane import ItemPane
-from tui.panes.results import curve, now, sets, where
-from tui.panes.results.view import TABS, WIDE, WIDE_TABS, Item, View
+from tui.panes.pane import WIDE
+from tui.panes.results.tabs import Tab, tabs
+from tui.panes.results.view import View
 from tui.work.known_bands import KnownBands
 
 # When bands are computed, s: that of the flow shown once it is drawn, those of all sets after a while without a key, a part each time.
@@ -37,12 +41,12 @@ class Results(ItemPane):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
+        self._all = tabs()
         self._tab = 0
         self._port = ""
         self._before: Assessment | None = None
-        self._curves: tuple[Assessment, int, curve.Curves] | None = None
         self._bands = KnownBands()
-        self._wants_band = False
+        self._wanted: Sequence[int] = ()
         self._learning: Timer | None = None
 
     # What it shows
@@ -69,28 +73,19 @@ class Results(ItemPane):
         """Whether the results at hand are of the design as it now is; when not, they are on their way."""
         return self.app.assessment is not None and self.app.assessment.design is self.app.document.design
 
+    def _view(self, width: int = 0, height: int = 0) -> View:
+        """What there is to show, in a body of `width` by `height` cells."""
+        document, bands = self.app.document, self._bands.known
+        return View(self.app.assessment, document.gate_set_index, document.selection, width, height, self.app.glyphs, self._before, self._port, bands)
+
     def list_items(self, width: int, height: int) -> list[Item]:
         """What the tab says."""
-        document, assessment = self.app.document, self.app.assessment
         if not self._up_to_date:
             return self._items
-        index = document.gate_set_index
-        self._bands.follow(assessment)
-        self._wants_band = False
-        view = View(assessment, index, document.selection, width, height, self.app.glyphs, self._before, self._port, self._bands.known)
-        match self._tab_name:
-            case "now":
-                self._wants_band = now.port_shown(view) is not None
-                return now.items(view)
-            case "sets":
-                return sets.items(view)
-            case "where":
-                return where.items(view)
-            case "plan":
-                from tui.panes.results import plan  # with all that draws: not before it is wanted
-
-                return plan.items(view)
-        return curve.items(view, self._known_curves(view))
+        self._bands.follow(self.app.assessment)
+        view = self._view(width, height)
+        self._wanted = self._shown.bands(view)
+        return self._shown.items(view)
 
     def redraw(self) -> None:
         """Draw the pane anew; the bands it lacks follow, so that no key waits for them."""
@@ -98,91 +93,50 @@ class Results(ItemPane):
         self._learn_after(_IDLE)
 
     def _learn_after(self, idle: float) -> None:
-        """Compute what the tab shown lacks: one gate set as soon as it is drawn, all of them after `idle` seconds."""
+        """Compute what the tab shown lacks: the one gate set it shows as soon as it is drawn, all of them after `idle` seconds."""
         if self._learning is not None:
             self._learning.stop()
             self._learning = None
-        if self._wants_band and not self._bands.knows(self.app.document.gate_set_index):
-            self._learning = self.set_timer(_DRAWN, self._learn)
-        elif self._tab_name == "sets" and not self._bands.complete:
-            self._learning = self.set_timer(idle, self._learn)
+        if not all(map(self._bands.knows, self._wanted)):
+            self._learning = self.set_timer(_DRAWN if len(self._wanted) == 1 else idle, self._learn)
 
     def _learn(self) -> None:
         if self._up_to_date:
             self._bands.follow(self.app.assessment)
-            self._bands.learn(self.app.document.gate_set_index) if self._wants_band else self._bands.learn_more()
+            self._bands.learn(self._wanted[0]) if len(self._wanted) == 1 else self._bands.learn_more()
             super().redraw()
             self._learn_after(_BETWEEN)
 
-    def _known_curves(self, view: View) -> curve.Curves:
-        known = self._curves
-        if known is None or known[0] is not view.assessment or known[1] != view.index:
-            known = self._curves = (view.assessment, view.index, curve.curves(view.assessment, view.index))
-        return known[2]
+    @property
+    def _tabs(self) -> tuple[Tab, ...]:
+        """The tabs there are room for."""
+        return tuple(tab for tab in self._all if not tab.wide or self.app.size.width >= WIDE)
 
     @property
-    def _tabs(self) -> tuple[str, ...]:
-        """The tabs there are: with the plan where the terminal is wide."""
-        return WIDE_TABS if self.app.size.width >= WIDE else TABS
-
-    @property
-    def _tab_name(self) -> str:
+    def _shown(self) -> Tab:
         """The tab shown; the first where the one that was shown is gone with the width."""
         return self._tabs[self._tab] if self._tab < len(self._tabs) else self._tabs[0]
 
     @property
     def _pane_title(self) -> str:
         """Its number alone where the tabs need the room."""
-        return "3 results" if self.size.width >= 13 + sum(len(name) + 2 for name in self._tabs) else "3"
+        return "3 results" if self.size.width >= 13 + sum(len(tab.name) + 2 for tab in self._tabs) else "3"
 
     def title(self) -> Line:
         """The names of the tabs."""
-        shown = self._tab_name
-        spans = [" ", (self._pane_title, "title-focus" if self.has_focus else "title"), " "]
-        for at, name in enumerate(self._tabs):
-            spans.append((f"[{name}]", "value") if name == shown else f" {name} ")
+        spans: list[str | Span] = [" ", (self._pane_title, "title-focus" if self.has_focus else "title"), " "]
+        spans += [(f"[{tab.name}]", "value") if tab is self._shown else f" {tab.name} " for tab in self._tabs]
         return line(*spans, " ")
 
     # To copy
 
-    def _view(self) -> View:
-        document = self.app.document
-        return View(self.app.assessment, document.gate_set_index, document.selection, 80, 24, self.app.glyphs, None, self._port, self._bands.known)
-
-    def table(self) -> list[tuple[str, ...]]:
+    def table(self) -> Table:
         """The tab as a table."""
-        from tui.panes.results import copying
+        return self._shown.table(self._view()) if self._up_to_date else []
 
-        if not self._up_to_date:
-            return []
-        view = self._view()
-        match self._tab_name:
-            case "now":
-                return copying.now(view)
-            case "sets":
-                return copying.sets(view)
-            case "where":
-                return copying.where(view)
-            case "plan":
-                return []
-        return copying.curve(view, self._known_curves(view))
-
-    def row(self) -> tuple[str, ...]:
-        """The row under the cursor; where no row has it, the figures."""
-        from tui.panes.results import copying
-
-        table, leads = self.table(), self.item.leads if self.item else None
-        match self._tab_name:
-            case "now" if table and leads is None:
-                return copying.figures(self._view())
-            case "now":
-                rows = table[-(len(self._items) - 1) :]
-                return rows[self._cursor - 1] if rows else ()
-            case "sets" if table:
-                return table[1 + (leads if isinstance(leads, int) else self.app.document.gate_set_index)]
-            case "where" if table:
-                return table[min(max(self._cursor, 1), len(table) - 1)]
-        return table[-1] if table else ()
+    def row(self) -> Cells:
+        """What the row under the cursor says, or the whole where no row does."""
+        return self.item.cells if self.item and self._up_to_date else ()
 
     # Keys
 
@@ -190,33 +144,29 @@ class Results(ItemPane):
     def key_entries(self) -> list[tuple[str, str]]:
         """What the key line shows first."""
         entries = [(self.app.glyphs.sideways, "tab")]
-        if self._tab_name == "where":
+        if self._shown.next_port:
             entries.append(("[ ]", "port"))
         if self.stops():
-            entries.append(("Enter", "show set" if self._tab_name == "sets" else "go to"))
+            entries.append(("Enter", self._shown.enter))
         return entries
 
     def action_tab(self, by: int) -> None:
         """Show another tab."""
         self._tab = (self._tab + by) % len(self._tabs)
         self.go_to(0)
-        self._items = []
+        self._items, self._wanted = [], ()
         self.redraw()
-        if self._tab_name == "sets":
-            self.go_to(1 + self.app.document.gate_set_index)
+        if self._items:
+            self.go_to(self._shown.first(self._view()))
             self.redraw()
         self.refresh_bindings()
 
     def action_port(self, by: int) -> None:
         """Show the way of another port."""
-        document = self.app.document
-        if self._tab_name != "where" or not self._up_to_date:
-            return
-        view = View(self.app.assessment, document.gate_set_index, document.selection, 0, 0, self.app.glyphs, port=self._port)
-        known = where.ports(view)
-        shown = where.port_shown(view)
-        if shown is not None:
-            self._port = known[(known.index(shown) + by) % len(known)]
+        choose = self._shown.next_port
+        port = choose(self._view(), by) if choose and self._up_to_date else None
+        if port is not None:
+            self._port = port
             self.go_to(0)
             self.redraw()
 
@@ -236,7 +186,7 @@ class Results(ItemPane):
         """Show the tab whose name was clicked."""
         if event.y == 0:
             at = 3 + len(self._pane_title)
-            for number, name in enumerate(self._tabs):
-                if at <= event.x < at + len(name) + 2:
+            for number, tab in enumerate(self._tabs):
+                if at <= event.x < at + len(tab.name) + 2:
                     self.action_tab(number - self._tab)
-                at += len(name) + 2
+                at += len(tab.name) + 2

@@ -7,7 +7,8 @@ from dataclasses import replace
 from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
 from tui.draw.lines import Line, line, spread, wrapped
-from tui.panes.results.view import Item, View
+from tui.panes.item import Cells, Item, Table
+from tui.panes.results.view import View
 
 _COLUMN_NAMES = ("flow", "speed")
 _ROOMY, _TIGHT = 60, 34
@@ -21,7 +22,21 @@ def items(view: View) -> list[Item]:
     room = " " * (_band_cells(view) + 3)
     heading = spread(line(("  gate set", "dim")), line((_columns(view, (*units, "need"), sizes) + room, "dim")), view.width, view.glyphs)
     rows = zip(view.assessment.sets, shown)
-    return [Item((heading,)), *(_row(view, at, result, texts, sizes) for at, (result, texts) in enumerate(rows))]
+    return [Item((heading,), cells=_cells(view, view.result)), *(_row(view, at, result, texts, sizes) for at, (result, texts) in enumerate(rows))]
+
+
+def table(view: View) -> Table:
+    """Every gate set."""
+    flow, speed = (unit_name(dimension, view.units) for dimension in _COLUMN_NAMES)
+    head = ("gate set", f"flow [{flow}]", "slowest run", f"speed [{speed}]", "neediest port", "share of its need", "verdict")
+    return [head, *(_cells(view, result) for result in view.assessment.sets)]
+
+
+def _cells(view: View, result: SetResult) -> Cells:
+    flow, speed, share = figures(view, result)
+    slowest, neediest = view.assessment.slowest(result), view.assessment.neediest(result)
+    names = (slowest[0] if slowest else "", neediest[0] if neediest else "")
+    return result.gate_set.name, flow, names[0], speed, names[1], share, verdict_on(view, result)[1]
 
 
 def verdict_on(view: View, result: SetResult) -> tuple[str, str]:
@@ -64,7 +79,7 @@ def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], si
     band = f"{_share_band(view, at, result):<{_band_cells(view)}}"
     tail = line((_columns(view, shown, sizes), moved), (band, "dim"), (f"{verdict:>3}", role))
     head = line(("> " if at == view.index else "  ") + result.gate_set.name)
-    return Item((spread(head, tail, view.width, view.glyphs),), at, tuple(_detail(view, at, result)))
+    return Item((spread(head, tail, view.width, view.glyphs),), at, tuple(_detail(view, at, result)), _cells(view, result))
 
 
 def _share_band(view: View, at: int, result: SetResult) -> str:

@@ -1,4 +1,4 @@
-"""What the tabs of the results pane share: items, and figures that show how they moved."""
+"""What the tabs of the results pane share: what they are told, and figures that show how they moved."""
 
 from __future__ import annotations
 
@@ -14,23 +14,7 @@ from tui.draw.lines import Line
 from tui.work.known_bands import Bands
 from tui.work.selection import Place
 
-TABS = ("now", "sets", "where", "curve")
-# From this width on there is room for the panes side by side, and for the plan in one of them.
-WIDE = 110
-WIDE_TABS = (*TABS, "plan")
 MARK_OF = {"fault": "!", "caution": "*", "note": "-"}
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """Lines that belong together. `leads` is where Enter goes, a place or the index of a gate set; None: it is only read.
-
-    `more` are lines shown below while the item is under the cursor.
-    """
-
-    lines: tuple[Line, ...]
-    leads: Place | int | None = None
-    more: tuple[Line, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,8 @@ from engine.air.balance import PartLoss, way
 from engine.units import number_text, show, unit_name
 from tui.draw.charts import bar
 from tui.draw.lines import Line, cut, line, spread, wrapped
-from tui.panes.results.view import Item, View
+from tui.panes.item import Cells, Item, Table
+from tui.panes.results.view import View
 from tui.work.selection import END, JOINT, Place
 
 
@@ -26,6 +27,12 @@ def port_shown(view: View) -> str | None:
     return next((port for port in wanted if port in known), None)
 
 
+def next_port(view: View, by: int) -> str | None:
+    """The port so many behind the one shown, round and round; None where there is none."""
+    known, shown = ports(view), port_shown(view)
+    return None if shown is None else known[(known.index(shown) + by) % len(known)]
+
+
 def items(view: View) -> list[Item]:
     """The port, then what its air meets, largest first; Enter on a row selects that part."""
     port = port_shown(view)
@@ -37,7 +44,21 @@ def items(view: View) -> list[Item]:
     total = show(balance.collector_pressure, "pressure", view.units)
     choice = "[ ] port" if len(ports(view)) > 1 else ""
     head = spread(line((port, "value"), f": {total}"), line((f" {choice}", "dim")), view.width, view.glyphs)
-    return [Item((head,)), *(_row(view, run, part, drop, largest) for run, part, drop in losses)]
+    rows = [_row(view, run, part, drop, largest) for run, part, drop in losses]
+    return [Item((head,), cells=rows[0].cells if rows else ()), *rows]
+
+
+def table(view: View) -> Table:
+    """What the air meets on its way from the port shown, largest first."""
+    port, unit = port_shown(view), unit_name("pressure", view.units)
+    if port is None:
+        return []
+    losses = gathered(way(view.assessment.tree, view.result.balance, port))
+    return [("run", f"part on the way from {port}", f"loss [{unit}]"), *(_cells(view, *loss) for loss in losses)]
+
+
+def _cells(view: View, run: str, part: str | int, drop: float) -> Cells:
+    return run, label_of_part(view, run, part), number_text(drop, "pressure", view.units)
 
 
 def gathered(losses: tuple[PartLoss, ...]) -> list[tuple[str, str | int, float]]:
@@ -72,4 +93,4 @@ def _row(view: View, run: str, part: str | int, drop: float, largest: float) -> 
     drawn = f"{bar(drop / largest if largest else 0.0, cells, view.glyphs):<{cells}} "
     room = view.width - len(number) - len(drawn)
     row: Line = line(number, (drawn, "bar"), cut(label_of_part(view, run, part), room, view.glyphs))
-    return Item((row,), place_of_part(view, run, part))
+    return Item((row,), place_of_part(view, run, part), cells=_cells(view, run, part, drop))

@@ -9,6 +9,7 @@ from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
 from tui.panes.results import curve, now, sets, where
+from tui.panes.results.tabs import tabs
 from tui.panes.results.view import View, figure
 from tui.work.selection import END, JOINT
 
@@ -182,3 +183,11 @@ def test_no_line_is_wider_than_the_pane(assessment, tab, width):
 def test_a_figure_that_rounds_to_the_same_is_not_marked():
     assert text_of(figure("speed", "speed", "metric", 12.11, 12.12)) == "speed 12.1 m/s"
     assert text_of(figure("speed", "speed", "metric", 12.1, 11.4)) == "speed 11.4 -> 12.1 m/s"
+
+
+@pytest.mark.parametrize("tab", tabs(), ids=[tab.name for tab in tabs()])
+def test_what_an_item_says_to_copy_is_a_row_of_the_table_of_its_tab(assessment, tab):
+    shown = view(assessment, width=60, height=20)
+    table, told = tab.table(shown), [item.cells for item in tab.items(shown) if item.leads is not None]
+    assert all(len(row) == len(table[0]) for row in table)
+    assert [row for row in table if row in told] == told
