@@ -26,6 +26,8 @@ from engine.design import (
 )  # fmt: skip
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
+# Bores nearer to each other than this are one bore, m.
+SAME_BORE = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +54,8 @@ class RunPrice:
 def price_of(design: Design) -> Price:
     """The price of a design's ducts; what no stock size gives a price for counts nothing and is named."""
     sizes, joining, runs = stock_sizes(design), children_of(design), {run.id: run for run in design.runs}
-    total, estimated, unpriced = 0.0, 0.0, set()
+    total, estimated = 0.0, 0.0
+    unpriced: set[str] = set()
     for run in design.runs:
         own = run_price(run, joining[run.id], sizes)
         inner = design.collector.inlet.si if run.joins == "collector" else bore_of(runs[run.joins], sizes)
@@ -93,13 +96,15 @@ def takes_reducer(run: Run) -> bool:
 
 def wants_reducer(run: Run, bore: float, inner: float) -> bool:
     """Whether a reducer stands where a run joins pipe of another bore."""
-    return takes_reducer(run) and abs(bore - inner) > 1e-5
+    return takes_reducer(run) and abs(bore - inner) > SAME_BORE
 
 
 def by_surface(sizes: Sizes) -> Sizes:
     """The sizes with the surface of a metre of their pipe, m2, for a price."""
-    plain = dict(elbow_price=None, wye_price=None, taper_price=None)
-    return {name: (stock, replace(size, price=pi * size.bore.si, **plain)) for name, (stock, size) in sizes.items()}
+    return {
+        name: (stock, replace(size, price=pi * size.bore.si, elbow_price=None, wye_price=None, taper_price=None))
+        for name, (stock, size) in sizes.items()
+    }
 
 
 def _metre(size: StockSize | None) -> float:

@@ -12,7 +12,7 @@ from time import perf_counter
 
 from engine import load
 from engine.search.sizing import local, sizes
-from engine.search.sizing.plant import Plant
+from engine.search.sizing.plant import plant_of
 from engine.search.sizing.proof import prove
 from tests import SAVED_DESIGNS
 from tests.shops.sizing_shops import every_choice, hard_shop, small_shop
@@ -34,7 +34,7 @@ def hard(count: int) -> None:
     """Large shops: decided within the time, or with what bound."""
     decided, firsts = 0, []
     for seed in range(count):
-        plant, began, first = Plant(hard_shop(seed), lenient=True), perf_counter(), 0.0
+        plant, began, first = plant_of(hard_shop(seed), lenient=True), perf_counter(), 0.0
         for best in local.search(plant, local.cheapest):
             if best.off == 0.0 and first == 0.0:
                 firsts.append(first := perf_counter() - began)
@@ -54,7 +54,7 @@ def small(count: int) -> None:
     wrong = dearer = feasible = 0
     began = perf_counter()
     for seed in range(count):
-        plant = Plant(small_shop(seed), lenient=True)
+        plant = plant_of(small_shop(seed), lenient=True)
         *_, near = local.search(plant, local.cheapest)
         *_, got = prove(plant, near if near.off == 0.0 else None, near.choice)
         want = every_choice(plant)

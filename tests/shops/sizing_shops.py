@@ -68,8 +68,8 @@ def hard_shop(seed: int) -> Design:
 def every_choice(plant: Plant) -> Found | None:
     """The cheapest choice that keeps every rule, by trying all."""
     best = None
-    for choice in product(*(range(len(options)) for options in plant.options)):
-        if not plant.widenings(choice):
+    for choice in product(*(range(len(options)) for options in plant.choices.options)):
+        if not plant.choices.widenings(choice):
             found = local.look(plant, choice)
             if found.off == 0.0 and (best is None or found.price < best.price):
                 best = found

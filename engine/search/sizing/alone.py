@@ -9,58 +9,66 @@ come below what is found already are not followed.
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator
+from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from engine.search.price import wants_reducer
-from engine.search.sizing.plant import Choice, Plant
+from engine.search.price import SAME_BORE
+from engine.search.sizing.plant import Choice, Choices, Plant
+from engine.search.sizing.plant.answers import Answers
+from engine.search.sizing.plant.prices import Prices
 
 
-def is_alone(plant: Plant) -> bool:
+def is_alone(choices: Choices) -> bool:
     """Whether every gate set draws through one port, and nothing leaks beside it."""
-    return all(len(ports) == 1 for ports in plant.open) and not plant.tree.leaks and not plant.tree.shut_gate
+    return all(len(ports) == 1 for ports in choices.open) and not choices.leaks
 
 
-def weighed(plant: Plant, dearest: float = inf) -> Iterator[Choice | None]:
+def weigh(plant: Plant, dearest: float = inf) -> Iterator[Choice | None]:
     """None after every run looked at, then the cheapest choice that meets every rule; None again where none is below `dearest`."""
-    price, sizes = yield from _Search(plant).best(0, [0] * len(plant.runs), dearest)
-    yield None if price == inf else tuple(sizes[i] for i in range(len(plant.runs)))
+    price, sizes = yield from _Search.of(plant).best(0, [0] * len(plant.choices.runs), dearest)
+    yield None if price == inf else tuple(sizes[i] for i in range(len(plant.choices.runs)))
 
 
 def cheapest_alone(plant: Plant, dearest: float = inf) -> Choice | None:
     """The cheapest choice that meets every rule; None where none is below `dearest`."""
-    *_, choice = weighed(plant, dearest)
+    *_, choice = weigh(plant, dearest)
     return choice
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class _Search:
-    plant: Plant
-    floors: list[float]
+    """`floors`: what each run and all beyond it cost at least."""
 
-    def __init__(self, plant: Plant) -> None:
-        self.plant, self.floors = plant, [0.0] * len(plant.runs)
-        for i in reversed(range(len(plant.runs))):
-            own = min(option.price.pipe + option.price.joints for option in plant.options[i])
-            self.floors[i] = own + self._floor(plant.children[i])
+    choices: Choices
+    prices: Prices
+    answers: Answers
+    floors: Sequence[float]
 
-    def _floor(self, runs: list[int]) -> float:
+    @classmethod
+    def of(cls, plant: Plant) -> _Search:
+        """The search of a plant's sizes."""
+        choices, prices = plant.choices, plant.prices
+        floors = [0.0] * len(choices.runs)
+        for i in reversed(range(len(floors))):
+            floors[i] = min(prices.own(i, k) for k in range(len(choices.options[i]))) + sum(floors[kid] for kid in choices.children[i])
+        return cls(choices, prices, plant.answers, floors)
+
+    def _floor(self, runs: Sequence[int]) -> float:
         """What these runs and all beyond them cost at least."""
         return sum(self.floors[i] for i in runs)
 
     def best(self, i: int, way: list[int], dearest: float) -> Generator[None, None, tuple[float, dict[int, int]]]:
         """Returns the least price below `dearest` of a run and all beyond it, with their sizes; `way` has those of the runs on its way."""
-        plant, least, chosen = self.plant, inf, {}
-        parent, kids = plant.parent[i], plant.children[i]
-        for k, option in enumerate(plant.options[i]):
-            if parent >= 0 and plant.asked(i, k) > plant.options[parent][way[parent]].bore + 1e-5:
+        choices, least = self.choices, inf
+        chosen: dict[int, int] = {}
+        parent, kids = choices.parent[i], choices.children[i]
+        for k in range(len(choices.options[i])):
+            if parent >= 0 and choices.least_to_join(i, k) > choices.options[parent][way[parent]].bore + SAME_BORE:
                 break
             way[i] = k
-            price, sizes = option.price.pipe + option.price.joints, {i: k}
-            if wants_reducer(option.run, option.bore, plant.inner_bore(i, way)):
-                price += option.price.reducer
-            if price + self._floor(kids) >= dearest or not self._good(i, way):
+            price, sizes = self.prices.own(i, k) + self.prices.reducer(i, k, choices.inner_bore(i, way)), {i: k}
+            if price + self._floor(kids) >= dearest or not self._keeps_rules(i, way):
                 continue
             yield
             for at, kid in enumerate(kids):
@@ -74,7 +82,8 @@ class _Search:
         way[i] = 0
         return least, chosen
 
-    def _good(self, i: int, way: list[int]) -> bool:
+    def _keeps_rules(self, i: int, way: list[int]) -> bool:
         """Whether the gate sets that draw through a port at the end of this run keep their rules."""
-        port = self.plant.tree.runs[i].port
-        return all(not self.plant.answer(tuple(way), at).broken for at, ports in enumerate(self.plant.open) if port is not None and ports == (port,))
+        port = self.choices.tree.runs[i].port
+        drawing = (at for at, ports in enumerate(self.choices.open) if port is not None and ports == (port,))
+        return all(not self.answers.answer(tuple(way), at).broken for at in drawing)

@@ -7,11 +7,10 @@ from dataclasses import replace
 
 from engine.design import Design, GateSet, gate_sets_of
 from engine.search.sizing import local
-from engine.search.sizing.plant import Plant
-from engine.search.sizing.proof import Cut, Model
-from engine.search.sizing.rules import Rule
-
-_OF_KIND = {"least": "{what} gets {limit}", "slow": "{what} at {limit} or faster", "fast": "{what} at {limit} or slower"}
+from engine.search.sizing.cuts import Cut
+from engine.search.sizing.plant import Plant, plant_of
+from engine.search.sizing.plant.rules import Rule
+from engine.search.sizing.program import Program
 
 
 def conflict(plant: Plant, cuts: Sequence[Cut]) -> tuple[Rule, ...]:
@@ -24,53 +23,57 @@ def conflict(plant: Plant, cuts: Sequence[Cut]) -> tuple[Rule, ...]:
     kept = list(rules)
     for rule in sorted(rules, key=lambda rule: rule.kind == "least"):  # a limit goes rather than a machine's need
         fewer = [other for other in kept if other != rule]
-        if _impossible(plant, [cut for cut in cuts if cut.rule is None or cut.rule in fewer]):
+        if _is_impossible(plant, [cut for cut in cuts if cut.rule is None or cut.rule in fewer]):
             kept = fewer
     return tuple(sorted(kept, key=lambda rule: (rule.gate_set, rule.kind != "least", rule.kind == "fast")))
 
 
-def _impossible(plant: Plant, cuts: Sequence[Cut]) -> bool:
-    model = Model(plant)
+def _is_impossible(plant: Plant, cuts: Sequence[Cut]) -> bool:
+    program = Program(plant.choices, plant.prices)
     for cut in cuts:
-        model.exclude(cut)
-    return model.solved(whole=True)[0] == "none"
+        program.exclude(cut)
+    return program.solve(whole=True).impossible
 
 
 def in_words(plant: Plant, rules: Sequence[Rule]) -> str:
     """The requirements of a conflict in a sentence, by gate set."""
     parts = []
     for at in dict.fromkeys(rule.gate_set for rule in rules):
-        own = [_said(plant, rule) for rule in rules if rule.gate_set == at]
-        parts.append(f"{plant.sets[at].name}: {' with '.join(own)}")
+        own = [_rule_in_words(plant, rule) for rule in rules if rule.gate_set == at]
+        parts.append(f"{plant.choices.sets[at].name}: {' with '.join(own)}")
     return "; ".join(parts)
 
 
-def _said(plant: Plant, rule: Rule) -> str:
-    dimension = "flow" if rule.kind == "least" else "speed"
-    return _OF_KIND[rule.kind].format(what=rule.what, limit=(plant.look.about if dimension == "speed" else plant.look.show)(rule.limit, dimension))
+def _rule_in_words(plant: Plant, rule: Rule) -> str:
+    look = plant.choices.look
+    match rule.kind:
+        case "least":
+            return f"{rule.what} gets {look.show(rule.limit, 'flow')}"
+        case "slow":
+            return f"{rule.what} at {look.about(rule.limit, 'speed')} or faster"
+        case "fast":
+            return f"{rule.what} at {look.about(rule.limit, 'speed')} or slower"
 
 
 def helpers(plant: Plant, rules: Sequence[Rule]) -> Iterator[tuple[str, str] | None]:
     """(gate set, machine) where that machine's gate opened too lets the sets of a conflict be met; None after a trial without success."""
-    design = plant.design
-    involved = {plant.sets[at].name for at in {rule.gate_set for rule in rules}}
-    connected = {port.split("/")[0] for port in plant.tree.leaf_of}
-    for gate_set in (one for one in plant.sets if one.name in involved):
-        for machine in design.machines:
+    choices = plant.choices
+    involved = {choices.sets[at].name for at in {rule.gate_set for rule in rules}}
+    connected = {port.split("/")[0] for port in choices.tree.leaf_of}
+    for gate_set in (one for one in choices.sets if one.name in involved):
+        for machine in choices.design.machines:
             if machine.id in connected and machine.id not in gate_set.open:
-                tried = _only(_opened(design, gate_set, machine.id), involved)
-                yield (gate_set.name, machine.id) if _can_be_met(type(plant)(tried, lenient=plant.lenient)) else None
+                wider = _with_gate_open(choices.design, gate_set, machine.id, only=involved)
+                trial = plant_of(wider, lenient=plant.answers.lenient, throttled=plant.throttled, idle_narrow=True)
+                yield (gate_set.name, machine.id) if _can_be_met(trial) else None
 
 
 def _can_be_met(plant: Plant) -> bool:
-    plant.free_idle()
     return any(found.off == 0.0 for found in local.search(plant, local.nearest, starts=1))
 
 
-def _opened(design: Design, gate_set: GateSet, machine: str) -> Design:
+def _with_gate_open(design: Design, gate_set: GateSet, machine: str, *, only: set[str]) -> Design:
+    """The design with a machine more at work in a gate set, and only these of the gate sets written."""
     wider = replace(gate_set, open=(*gate_set.open, machine))
-    return replace(design, gate_sets=tuple(wider if one.name == gate_set.name else one for one in gate_sets_of(design)))
-
-
-def _only(design: Design, names: set[str]) -> Design:
-    return replace(design, gate_sets=tuple(one for one in design.gate_sets if one.name in names))
+    sets = (wider if one.name == gate_set.name else one for one in gate_sets_of(design))
+    return replace(design, gate_sets=tuple(one for one in sets if one.name in only))

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass
 from random import Random
 
-from engine.search.sizing.plant import Choice, Plant
-from engine.search.sizing.rules import Answer
+from engine.search.sizing.plant import Choice, Choices, Plant
+from engine.search.sizing.plant.rules import Answer
 
 Worth = tuple[float, ...]
+_NOTHING = 1e-9  # off its rules by less than this, a choice keeps them
 _SHAKEN = 0.25  # share of the runs that a fresh start moves
 _SPEEDS = (1.0, 1.15, 1.3)  # how far above the slow limit sizes for the flows needed are aimed at
 
@@ -60,45 +61,49 @@ Aim = Callable[[Found], Worth]
 
 def look(plant: Plant, choice: Choice) -> Found:
     """What a choice gives."""
-    answers = plant.answers(choice)
-    off = sum(answer.off for answer in answers) + plant.widenings(choice)
-    return Found(choice, tuple(answers), off if off > 1e-9 else 0.0, plant.price(choice))
+    answers = plant.answers.every(choice)
+    off = sum(answer.off for answer in answers) + plant.choices.widenings(choice)
+    return Found(choice, tuple(answers), off if off > _NOTHING else 0.0, plant.prices.total(choice))
 
 
 def search(plant: Plant, aim: Aim, start: Choice | None = None, starts: int = 6, seed: int = 1) -> Iterator[Found]:
     """The best found so far, again and again, until nothing near several starts is better.
 
-    The starts are `start`, or else today's sizes, then those for the flows
-    needed, the largest ones, and shaken ones of the best.
+    The first starts are `start`, or else today's sizes, those for the flows
+    needed, and the largest ones; then come `starts` shaken ones of the best.
+    `seed` is that of the shaking and of the order of moves: the same seed
+    finds the same.
     """
-    rng = Random(seed)
+    rng, choices = Random(seed), plant.choices
     best: Found | None = None
-    for begin in _starts(plant, start, starts, rng, lambda: best):
-        now = look(plant, begin)
-        for now in _descended(plant, now, aim, rng):
-            if best is None or aim(now) < aim(best):
-                best = now
-            yield best
+    for begin in [start] if start else _first_starts(choices):
+        best = yield from _descend_below(plant, begin, aim, best, rng)
+    for _ in range(starts):
+        if best is not None:
+            best = yield from _descend_below(plant, _shake(choices, best.choice, rng), aim, best, rng)
+
+
+def _first_starts(choices: Choices) -> Iterator[Choice]:
+    yield choices.today()
+    yield from dict.fromkeys(by_speed(choices, factor) for factor in _SPEEDS)
+    yield choices.largest()
+
+
+def _descend_below(plant: Plant, begin: Choice, aim: Aim, best: Found | None, rng: Random) -> Generator[Found, None, Found | None]:
+    """Descend from a start, yielding the best so far, and return it; `best` is that of the starts before."""
+    for now in _descend(plant, look(plant, begin), aim, rng):
         if best is None or aim(now) < aim(best):
             best = now
         yield best
+    return best
 
 
-def _starts(plant: Plant, start: Choice | None, count: int, rng: Random, best: Callable[[], Found | None]) -> Iterator[Choice]:
-    yield start or plant.today()
-    if start is None:
-        yield from dict.fromkeys(by_speed(plant, factor) for factor in _SPEEDS)
-        yield plant.narrowed([len(options) - 1 for options in plant.options])
-    for _ in range(count):
-        yield _shaken(plant, best().choice, rng)
-
-
-def _descended(plant: Plant, now: Found, aim: Aim, rng: Random) -> Iterator[Found]:
-    """Better and better choices by single moves, the first better one taken."""
-    improved = True
+def _descend(plant: Plant, start: Found, aim: Aim, rng: Random) -> Iterator[Found]:
+    """Better and better choices by single moves, the first better one taken; the last again and again while nothing is."""
+    now, improved = start, True
     while improved:
         improved = False
-        moves = list(_moves(plant, now.choice))
+        moves = list(_moves(plant.choices, now.choice))
         rng.shuffle(moves)
         for choice in moves:
             found = look(plant, choice)
@@ -110,43 +115,39 @@ def _descended(plant: Plant, now: Found, aim: Aim, rng: Random) -> Iterator[Foun
     yield now
 
 
-def _moves(plant: Plant, choice: Choice) -> set[Choice]:
+def _moves(choices: Choices, choice: Choice) -> set[Choice]:
     """One size up or down: of a run, of its way to the collector, of all beyond it; nothing then widens outward."""
     found = set()
     for i in range(len(choice)):
-        way, at = [i], i
-        while plant.parent[at] >= 0:
-            at = plant.parent[at]
-            way.append(at)
-        beyond = [i]
-        for kid in beyond:
-            beyond.extend(plant.children[kid])
-        for group in ((i,), way, beyond):
+        for group in ([i], choices.inward(i), choices.outward(i)):
             for step in (+1, -1):
                 made = list(choice)
                 for run in group:
-                    made[run] = min(max(made[run] + step, 0), len(plant.options[run]) - 1)
-                found.add(plant.widened(plant.narrowed(made)) if step < 0 else plant.narrowed(plant.widened(made)))
+                    made[run] = min(max(made[run] + step, 0), len(choices.options[run]) - 1)
+                found.add(choices.widen(choices.narrow(made)) if step < 0 else choices.narrow(choices.widen(made)))
     found.discard(choice)
     return found
 
 
-def by_speed(plant: Plant, factor: float) -> Choice:
-    """The widest sizes that are fast enough, by a factor, at the flows needed, whatever gate set has least of them."""
+def by_speed(choices: Choices, factor: float) -> Choice:
+    """The widest sizes that are fast enough, by a factor on the slow limit, at the flows needed, whatever gate set has least of them."""
     made = []
-    for i, options in enumerate(plant.options):
-        flow = min((needed for at in range(len(plant.sets)) if (needed := _needed(plant, at, i)) > 0), default=0.0)
-        slow = factor * plant.look.limits[plant.runs[i]].slow
+    for i, options in enumerate(choices.options):
+        flow = min((needed for at in range(len(choices.sets)) if (needed := _flow_needed(choices, at, i)) > 0), default=0.0)
+        slow = factor * choices.look.limits[choices.runs[i]].slow
         fits = [k for k, option in enumerate(options) if flow >= slow * 0.7854 * option.bore**2]
         made.append(max(fits, default=0))
-    return plant.widened(plant.narrowed(plant.widened(made)))
+    return choices.widen(choices.narrow(choices.widen(made)))
 
 
-def _needed(plant: Plant, at: int, run: int) -> float:
+def _flow_needed(choices: Choices, at: int, run: int) -> float:
     """The flow needed through a run in a gate set, m3/s."""
-    return sum(plant.tree.ports[port].needs.si for port in plant.open[at] if run in plant.way_to(port))
+    return sum(choices.tree.ports[port].needs.si for port in choices.open[at] if run in choices.way_to(port))
 
 
-def _shaken(plant: Plant, choice: Choice, rng: Random) -> Choice:
-    made = [min(max(k + rng.choice((-1, 1)), 0), len(plant.options[i]) - 1) if rng.random() < _SHAKEN else k for i, k in enumerate(choice)]
-    return plant.widened(plant.narrowed(made))
+def _shake(choices: Choices, choice: Choice, rng: Random) -> Choice:
+    made = [
+        min(max(k + rng.choice((-1, 1)), 0), len(options) - 1) if rng.random() < _SHAKEN else k
+        for options, k in zip(choices.options, choice, strict=True)
+    ]
+    return choices.widen(choices.narrow(made))

@@ -16,9 +16,9 @@ from engine.search.price import price_of
 from engine.search.sizing import local, sizes
 from engine.search.sizing.alone import cheapest_alone, is_alone
 from engine.search.sizing.conflict import conflict, in_words
-from engine.search.sizing.plant import Plant
-from engine.search.sizing.proof import prove, widened
-from engine.search.sizing.throttled import ThrottledPlant
+from engine.search.sizing.cuts import cut_of
+from engine.search.sizing.plant import plant_of
+from engine.search.sizing.proof import prove
 from tests import SAVED_DESIGNS
 from tests.shops.sizing_shops import decided, every_choice, hard_shop, small_shop
 from tests.shops.small_shops import q
@@ -28,22 +28,22 @@ DEMOS = SAVED_DESIGNS
 SEEDS = range(40)
 
 
-class Held(Plant):
+def held(design, **rest):
     """A plant with one coefficient at every joint, the same in search and proof."""
+    return plant_of(design, **rest).with_joints({run.id: 0.2 for run in design.runs})
 
-    def __init__(self, design, *, lenient=False, coefficients=None):
-        super().__init__(design, lenient=lenient, coefficients=coefficients or {run.id: 0.2 for run in design.runs})
 
-    def held(self, choice):
-        return self
+def throttled(design, **rest):
+    """A plant whose gates are throttled to the needs."""
+    return plant_of(design, throttled=True, **rest)
 
 
 def proven(plant):
-    *_, last = prove(plant, None, plant.today())
+    *_, last = prove(plant, None, plant.choices.today())
     return last
 
 
-@pytest.mark.parametrize("of_kind", [Held, ThrottledPlant])
+@pytest.mark.parametrize("of_kind", [held, throttled])
 def test_the_proof_agrees_with_every_choice_tried(of_kind):
     feasible = 0
     for seed in SEEDS:
@@ -60,7 +60,7 @@ def test_the_proof_agrees_with_every_choice_tried(of_kind):
 def test_with_the_full_law_the_answer_keeps_every_rule_and_is_seldom_dearer_than_need_be():
     dearer = []
     for seed in SEEDS:
-        plant = Plant(small_shop(seed), lenient=True)
+        plant = plant_of(small_shop(seed), lenient=True)
         want, got = every_choice(plant), proven(plant)
         if got.best:
             assert local.look(plant, got.best.choice).off == 0.0
@@ -71,7 +71,7 @@ def test_with_the_full_law_the_answer_keeps_every_rule_and_is_seldom_dearer_than
 
 def test_local_search_comes_to_the_best_on_small_shops():
     for seed in SEEDS:
-        plant = Plant(small_shop(seed), lenient=True)
+        plant = plant_of(small_shop(seed), lenient=True)
         want = every_choice(plant)
         *_, got = local.search(plant, local.cheapest)
         assert (got.off == 0.0) == (want is not None), seed
@@ -82,44 +82,44 @@ def test_local_search_comes_to_the_best_on_small_shops():
 def test_one_machine_at_a_time_is_exact_with_the_full_law():
     feasible = 0
     for seed in SEEDS:
-        plant = Plant(small_shop(seed, alone=True), lenient=True)
-        assert is_alone(plant)
+        plant = plant_of(small_shop(seed, alone=True), lenient=True)
+        assert is_alone(plant.choices)
         want, got = every_choice(plant), cheapest_alone(plant)
         assert (got is None) == (want is None), seed
         if want:
             feasible += 1
-            assert plant.price(got) == pytest.approx(want.price)
+            assert plant.prices.total(got) == pytest.approx(want.price)
             assert local.look(plant, got).off == 0.0
     assert feasible > 10
 
 
 def test_a_cut_excludes_the_choice_it_came_from_and_only_choices_that_break_its_rule():
     for seed in SEEDS[:15]:
-        plant = Held(small_shop(seed))
-        choice = plant.today()
-        for answer in plant.answers(choice):
+        plant = held(small_shop(seed))
+        choice = plant.choices.today()
+        for answer in plant.answers.every(choice):
             for rule, _ in answer.broken:
-                cut = widened(plant, choice, rule)
+                cut = cut_of(plant, choice, rule)
 
                 def inside(other):
                     return all(other[i] <= k for i, k in cut.above) and all(other[i] >= k for i, k in cut.below)
 
                 assert inside(choice)
-                for other in product(*(range(len(options)) for options in plant.options)):
-                    if inside(other) and not plant.widenings(other):
-                        assert plant.breaks(other, rule), (seed, rule, other)
+                for other in product(*(range(len(options)) for options in plant.choices.options)):
+                    if inside(other) and not plant.choices.widenings(other):
+                        assert plant.answers.answer(other, rule.gate_set).breaks(rule), (seed, rule, other)
 
 
 def test_what_is_told_as_a_conflict_cannot_be_met_by_any_choice():
     told = 0
     for seed in SEEDS:
-        plant = Held(small_shop(seed))
+        plant = held(small_shop(seed))
         last = proven(plant)
         if last.impossible:
             rules = conflict(plant, last.cuts)
             assert rules and in_words(plant, rules)
-            only = Held(plant.design)
-            only.rules = [tuple(rule for rule in rules if rule.gate_set == at) for at in range(len(plant.sets))]
+            only = held(plant.choices.design)
+            only.answers.rules = tuple(tuple(rule for rule in rules if rule.gate_set == at) for at in range(len(plant.choices.sets)))
             assert every_choice(only) is None, seed
             told += 1
     assert told > 10
@@ -127,18 +127,18 @@ def test_what_is_told_as_a_conflict_cannot_be_met_by_any_choice():
 
 def test_prices_of_a_choice_are_those_of_its_design():
     for seed in SEEDS[:20]:
-        plant = Plant(small_shop(seed))
-        for choice in (plant.today(), tuple(0 for _ in plant.runs), plant.narrowed([len(options) - 1 for options in plant.options])):
-            assert plant.price(choice) == pytest.approx(price_of(plant.made(choice)).total)
+        plant = plant_of(small_shop(seed))
+        for choice in (plant.choices.today(), tuple(0 for _ in plant.choices.runs), plant.choices.largest()):
+            assert plant.prices.total(choice) == pytest.approx(price_of(plant.choices.design_of(choice)).total)
 
 
 def test_a_choice_answers_as_an_assessment_of_its_design():
     for seed in SEEDS[:20]:
-        plant = Plant(small_shop(seed))
-        choice = local.by_speed(plant, 1.0)
-        after = assess(plant.made(choice))
+        plant = plant_of(small_shop(seed))
+        choice = local.by_speed(plant.choices, 1.0)
+        after = assess(plant.choices.design_of(choice))
         assert mistakes(after.design) == ()
-        for answer, result in zip(plant.answers(choice), after.sets):
+        for answer, result in zip(plant.answers.every(choice), after.sets):
             assert answer.balance.flow == pytest.approx(result.balance.flow, rel=1e-6)
             share = min(state.flow / state.needs for port, state in result.balance.ports.items() if port.split("/")[0] in result.gate_set.open)
             assert answer.share == pytest.approx(share, rel=1e-6)
@@ -163,14 +163,14 @@ def test_the_demos_are_decided(demo):
 
 def test_a_size_that_is_not_in_the_store_is_not_taken():
     design = load(DEMOS / "signal_box.toml")
-    assert all(option.ref != "spiral/140" for options in Plant(design).options for option in options)
+    assert all(option.ref != "spiral/140" for options in plant_of(design).choices.options for option in options)
 
 
 def test_hoses_go_along_where_their_stock_has_one_that_fits():
     design = load(DEMOS / "signal_box.toml")
-    plant = Plant(design)
-    drop = plant.runs.index("planer drop")
-    hoses = {option.ref: option.run.pieces[-1].size for option in plant.options[drop]}
+    plant = plant_of(design)
+    drop = plant.choices.runs.index("planer drop")
+    hoses = {option.ref: option.run.pieces[-1].size for option in plant.choices.options[drop]}
     assert hoses == {"spiral/80": "hose/80", "spiral/100": "hose/100", "spiral/125": "hose/125", "spiral/160": "hose/125"}
 
 
@@ -190,8 +190,8 @@ def test_without_prices_the_least_pipe_is_sought_and_told():
     assert proposals[0].title.startswith("least pipe")
 
     def surface(design):
-        plant = Plant(design)
-        return plant.price(plant.today())
+        plant = plant_of(design)
+        return plant.prices.total(plant.choices.today())
 
     assert surface(proposals[0].design) < surface(replace(mended(), stock=tuple(plain)))
 
@@ -228,10 +228,10 @@ def test_a_run_wider_than_any_that_it_could_join_is_no_rule_for_it():
     shop = small_shop(2)
     drop = next(i for i, run in enumerate(shop.runs) if run.ends)
     wide = replace(shop.runs[drop], size=None, bore=q("300 mm", "bore"), material="steel")
-    plant = Held(replace(shop, runs=(*shop.runs[:drop], wide, *shop.runs[drop + 1 :])))
-    parent = plant.parent[plant.runs.index(wide.id)]
-    for choice in product(*(range(len(options)) for options in plant.options)):
-        assert plant.widenings(choice) or choice[parent] == len(plant.options[parent]) - 1
+    plant = held(replace(shop, runs=(*shop.runs[:drop], wide, *shop.runs[drop + 1 :])))
+    parent = plant.choices.parent[plant.choices.runs.index(wide.id)]
+    for choice in product(*(range(len(options)) for options in plant.choices.options)):
+        assert plant.choices.widenings(choice) or choice[parent] == len(plant.choices.options[parent]) - 1
     want, got = every_choice(plant), proven(plant)
     assert got.done and got.impossible == (want is None)
     assert want is None or got.best.price == pytest.approx(want.price, abs=1e-3)
@@ -248,11 +248,11 @@ def test_a_branch_with_a_taper_buys_its_reducer():
 def test_one_machine_at_a_time_is_quick_on_a_long_main():
     for seed in range(3):
         design = hard_shop(seed)
-        plant = Plant(replace(design, gate_sets=tuple(GateSet(name=one.id, open=(one.id,)) for one in design.machines)), lenient=True)
+        plant = plant_of(replace(design, gate_sets=tuple(GateSet(name=one.id, open=(one.id,)) for one in design.machines)), lenient=True)
         choice = cheapest_alone(plant)
-        assert local.look(plant, choice).off == 0.0 and plant.solved < 2000
+        assert local.look(plant, choice).off == 0.0 and plant.answers.solved < 2000
         *_, near = local.search(plant, local.cheapest)
-        assert plant.price(choice) <= near.price + 1e-6
+        assert plant.prices.total(choice) <= near.price + 1e-6
 
 
 def test_a_design_without_ducts_says_so():

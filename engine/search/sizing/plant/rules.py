@@ -1,0 +1,74 @@
+"""What sizes must keep in every gate set, and how far an answer is off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from engine.air.balance import Balance
+
+# The share of a port that has no rule.
+PLENTY = 9.0
+
+Kind = Literal["least", "slow", "fast"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """What must hold in a gate set: `least` flow of a port (m3/s), or a `slow` or `fast` limit on the speed of a run (m/s)."""
+
+    gate_set: int
+    kind: Kind
+    what: str
+    limit: float
+
+    def miss(self, value: float) -> float:
+        """How far a flow or speed is on the wrong side of the limit, as a share of it; 0 or less where it keeps the rule."""
+        return value / self.limit - 1.0 if self.kind == "fast" else 1.0 - value / self.limit
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One gate set solved: how far each broken rule is off, relative; the least share of a need; the top speed, m/s.
+
+    `known`: whether it has flows; without, it breaks every rule, but only
+    because nothing is known. `balance` is None too where flows are known
+    beforehand.
+    """
+
+    broken: tuple[tuple[Rule, float], ...]
+    share: float
+    top: float
+    known: bool
+    balance: Balance | None
+
+    @property
+    def off(self) -> float:
+        """How far from meeting every rule."""
+        return sum(by for _, by in self.broken)
+
+    def breaks(self, rule: Rule) -> bool:
+        """Whether a rule is broken for certain."""
+        return self.known and any(broken == rule for broken, _ in self.broken)
+
+
+def unanswered(rules: Iterable[Rule]) -> Answer:
+    """The answer where nothing is known."""
+    return Answer(tuple((rule, 1.0) for rule in rules), share=0.0, top=0.0, known=False, balance=None)
+
+
+def judge(rules: Iterable[Rule], balance: Balance) -> Answer:
+    """A balance held against rules."""
+    broken, share = [], PLENTY
+    for rule in rules:
+        if rule.kind == "least":
+            state = balance.ports[rule.what]
+            share, value = min(share, state.flow / state.needs), state.flow
+        else:
+            value = balance.runs[rule.what].velocity
+        by = rule.miss(value)
+        if by > 0.0:
+            broken.append((rule, by))
+    top = max((state.velocity for state in balance.runs.values() if state.carries), default=0.0)
+    return Answer(tuple(broken), share, top, known=True, balance=balance)

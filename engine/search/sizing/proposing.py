@@ -1,0 +1,96 @@
+"""The best sizes so far, as proposals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from engine.checks.assess import Assessment, assess
+from engine.design import Design, gate_sets_of
+from engine.search.proposals import Proposal, Step, standing
+from engine.search.sizing.conflict import in_words
+from engine.search.sizing.local import Found
+from engine.search.sizing.plant import Choice, Plant
+from engine.search.throttling import all_throttled, throttling
+
+_MOST_NAMED = 3
+
+
+@dataclass(slots=True)
+class BestByAim:
+    """The best choice by each aim so far, and as proposals, each assessed once.
+
+    `before` is the design as it is; `told` what was said before this search.
+    """
+
+    plant: Plant
+    before: Assessment
+    told: str
+    best: dict[str, Found] = field(default_factory=dict)
+    _made: dict[Choice, tuple[Design, Assessment]] = field(default_factory=dict)
+
+    @property
+    def met(self) -> bool:
+        """Whether the best by price keeps every rule."""
+        return self.best["cheapest"].off == 0.0
+
+    def take(self, aim: str, found: Found) -> bool:
+        """Note the best by an aim; whether it is new."""
+        known = self.best.get(aim)
+        if known is not None and known.choice == found.choice:
+            return False
+        self.best[aim] = found
+        return True
+
+    def step(self, done: int, of: int, said: str) -> Step:
+        """The search as far as it has come."""
+        return Step(done, of, self.told + said, self.proposals())
+
+    def proposals(self) -> tuple[Proposal, ...]:
+        """The cheapest first, each once; one that breaks rules only where it has fewer faults than today's."""
+        names: dict[Choice, list[str]] = {}
+        for aim, found in self.best.items():
+            names.setdefault(found.choice, []).append(least(self.plant) if aim == "cheapest" else aim)
+        made = (self._proposal(choice, " and ".join(own)) for choice, own in names.items())
+        return tuple(one for one in made if self.met or one.standing.faults < self.before.count("fault"))
+
+    def _proposal(self, choice: Choice, name: str) -> Proposal:
+        found = next(found for found in self.best.values() if found.choice == choice)
+        design, assessment = self._assess(choice)
+        called = "nearest to the rules" if found.off else f"{name}{', no faults' if self.plant.answers.lenient else ''}"
+        other = sum(old.size != new.size for old, new in zip(self.plant.choices.design.runs, design.runs, strict=True))
+        title = f"{called}: {f'{other} of {len(design.runs)} runs changed' if other else 'as they are'}"
+        return Proposal(title, self._reason(found), design, standing(assessment))
+
+    def _assess(self, choice: Choice) -> tuple[Design, Assessment]:
+        if choice not in self._made:
+            design = self.plant.choices.design_of(choice)
+            if self.plant.throttled:
+                design = with_gates_throttled(design)
+            self._made[choice] = design, assess(design, self.before)
+        return self._made[choice]
+
+    def _reason(self, found: Found) -> str:
+        speed = f"fastest run {self.plant.choices.look.show(found.top, 'speed')}{left_alone(self.plant)}"
+        broken = [rule for answer in found.answers for rule, _ in sorted(answer.broken, key=lambda pair: -pair[1])]
+        if not broken:
+            return f"{'free of faults' if self.plant.answers.lenient else 'keeps every rule'}; {speed}"
+        more = f" and {len(broken) - _MOST_NAMED} more" if len(broken) > _MOST_NAMED else ""
+        return f"breaks: {in_words(self.plant, broken[:_MOST_NAMED])}{more}; {speed}"
+
+
+def with_gates_throttled(design: Design) -> Design:
+    """The design with the gates of every set of several machines throttled so that each gets its need, where that can be."""
+    several = [gate_set.name for gate_set in gate_sets_of(design) if len(gate_set.open) > 1]
+    return all_throttled(design, [throttling(design, name) for name in several])
+
+
+def least(plant: Plant) -> str:
+    """What the cheapest sizes are called."""
+    return "least pipe" if plant.prices.by_surface else "cheapest"
+
+
+def left_alone(plant: Plant) -> str:
+    """That runs keep their size, since nothing is known of the air they are to carry."""
+    kept = plant.choices.stays
+    more = f" and {len(kept) - _MOST_NAMED} more" if len(kept) > _MOST_NAMED else ""
+    return f"; left as they are, no gate set draws through them: {', '.join(kept[:_MOST_NAMED])}{more}" if kept else ""

@@ -1,0 +1,121 @@
+"""The search for sizes: local search at once, then proof, then what stands in the way where nothing keeps the rules."""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Iterator
+from dataclasses import replace
+
+from engine.checks.assess import Assessment, assess
+from engine.design import Design
+from engine.search.proposals import Step
+from engine.search.sizing import local
+from engine.search.sizing.alone import is_alone, weigh
+from engine.search.sizing.conflict import conflict, helpers, in_words
+from engine.search.sizing.plant import Plant, plant_of
+from engine.search.sizing.plant.rules import Rule
+from engine.search.sizing.proof import Progress, prove
+from engine.search.sizing.proposing import BestByAim, least, left_alone
+
+_AIMS = {"cheapest": local.cheapest, "strongest": local.strongest, "quietest": local.quietest}
+# Fresh starts of local search for the cheapest, and for each other aim from there.
+_STARTS, _FURTHER_STARTS = 6, 2
+# So many choices looked at go by between two steps.
+_LOCAL_CHOICES, _WEIGHED_CHOICES = 50, 500
+
+
+def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bool = False) -> Iterator[Step]:
+    """Search sizes for every run of a consistent design; the last step says how good its answer is.
+
+    `throttled`: for a shop that throttles every gate to its need. `assessment`
+    is the design's, where it is known.
+    """
+    before = assessment or assess(design)
+    if not before.tree.leaf_of:
+        yield Step(1, 1, "no run leads to a machine", ())
+        return
+    said = ""
+    for lenient in (False, True):
+        plant = plant_of(design, lenient=lenient, throttled=throttled)
+        best = BestByAim(plant, before, said)
+        rules = yield from _search(plant, best)
+        if best.met:
+            return
+        what = "even those that keep it free of faults" if lenient else "every rule"
+        if not rules:
+            said += f"No sizes found that keep {what}, and no proof that there are none.\n"
+            continue
+        told = f"these cannot be met together: {in_words(plant, rules)}{left_alone(plant)}"
+        said += f"No choice of stocked sizes keeps {what}, {plant.answers.flows.scope}: {told}.\n"
+        if lenient:
+            yield from _openings_that_help(plant, rules, replace(best, told=said))
+
+
+def _search(plant: Plant, best: BestByAim) -> Generator[Step, None, tuple[Rule, ...]]:
+    """A whole search; returns the requirements that conflict, where it is known that some do."""
+    yield from _search_locally(plant, best)
+    if is_alone(plant.choices) and not plant.throttled:
+        yield from _weigh_all(plant, best)
+        if best.met:
+            return ()
+    cheapest = best.best["cheapest"]
+    if plant.unprovable:
+        found = f"the {least(plant)}" if best.met else "the nearest to the rules"
+        yield best.step(1, 1, f"{found} that local search came to; no proof, since {plant.unprovable}")
+        return ()
+    rules: tuple[Rule, ...] = ()
+    for progress in prove(plant, cheapest if best.met else None, cheapest.choice):
+        if progress.best is not None:
+            best.take("cheapest", progress.best)
+        rules = conflict(plant, progress.cuts) if progress.impossible else ()
+        ended = int(progress.done and not progress.impossible)
+        yield best.step(ended, ended, _bound_in_words(plant, progress))
+    return rules
+
+
+def _search_locally(plant: Plant, best: BestByAim) -> Iterator[Step]:
+    """The best by each aim that local search comes to, the later ones from the cheapest; where no choice keeps the rules, the nearest."""
+    for name, aim in _AIMS.items():
+        first = not best.best
+        if not first and not best.met:
+            return
+        start = None if first else best.best["cheapest"].choice
+        for count, found in enumerate(local.search(plant, aim, start, starts=_STARTS if first else _FURTHER_STARTS)):
+            if best.take(name, found) or count % _LOCAL_CHOICES == 0:
+                what = least(plant) if name == "cheapest" else name
+                yield best.step(0, 0, f"looking for the {what}: {plant.answers.solved} gate sets solved")
+
+
+def _weigh_all(plant: Plant, best: BestByAim) -> Iterator[Step]:
+    choice = None
+    for count, weighed in enumerate(weigh(plant)):
+        choice = weighed
+        if count % _WEIGHED_CHOICES == _WEIGHED_CHOICES - 1:
+            yield best.step(0, 0, f"weighing every choice: {plant.answers.solved} gate sets solved")
+    if choice is not None:
+        best.take("cheapest", local.look(plant, choice))
+        yield best.step(1, 1, f"{least(plant)} there is{_by_surface(plant)}: one machine works at a time, and every choice was weighed")
+
+
+def _openings_that_help(plant: Plant, rules: tuple[Rule, ...], best: BestByAim) -> Iterator[Step]:
+    """Which gate opened too would free a conflict."""
+    useful: list[str] = []
+    for trial, helped in enumerate(helpers(plant, rules), 1):
+        if helped:
+            useful.append(f"{helped[1]} with {helped[0]}")
+        yield best.step(0, 0, f"looking which gate opened too would help: {trial} tried")
+    freed = f"They can be met with one gate more open: {'; or '.join(useful)}." if useful else "No one gate opened too would free them."
+    yield best.step(1, 1, freed)
+
+
+def _bound_in_words(plant: Plant, progress: Progress) -> str:
+    scope = f"proven {plant.answers.flows.scope}; checked with the full law"
+    if progress.best is None:
+        return f"{len(progress.cuts)} sets of sizes excluded; none found yet that keeps every rule"
+    if progress.done:
+        return f"{least(plant)} there is{_by_surface(plant)}: {scope}"
+    over = 100 * (progress.best.price / progress.bound - 1) if progress.bound > 0 else 100.0
+    return f"within {over:.1f} % of the least possible{_by_surface(plant)}, {scope}"
+
+
+def _by_surface(plant: Plant) -> str:
+    return ", by its surface, since a size has no price" if plant.prices.by_surface else ""
