@@ -20,6 +20,7 @@ from tui.commands import (
     actions,
     file_actions,  # its commands are carried out once it is here
 )
+from tui.commands import search_actions as search_actions  # its commands too
 from tui.draw.theme import THEMES
 from tui.keep import crash, journal
 from tui.pages.frame.frame import FrameScreen
