@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from engine.air.gate_sets import SetResult, working_ports
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
+from engine.units.words import share_text
 
 SetCheck = Callable[[Look, SetResult], Iterator[Finding]]
 
@@ -53,8 +54,7 @@ def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
         if state.flow >= state.needs or port in result.balance.blown_back:
             continue
         severity = "fault" if state.flow < limit("starved-machine", "tolerance") * state.needs else "caution"
-        share = 100 * state.flow / state.needs
-        text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share:.0f} %)"
+        text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
         yield finding("starved-machine", severity, port, text, gate_set=result.gate_set.name)
 
 

@@ -13,6 +13,7 @@ from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.design import system
 from engine.units import show, show_about
+from engine.units.words import counted, percent
 
 WIDTH = 80
 JSON_FORMAT = 1
@@ -71,7 +72,7 @@ def _header(assessment: Assessment) -> list[str]:
     site = design.site
     altitude = site.altitude.text if site.altitude else "sea level"
     collector = design.collector
-    known = "known by its free-air flow only" if assessment.tree.fan.estimated else f"curve of {len(collector.curve)} points"
+    known = "known by its free-air flow only" if assessment.tree.fan.estimated else f"curve of {counted(len(collector.curve), 'point')}"
     return [
         *wrapped(design.name),
         *labelled("air", f"{show(assessment.air.density, 'density', units)}, at {altitude}"),
@@ -98,7 +99,7 @@ def _balance_lines(assessment: Assessment, result: SetResult) -> Iterator[str]:
         yield from wrapped(f"slowest run for its load: {run}, {show(velocity, 'speed', units)} (slow below {slow})", width=WIDTH - 2)
     for port, state in balance.ports.items():
         flow, needs = show(state.flow, "flow", units), show(state.needs, "flow", units)
-        share = f"{state.flow / state.needs:>5.0%}" if state.needs else "   --"
+        share = f"{percent(state.flow / state.needs):>4}%" if state.needs else "   --"
         remark = "" if port.split("/")[0] in result.gate_set.open else "  open, not at work"
         yield f"{cut(port, 26):<26} {flow:>10} of {needs:>10} needed {share}{remark}"
 
@@ -106,8 +107,7 @@ def _balance_lines(assessment: Assessment, result: SetResult) -> Iterator[str]:
 def _findings_block(assessment: Assessment) -> list[str]:
     if not assessment.findings:
         return ["No findings."]
-    counts = ((assessment.count(severity), severity) for severity in SEVERITIES)
-    lines = ["Findings: " + ", ".join(f"{count} {severity}{'' if count == 1 else 's'}" for count, severity in counts)]
+    lines = ["Findings: " + ", ".join(counted(assessment.count(severity), severity) for severity in SEVERITIES)]
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in assessment.findings:
         alike.setdefault((finding.severity, finding.code, finding.remedy, finding.source), []).append(finding)

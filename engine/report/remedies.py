@@ -10,7 +10,8 @@ from engine.design import Design
 from engine.design.differences import changes
 from engine.report.assessment import cut, finding_json, wrapped
 from engine.search.proposals import Standing
-from engine.search.remedies.effect import Effect, Remedy, counted
+from engine.search.remedies.effect import Effect, Remedy
+from engine.units.words import counted, percent, share_text
 
 JSON_FORMAT = 1
 _TITLE = 47
@@ -28,7 +29,7 @@ def _lines(design: Design, was: Standing, found: Sequence[Remedy]) -> Iterator[s
     if was.share is None:
         yield from wrapped(f"now: a gate set has no answer; {standing}")
     else:
-        yield from wrapped(f"now: neediest {was.port} in {was.gate_set}, {was.share:.0%} of its need; {standing}")
+        yield from wrapped(f"now: neediest {was.port} in {was.gate_set}, {share_text(was.share)} of its need; {standing}")
     if not found:
         yield from ("", "No single change was found that helps.")
         return
@@ -48,7 +49,7 @@ def _lines(design: Design, was: Standing, found: Sequence[Remedy]) -> Iterator[s
 def _rows(number: int, one: Remedy) -> Iterator[str]:
     """A line for each change of a remedy, the figures in the first."""
     effect, titles = one.effect, [change.title for change in one.changes]
-    before, after = ("--" if share is None else f"{100 * share:.0f}" for share in (effect.before.share, effect.after.share))
+    before, after = ("--" if share is None else percent(share) for share in (effect.before.share, effect.after.share))
     moved = f"{after}%" if after == before else f"{before}>{after}%"
     price = f"{effect.price:+.2f}" if abs(effect.price) >= 0.005 else "."
     faults, few = (f"{effect.net(severity):+d}" if effect.net(severity) else "." for severity in ("fault", "caution"))

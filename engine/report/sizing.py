@@ -11,6 +11,7 @@ from engine.report.assessment import cut, wrapped
 from engine.search.proposals import Proposal, Standing, Step
 from engine.search.sizing.substitution import Shift, Substitute
 from engine.units import show
+from engine.units.words import share_text
 
 JSON_FORMAT = 1
 ESTIMATE = "A fitting without a price of its own counts as some metres of its pipe (judgement)."
@@ -37,7 +38,7 @@ def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
 
 
 def _row(number: str, title: str, standing: Standing) -> str:
-    share = "no answer" if standing.share is None else f"{100 * standing.share:.1f} %"
+    share = share_text(standing.share)
     return f"{number:>2} {cut(title, _TITLE):<{_TITLE}} {share:>9} {standing.faults:>6} {standing.cautions:>5} {standing.price:>8.2f}"
 
 

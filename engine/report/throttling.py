@@ -8,8 +8,9 @@ from typing import Any
 
 from engine.design import Design, system
 from engine.report.assessment import cut, finding_json, wrapped
-from engine.search.throttling import Throttling, part
+from engine.search.throttling import Throttling
 from engine.units import show
+from engine.units.words import share_text
 
 JSON_FORMAT = 1
 
@@ -28,8 +29,8 @@ def _block(design: Design, one: Throttling) -> Iterator[str]:
         travel, bore = show(opening.travel, "bore", units), show(opening.bore, "bore", units)
         yield f"  {cut(opening.gate, 30):<30} {100 * opening.open:>5.4g} % open: {travel} of {bore}"
     for port, share in one.after.items():
-        was = f", {part(one.before[port])} with all wide open" if one.openings else ""
-        yield f"  {cut(port, 30):<30} {part(share):>7} of its need{was}"
+        was = f", {share_text(one.before[port])} with all wide open" if one.openings else ""
+        yield f"  {cut(port, 30):<30} {share_text(share):>7} of its need{was}"
     for finding in one.added:
         yield from wrapped(f"new {finding.severity}: {finding.code} at {finding.where}: {finding.message}", "  ")
 

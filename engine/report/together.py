@@ -10,6 +10,7 @@ from engine.checks import Finding
 from engine.report.assessment import JSON_FORMAT, WIDTH, cut, finding_json, labelled, wrapped
 from engine.search.together.companions import Companions, Helper, Row, Together
 from engine.search.together.every_set import Grade
+from engine.units.words import counted
 
 MARKS = {Grade.GOOD: "+", Grade.PASSES: "o", Grade.FAILS: "-"}
 WORDS = {Grade.GOOD: "good", Grade.PASSES: "passes", Grade.FAILS: "fails"}
@@ -32,7 +33,7 @@ def as_text(found: Together) -> str:
 
 def _header(found: Together) -> list[str]:
     sets = found.sets
-    every = f"every combination of {len(sets.machines)} machine{'' if len(sets.machines) == 1 else 's'}"
+    every = f"every combination of {counted(len(sets.machines), 'machine')}"
     some = f"at most {sets.largest} of {len(sets.machines)} machines at work; more were not tried"
     counts = f"{found.count(Grade.GOOD)} good, {found.count(Grade.PASSES)} pass with cautions, {found.count(Grade.FAILS)} fail"
     lines = wrapped(f"{found.look.design.name}: which machines may work together")

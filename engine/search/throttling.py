@@ -21,7 +21,8 @@ from engine.checks import SEVERITIES, Finding
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, GateSet, Throttle, gate_sets_of
 from engine.search.proposals import Proposal, Step, standing
-from engine.search.remedies.effect import counted, difference
+from engine.search.remedies.effect import difference
+from engine.units.words import counted, share_text
 
 # A gate is set to a hundredth of its way, to a thousandth only where that is too coarse; never nearer to shut than a design may say.
 STEPS, LEAST_OPEN = (0.01, 0.001), 0.05
@@ -278,19 +279,14 @@ def _said(shop: _Shop, start: Mapping[str, float], reached: Mapping[str, float],
     port, share = min(reached.items(), key=lambda item: item[1])
     was = min(start.values())
     if not found and share >= 1.0:
-        return f"nothing to throttle: the neediest, {port}, gets {part(share)} of its need"
+        return f"nothing to throttle: the neediest, {port}, gets {share_text(share)} of its need"
     if share >= 1.0:
-        return f"{_gates(found)}: every machine gets its need, the neediest, {port}, {part(share)} of it ({part(was)} with all wide open)"
+        return f"{_gates(found)}: every machine gets its need, the neediest, {port}, {share_text(share)} of it ({share_text(was)} with all wide open)"
     alone = shop.alone(port)
-    why = f"alone it gets {part(alone)}" if alone is not None else "alone it has no answer"
+    why = f"alone it gets {share_text(alone)}" if alone is not None else "alone it has no answer"
     if not found:
-        return f"no: throttling gives {port} no more than {part(share)} of its need; {why}"
-    return f"no: even with every other gate throttled, {port} gets {part(share)} of its need ({part(was)} with all wide open); {why}"
-
-
-def part(share: float) -> str:
-    """A share in percent, cut, not rounded up: what is short of the need never reads as 100."""
-    return f"{floor(100 * share + 1e-9)} %"
+        return f"no: throttling gives {port} no more than {share_text(share)} of its need; {why}"
+    return f"no: even with every other gate throttled, {port} gets {share_text(share)} of its need ({share_text(was)} with all wide open); {why}"
 
 
 def _gates(found: Mapping[str, float]) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from engine.units.words import counted
 from tui.commands import search as searches
 from tui.commands.actions import does
 from tui.commands.base import Command, help_of
@@ -68,7 +69,7 @@ def _layouts(app: KerfdraftApp, design: Design) -> Iterator[Step]:
 
     for step in drafts(design):
         count = len(step.proposals)
-        yield replace(step, said=f"{count} layout{'' if count == 1 else 's'} drafted") if count else step
+        yield replace(step, said=f"{counted(count, 'layout')} drafted") if count else step
 
 
 def _replaces_all(design: Design) -> str:

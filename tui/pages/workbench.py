@@ -8,6 +8,7 @@ from textual.binding import Binding
 from textual.containers import Container
 from textual.getters import query_one
 
+from engine.units.words import counted
 from tui import commands
 from tui.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
@@ -128,7 +129,7 @@ class Workbench(FrameScreen):
         """Copy all rows of the pane in use."""
         event.stop()
         table = self._in_use.table()
-        self.app.copy(tabbed(table), f"copied: {len(table)} rows")
+        self.app.copy(tabbed(table), f"copied: {counted(len(table), 'row')}")
 
     @on(commands.DuctsPane)
     def go_to_ducts(self, event: commands.DuctsPane) -> None:

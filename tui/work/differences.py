@@ -8,6 +8,7 @@ from typing import Any
 from engine.design import Design
 from engine.design.entries import entries
 from engine.design.places import NAME_FIELD
+from engine.units.words import counted
 
 # The ducts first: they are what a design is about. Lists by what one of their rows is called, and the rest.
 _ROWS = {"runs": "run", "machines": "machine", "gate_sets": "gate set", "stock": "stock"}
@@ -44,4 +45,4 @@ def _counts(before: tuple[Any, ...], after: tuple[Any, ...]) -> Iterator[tuple[b
 
 
 def _counted(count: int, one: str) -> str:
-    return f"{count} {one}{'' if count == 1 or one == 'stock' else 's'}"
+    return counted(count, one, "stock" if one == "stock" else "")

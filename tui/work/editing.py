@@ -10,6 +10,7 @@ from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, 
 from engine.design.places import LONGEST_NAME, NAME_FIELD
 from engine.design.room_rules import FEWEST_CORNERS
 from engine.edits.resizing import kept_bores
+from engine.units.words import counted
 from tui.work.additions import Offer, additions
 from tui.work.document import Document, Refused, why_invalid
 from tui.work.fields import CURVE
@@ -297,4 +298,4 @@ def why_no_revert(document: Document | None) -> str | None:
 
 
 def _counted(count: int, word: str) -> str:
-    return f"its {word}" if count == 1 and word != "run" else f"{count} {word}{'' if count == 1 else 's'}"
+    return f"its {word}" if count == 1 and word != "run" else counted(count, word)

@@ -16,6 +16,7 @@ from engine.design import Design, Machine, Port, Straight, system
 from engine.shapes.vectors import WAYS, Point
 from engine.space.geometry import Space, space_of
 from engine.units import Quantity, parse, show
+from engine.units.words import counted
 from tui.panes.plan.numbers import TOUCHING, hose_text
 from tui.panes.plan.scene import position_of
 from tui.work.document import Document, Refused
@@ -199,7 +200,7 @@ def by_text(by: Point, units: str) -> str:
 def _counted_short(short: list[str]) -> str:
     if not short:
         return "all hoses reach"
-    return f"{short[0]} out of reach" if len(short) == 1 else f"{len(short)} ports out of reach"
+    return f"{short[0] if len(short) == 1 else counted(len(short), 'port')} out of reach"
 
 
 def step_by(way: str, units: str, times: int = 1) -> Point:

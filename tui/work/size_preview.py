@@ -12,6 +12,7 @@ from engine.edits import Place, at, label, set_field
 from engine.edits.resizing import all_of, main_of, with_size
 from engine.search.proposals import Standing, standing
 from engine.units import number_text, unit_name
+from engine.units.words import share_text
 
 ONE, MAIN, ALL = "this one", "whole main", "all"
 
@@ -112,19 +113,15 @@ def _hoses(before: Design, after: Design, place: Place) -> Iterator[str]:
 
 
 def _outcome(will: Standing) -> str:
-    return f"neediest {_share(will)}, faults {will.faults}, cautions {will.cautions}"
-
-
-def _share(found: Standing) -> str:
-    return f"{100 * found.share:.0f} %" if found.share is not None else "no answer"
+    return f"neediest {share_text(will.share)}, faults {will.faults}, cautions {will.cautions}"
 
 
 def _neediest(was: Standing, will: Standing) -> str:
     """Which machine gets the least of its need, and how much of it."""
     old, new = (found.port.partition("/")[0] for found in (was, will))
     if old != new:
-        return _moved(f"{old} {_share(was)}".strip(), f"{new} {_share(will)}".strip())
-    moved = _moved(_share(was), _share(will))
+        return _moved(f"{old} {share_text(was.share)}".strip(), f"{new} {share_text(will.share)}".strip())
+    moved = _moved(share_text(was.share), share_text(will.share))
     return f"{old} {moved.replace(' %', '', moved.count('%') - 1)}".strip()
 
 

@@ -26,6 +26,7 @@ from engine.search.proposals import Proposal, Standing, Step, standing
 from engine.space.geometry import Space, port_places, space_of
 from engine.space.room import room_of
 from engine.units import show
+from engine.units.words import counted, share_text
 
 NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."
 
@@ -209,8 +210,8 @@ def _about(length: float, system: str) -> str:
 
 def standing_in_words(found: Standing) -> str:
     """How a design stands, in words."""
-    faults = "no faults" if not found.faults else "1 fault" if found.faults == 1 else f"{found.faults} faults"
+    faults = counted(found.faults, "fault", none="no")
     if found.share is None:
         return f"{faults}, and some gate set has no balance"
     priced = f", pipe, hose and fittings for {found.price:.0f}" if found.price else ""
-    return f"{faults}, the neediest machine {found.port} gets {found.share:.0%} of its need in {found.gate_set}{priced}"
+    return f"{faults}, the neediest machine {found.port} gets {share_text(found.share)} of its need in {found.gate_set}{priced}"

@@ -17,7 +17,8 @@ from engine.edits import EditError
 from engine.search.proposals import Standing, Step, standing
 from engine.search.remedies import bores, joints, pieces, surroundings
 from engine.search.remedies.change import Change
-from engine.search.remedies.effect import Effect, Remedy, counted, remedy
+from engine.search.remedies.effect import Effect, Remedy, remedy
+from engine.units.words import counted
 
 __all__ = ["Change", "Effect", "Remedy", "changes", "remedies"]
 

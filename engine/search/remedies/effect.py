@@ -31,6 +31,7 @@ from engine.checks import SEVERITIES, Finding
 from engine.checks.assess import Assessment
 from engine.search.proposals import Proposal, Standing, standing
 from engine.search.remedies.change import Change
+from engine.units.words import counted, share_text, shares_beside
 
 _BELOW_NEED, _BEYOND_NEED = 10.0, 1.0
 _WORTH = {"fault": 1.0, "caution": 0.2, "note": 0.05}
@@ -156,9 +157,9 @@ def _words(effect: Effect) -> list[str]:
     if before.share is None:
         said.append("every gate set then has an answer" if after.share is not None else "")
     elif effect.share is not None and abs(effect.share - before.share) >= 0.0005:
-        said.append(f"{before.port} in {before.gate_set}: {percent(before.share, effect.share)} of its need")
+        said.append(f"{before.port} in {before.gate_set}: {' -> '.join(shares_beside(before.share, effect.share))} of its need")
     if after.share is not None and (after.port, after.gate_set) != (before.port, before.gate_set):
-        said.append(f"neediest then {after.port} in {after.gate_set}, {after.share:.0%}")
+        said.append(f"neediest then {after.port} in {after.gate_set}, {share_text(after.share)}")
     said += _told(effect)
     if faults := [finding for finding in effect.added if finding.severity == "fault"]:
         told = [f"{fault.code} at {fault.where}" + (f" ({fault.gate_set})" if fault.gate_set else "") for fault in faults[:_MOST_NAMED]]
@@ -187,14 +188,3 @@ def _told(effect: Effect) -> Iterator[str]:
 
 def _lighter(one: str, other: str) -> bool:
     return SEVERITIES.index(one) > SEVERITIES.index(other)
-
-
-def percent(before: float, after: float) -> str:
-    """ "91 % -> 97 %", with a decimal where it takes one to see."""
-    digits = 0 if f"{before:.0%}" != f"{after:.0%}" else 1
-    return f"{100 * before:.{digits}f} % -> {100 * after:.{digits}f} %"
-
-
-def counted(count: int, one: str) -> str:
-    """ "1 fault", "2 faults"."""
-    return f"{count} {one}{'' if count == 1 else 's'}"

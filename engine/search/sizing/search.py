@@ -15,6 +15,7 @@ from engine.search.sizing.plant import Plant, plant_of
 from engine.search.sizing.plant.rules import Rule
 from engine.search.sizing.proof import Progress, prove
 from engine.search.sizing.proposing import BestByAim, least, left_alone
+from engine.units.words import counted
 
 _AIMS = {"cheapest": local.cheapest, "strongest": local.strongest, "quietest": local.quietest}
 # Fresh starts of local search for the cheapest, and for each other aim from there.
@@ -110,7 +111,7 @@ def _openings_that_help(plant: Plant, rules: tuple[Rule, ...], best: BestByAim) 
 def _bound_in_words(plant: Plant, progress: Progress) -> str:
     scope = f"proven {plant.answers.flows.scope}; checked with the full law"
     if progress.best is None:
-        return f"{len(progress.cuts)} sets of sizes excluded; none found yet that keeps every rule"
+        return f"{counted(len(progress.cuts), 'set')} of sizes excluded; none found yet that keeps every rule"
     if progress.done:
         return f"{least(plant)} there is{_by_surface(plant)}: {scope}"
     over = 100 * (progress.best.price / progress.bound - 1) if progress.bound > 0 else 100.0

@@ -11,7 +11,8 @@ from engine.design.places import EditError
 from engine.edits.resizing import resized
 from engine.search.proposals import Step, standing
 from engine.search.remedies.change import Change, change, touching, with_fields
-from engine.search.remedies.effect import Remedy, counted, remedy
+from engine.search.remedies.effect import Remedy, remedy
+from engine.units.words import counted
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.checks.assess import Assessment
+from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, line, printable, spread
@@ -43,10 +44,6 @@ def _counts(assessment: Assessment | None, glyphs: Glyphs) -> Line:
         return ()
     faults, cautions = assessment.count("fault"), assessment.count("caution")
     return line(
-        " ", (_number(faults, "fault"), "fault" if faults else "ok"),
-        (glyphs.divider, "dim"), (_number(cautions, "caution"), "caution" if cautions else "text"),
+        " ", (counted(faults, "fault", none="no"), "fault" if faults else "ok"),
+        (glyphs.divider, "dim"), (counted(cautions, "caution", none="no"), "caution" if cautions else "text"),
     )  # fmt: skip
-
-
-def _number(count: int, word: str) -> str:
-    return f"{count or 'no'} {word}{'' if count == 1 else 's'}"

@@ -19,6 +19,7 @@ from engine.files.design_reader import Reader, TypedNumber
 from engine.search.layouts.drafting import draft
 from engine.search.layouts.shop_defaults import USUAL_STOCK, each_alone, in_store, stock_of
 from engine.units import parse, show
+from engine.units.words import counted
 
 MOST_MACHINES = 60
 NAME = "new design"
@@ -95,7 +96,7 @@ def questions(answers: Answers) -> tuple[Question, ...]:
         asked("units", "units", shop.display or "", "metric"),
         asked("name", "name", shop.name if "name" in answers.given else "", shop.name),
         asked("conveyed", "conveyed", shop.conveying.material or "", catalog.conveyed_materials()[0]),
-        asked("machines", "machines", _counted(len(shop.machines), "machine") if shop.machines else ""),
+        asked("machines", "machines", counted(len(shop.machines), "machine") if shop.machines else ""),
         *(
             Question(f"machine {i}", machine.id, _place(machine) or "along a wall", "given" if _place(machine) else "offered", i)
             for i, machine in enumerate(shop.machines)
@@ -121,7 +122,7 @@ def wanted(answers: Answers) -> dict[str, str]:
             _ASKED_BY.get(str(mistake.path[0]), "draft"), _lacking(answers, str(mistake.path[0])) or f"{mistake.found}; {mistake.wanted}"
         )
     if found:
-        found.setdefault("draft", f"{_counted(len(found), 'answer')} more")
+        found.setdefault("draft", f"{counted(len(found), 'answer')} more")
     return found
 
 
@@ -231,10 +232,6 @@ def loads(text: str) -> Answers | None:
 # ---- answers in short
 
 
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
-
-
 def _place(item: Collector | Machine) -> str:
     ways = (getattr(item, way) for way in ("east", "north", "up"))
     place = ", ".join(value.text if value else "-" for value in ways)
@@ -243,7 +240,7 @@ def _place(item: Collector | Machine) -> str:
 
 def _curve(collector: Collector) -> str:
     if collector.curve:
-        return f"{_counted(len(collector.curve), 'point')} to {collector.curve[-1].flow.text}"
+        return f"{counted(len(collector.curve), 'point')} to {collector.curve[-1].flow.text}"
     return f"a guess from {collector.free_air.text}" if collector.free_air else ""
 
 
@@ -274,4 +271,4 @@ def made_of(design: Design) -> tuple[str, ...]:
                 size = run.size if isinstance(piece, Straight) else piece.size or run.size
                 lengths[size] = lengths.get(size, 0.0) + piece.length.si
     pipe = (f"{show(metres, 'length', system(design), digits=1)} of {size}" for size, metres in sorted(lengths.items()))
-    return (f"{branches} gated branch{'' if branches == 1 else 'es'}", *pipe)
+    return (counted(branches, "gated branch", "gated branches"), *pipe)

@@ -13,6 +13,7 @@ from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.files.design_reader import LONGEST_NAME
 from engine.units import show
+from engine.units.words import counted
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
 from tui.work.fields import Field, text_of_value
@@ -100,7 +101,7 @@ def point(answers: Answers, index: int) -> Row:
             return _with_points(answers, rest), ""
         if len(lines_of(typed)) > 1:
             made = read_points(typed, answers.units)
-            return _with_points(answers, (*rest, *made)), f"{len(made)} points"
+            return _with_points(answers, (*rest, *made)), counted(len(made), "point")
         made = read_point(typed, answers.units)
         shown = [show(value, what, answers.units) for value, what in ((made.flow.si, "flow"), (made.pressure.si, "pressure"))]
         return _with_points(answers, (*rest, made)), " at ".join(shown[::-1])

@@ -10,6 +10,7 @@ from engine.design import Design, system
 from engine.search.floor import Middle
 from engine.search.placement import Spot, Study, in_words, where
 from engine.units import number_text, show, unit_name
+from engine.units.words import share_text
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, fit, line, restyle, wrapped, wrapped_to
 from tui.pages.searches.placement_map import TODAY, At, best, places, spot_at
@@ -70,8 +71,8 @@ def _table(view: ListView) -> list[Line]:
 def _row(view: ListView, mark: str, at: At, spot: Spot, price: bool) -> Line:
     east, north, duct = (number_text(length, "length", view.units, digits=1) for length in (spot.east, spot.north, spot.length))
     share, faults = spot.standing.share, spot.standing.faults
-    air = "none" if share is None else f"{100 * share:.0f} %"
-    role = "fault" if share is None or share < limit("starved-machine", "tolerance") else "caution" if round(share, 2) < 1.0 else "ok"
+    air = "none" if share is None else share_text(share)
+    role = "fault" if share is None or share < limit("starved-machine", "tolerance") else "caution" if share < 1.0 else "ok"
     row = line(
         (f"{mark:<2}", "value"), f"{east:>6}{north:>6} {spot.faces:<5}", (f"{air:>6}", role), f"{duct:>6}",
         (f"{faults:>4}", "fault" if faults else "text"), f"{spot.standing.price:>6.0f}" if price else "",

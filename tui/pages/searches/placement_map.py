@@ -12,6 +12,7 @@ from engine.design import Design
 from engine.search.layouts.drafting import ready
 from engine.search.placement import Grid, Spot, Study, rank
 from engine.units import number_text, unit_name
+from engine.units.words import share_text
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
 from tui.draw.raster import Raster
@@ -87,7 +88,7 @@ def grades(study: Study, measure: str) -> dict[Spot, int]:
     limits = _limits(study, measure)
     if measure == "duct":
         return {spot: bisect_left(limits, spot.length) for spot in tried}
-    return {spot: sum(spot.standing.share is None or round(spot.standing.share, 2) < least for least in limits) for spot in tried}
+    return {spot: sum(spot.standing.share is None or spot.standing.share < least for least in limits) for spot in tried}
 
 
 def _limits(study: Study, measure: str) -> tuple[float, ...]:
@@ -102,7 +103,7 @@ def _limits(study: Study, measure: str) -> tuple[float, ...]:
 def legend(study: Study, measure: str, units: str, glyphs: Glyphs) -> str:
     """What the shades stand for."""
     if measure == "air":
-        words = [f"{100 * least:.0f} %" for least in _limits(study, measure)] + ["less"]
+        words = [share_text(least) for least in _limits(study, measure)] + ["less"]
         words[0] = f"from {words[0]}"
     elif measure == "duct" and (limits := _limits(study, measure)):
         first, second, third = (number_text(most, "length", units, digits=1) for most in limits)

@@ -8,6 +8,7 @@ from engine.design import system
 from engine.search.placement import Spot, Study
 from engine.search.proposals import Standing, Step
 from engine.units import show
+from engine.units.words import counted
 from tui.draw.lines import Line, fit, line, wrapped
 from tui.pages.searches.placement_list import TABLE, WITH_PRICE, ListView, list_lines
 from tui.pages.searches.placement_map import MEASURES, TODAY, At, beside, best, draw_map, legend, places, room_scene, spot_at
@@ -118,7 +119,7 @@ class PlacementPane(Pane):
         progress = ""
         if study := self.study:
             count = f"{study.done} of {study.of} spots"
-            done = f"stopped after {count}" if study.done < study.of else f"{study.of} spot{'' if study.of == 1 else 's'} tried"
+            done = f"stopped after {count}" if study.done < study.of else f"{counted(study.of, 'spot')} tried"
             progress = f" working: {count} " if self.working else f" {done} "
         apart = show(self.screen.spacing, "length", system(self.app.document.design))
         return line(" ", (f"spots {apart} apart", role), " ", progress)

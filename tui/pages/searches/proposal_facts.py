@@ -11,6 +11,7 @@ from engine.checks.assess import Assessment
 from engine.design import system
 from engine.search.remedies.effect import difference
 from engine.units import number_text, unit_name
+from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, wrapped
 from tui.panes.results.view import MARK_OF
@@ -43,7 +44,7 @@ def _findings(findings: Sequence[Finding], width: int) -> Iterator[Line]:
             yield line("  ", *first)
             yield from (line("  ", *piece) for piece in rest)
     if notes := sum(found.severity == "note" for found in findings):
-        yield line(("  " + f"- and {notes} note{'' if notes == 1 else 's'}", "dim"))
+        yield line(("  " + f"- and {counted(notes, 'note')}", "dim"))
 
 
 def _flows(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> Iterator[Line]:

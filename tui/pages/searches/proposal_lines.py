@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from engine.design import Design
 from engine.design.differences import changes
 from engine.search.proposals import Proposal, Standing, Step
+from engine.units.words import share_text, shares_beside
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, shorten, wrapped
 from tui.panes.item import Item
@@ -41,7 +42,7 @@ def _progress(view: ProposalsView) -> list[Line]:
     step = view.step
     if step is None:
         return wrapped("working; Esc leaves it", view.width, "dim")
-    share = f" {100 * step.done // step.of} %" if step.of else ""
+    share = f" {share_text(step.done / step.of)}" if step.of else ""
     head = f"working{share}: " if view.working else ""
     tail = "; x stops here, Esc leaves it" if view.working else ""
     return [piece for text in f"{head}{step.said}{tail}".splitlines() for piece in wrapped(text, view.width, "text")]
@@ -59,7 +60,7 @@ def _row(view: ProposalsView, number: str, title: str, standing: Standing, leads
     better = standing.share is not None and (view.today.share is None or standing.share > view.today.share + 5e-4)
     name = f"{cut(title, room - 1, view.glyphs):<{room}}"
     row = line(
-        (number, "dim"), name, (f"{share_text(standing):>{_SHARE}}", "ok" if leads is not None and better else "value"),
+        (number, "dim"), name, (f"{share_text(standing.share):>{_SHARE}}", "ok" if leads is not None and better else "value"),
         (f"{standing.faults:>{_COUNT}}", "fault" if standing.faults else "text"), (f"{standing.cautions:>{_COUNT}}", "text"),
         (f"{_price_text(view, standing, leads):>{_PRICE}}", "text"),
     )  # fmt: skip
@@ -76,11 +77,6 @@ def _price_text(view: ProposalsView, standing: Standing, leads: int | None) -> s
         return f"{standing.price:.2f}"
     more = standing.price - view.today.price
     return f"{more:+.2f}" if abs(more) >= 0.005 else "="
-
-
-def share_text(standing: Standing) -> str:
-    """What the neediest machine gets of its need."""
-    return "no answer" if standing.share is None else f"{100 * standing.share:.1f} %"
 
 
 def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: int, glyphs: Glyphs) -> list[Line]:
@@ -100,7 +96,7 @@ def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: i
 def _figures(today: Standing, after: Standing) -> list[tuple[str, str, str]]:
     """Name, before and after of each figure."""
     return [
-        ("neediest machine", share_text(today), share_text(after)),
+        ("neediest machine", *shares_beside(today.share, after.share)),
         ("which", today.port or "-", after.port or "-"),
         ("in gate set", today.gate_set or "-", after.gate_set or "-"),
         ("faults", str(today.faults), str(after.faults)),

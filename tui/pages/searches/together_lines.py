@@ -11,6 +11,7 @@ from engine.design import Design, system
 from engine.search.together.companions import Companions, Helper, Row, Together, row_of
 from engine.search.together.every_set import Grade
 from engine.units import show
+from engine.units.words import share_text
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, wrapped
 from tui.panes.item import Item
@@ -168,7 +169,7 @@ def _set(view: TogetherView, leads: int, shown: Row) -> Item:
     tail = line(("  gate set" if known else "", "dim"), f"  {_flow(view, shown)}")
     names = " + ".join(shown.machines)
     figures = [f"slowest: {shown.slowest[0]}, {show(shown.slowest[1], 'speed', view.units)}"] if shown.slowest else []
-    figures += [f"neediest: {shown.neediest[0]}, {100 * shown.neediest[1]:.0f}% of its need"] if shown.neediest else []
+    figures += [f"neediest: {shown.neediest[0]}, {share_text(shown.neediest[1])} of its need"] if shown.neediest else []
     texts = filter(None, (names if len(names) > view.width // 2 else "", "; ".join(figures), f"is gate set {known}" if known else ""))
     more = tuple(spans for text in texts for spans in _indented(view, text, "dim"))
     return Item((spread(line(_mark(shown.grade, _LEAD), f" {names}"), tail, view.width, view.glyphs),), leads, more)
@@ -180,7 +181,7 @@ def _flow(view: TogetherView, shown: Row) -> str:
 
 def remark_on(view: TogetherView, shown: Row) -> str:
     """A set in a few words, for a list to choose from."""
-    share = f", neediest {shown.neediest[0]} {100 * shown.neediest[1]:.0f}%" if shown.neediest else ""
+    share = f", neediest {shown.neediest[0]} {share_text(shown.neediest[1])}" if shown.neediest else ""
     known = names_of_sets(view.design).get(frozenset(shown.machines))
     return f"{WORDS[shown.grade]}, {_flow(view, shown)}{share}" + (f"; is gate set {known}" if known else "")
 

@@ -31,6 +31,7 @@ from engine.design import (
     system,
 )  # fmt: skip
 from engine.units import number_text, show, show_about
+from engine.units.words import counted
 from tui.work.selection import END, JOINT, OUTLET, Place, owner
 
 
@@ -65,7 +66,7 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
             return ["the curve's flows rise from point to point"]
         case Stock():
             row = catalog.roughness(item.material)
-            return [f"{_number_of(len(item.sizes), 'size')}; roughness of {item.material}: {row.source}"]
+            return [f"{counted(len(item.sizes), 'size')}; roughness of {item.material}: {row.source}"]
         case StockSize():
             return _size(design, place, item)
         case Machine():
@@ -75,9 +76,7 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
         case Throttle():
             return [_throttle(design, assessment, place, units)]
         case Design():
-            return [
-                f"{_number_of(len(item.runs), 'run')}, {_number_of(len(item.machines), 'machine')}, {_number_of(len(gate_sets_of(item)), 'gate set')}"
-            ]
+            return [f"{counted(len(item.runs), 'run')}, {counted(len(item.machines), 'machine')}, {counted(len(gate_sets_of(item)), 'gate set')}"]
     return []
 
 
@@ -179,7 +178,3 @@ def _gate_set(assessment: Assessment, place: Place, units: str) -> list[str]:
     if result.balance is None:
         return [result.trouble]
     return [f"{show(result.balance.flow, 'flow', units)} in all; {'no faults' if assessment.passes(result) else 'has faults'}"]
-
-
-def _number_of(count: int, what: str) -> str:
-    return f"{count} {what}" if count == 1 else f"{count} {what}s"

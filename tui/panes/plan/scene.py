@@ -17,6 +17,7 @@ from engine.checks.assess import Assessment
 from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way
+from engine.units.words import counted
 from tui.work.findings import place_of
 from tui.work.selection import END, JOINT, Place
 
@@ -208,7 +209,7 @@ def _remarks(design: Design, space: Space) -> Iterator[str]:
         run, way = next((pair for pair in lost if pair[1].start is not None), lost[0])
         at = edits.run_place(design, run.id)
         first = edits.label(design, (*at, "pieces", way.lost)) if way.heading is not None else f"the joint of {run.id}"
-        yield f"{_counted(len(lost), 'run')} without a place: {first} has no direction"
+        yield f"{counted(len(lost), 'run')} without a place: {first} has no direction"
     if space.placed:
         if nowhere := [machine.id for machine in design.machines if not _stands(machine, space)]:
             yield f"{', '.join(nowhere)}: no position"
@@ -217,10 +218,6 @@ def _remarks(design: Design, space: Space) -> Iterator[str]:
 def _stands(machine: Machine, space: Space) -> bool:
     """Whether a machine, or one of its ports, has a position."""
     return position_of(machine) is not None or any(f"{machine.id}/{port.id}" in space.ports for port in machine.ports)
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _order(design: Design) -> Iterator[Place]:

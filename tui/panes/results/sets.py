@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
+from engine.units.words import percent
 from tui.draw.lines import Line, line, spread, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import View
@@ -62,7 +63,7 @@ def figures(view: View, result: SetResult) -> tuple[str, str, str]:
     return (
         number_text(result.balance.flow, "flow", view.units),
         number_text(slowest[1], "speed", view.units) if slowest else "-",
-        f"{100 * neediest[1]:.0f}%" if neediest else "-",
+        f"{percent(neediest[1])}%" if neediest else "-",
     )
 
 

@@ -31,6 +31,7 @@ from engine.design import (
     system,
 )  # fmt: skip
 from engine.units import number_text, show
+from engine.units.words import percent
 from tui.work.selection import END, JOINT, Place
 
 Key = tuple[str, ...]
@@ -248,6 +249,6 @@ def _gate_sets(look: _Look) -> Iterator[Node]:
             columns = (look.show(result.balance.flow, "flow"),) if result.balance else ()
         if written:
             label = gate_set.name + (" (shown)" if at == look.index else "")
-            throttled = [f"{throttle.gate} open {throttle.open:.0%}" for throttle in gate_set.throttle]
+            throttled = [f"{throttle.gate} open {percent(throttle.open)}%" for throttle in gate_set.throttle]
             held = _leaves(("gate_sets", at, "throttle"), throttled)
             yield Node(("gate_sets", at), ("gate sets", gate_set.name), label, held, columns=columns, mark=mark)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import floor
 
 import pytest
 
@@ -39,7 +40,7 @@ def test_what_it_would_do_is_what_it_does(demo):
     assert shown.design.runs[0].size == "spiral/140" and mistakes(shown.design) == ()
     assert shown.effect[0] == f"speed {old.velocity:.1f} -> {new.velocity:.1f} m/s"
     assert shown.effect[1] == f"loss {old.loss:.0f} -> {new.loss:.0f} Pa"
-    assert shown.effect[2] == f"neediest plate router {100 * standing(demo).share:.0f} -> {100 * standing(after).share:.0f} %"
+    assert shown.effect[2] == f"neediest plate router {floor(100 * standing(demo).share)} -> {floor(100 * standing(after).share)} %"
     assert shown.effect[3] == f"faults {demo.count('fault')} -> {after.count('fault')}"
     assert shown.effect[4] == f"cautions {demo.count('caution')} -> {after.count('caution')}"
     assert (shown.in_store, shown.name, shown.label) == (False, "size of main: spiral/140", "this run")
@@ -52,7 +53,7 @@ def test_the_whole_main_and_all_of_a_size_are_offered_where_they_are_more(demo):
     assert more["M"].runs == ("main", "main 2", "main 3", "main 4", "main 5")
     assert more["M"].name == "size of 5 runs: spiral/125"
     after = assess(more["M"].design)
-    assert more["M"].outcome == f"neediest {100 * standing(after).share:.0f} %, faults {after.count('fault')}, cautions {after.count('caution')}"
+    assert more["M"].outcome == f"neediest {floor(100 * standing(after).share)} %, faults {after.count('fault')}, cautions {after.count('caution')}"
     drop = preview(demo.design, demo, 0, edits.run_place(demo.design, "planer drop"), "spiral/100")
     every = along(demo.design, demo, 0, drop)
     assert list(every) == ["A"] and every["A"].label == "all 125" and every["A"].scope == ALL

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor
+
 import pytest
 
 from engine.air.bands import band, doubts
@@ -105,7 +107,7 @@ def test_sets_shows_the_band_of_the_neediest_machine_and_nothing_moves_for_it(as
         port, share = assessment.neediest(result)
         state, half = result.balance.ports[port], bands[at][port]
         row = text_of(new.lines[0])
-        assert f"{100 * share:.0f}%{sign}{100 * half / state.needs:.0f}" in row and width_of(new.lines[0]) <= width
+        assert f"{floor(100 * share)}%{sign}{100 * half / state.needs:.0f}" in row and width_of(new.lines[0]) <= width
         assert text_of(old.lines[0]) == row.replace(f"{sign}{100 * half / state.needs:.0f}", " " * len(f"{sign}{100 * half / state.needs:.0f}"))
         unfolded = " ".join(text_of(line).strip() for line in new.more)
         assert f"{port} {state.flow * 3600:.0f} {sign} {half * 3600:.0f} of {state.needs * 3600:.0f} m3/h" in unfolded

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor
+
 import pytest
 
 from engine.air.balance import way
@@ -93,7 +95,7 @@ def test_sets_has_a_row_for_every_gate_set(assessment):
     for item, result in zip(rows, assessment.sets):
         (_, slow), (_, share) = assessment.slowest(result), assessment.neediest(result)
         row = text_of(item.lines[0])
-        assert row.split()[-4:-1] == [f"{result.balance.flow * 3600:.0f}", f"{slow:.1f}", f"{100 * share:.0f}%"]
+        assert row.split()[-4:-1] == [f"{result.balance.flow * 3600:.0f}", f"{slow:.1f}", f"{floor(100 * share)}%"]
         assert row.endswith({"fault": "!", "caution": "*"}.get(assessment.worst(result), "ok"))
         assert assessment.slowest(result)[0] in " ".join(map(text_of, item.more))
     assert texts(rows)[1].startswith("> both")

@@ -1,0 +1,46 @@
+"""Counts and shares in words, and that no share is told better than it is."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engine.units.words import counted, percent, share_text, shares_beside
+
+
+def test_one_is_counted_apart_from_many():
+    assert [counted(count, "gate set") for count in (0, 1, 2)] == ["0 gate sets", "1 gate set", "2 gate sets"]
+    assert [counted(count, "branch", "branches") for count in (1, 2)] == ["1 branch", "2 branches"]
+    assert [counted(count, "fault", none="no") for count in (0, 1)] == ["no faults", "1 fault"]
+
+
+@pytest.mark.parametrize(
+    ("share", "text"),
+    [
+        (0.996, "99 %"), (0.99999999, "99 %"), (1.0, "100 %"), (1.009, "100 %"), (0.8999, "89 %"), (0.9, "90 %"),
+        (0.57, "57 %"), (0.29, "29 %"), (0.0, "0 %"), (25.0, "2500 %"), (None, "no answer"),
+    ],
+)  # fmt: skip
+def test_a_share_is_cut_to_a_whole_per_cent(share, text):
+    assert share_text(share) == text
+
+
+@given(st.floats(0.0, 1e26), st.integers(0, 1))
+def test_a_share_is_told_within_one_of_its_last_digit_and_never_above(share, decimals):
+    told, exact = Fraction(percent(share, decimals)), Fraction(str(share)) * 100
+    assert told <= exact < told + Fraction(1, 10**decimals)
+
+
+@given(st.floats(0.0, 10.0), st.integers(1, 1000))
+def test_a_share_short_of_a_whole_per_cent_never_reads_as_it(share, limit):
+    assert (Fraction(percent(share)) >= limit) == (Fraction(str(share)) * 100 >= limit)
+
+
+def test_shares_beside_each_other_get_tenths_where_they_would_look_alike():
+    assert shares_beside(0.91, 0.97) == ("91 %", "97 %")
+    assert shares_beside(0.9962, 0.9987) == ("99.6 %", "99.8 %")
+    assert shares_beside(0.5, 0.5) == ("50 %", "50 %") and shares_beside(0.991, 1.0) == ("99 %", "100 %")
+    assert shares_beside(None, 0.5) == ("no answer", "50 %") and shares_beside(0.9, 0.9061) == ("90.0 %", "90.6 %")
