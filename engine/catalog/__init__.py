@@ -1,19 +1,22 @@
 """What is known of pipe, loads and machines, each with its source; the data stand in the TOML files beside this one.
 
-Rows that the engine computes with hold SI floats. Rows that a design takes
-over, stock and machine ports, are the design's own dataclasses, with the text
-of each quantity. `provenance` is one of `tables.PROVENANCES`.
+Rows that the engine computes with hold SI floats; rows that a design can take
+over, pipe and machine ports, hold quantities, with the text of each.
+`provenance` is one of `tables.PROVENANCES`.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, TypeVar
 
+from engine.catalog.limits import Limit
 from engine.catalog.tables import read
-from engine.design import Port, Stock, StockSize
 from engine.units import Quantity, parse
+
+_Row = TypeVar("_Row")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,17 +34,22 @@ class RoughnessRow:
 
 @dataclass(frozen=True, slots=True)
 class Conveyed:
-    """How fast a load must travel, m/s. `source` and `provenance` are of the two slow limits."""
+    """How fast a load must travel, m/s: the slow limits of branches and mains, where it settles for certain, what is too fast."""
 
     material: str
-    slow_branch: float
-    slow_main: float
-    settles: float
-    fast: float
-    source: str
-    provenance: str
-    settles_source: str
-    fast_source: str
+    slow_branch: Limit
+    slow_main: Limit
+    settles: Limit
+    fast: Limit
+
+
+@dataclass(frozen=True, slots=True)
+class MachinePort:
+    """A port that a kind of machine usually has: its bore, and the flow it wants."""
+
+    id: str
+    bore: Quantity
+    needs: Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +58,7 @@ class MachineKind:
 
     name: str
     system: str
-    ports: tuple[Port, ...]
+    ports: tuple[MachinePort, ...]
     uncertain: bool
     source: str
     provenance: str
@@ -58,11 +66,29 @@ class MachineKind:
 
 
 @dataclass(frozen=True, slots=True)
-class PipeFamily:
-    """A family of pipe or hose as stores sell it, as a stock without prices; `note` what to mind."""
+class PipeSize:
+    """A size of a family as stores name it: inside diameter, and the outside where it is known."""
 
+    nominal: str
+    bore: Quantity
+    outside: Quantity | None
+
+
+@dataclass(frozen=True, slots=True)
+class PipeFamily:
+    """A family of pipe or hose as stores sell it; `note` what to mind.
+
+    `stick` is the length it is sold in, `elbow_radius` the centre-line radius
+    of its elbows in bores; None where nothing is known.
+    """
+
+    id: str
     name: str
-    stock: Stock
+    kind: str
+    material: str
+    stick: Quantity | None
+    elbow_radius: float | None
+    sizes: tuple[PipeSize, ...]
     source: str
     provenance: str
     note: str
@@ -70,7 +96,7 @@ class PipeFamily:
     @property
     def system(self) -> str:
         """ "metric" or "imperial": what its nominal sizes are in."""
-        return "imperial" if self.stock.sizes[0].nominal.endswith(" in") else "metric"
+        return "imperial" if self.sizes[0].nominal.endswith(" in") else "metric"
 
 
 def roughness(material: str) -> RoughnessRow:
@@ -100,6 +126,11 @@ def machine_kinds() -> tuple[MachineKind, ...]:
     return tuple(_machine_kind(shared[row["group"]] | row) for row in read("machines")["machine"])
 
 
+def pipe_family(id: str) -> PipeFamily:
+    """The family of pipe or hose of an id; KeyError names those known."""
+    return _row({family.id: family for family in pipe_families()}, id, "family of pipe")
+
+
 @cache
 def pipe_families() -> tuple[PipeFamily, ...]:
     """Every family of pipe and hose, in file order."""
@@ -108,47 +139,40 @@ def pipe_families() -> tuple[PipeFamily, ...]:
 
 @cache
 def _roughness() -> dict[str, RoughnessRow]:
-    rows = read("roughness")["material"]
-    return {row["material"]: RoughnessRow(**_in_si(row, "roughness", ("value", "low", "high"))) for row in rows}
+    def in_si(row: dict[str, Any]) -> dict[str, Any]:
+        return row | {key: parse(row[key], "roughness").si for key in ("value", "low", "high")}
+
+    return {row["material"]: RoughnessRow(**in_si(row)) for row in read("roughness")["material"]}
 
 
 @cache
 def _conveyed() -> dict[str, Conveyed]:
+    def speed(row: dict[str, str]) -> Limit:
+        return Limit(parse(row["is"], "speed").si, f"{row['source']} ({row['provenance']})")
+
+    keys = ("slow_branch", "slow_main", "settles", "fast")
     rows = read("conveyed")["material"]
-    speeds = ("slow_branch", "slow_main", "settles", "fast")
-    return {row["material"]: Conveyed(**_in_si(row, "speed", speeds)) for row in rows}
-
-
-def _in_si(row: dict[str, Any], dimension: str, keys: tuple[str, ...]) -> dict[str, Any]:
-    return row | {key: parse(row[key], dimension).si for key in keys}
+    return {row["material"]: Conveyed(row["material"], **{key: speed(row[key]) for key in keys}) for row in rows}
 
 
 def _machine_kind(row: dict[str, Any]) -> MachineKind:
-    ports = tuple(
-        Port(id=port["id"], bore=parse(port["bore"], "bore"), needs=parse(port["needs"], "flow"), loss=port.get("loss")) for port in row["ports"]
-    )
+    ports = tuple(MachinePort(port["id"], parse(port["bore"], "bore"), parse(port["needs"], "flow")) for port in row["ports"])
     return MachineKind(row["name"], row["system"], ports, row.get("uncertain", False), row["source"], row["provenance"], row.get("note", ""))
 
 
 def _pipe_family(row: dict[str, Any]) -> PipeFamily:
-    stock = Stock(
-        id=row["id"],
-        kind=row["kind"],
-        material=row["material"],
-        stick=_optional(row, "stick", "length"),
-        elbow_radius=row.get("elbow_radius"),
-        sizes=tuple(
-            StockSize(nominal=size["nominal"], bore=parse(size["bore"], "bore"), outside=_optional(size, "outside", "bore")) for size in row["sizes"]
-        ),
-    )
-    return PipeFamily(row["name"], stock, row["source"], row["provenance"], row.get("note", ""))
+    sizes = tuple(PipeSize(size["nominal"], parse(size["bore"], "bore"), _optional(size, "outside", "bore")) for size in row["sizes"])
+    return PipeFamily(
+        id=row["id"], name=row["name"], kind=row["kind"], material=row["material"], stick=_optional(row, "stick", "length"),
+        elbow_radius=row.get("elbow_radius"), sizes=sizes, source=row["source"], provenance=row["provenance"], note=row.get("note", ""),
+    )  # fmt: skip
 
 
 def _optional(row: dict[str, Any], key: str, dimension: str) -> Quantity | None:
     return parse(row[key], dimension) if key in row else None
 
 
-def _row(rows: dict[str, Any], name: str, what: str) -> Any:
+def _row(rows: Mapping[str, _Row], name: str, what: str) -> _Row:
     if name not in rows:
         raise KeyError(f"no {what} is called {name!r}; known: {'; '.join(rows)}")
     return rows[name]

@@ -7,16 +7,6 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-
-@cache
-def read(name: str) -> dict[str, Any]:
-    """The contents of `name`.toml of this folder; treat them as read-only.
-
-    Every table in it has `source` and `provenance`, one of the PROVENANCES.
-    """
-    return tomllib.loads(files(__package__).joinpath(f"{name}.toml").read_text("utf-8"))
-
-
 PROVENANCES = (
     "read in the source",
     "read at second hand",
@@ -24,3 +14,12 @@ PROVENANCES = (
     "computed",
     "common practice, no source",
 )
+
+
+@cache
+def read(name: str) -> dict[str, Any]:
+    """The contents of `name`.toml of this folder; treat them as read-only.
+
+    Every table in it has `source` and `provenance`, one of the PROVENANCES.
+    """
+    return tomllib.loads(files("engine.catalog").joinpath(f"{name}.toml").read_text("utf-8"))

@@ -22,22 +22,24 @@ def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
     """A run that draws air slower than its load needs."""
     for run, state in _drawing(result):
         band = look.limits[run]
-        if state.velocity >= band.slow:
+        if state.velocity >= band.slow.value:
             continue
-        speed, slow = look.show(state.velocity, "speed"), f"{look.about(band.slow, 'speed')} of a {band.kind}"
-        if state.velocity < band.settles:
-            severity, text = "fault", f"{speed}, slower than {look.about(band.settles, 'speed')}: chips settle (good from {slow})"
+        speed, slow = look.show(state.velocity, "speed"), f"{look.about(band.slow.value, 'speed')} of a {band.kind}"
+        if state.velocity < band.settles.value:
+            text = f"{speed}, slower than {look.about(band.settles.value, 'speed')}: chips settle (good from {slow})"
+            yield finding("slow-run", "fault", run, text, by=band.settles, gate_set=result.gate_set.name)
         else:
-            severity, text = "caution", f"{speed}, slower than {slow}: large chips may hang"
-        yield finding("slow-run", severity, run, text, source=band.source, gate_set=result.gate_set.name)
+            text = f"{speed}, slower than {slow}: large chips may hang"
+            yield finding("slow-run", "caution", run, text, by=band.slow, gate_set=result.gate_set.name)
 
 
 def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
     """A run faster than is sensible."""
     for run, state in _drawing(result):
-        if state.velocity > look.limits[run].fast:
-            speed, fast = look.show(state.velocity, "speed"), look.about(look.limits[run].fast, "speed")
-            yield finding("fast-run", "caution", run, f"{speed}, faster than {fast}: noise, wear and suction spent", gate_set=result.gate_set.name)
+        fast = look.limits[run].fast
+        if state.velocity > fast.value:
+            text = f"{look.show(state.velocity, 'speed')}, faster than {look.about(fast.value, 'speed')}: noise, wear and suction spent"
+            yield finding("fast-run", "caution", run, text, by=fast, gate_set=result.gate_set.name)
 
 
 def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -53,9 +55,10 @@ def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
     for port, state in working_ports(result):
         if state.flow >= state.needs or port in result.balance.blown_back:
             continue
-        severity = "fault" if state.flow < limit("starved-machine", "tolerance") * state.needs else "caution"
+        failed = state.flow < limit("starved-machine", "tolerance") * state.needs
         text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
-        yield finding("starved-machine", severity, port, text, gate_set=result.gate_set.name)
+        by = "tolerance" if failed else None
+        yield finding("starved-machine", "fault" if failed else "caution", port, text, by=by, gate_set=result.gate_set.name)
 
 
 def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:

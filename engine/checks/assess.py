@@ -49,7 +49,7 @@ class Assessment:
     def slowest(self, result: SetResult) -> tuple[str, float] | None:
         """(run, velocity) of the drawing run that is slowest against its own slow limit."""
         runs = [(run, state.velocity) for run, state in (result.balance.runs if result.balance else {}).items() if state.carries]
-        return min(runs, key=lambda row: row[1] / self.limits(row[0]).slow, default=None)
+        return min(runs, key=lambda row: row[1] / self.limits(row[0]).slow.value, default=None)
 
     def neediest(self, result: SetResult) -> tuple[str, float] | None:
         """(port, share of its need) of the working machine that gets least of what it needs."""

@@ -200,13 +200,13 @@ def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
     if found:
         yield _far_from_lid(look, *found, level)
     elif level > limit("no-cleanout", "end") and all(joins_as(run) == "branch" for run in look.children[main[-1].id]):
-        yield finding("no-cleanout", "note", main[-1].id, "the far end of a main, without a cleanout")
+        yield finding("no-cleanout", "note", main[-1].id, "the far end of a main, without a cleanout", by="end")
 
 
 def _far_from_lid(look: Look, run: Run, piece: int, level: float) -> Finding:
     longest = look.show(limit("no-cleanout", "spacing"), "length")
     text = f"{look.show(level, 'length')} of level main without a cleanout, more than {longest}"
-    return finding("no-cleanout", "note", run.id, text, piece=piece)
+    return finding("no-cleanout", "note", run.id, text, by="spacing", piece=piece)
 
 
 def _is_level(stretch: Stretch) -> bool:

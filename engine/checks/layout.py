@@ -9,7 +9,7 @@ from engine.air.balance import velocity_pressure
 from engine.air.ducts import area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
 from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
-from engine.checks.rules import Finding, finding, limit
+from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, bore_of, gate_sets_of, joins_as, ports_of
 
 DesignCheck = Callable[[Look], Iterator[Finding]]
@@ -51,14 +51,13 @@ def long_hose(look: Look) -> Iterator[Finding]:
         hoses = [(i, piece.length.si) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
         length = sum(metres for _, metres in hoses)
         enough = _enough_hose(look, run)
-        if length > good:
-            text = f"{look.show(length, 'length')} of hose, more than {look.about(poor if length > poor else good, 'length')}"
-        elif enough:
-            text = f"{look.show(length, 'length')} of hose"
-        else:
+        if length <= good and not enough:
             continue
-        severity = "caution" if length > poor else "note"
-        yield finding("long-hose", severity, run.id, text + (f"; {enough} would do" if enough else ""), piece=hoses[0][0])
+        by = "poor" if length > poor else "good" if length > good else None
+        text = f"{look.show(length, 'length')} of hose"
+        text += f", more than {look.about(limit('long-hose', by), 'length')}" if by else ""
+        text += f"; {enough} would do" if enough else ""
+        yield finding("long-hose", "caution" if by == "poor" else "note", run.id, text, by=by, piece=hoses[0][0])
 
 
 def _enough_hose(look: Look, run: Run) -> str:
@@ -78,9 +77,9 @@ def hard_elbow(look: Look) -> Iterator[Finding]:
             if isinstance(piece, Elbow):
                 make, radius, _ = elbow_shape(piece, stock)
                 if make == "mitred" and piece.angle.si > limit("hard-elbow", "mitre"):
-                    yield finding("hard-elbow", "caution", run.id, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", piece=i)
+                    yield finding("hard-elbow", "caution", run.id, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre", piece=i)
                 elif make != "mitred" and radius < limit("hard-elbow", "radius"):
-                    severity = "caution" if radius < limit("hard-elbow", "hard_radius") else "note"
+                    severity: Severity = "caution" if radius < limit("hard-elbow", "hard_radius") else "note"
                     yield finding("hard-elbow", severity, run.id, f"elbow of centre-line radius {radius:g} bores, less than 1.5", piece=i)
 
 
@@ -90,8 +89,8 @@ def square_tee(look: Look) -> Iterator[Finding]:
     for run in look.design.runs:
         angle = run.angle.si if run.angle else BRANCH_ANGLE
         if joins_as(run) != "straight" and angle > steep:
-            severity = "caution" if angle > square else "note"
-            yield finding("square-tee", severity, run.id, f"joins at {degrees(angle):.0f} deg, steeper than 45")
+            text = f"joins at {degrees(angle):.0f} deg, steeper than 45"
+            yield finding("square-tee", "caution", run.id, text, by="square") if angle > square else finding("square-tee", "note", run.id, text)
 
 
 def choked_port(look: Look) -> Iterator[Finding]:
@@ -102,12 +101,12 @@ def choked_port(look: Look) -> Iterator[Finding]:
         suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
         fast, most = limit("choked-port", "speed"), limit("choked-port", "suction")
         if speed > fast:
-            text = f"needs {look.show(speed, 'speed')} through its own bore, faster than {look.about(fast, 'speed')}"
+            by, text = "speed", f"needs {look.show(speed, 'speed')} through its own bore, faster than {look.about(fast, 'speed')}"
         elif suction > most:
-            text = f"needs {look.show(suction, 'pressure')} at the port itself, more than {look.show(most, 'pressure')}"
+            by, text = "suction", f"needs {look.show(suction, 'pressure')} at the port itself, more than {look.show(most, 'pressure')}"
         else:
             continue
-        yield finding("choked-port", "caution", name, text)
+        yield finding("choked-port", "caution", name, text, by=by)
 
 
 def hand_tool_port(look: Look) -> Iterator[Finding]:

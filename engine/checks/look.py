@@ -5,28 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine import catalog
 from engine.air.network import Tree
+from engine.catalog import Conveyed
+from engine.catalog.limits import Limit
 from engine.design import Design, Run, StockSize, bore_of, children_of, stock_sizes, system
+from engine.design.from_catalog import speed_limits
 from engine.space.geometry import Space, space_of
 from engine.units import show, show_about
-
-DRY_CHIPS = "dry chips and dust"
 
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Speeds of a run, m/s: slow and fast bound the good band, below settles the load stays behind.
+    """Speeds of a run, m/s, each with its source: slow and fast bound the good band, below settles the load stays behind.
 
     `kind` is "main" for a run that serves several ports, but "riser" where
-    its air climbs, else "branch"; `source` is that of slow.
+    its air climbs, else "branch".
     """
 
-    slow: float
-    settles: float
-    fast: float
+    slow: Limit
+    settles: Limit
+    fast: Limit
     kind: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +59,8 @@ def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:
     """Gather what the checks share. The ways in space that have not changed since the look `before` are taken over from it."""
     served = _served(tree)
     space = space_of(design, before.space if before else None)
-    bands = {kind: _limits(design, kind) for kind in ("main", "riser", "branch")}
+    load = speed_limits(design.conveying)
+    bands = {kind: _limits(load, kind) for kind in ("main", "riser", "branch")}
     limits = {duct.run: bands[_kind(duct.run, served, space)] for duct in tree.runs}
     ports = {machine.id: tuple(f"{machine.id}/{port.id}" for port in machine.ports) for machine in design.machines}
     runs = {run.id: run for run in design.runs}
@@ -83,15 +83,8 @@ def _served(tree: Tree) -> dict[str, int]:
     return {duct.run: count for duct, count in zip(tree.runs, counts)}
 
 
-def _limits(design: Design, kind: str) -> Limits:
-    own = design.conveying
-    row = catalog.conveyed(own.material or DRY_CHIPS)
-    key = "slow_main" if kind == "main" else "slow_branch"
-    typed = getattr(own, key)
-    slow = typed.si if typed else getattr(row, key)
-    settles = own.settles.si if own.settles else row.settles
-    fast = own.fast.si if own.fast else row.fast
-    return Limits(slow, settles, fast, kind, "the design's own limit" if typed else row.source)
+def _limits(load: Conveyed, kind: str) -> Limits:
+    return Limits(load.slow_main if kind == "main" else load.slow_branch, load.settles, load.fast, kind)
 
 
 def outer_radius(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from typing import Literal
+from typing import Any, Literal
 
 from engine import units
+from engine.catalog.limits import Limit
+from engine.catalog.tables import read
 
 Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
@@ -17,10 +17,10 @@ SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One finding's ground: `limits` are numbers in SI by name."""
+    """One finding's ground: its limits by name, SI. `source` is "" where each finding cites the limit that it applies."""
 
     code: str
-    limits: Mapping[str, float]
+    limits: Mapping[str, Limit]
     remedy: str
     source: str
 
@@ -47,20 +47,30 @@ class Finding:
 @cache
 def rules() -> Mapping[str, Rule]:
     """Every rule by its code."""
-    raw = tomllib.loads(files("engine.catalog").joinpath("findings.toml").read_text("utf-8"))
-    return {code: Rule(code, _limits(row.get("limits", {})), row["remedy"], row["source"]) for code, row in raw.items()}
+    return {code: _rule(code, row) for code, row in read("findings").items()}
 
 
-def _limits(row: Mapping[str, dict]) -> dict[str, float]:
-    return {name: units.parse(value["is"], value["of"]).si if isinstance(value, dict) else float(value) for name, value in row.items()}
+def _rule(code: str, row: Mapping[str, Any]) -> Rule:
+    source = row.get("source", "")
+    limits = {name: _limit(value if isinstance(value, dict) else {"is": value}, source) for name, value in row.get("limits", {}).items()}
+    return Rule(code, limits, row["remedy"], source)
 
 
-def finding(code: str, severity: Severity, where: str, message: str, *, source: str | None = None, **rest) -> Finding:
-    """A finding with its rule's remedy and source; `source` replaces the rule's."""
+def _limit(row: Mapping[str, Any], source: str) -> Limit:
+    value = units.parse(row["is"], row["of"]).si if "of" in row else float(row["is"])
+    return Limit(value, row.get("source", source))
+
+
+def finding(
+    code: str, severity: Severity, where: str, message: str,
+    *, by: str | Limit | None = None, gate_set: str | None = None, piece: int | None = None,
+) -> Finding:  # fmt: skip
+    """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: the finding cites its source, else the rule's."""
     rule = rules()[code]
-    return Finding(code, severity, where, message, rule.remedy, source or rule.source, **rest)
+    ground = rule.limits[by] if isinstance(by, str) else by
+    return Finding(code, severity, where, message, rule.remedy, ground.source if ground else rule.source, gate_set, piece)
 
 
 def limit(code: str, name: str) -> float:
-    """A limit of a rule, SI."""
-    return rules()[code].limits[name]
+    """A limit of a rule, SI or a bare number; KeyError where there is none."""
+    return rules()[code].limits[name].value

@@ -98,7 +98,7 @@ def low_point(look: Look) -> Iterator[Finding]:
             elif rise > _STEP and low:
                 if from_lid >= near and low not in told:
                     text = "leads down here and then up again, without a cleanout: chips gather at the bottom"
-                    yield finding("no-cleanout", "caution", low[0], text, piece=low[1])
+                    yield finding("no-cleanout", "caution", low[0], text, by="near", piece=low[1])
                 told.add(low)
                 low = None
             from_lid += stretch.length

@@ -11,6 +11,7 @@ from itertools import islice
 
 from engine import catalog
 from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
+from engine.design.from_catalog import speed_limits
 from engine.design.mistake import (
     MOST_MISTAKES,
     Breach,
@@ -219,8 +220,8 @@ def _speeds(design: Design) -> Breaches:
     own = design.conveying
     if own.material is not None and own.material not in catalog.conveyed_materials():
         return
-    usual = catalog.conveyed(own.material or catalog.conveyed_materials()[0])
-    speed = {key: typed.si if (typed := getattr(own, key)) else getattr(usual, key) for key in ("settles", "slow_branch", "slow_main", "fast")}
+    limits = speed_limits(own)
+    speed = {key: getattr(limits, key).value for key in ("settles", "slow_branch", "slow_main", "fast")}
 
     def told(key: str) -> str:
         typed = getattr(own, key)

@@ -95,7 +95,7 @@ def _balance_lines(assessment: Assessment, result: SetResult) -> Iterator[str]:
     yield f"flow {show(balance.flow, 'flow', units)}, collector pressure {show(balance.collector_pressure, 'pressure', units)}"
     if slowest := assessment.slowest(result):
         run, velocity = slowest
-        slow = show_about(assessment.limits(run).slow, "speed", units)
+        slow = show_about(assessment.limits(run).slow.value, "speed", units)
         yield from wrapped(f"slowest run for its load: {run}, {show(velocity, 'speed', units)} (slow below {slow})", width=WIDTH - 2)
     for port, state in balance.ports.items():
         flow, needs = show(state.flow, "flow", units), show(state.needs, "flow", units)

@@ -8,6 +8,7 @@ from typing import Any
 
 from engine import catalog, edits
 from engine.design import CurvePoint, Design, Machine, Run, Stock, system
+from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
 from engine.units import make
 from tui.work.document import Document
 from tui.work.selection import END, OUTLET, Place, owner
@@ -144,7 +145,7 @@ def _first_curve(design: Design) -> tuple[CurvePoint, CurvePoint]:
 
 def _stocks(design: Design, place: Place) -> tuple[Offer, ...]:
     def stock(family: catalog.PipeFamily) -> Stock:
-        return replace(family.stock, id=edits.fresh_name(family.stock.id, edits.names_taken(design, place[:-1], Stock)))
+        return replace(stock_of(family), id=edits.fresh_name(family.id, edits.names_taken(design, place[:-1], Stock)))
 
     return tuple(
         Offer(family.name, lambda family=family: stock(family), _sizes(family), about=about(family), group=family.system)
@@ -153,7 +154,7 @@ def _stocks(design: Design, place: Place) -> tuple[Offer, ...]:
 
 
 def _sizes(family: catalog.PipeFamily) -> str:
-    names = [size.nominal for size in family.stock.sizes]
+    names = [size.nominal for size in family.sizes]
     return f"{names[0]} to {names[-1]}"
 
 
@@ -169,8 +170,7 @@ def about(row: catalog.PipeFamily | catalog.MachineKind) -> str:
 
 def _machines(design: Design, place: Place) -> tuple[Offer, ...]:
     def machine(kind: catalog.MachineKind) -> Machine:
-        name = kind.name.partition(",")[0].strip()
-        return Machine(id=edits.fresh_name(name, edits.names_taken(design, place[:-1], Machine)), ports=kind.ports)
+        return Machine(id=edits.fresh_name(plain_name(kind), edits.names_taken(design, place[:-1], Machine)), ports=ports_of_kind(kind))
 
     return tuple(
         Offer(kind.name, lambda kind=kind: machine(kind), flows(kind), about=about(kind), group=kind.system)

@@ -8,7 +8,6 @@ from typing import Any
 
 from engine import catalog, edits
 from engine.air.ducts import elbow_shape, pipe_of
-from engine.checks.look import DRY_CHIPS
 from engine.design import (
     DEFAULT_TAPER,
     Collector,
@@ -27,6 +26,7 @@ from engine.design import (
     system,
 )  # fmt: skip
 from engine.design.entries import Entry, entries
+from engine.design.from_catalog import USUAL_LOAD
 from engine.units import Quantity, UnitError, parse, show, show_about
 from tui.work.points import text_of_points
 from tui.work.selection import END, JOINT, Place, owner
@@ -199,7 +199,7 @@ def _default_value(design: Design, place: Place, item: Any, name: str) -> float 
             make, radius, _ = elbow_shape(item, stock)
             return radius if name == "radius" else make
         case Conveying(), "slow_branch" | "slow_main" | "settles" | "fast":
-            return getattr(catalog.conveyed(item.material or DRY_CHIPS), name)
+            return getattr(catalog.conveyed(item.material or USUAL_LOAD), name).value
         case Stock(), "roughness":
             return catalog.roughness(item.material).value
     return None

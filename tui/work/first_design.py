@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from engine import catalog
+from engine.catalog import pipe_family
 from engine.design import (
     Collector,
     CurvePoint,
@@ -20,6 +20,7 @@ from engine.design import (
     Stock,
     Straight,
 )  # fmt: skip
+from engine.design.from_catalog import stock_of
 from engine.units import Quantity, parse
 
 _CURVE = (("0 m3/h", "2400 Pa"), ("1000 m3/h", "2150 Pa"), ("2000 m3/h", "1200 Pa"), ("2600 m3/h", "0 Pa"))
@@ -49,7 +50,7 @@ def first_design() -> Design:
 
 def _stock(id: str, *nominals: str) -> Stock:
     """A stock of the catalog, in the few sizes a small shop buys."""
-    stock = next(family.stock for family in catalog.pipe_families() if family.stock.id == id)
+    stock = stock_of(pipe_family(id))
     return replace(stock, sizes=tuple(size for size in stock.sizes if size.nominal in nominals))
 
 

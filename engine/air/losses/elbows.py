@@ -23,7 +23,7 @@ def smooth(angle: float, radius_ratio: float) -> float:
     coefficient grows in proportion to the angle: judgement, no source.
     """
     _check(angle, radius_ratio)
-    table = read("elbows")["smooth"]
+    table = read("fittings")["elbows"]["smooth"]
     return _angle_factor(angle) * linear(table["radius_ratio"], table["coefficient"], radius_ratio)[0]
 
 
@@ -53,7 +53,7 @@ def mitred(angle: float) -> float:
     Beyond 90 deg the coefficient grows in proportion to the angle: judgement, no source.
     """
     _check(angle, 1.0)
-    table = read("elbows")["mitred"]
+    table = read("fittings")["elbows"]["mitred"]
     return onward(table["angle_deg"], table["coefficient"], degrees(angle))
 
 
@@ -66,19 +66,19 @@ def mitred_reynolds_factor(reynolds: float) -> tuple[float, float]:
 
 
 def _angle_factor(angle: float) -> float:
-    table = read("elbows")["angle_factor"]
+    table = read("fittings")["elbows"]["angle_factor"]
     return onward(table["angle_deg"], table["factor"], degrees(angle))
 
 
 @cache
 def _segmented() -> dict[int, tuple[list[float], list[float]]]:
-    makes = read("elbows")["segmented"]["make"]
+    makes = read("fittings")["elbows"]["segmented"]["make"]
     return {make["gores"]: (make["radius_ratio"], make["coefficient"]) for make in makes}
 
 
 @cache
 def _reynolds_table() -> tuple[tuple[float, ...], tuple[float, ...]]:
-    table = read("elbows")["mitred_reynolds"]
+    table = read("fittings")["elbows"]["mitred_reynolds"]
     return tuple(table["reynolds"]), tuple(table["factor"])
 
 

@@ -11,7 +11,7 @@ from engine.catalog.tables import read
 
 def open_gate() -> float:
     """A fully open gate with its slot, 0.1: common practice, no source (0.05 to 0.2)."""
-    return read("gates")["open"]["coefficient"]
+    return read("fittings")["gates"]["open"]["coefficient"]
 
 
 def throttled(fraction_open: float) -> float:
@@ -33,5 +33,5 @@ def throttled(fraction_open: float) -> float:
 
 @cache
 def _log_curve() -> MonotoneCubic:
-    table = read("gates")["slide"]
+    table = read("fittings")["gates"]["slide"]
     return monotone_cubic(table["fraction_open"], [log(c + open_gate()) for c in table["coefficient"]])

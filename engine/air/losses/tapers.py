@@ -50,7 +50,7 @@ _ABRUPT = {
 @cache
 def _table(kind: str) -> tuple[list[float], list[float], list[list[float]]]:
     """Area ratios, angles in deg up to 180, and a row of coefficients for each ratio."""
-    table = read("tapers")[kind]
+    table = read("fittings")["tapers"][kind]
     ratios, angles, rows = table["area_ratio"], table["angle_deg"], table["coefficient"]
     if angles[-1] < 180.0:
         rows = [[*row, _ABRUPT[kind](ratio)] for ratio, row in zip(ratios, rows)]

@@ -58,7 +58,7 @@ def mitred_reynolds_factor(reynolds: Array) -> tuple[Array, Array]:
 @cache
 def _mitre_table() -> tuple[Array, Array, Array]:
     """Reynolds numbers, factors, and the slopes of the pieces before, between and after them."""
-    table = read("elbows")["mitred_reynolds"]
+    table = read("fittings")["elbows"]["mitred_reynolds"]
     reynolds, factor = np.array(table["reynolds"], float), np.array(table["factor"], float)
     return reynolds, factor, np.concatenate(([0.0], np.diff(factor) / np.diff(reynolds), [0.0]))
 

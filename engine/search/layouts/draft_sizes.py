@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from engine import catalog
 from engine.air.ducts import area, elbow_shape
-from engine.checks.look import DRY_CHIPS
 from engine.design import Design, Elbow, Port
+from engine.design.from_catalog import speed_limits
 from engine.search.layouts.routes import Pipe
 from engine.search.layouts.shop_defaults import in_store
 from engine.units import parse
@@ -83,6 +82,5 @@ def widest(sizes: Sequence[Size]) -> Size:
 
 def _speeds(design: Design) -> tuple[float, float, float]:
     """Slow limits of branch and main, and the fast one, m/s."""
-    own = design.conveying
-    usual = catalog.conveyed(own.material or DRY_CHIPS)
-    return tuple(typed.si if (typed := getattr(own, key)) else getattr(usual, key) for key in ("slow_branch", "slow_main", "fast"))
+    limits = speed_limits(design.conveying)
+    return limits.slow_branch.value, limits.slow_main.value, limits.fast.value

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from engine import catalog
-from engine.design import Collector, Design, GateSet, Machine, Stock, system
+from engine.catalog import pipe_family
+from engine.design import Collector, Design, GateSet, Machine, system
 from engine.design.consistency import MOST_GATE_SETS
+from engine.design.from_catalog import stock_of
 from engine.design.places import fresh_name
 from engine.search.layouts.route_pieces import rounded
 from engine.shapes.vectors import Point
@@ -44,15 +45,10 @@ def position(item: Collector | Machine) -> Point:
     return (item.east.si, item.north.si, item.up.si)
 
 
-def stock_of(id: str) -> Stock:
-    """A family of pipe or hose of the catalog, by its id, in all its sizes."""
-    return next(family.stock for family in catalog.pipe_families() if family.stock.id == id)
-
-
 def with_stock(design: Design) -> Design:
     """The design with the usual pipe and the usual hose, where the store has no pipe and no hose."""
     kinds, taken = {stock.kind for stock in in_store(design).stock}, {stock.id for stock in design.stock}
-    wanted = (stock_of(id) for id in USUAL_STOCK[system(design)])
+    wanted = (stock_of(pipe_family(id)) for id in USUAL_STOCK[system(design)])
     added = (replace(stock, id=fresh_name(stock.id, taken)) for stock in wanted if stock.kind not in kinds)
     return replace(design, stock=(*design.stock, *added))
 

@@ -146,7 +146,7 @@ def gate_sets(assessment: Assessment) -> Iterator[Change]:
 def _helpers(assessment: Assessment, result: SetResult) -> Iterator[str]:
     """Machines, not at work, whose air would pass a run that is too slow."""
     tree, look = assessment.tree, assessment.look
-    slow = {run for run, state in result.balance.runs.items() if state.carries and state.velocity < look.limits[run].settles}
+    slow = {run for run, state in result.balance.runs.items() if state.carries and state.velocity < look.limits[run].settles.value}
     for machine, its_ports in look.ports_of_machine.items():
         if machine in result.gate_set.open:
             continue

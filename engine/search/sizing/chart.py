@@ -89,7 +89,7 @@ def _bore(stock: Stock, size: StockSize, limits: Limits) -> Bore:
     across = area(size.bore.si)
     return Bore(
         f"{stock.id}/{size.nominal}", size.bore.si, stock_roughness(stock), size.in_store is not False,
-        limits.settles * across, limits.slow * across, limits.fast * across,
+        limits.settles.value * across, limits.slow.value * across, limits.fast.value * across,
     )  # fmt: skip
 
 
@@ -123,7 +123,7 @@ def as_text(assessment: Assessment, run: str, width: int = 80, signs: str = SIGN
         return
     band_of, unit = shown.limits, unit_name("flow", units)
     yield from wrap(
-        f"{run}, {band_of.kind}: good from {show_about(band_of.slow, 'speed', units)} to {show_about(band_of.fast, 'speed', units)}", width
+        f"{run}, {band_of.kind}: good from {show_about(band_of.slow.value, 'speed', units)} to {show_about(band_of.fast.value, 'speed', units)}", width
     )
     names = [f"{'>' if bore.ref == shown.present else ' '}{bore.ref}{'' if bore.in_store else ', out'}" for bore in shown.bores]
     left = min(max(map(len, names)), width // 3)
@@ -156,6 +156,6 @@ _PER = {"metric": (1.0, "Pa a metre"), "imperial": (0.3048 * 100, "inH2O a 100 f
 
 def _speed_and_pressure(shown: Chart, bore: Bore, flow: float, units: str) -> str:
     speed = bore.speed(flow)
-    mark = "" if shown.limits.slow <= speed <= shown.limits.fast else "!"
+    mark = "" if shown.limits.slow.value <= speed <= shown.limits.fast.value else "!"
     pressure = number_text(_PER[units][0] * bore.pressure(flow, shown.air), "pressure", units)
     return f"{number_text(speed, 'speed', units)}{mark} {pressure}"

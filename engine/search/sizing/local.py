@@ -134,7 +134,7 @@ def by_speed(choices: Choices, factor: float) -> Choice:
     made = []
     for i, options in enumerate(choices.options):
         flow = min((needed for at in range(len(choices.sets)) if (needed := _flow_needed(choices, at, i)) > 0), default=0.0)
-        slow = factor * choices.look.limits[choices.runs[i]].slow
+        slow = factor * choices.look.limits[choices.runs[i]].slow.value
         fits = [k for k, option in enumerate(options) if flow >= slow * 0.7854 * option.bore**2]
         made.append(max(fits, default=0))
     return choices.widen(choices.narrow(choices.widen(made)))

@@ -112,7 +112,7 @@ def row_of(look: Look, sets: EverySet, index: int) -> Row:
     if not sets.answered[index]:
         return Row(sets.members(index), Grade.FAILS, None, None, None)
     speeds = {run: float(v) for run, v, on in zip(sets.runs, sets.velocity[index], sets.carries[index]) if on}
-    slowest = min(speeds.items(), key=lambda item: item[1] / look.limits[item[0]].slow, default=None)
+    slowest = min(speeds.items(), key=lambda item: item[1] / look.limits[item[0]].slow.value, default=None)
     at_work, shares = set(sets.members(index)), {}
     for port, flow in zip(sets.ports, sets.port_flow[index]):
         needs = look.tree.ports[port].needs.si
@@ -171,7 +171,7 @@ def _nearest(look: Look, sets: EverySet, i: int) -> Nearest:
 
 def _margins(look: Look, sets: EverySet, i: int) -> Array:
     """How near each set comes to serving a machine without a fault: its least share of a limit (sets,), 1 where it does."""
-    settles = [min(look.limits[run].slow, look.limits[run].settles) for run in sets.runs]
+    settles = [min(look.limits[run].slow.value, look.limits[run].settles.value) for run in sets.runs]
     margin = np.where(sets.carries, sets.velocity / settles, np.inf).min(axis=1, initial=1.0)
     for column, port in enumerate(sets.ports):
         needs = limit("starved-machine", "tolerance") * look.tree.ports[port].needs.si

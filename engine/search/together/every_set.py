@@ -196,7 +196,7 @@ def _carrying(tree: Tree, ports: tuple[str, ...], draws: Bools) -> Bools:
 def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Grades:
     """Grades of the speeds in runs that carry air, and of where the collector works (sets,)."""
     limits = [look.limits[duct.run] for duct in look.tree.runs]
-    slow, settles, fast = (np.array([getattr(band, name) for band in limits]) for name in ("slow", "settles", "fast"))
+    slow, settles, fast = (np.array([getattr(band, name).value for band in limits]) for name in ("slow", "settles", "fast"))
     fan = look.tree.fan
     rising = np.array([fan.pressure(flow)[1] > 0 for flow in total.tolist()], bool)
     passes = ~(carries & (velocity < np.minimum(slow, settles))).any(axis=1) & (total >= limit("too-weak", "flow"))

@@ -92,8 +92,8 @@ def test_slowest_and_neediest_are_the_worst_of_their_set():
     result = assess(load(DEMOS / "boat_shed.toml"))
     for answer in result.sets:
         run, speed = result.slowest(answer)
-        carrying = {name: s.velocity / result.limits(name).slow for name, s in answer.balance.runs.items() if s.carries}
-        assert speed / result.limits(run).slow == min(carrying.values())
+        carrying = {name: s.velocity / result.limits(name).slow.value for name, s in answer.balance.runs.items() if s.carries}
+        assert speed / result.limits(run).slow.value == min(carrying.values())
         port, share = result.neediest(answer)
         state = answer.balance.ports[port]
         assert share == state.flow / state.needs == min(s.flow / s.needs for s in answer.balance.ports.values())

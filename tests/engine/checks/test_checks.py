@@ -7,11 +7,13 @@ from math import pi, radians
 
 import pytest
 
+from engine.catalog import conveyed
 from engine.checks import SEVERITIES
 from engine.checks.air import SET_CHECKS
 from engine.checks.assess import DESIGN_CHECKS, assess
 from engine.checks.rules import rules
-from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, Port
+from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Port
+from engine.design.from_catalog import OWN_LIMIT
 from tests.shops.small_shops import collector, machine, q, run, shop, si
 
 
@@ -37,9 +39,13 @@ def test_a_sound_design_has_no_findings():
     assert codes(plain(needs=0.40, loss=3.0)) == {}
 
 
+OF_THE_LOAD = {"slow-run", "fast-run"}  # they cite the limits of the load conveyed
+
+
 def test_every_rule_is_used_and_tells_its_source_and_what_to_do():
     for rule in rules().values():
-        assert rule.source and rule.remedy
+        assert rule.remedy and (rule.code in OF_THE_LOAD or rule.source or rule.limits)
+        assert all(limit.source for limit in rule.limits.values())
     assert len(DESIGN_CHECKS) == len(set(DESIGN_CHECKS)) and len(SET_CHECKS) == len(set(SET_CHECKS))
 
 
@@ -65,6 +71,50 @@ def test_slow_run_is_a_fault_below_settling():
     assert codes(slow, "main")["slow-run"] == "fault"
 
 
+def sources(design, code):
+    """{severity: source} of a design's findings of a code."""
+    return {f.severity: f.source for f in assess(design).findings if f.code == code}
+
+
+def test_a_run_below_settling_cites_the_source_of_that_limit_and_a_slow_one_that_of_slow():
+    load = conveyed("dry chips and dust")
+    assert sources(plain(pieces=(3.0, OwnLoss(loss=20.0))), "slow-run") == {"fault": load.settles.source}
+    assert sources(plain(pieces=(3.0, OwnLoss(loss=8.0))), "slow-run") == {"caution": load.slow_branch.source}
+    assert len({load.settles.source, load.slow_branch.source, load.slow_main.source, load.fast.source}) == 4
+
+
+def test_a_fast_run_cites_the_source_of_the_fast_limit():
+    assert set(sources(plain(100, port_mm=100), "fast-run").values()) == {conveyed("dry chips and dust").fast.source}
+
+
+@pytest.mark.parametrize(
+    ("code", "key", "severity"), [("slow-run", "settles", "fault"), ("slow-run", "slow_branch", "caution"), ("fast-run", "fast", "caution")]
+)
+def test_a_limit_of_the_designs_own_is_cited_as_such(code, key, severity):
+    velocity = assess(plain()).sets[0].balance.runs["main"].velocity
+    limits = {"settles": 1.0, "slow_main": 1.0, "slow_branch": 0.9 * velocity if key == "fast" else 1.02 * velocity, "fast": 2.0 * velocity}
+    limits[key] = {"settles": 1.01, "slow_branch": 1.02, "fast": 0.99}[key] * velocity
+    own = replace(plain(), conveying=Conveying(**{name: si(value) for name, value in limits.items()}))
+    assert sources(own, code) == {severity: OWN_LIMIT}
+
+
+@pytest.mark.parametrize(("code", "design", "severity", "source"), [
+    ("starved-machine", lambda flow: plain(needs=flow / 0.95), "caution", "need"),
+    ("starved-machine", lambda flow: plain(needs=flow / 0.85), "fault", "UFGS 15951N"),
+    ("square-tee", lambda flow: branch(60), "note", "UFGS 15940A"),
+    ("square-tee", lambda flow: branch(90), "caution", "Washington"),
+    ("choked-port", lambda flow: plain(125, needs=0.25, port_mm=100), "caution", "28 m/s"),
+    ("choked-port", lambda flow: plain(125, needs=0.25, loss=8.0), "caution", "1500 Pa"),
+    ("long-hose", lambda flow: plain(125, pieces=(Hose(length=si(1.5), size="hose/125"),)), "note", "1 m good"),
+    ("long-hose", lambda flow: plain(125, pieces=(Hose(length=si(2.5), size="hose/125"),)), "caution", "2 m poor"),
+    ("hard-elbow", lambda flow: plain(pieces=(1.0, Elbow(make="mitred", angle=q("90 deg", "angle")), 1.0)), "caution", "mitred"),
+])  # fmt: skip
+def test_a_finding_cites_the_limit_that_it_applies(code, design, severity, source):
+    told = sources(design(assess(plain()).sets[0].balance.flow), code)[severity]
+    others = {limit.source for limit in rules()[code].limits.values()} | {rules()[code].source}
+    assert source in told and told in others
+
+
 def test_a_run_that_serves_several_ports_has_the_limit_of_a_main():
     two = shop(
         run("main", "collector", 160, 4.0),
@@ -73,9 +123,9 @@ def test_a_run_that_serves_several_ports_has_the_limit_of_a_main():
         machines=[machine("a", 125), machine("b", 125)],
     )
     result = assess(two)
-    assert result.limits("main").slow == pytest.approx(18.0)
-    assert result.limits("a").slow == pytest.approx(20.0)
-    assert result.limits("main").fast == pytest.approx(28.0)
+    assert result.limits("main").slow.value == pytest.approx(18.0)
+    assert result.limits("a").slow.value == pytest.approx(20.0)
+    assert result.limits("main").fast.value == pytest.approx(28.0)
 
 
 def test_shut_runs_are_not_slow():

@@ -154,9 +154,9 @@ def test_a_run_whose_air_climbs_has_the_limit_of_a_riser():
     ways = [run("a", "main", 125, 1.0, ends="a/hood"), run("b", "main", 125, 1.0, as_="branch", toward="east", ends="b/hood")]
     made = laid(main, *ways, machines=[machine("a", 125), machine("b", 125)], conveying=Conveying(slow_main=si(17.0), slow_branch=si(21.0)))
     limits = assess(made).limits
-    assert (limits("main").kind, limits("main").slow, limits("a").kind) == ("riser", 21.0, "branch")
+    assert (limits("main").kind, limits("main").slow.value, limits("a").kind) == ("riser", 21.0, "branch")
     level = replace(made, runs=(run("main", "collector", 160, 2.0), *ways))
-    assert (assess(level).limits("main").kind, assess(level).limits("main").slow) == ("main", 17.0)
+    assert (assess(level).limits("main").kind, assess(level).limits("main").slow.value) == ("main", 17.0)
 
 
 # ---- the room

@@ -14,10 +14,11 @@ import tomli_w
 from engine import catalog, edits
 from engine.design import Collector, Design, Gate, GateSet, Hose, Machine, Stock, Straight, system
 from engine.design.consistency import MOST_GATE_SETS, mistakes
+from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
 from engine.files import design_file
 from engine.files.design_reader import Reader, TypedNumber
 from engine.search.layouts.drafting import draft
-from engine.search.layouts.shop_defaults import USUAL_STOCK, each_alone, in_store, stock_of
+from engine.search.layouts.shop_defaults import USUAL_STOCK, each_alone, in_store
 from engine.units import parse, show
 from engine.units.words import counted
 
@@ -161,8 +162,8 @@ def with_machines(answers: Answers, kind: catalog.MachineKind | None, count: int
         if kind is None:
             made = edits.new_item(shop, place)
         else:
-            name = edits.fresh_name(kind.name.partition(",")[0].strip(), edits.names_taken(shop, ("machines",), Machine))
-            made = Machine(id=name, ports=kind.ports)
+            name = edits.fresh_name(plain_name(kind), edits.names_taken(shop, ("machines",), Machine))
+            made = Machine(id=name, ports=ports_of_kind(kind))
         shop = edits.insert(shop, place, made)
     return replace(answers, kinds=(*answers.kinds, *[kind.name if kind else ""] * added)).with_shop(shop)
 
@@ -176,7 +177,7 @@ def without_machine(answers: Answers, index: int) -> Answers:
 def with_family(answers: Answers, id: str) -> Answers:
     """With a family of pipe or hose in the store or, where it was, without."""
     held = tuple(stock for stock in answers.shop.stock if stock.id != id)
-    stock = held if len(held) < len(answers.shop.stock) else (*held, stock_of(id))
+    stock = held if len(held) < len(answers.shop.stock) else (*held, stock_of(catalog.pipe_family(id)))
     return answers.with_shop(replace(answers.shop, stock=stock))
 
 
@@ -198,7 +199,7 @@ def room_for_sets(answers: Answers) -> int:
 def kind_of(answers: Answers, index: int) -> catalog.MachineKind | None:
     """The kind of the catalog that a machine still is; None where its figures are the user's own."""
     name, ports = answers.kinds[index], answers.shop.machines[index].ports
-    return next((kind for kind in catalog.machine_kinds() if kind.name == name and kind.ports == ports), None)
+    return next((kind for kind in catalog.machine_kinds() if kind.name == name and ports_of_kind(kind) == ports), None)
 
 
 # ---- in a file

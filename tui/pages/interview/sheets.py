@@ -64,9 +64,9 @@ def _conveyed(answers: Answers) -> Sheet:
 
     def row(material: str) -> Row:
         known = catalog.conveyed(material)
-        branch, main = (show(speed, "speed", answers.units) for speed in (known.slow_branch, known.slow_main))
+        branch, main = (show(limit.value, "speed", answers.units) for limit in (known.slow_branch, known.slow_main))
         chosen = replace(answers.shop, conveying=replace(answers.shop.conveying, material=material))
-        about = f"Good from {branch} in a branch, {main} in a main. {_source(known)}"
+        about = f"Good from {branch} in a branch: {known.slow_branch.source}; {main} in a main: {known.slow_main.source}."
         return Row(material, _radio(material == present), about=about, pick=lambda: answers.with_shop(chosen), onward=True)
 
     rows = tuple(map(row, catalog.conveyed_materials()))
@@ -135,7 +135,7 @@ def _collector_place(answers: Answers) -> Sheet:
 def _store(answers: Answers) -> Sheet:
     rows: list[Row] = []
     for family in usual_first(catalog.pipe_families(), answers.units):
-        id = family.stock.id
+        id = family.id
         held = next((stock for stock in answers.shop.stock if stock.id == id), None)
         note = f" {family.note[:1].upper()}{family.note[1:]}." if family.note else ""
         rows.append(Row(family.name, _box(held is not None), about=f"{_source(family)}{note}", pick=partial(questions.with_family, answers, id)))
@@ -209,6 +209,6 @@ def _about_machine(answers: Answers, index: int) -> str:
     return f"{'Uncertain. ' if kind.uncertain else ''}{_source(kind)}{note}"
 
 
-def _source(row: catalog.Conveyed | catalog.MachineKind | catalog.PipeFamily) -> str:
+def _source(row: catalog.MachineKind | catalog.PipeFamily) -> str:
     source = row.source[:1].upper() + row.source[1:]
     return f"{source} ({row.provenance})."

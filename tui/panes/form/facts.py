@@ -8,7 +8,6 @@ from engine import catalog, edits
 from engine.air.balance import PartLoss, part_loss, part_losses, velocity_pressure
 from engine.air.ducts import area
 from engine.checks.assess import Assessment
-from engine.checks.look import DRY_CHIPS
 from engine.design import (
     Collector,
     Conveying,
@@ -30,6 +29,7 @@ from engine.design import (
     stock_sizes,
     system,
 )  # fmt: skip
+from engine.design.from_catalog import speed_limits
 from engine.units import number_text, show, show_about
 from engine.units.words import counted
 from tui.work.selection import END, JOINT, OUTLET, Place, owner
@@ -59,7 +59,7 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
             air = assessment.air
             return [f"air {show(air.density, 'density', units)}, viscosity {air.viscosity * 1e6:.1f} uPa s"]
         case Conveying():
-            return [f"limits from: {_conveyed(item)}"]
+            return _conveyed(item)
         case Leakage():
             return [_leakage(assessment, index, units)]
         case CurvePoint():
@@ -110,8 +110,8 @@ def _run(design: Design, assessment: Assessment, index: int, run: Run) -> list[s
     if balance and balance.runs[run.id].carries:
         lines[0] += f", loss {show(balance.runs[run.id].loss, 'pressure', units)}"
     band = assessment.limits(run.id)
-    least = band.slow * area(bore)
-    return [*lines, f"wants {show(least, 'flow', units)} for {show_about(band.slow, 'speed', units, least=True)}"]
+    least = band.slow.value * area(bore)
+    return [*lines, f"wants {show(least, 'flow', units)} for {show_about(band.slow.value, 'speed', units, least=True)}"]
 
 
 def _collector(assessment: Assessment, index: int, units: str) -> list[str]:
@@ -153,8 +153,9 @@ def _throttle(design: Design, assessment: Assessment, place: Place, units: str) 
     return f"with {result.gate_set.name}: {_loss(_of_part(assessment, place[1], run, at), units)}"
 
 
-def _conveyed(item: Conveying) -> str:
-    return catalog.conveyed(item.material or DRY_CHIPS).source
+def _conveyed(item: Conveying) -> list[str]:
+    limits = speed_limits(item)
+    return [f"{name} from: {getattr(limits, name).source}" for name in ("slow_branch", "slow_main", "settles", "fast")]
 
 
 def _size(design: Design, place: Place, size: StockSize) -> list[str]:

@@ -80,10 +80,10 @@ def _run_figures(view: View, run: str) -> list[Line]:
         open_text = "no air: shut in this gate set"
         return [line((run, "value"), " "), *wrapped(open_text, view.width, "dim")]
     band = view.assessment.limits(run)
-    mark, role = _speed_mark(new.velocity, band.slow, band.settles, band.fast)
+    mark, role = _speed_mark(new.velocity, band.slow.value, band.settles.value, band.fast.value)
     speed = (*figure("speed", "speed", view.units, new.velocity, old and old.velocity), (f" {mark}", role))
     lines = side_by_side([speed, _flow(view, new.flow, old and old.flow)], view.width, view.glyphs)
-    lines.append(_gauge_line(view, new.velocity, band.slow, band.fast))
+    lines.append(_gauge_line(view, new.velocity, band.slow.value, band.fast.value))
     suction = [
         figure("suction", "pressure", view.units, new.suction_near, old and old.suction_near) + line(" near"),
         figure("", "pressure", view.units, new.suction_far, old and old.suction_far)[1:] + line(" far"),

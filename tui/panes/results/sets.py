@@ -104,7 +104,7 @@ def _detail(view: View, at: int, result: SetResult) -> list[Line]:
         return wrapped(result.trouble, view.width, "fault")
     texts = [result.gate_set.name] if len(result.gate_set.name) > view.width // 3 - 2 else []
     if slowest := view.assessment.slowest(result):
-        limit = show(view.assessment.limits(slowest[0]).slow, "speed", view.units)
+        limit = show(view.assessment.limits(slowest[0]).slow.value, "speed", view.units)
         texts.append(f"slowest: {slowest[0]}, {number_text(slowest[1], 'speed', view.units)} of {limit}")
     if neediest := view.assessment.neediest(result):
         port = result.balance.ports[neediest[0]]

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from engine.air.fan import loss_now
 from engine.checks.assess import Assessment
-from engine.checks.look import DRY_CHIPS
 from engine.design import (
     USUAL_FILTER,
     Cleanout,
@@ -30,6 +29,7 @@ from engine.design import (
     stock_sizes,
     system,
 )  # fmt: skip
+from engine.design.from_catalog import USUAL_LOAD
 from engine.units import number_text, show
 from engine.units.words import percent
 from tui.work.selection import END, JOINT, Place
@@ -110,7 +110,7 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
         _heading(("gate_sets",), "gate sets", tuple(_gate_sets(look))),
         _site(look),
         Node(("leakage",), ("leakage",), "leakage: " + _leakage(design)),
-        Node(("conveying",), ("conveying",), "conveyed: " + (design.conveying.material or DRY_CHIPS)),
+        Node(("conveying",), ("conveying",), "conveyed: " + (design.conveying.material or USUAL_LOAD)),
         Node((), ("design",), "design: " + design.name),
     )
 

@@ -51,8 +51,8 @@ class Answers:
         rules = [Rule(at, "least", port, self.flows.share * ports[port].needs.si) for port in working]
         for run in (choices.runs[i] for i in carrying):
             band = choices.look.limits[run]
-            rules.append(Rule(at, "slow", run, band.settles if self.lenient else band.slow))
-            rules += [] if self.lenient else [Rule(at, "fast", run, band.fast)]
+            rules.append(Rule(at, "slow", run, band.settles.value if self.lenient else band.slow.value))
+            rules += [] if self.lenient else [Rule(at, "fast", run, band.fast.value)]
         return tuple(rules)
 
     def answer(self, choice: Choice, at: int) -> Answer:

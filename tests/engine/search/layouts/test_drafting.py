@@ -34,17 +34,17 @@ from engine.design import (
     stock_sizes,
 )  # fmt: skip
 from engine.design.consistency import mistakes
+from engine.design.from_catalog import ports_of_kind, stock_of
 from engine.files import design_file
 from engine.search.layouts.draft_sizes import pipe_sizes, size_for, working_flow
 from engine.search.layouts.drafting import NOTE, draft, drafts, floor_points, on_floor
 from engine.search.layouts.route_pieces import pieces
-from engine.search.layouts.shop_defaults import stock_of
 from engine.search.layouts.steiner import least_length, steiner_length
 from engine.space.geometry import space_of
 from tests.shops.small_shops import machine, q
 
 WAYS = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)]))
-KINDS = catalog.machine_kinds()
+KINDS = [Machine(id="", ports=ports_of_kind(kind)) for kind in catalog.machine_kinds()]
 COLLECTOR = Collector(
     inlet=q("160 mm", "bore"),
     curve=tuple(
@@ -80,11 +80,12 @@ def random_shop(rng: Random, most: int = 20) -> Design:
 
 
 def random_stock(rng: Random) -> tuple[Stock, ...]:
-    pipes = [family.stock for family in catalog.pipe_families() if family.stock.kind == "pipe"]
+    pipes = [stock_of(family) for family in catalog.pipe_families() if family.kind == "pipe"]
     chosen = rng.choice(pipes)
     some = replace(chosen, sizes=tuple(replace(size, in_store=rng.random() < 0.6) for size in chosen.sizes))
     other = rng.choice([pipe for pipe in pipes if pipe.id != chosen.id])
-    return rng.choice([(), (some,), (chosen, stock_of("hose")), (stock_of("hose"), other, some)])
+    hose = stock_of(catalog.pipe_family("hose"))
+    return rng.choice([(), (some,), (chosen, hose), (hose, other, some)])
 
 
 # ---- walking along the ducts, as a fitter would
