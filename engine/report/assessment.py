@@ -2,34 +2,28 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
-from textwrap import wrap
 from typing import Any
 
 from engine import edits
+from engine.air.balance import Balance
 from engine.air.gate_sets import SetResult
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.design import system
+from engine.report.pen import WIDTH, aside, cell, finding_json, json_text, labelled, page, picked, wrapped
 from engine.units import show, show_about
 from engine.units.words import counted, percent
-
-WIDTH = 80
-JSON_FORMAT = 1
 
 
 def as_json(assessment: Assessment) -> str:
     """The assessment as JSON text: m3/s, m/s, Pa, kg/m3, Pa s; null where a gate set has no answer."""
-    air = assessment.air
-    report = {
-        "format": JSON_FORMAT,
-        "design": assessment.design.name,
-        "air": {"density": air.density, "viscosity": air.viscosity},
-        "gate_sets": [_set_json(result) for result in assessment.sets],
-        "findings": [finding_json(finding) for finding in assessment.findings],
-    }
-    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+    return json_text(
+        assessment.design,
+        air=picked(assessment.air, "density", "viscosity"),
+        gate_sets=[_set_json(result) for result in assessment.sets],
+        findings=[finding_json(finding) for finding in assessment.findings],
+    )
 
 
 def _set_json(result: SetResult) -> dict[str, Any]:
@@ -40,23 +34,11 @@ def _set_json(result: SetResult) -> dict[str, Any]:
         "flow": balance.flow if balance else None,
         "collector_pressure": balance.collector_pressure if balance else None,
         "runs": [
-            {
-                "id": run, "flow": state.flow, "velocity": state.velocity, "loss": state.loss,
-                "suction_near": state.suction_near, "suction_far": state.suction_far,
-            }
+            {"id": run, **picked(state, "flow", "velocity", "loss", "suction_near", "suction_far")}
             for run, state in (balance.runs.items() if balance else ())
         ],
-        "ports": [
-            {"port": port, "flow": state.flow, "needs": state.needs, "suction": state.suction}
-            for port, state in (balance.ports.items() if balance else ())
-        ],
-    }  # fmt: skip
-
-
-def finding_json(finding: Finding) -> dict[str, Any]:
-    """A finding as plain data."""
-    names = ("code", "severity", "where", "piece", "gate_set", "message", "remedy", "source")
-    return {name: getattr(finding, name) for name in names}
+        "ports": [{"port": port, **picked(state, "flow", "needs", "suction")} for port, state in (balance.ports.items() if balance else ())],
+    }
 
 
 def as_text(assessment: Assessment) -> str:
@@ -64,7 +46,7 @@ def as_text(assessment: Assessment) -> str:
     blocks = [_header(assessment)]
     blocks += [_set_block(assessment, result) for result in assessment.sets]
     blocks += [_findings_block(assessment), _cautions_block(assessment)]
-    return "\n\n".join("\n".join(block) for block in blocks)
+    return page(blocks)
 
 
 def _header(assessment: Assessment) -> list[str]:
@@ -82,16 +64,14 @@ def _header(assessment: Assessment) -> list[str]:
 
 def _set_block(assessment: Assessment, result: SetResult) -> list[str]:
     verdict = {"fault": "does not pass", "caution": "passes, with cautions"}.get(assessment.worst(result), "passes")
-    title = f"{result.gate_set.name}: {', '.join(result.gate_set.open) or 'nothing at work'}"
-    lines = wrapped(title, width=WIDTH - len(verdict) - 2)
-    lines[0] = f"{lines[0]:<{WIDTH - len(verdict)}}{verdict}"
+    lines = aside(f"{result.gate_set.name}: {', '.join(result.gate_set.open) or 'nothing at work'}", verdict)
     if result.balance is None:
         return lines + wrapped(result.trouble, "  ")
-    return lines + [f"  {line}" for line in _balance_lines(assessment, result)]
+    return lines + [f"  {line}" for line in _balance_lines(assessment, result, result.balance)]
 
 
-def _balance_lines(assessment: Assessment, result: SetResult) -> Iterator[str]:
-    balance, units = result.balance, system(assessment.design)
+def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance) -> Iterator[str]:
+    units = system(assessment.design)
     yield f"flow {show(balance.flow, 'flow', units)}, collector pressure {show(balance.collector_pressure, 'pressure', units)}"
     if slowest := assessment.slowest(result):
         run, velocity = slowest
@@ -100,8 +80,8 @@ def _balance_lines(assessment: Assessment, result: SetResult) -> Iterator[str]:
     for port, state in balance.ports.items():
         flow, needs = show(state.flow, "flow", units), show(state.needs, "flow", units)
         share = f"{percent(state.flow / state.needs):>4}%" if state.needs else "   --"
-        remark = "" if port.split("/")[0] in result.gate_set.open else "  open, not at work"
-        yield f"{cut(port, 26):<26} {flow:>10} of {needs:>10} needed {share}{remark}"
+        remark = "" if port.split("/")[0] in result.gate_set.open else "  not at work"
+        yield f"{cell(port, 26)} {flow:>10} of {needs:>10} needed {share}{remark}"
 
 
 def _findings_block(assessment: Assessment) -> list[str]:
@@ -133,18 +113,3 @@ def _cautions_block(assessment: Assessment) -> list[str]:
         lines += ["", *wrapped(f"{caution.title}.", "  "), *wrapped(caution.text(assessment.design), "  ")]
         lines += labelled("  source", f"{caution.source} ({caution.provenance})")
     return lines
-
-
-def labelled(label: str, text: str) -> list[str]:
-    """Text wrapped to WIDTH beside its label."""
-    return wrap(text, WIDTH, initial_indent=f"{label:<11}", subsequent_indent=" " * 11, break_on_hyphens=False)
-
-
-def wrapped(text: str, indent: str = "", width: int = WIDTH) -> list[str]:
-    """Text wrapped, its further lines indented."""
-    return wrap(text, width, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False) or [""]
-
-
-def cut(text: str, width: int) -> str:
-    """Text of at most `width` characters."""
-    return text if len(text) <= width else text[: width - 3] + "..."

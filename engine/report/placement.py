@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
 from engine.design import Design, system
-from engine.report.assessment import wrapped
+from engine.report.pen import WIDTH, json_text, numbered, standing_json, wrapped
 from engine.search.floor import Middle
 from engine.search.layouts.drafting import standing_in_words
 from engine.search.placement import Grid, Spot, Study, rank
@@ -16,9 +15,8 @@ from engine.search.proposals import Proposal
 from engine.space.geometry import port_places
 from engine.units import number_text, show, unit_name
 
-JSON_FORMAT = 1
 _FIFTHS = "abcde"
-_LABEL, _WIDTH = 7, 80
+_LABEL = 7
 _MACHINE, _TODAY, _BARRED = "m", "T", "."
 
 
@@ -36,7 +34,7 @@ def _lines(design: Design, study: Study) -> Iterator[str]:
     yield from wrapped(f"{_LEGEND} {_RANKING}")
     yield ""
     for number, one in enumerate(study.proposals, 1):
-        yield from wrapped(f"{number}. {one.title}: {one.reason}")
+        yield from numbered(number, one)
     if study.today:
         length = show(study.today.length, "length", units, digits=1 if units == "metric" else 0)
         yield from wrapped(f"Today's spot, drafted alike: {standing_in_words(study.today.standing)}; {length} of duct")
@@ -67,10 +65,10 @@ def map_of(design: Design, study: Study) -> list[str]:
     """The grid in rows from north to south, each with its distance north; a row of distances east below. At most 80 columns."""
     grid, units = study.grid, system(design)
     cells = cells_of(design, study)
-    step = max(1, -(-len(grid.easts) // (_WIDTH - _LABEL)))
-    wide = min(4, (_WIDTH - _LABEL) // -(-len(grid.easts) // step))
+    step = max(1, -(-len(grid.easts) // (WIDTH - _LABEL)))
+    wide = min(4, (WIDTH - _LABEL) // -(-len(grid.easts) // step))
     rows = []
-    for north, row in sorted(zip(grid.norths, cells), reverse=True):
+    for north, row in sorted(zip(grid.norths, cells, strict=True), reverse=True):
         rows.append(f"{_number(north, units):>{_LABEL - 1}} " + "".join(f"{cell:>{wide}}" for cell in row[::step]))
     return [*(row.rstrip() for row in rows), _scale(grid.easts[::step], wide, units)]
 
@@ -80,20 +78,29 @@ def cells_of(design: Design, study: Study) -> list[list[str]]:
     grid = study.grid
     order = sorted(grid.tried, key=rank)
     fifth = {spot: _FIFTHS[len(_FIFTHS) * place // len(order)] for place, spot in enumerate(order)}
-    cells = [[fifth[spot] if spot else " " if free else _BARRED for spot, free in zip(*rows)] for rows in zip(grid.spots, grid.free)]
+    rows = (zip(spots, free, strict=True) for spots, free in zip(grid.spots, grid.free, strict=True))
+    cells = [[fifth[spot] if spot else " " if free else _BARRED for spot, free in row] for row in rows]
     marks = [(_MACHINE, at[:2]) for at in port_places(design).values()]
     marks += [(_TODAY, (study.today.east, study.today.north))] if study.today else []
     marks += [(str(number), spot) for number, spot in reversed(list(enumerate(map(_spot_of, study.proposals), 1)))]
     for mark, spot in marks:
-        i, j = (min(range(len(places)), key=lambda k: abs(places[k] - at)) for places, at in zip((grid.norths, grid.easts), reversed(spot)))
+        i, j = _nearest(grid.norths, spot[1]), _nearest(grid.easts, spot[0])
         if mark != _MACHINE or cells[i][j] == _BARRED:
             cells[i][j] = mark
     return cells
 
 
+def _nearest(places: Sequence[float], to: float) -> int:
+    """The index of the place that is nearest."""
+    return min(range(len(places)), key=lambda index: abs(places[index] - to))
+
+
 def _spot_of(proposal: Proposal) -> tuple[float, float]:
-    collector = proposal.design.collector
-    return collector.east.si, collector.north.si
+    """East and north, m, of a proposed collector; whoever proposes one has placed it."""
+    east, north = proposal.design.collector.east, proposal.design.collector.north
+    assert east is not None
+    assert north is not None
+    return east.si, north.si
 
 
 def _scale(easts: Sequence[float], wide: int, units: str) -> str:
@@ -115,20 +122,24 @@ def _number(length: float, units: str) -> str:
 
 def as_json(design: Design, study: Study) -> str:
     """Every spot with its figures, and the best with their reasons, as JSON text."""
-    report = {
-        "format": JSON_FORMAT, "design": design.name, "grid": _grid(study.grid),
-        "best": [
-            {"title": one.title, "reason": one.reason, "east": _spot_of(one)[0], "north": _spot_of(one)[1],
-             "faces": one.design.collector.faces, "standing": asdict(one.standing)}
-            for one in study.proposals
-        ],
-        "today": asdict(study.today) if study.today else None,
-        "least_total": asdict(study.total), "least_total_along_walls": asdict(study.total_along),
-        "least_longest": asdict(study.longest), "least_longest_along_walls": asdict(study.longest_along),
-    }  # fmt: skip
-    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+    return json_text(
+        design,
+        grid=_grid_json(study.grid),
+        best=[_best_json(one) for one in study.proposals],
+        today=asdict(study.today) if study.today else None,
+        least_total=asdict(study.total),
+        least_total_along_walls=asdict(study.total_along),
+        least_longest=asdict(study.longest),
+        least_longest_along_walls=asdict(study.longest_along),
+    )
 
 
-def _grid(grid: Grid) -> dict[str, Any]:
+def _best_json(one: Proposal) -> dict[str, Any]:
+    east, north = _spot_of(one)
+    faces, standing = one.design.collector.faces, standing_json(one.standing)
+    return {"title": one.title, "reason": one.reason, "east": east, "north": north, "faces": faces, "standing": standing}
+
+
+def _grid_json(grid: Grid) -> dict[str, Any]:
     spots: list[Spot] = sorted(grid.tried, key=rank)
     return {"easts": grid.easts, "norths": grid.norths, "free": grid.free, "spots": [asdict(spot) for spot in spots]}

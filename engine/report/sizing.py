@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 from engine.design import Design, system
-from engine.report.assessment import cut, wrapped
+from engine.report.pen import cell, json_text, numbered, picked, standing_json, wrapped
 from engine.search.proposals import Proposal, Standing, Step
 from engine.search.sizing.substitution import Shift, Substitute
 from engine.units import show
 from engine.units.words import share_text
 
-JSON_FORMAT = 1
 ESTIMATE = "A fitting without a price of its own counts as some metres of its pipe (judgement)."
 _TITLE = 45
 
@@ -32,24 +30,24 @@ def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
     yield _row("", "today's", today)
     yield from (_row(f"{number}", one.title, one.standing) for number, one in enumerate(step.proposals, 1))
     for number, one in enumerate(step.proposals, 1):
-        yield from ("", *wrapped(f"{number}. {one.title}: {one.reason}"))
+        yield from ("", *numbered(number, one))
         yield from _figures(design, one) if isinstance(one, Substitute) else _sizes(design, one)
     yield from ("", *wrapped(f"price: of pipe, hose and fittings. neediest: what the machine worst off gets of its need. {ESTIMATE}"))
 
 
 def _row(number: str, title: str, standing: Standing) -> str:
     share = share_text(standing.share)
-    return f"{number:>2} {cut(title, _TITLE):<{_TITLE}} {share:>9} {standing.faults:>6} {standing.cautions:>5} {standing.price:>8.2f}"
+    return f"{number:>2} {cell(title, _TITLE)} {share:>9} {standing.faults:>6} {standing.cautions:>5} {standing.price:>8.2f}"
 
 
 def _sizes(design: Design, one: Proposal) -> Iterator[str]:
     """The runs in another size, those of one change together."""
     groups: dict[tuple[str, str], list[str]] = {}
-    for old, new in zip(design.runs, one.design.runs):
-        if old.size != new.size:
-            groups.setdefault((old.size, new.size), []).append(old.id)
-    for (old, new), runs in groups.items():
-        yield from wrapped(f"{old} -> {new}: {', '.join(runs)}", "   ")
+    for was, run in zip(design.runs, one.design.runs, strict=True):
+        if was.size and run.size and was.size != run.size:
+            groups.setdefault((was.size, run.size), []).append(run.id)
+    for (before, after), runs in groups.items():
+        yield from wrapped(f"{before} -> {after}: {', '.join(runs)}", "   ")
 
 
 def _figures(design: Design, one: Substitute) -> Iterator[str]:
@@ -68,24 +66,15 @@ def _largest(shifts: Sequence[Shift], most: int = 3) -> list[Shift]:
 
 def as_json(design: Design, today: Standing, step: Step) -> str:
     """What was found as JSON text: speeds in m/s, flows in m3/s, prices in the currency of the stock."""
-    report = {
-        "format": JSON_FORMAT, "design": design.name, "said": step.said, "today": _standing(today),
-        "proposals": [
-            {
-                "title": one.title, "reason": one.reason, "standing": _standing(one.standing),
-                "sizes": {run.id: run.size for run in one.design.runs},
-                **(_shifts(one) if isinstance(one, Substitute) else {}),
-            }
-            for one in step.proposals
-        ],
-    }  # fmt: skip
-    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+    return json_text(design, said=step.said, today=standing_json(today), proposals=[_proposal_json(one) for one in step.proposals])
 
 
-def _standing(of: Standing) -> dict[str, Any]:
-    return {name: getattr(of, name) for name in ("share", "port", "gate_set", "faults", "cautions", "price")}
+def _proposal_json(one: Proposal) -> dict[str, Any]:
+    sizes = {run.id: run.size for run in one.design.runs}
+    found = {"title": one.title, "reason": one.reason, "standing": standing_json(one.standing), "sizes": sizes}
+    return found | _shifts(one) if isinstance(one, Substitute) else found
 
 
 def _shifts(one: Substitute) -> dict[str, Any]:
-    names = ("what", "gate_set", "before", "after")
-    return {field: [{name: getattr(shift, name) for name in names} for shift in getattr(one, field)] for field in ("speeds", "losses", "flows")}
+    kinds = {"speeds": one.speeds, "losses": one.losses, "flows": one.flows}
+    return {kind: [picked(shift, "what", "gate_set", "before", "after") for shift in shifts] for kind, shifts in kinds.items()}

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from engine.design import Design, system
-from engine.report.assessment import cut, finding_json, wrapped
+from engine.report.pen import cell, finding_json, json_text, page, picked, wrapped
 from engine.search.throttling import Throttling
 from engine.units import show
 from engine.units.words import share_text
 
-JSON_FORMAT = 1
+_NAME = 30
 
 
 def as_text(design: Design, found: Sequence[Throttling]) -> str:
     """A block for each gate set: the answer, the gates that are drawn in, what every machine gets."""
-    blocks = ["\n".join(wrapped(design.name)), *("\n".join(_block(design, one)) for one in found)]
-    return "\n\n".join(blocks) if found else blocks[0] + "\n\nNo gate set has several machines at work."
+    blocks: list[Iterable[str]] = [_block(design, one) for one in found]
+    return page([wrapped(design.name), *(blocks or [["No gate set has several machines at work."]])])
 
 
 def _block(design: Design, one: Throttling) -> Iterator[str]:
@@ -27,24 +26,23 @@ def _block(design: Design, one: Throttling) -> Iterator[str]:
     yield from wrapped(one.said, "  ")
     for opening in one.openings:
         travel, bore = show(opening.travel, "bore", units), show(opening.bore, "bore", units)
-        yield f"  {cut(opening.gate, 30):<30} {100 * opening.open:>5.4g} % open: {travel} of {bore}"
+        yield f"  {cell(opening.gate, _NAME)} {100 * opening.open:>5.4g} % open: {travel} of {bore}"
     for port, share in one.after.items():
         was = f", {share_text(one.before[port])} with all wide open" if one.openings else ""
-        yield f"  {cut(port, 30):<30} {share_text(share):>7} of its need{was}"
+        yield f"  {cell(port, _NAME)} {share_text(share):>7} of its need{was}"
     for finding in one.added:
         yield from wrapped(f"new {finding.severity}: {finding.code} at {finding.where}: {finding.message}", "  ")
 
 
 def as_json(design: Design, found: Sequence[Throttling]) -> str:
     """The answers as JSON text: shares of a need and of a gate's way, lengths in m."""
-    report = {"format": JSON_FORMAT, "design": design.name, "gate_sets": [_json(one) for one in found]}
-    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+    return json_text(design, gate_sets=[_json(one) for one in found])
 
 
 def _json(one: Throttling) -> dict[str, Any]:
     return {
         "name": one.gate_set, "met": one.met, "said": one.said,
-        "throttle": [{"gate": row.gate, "open": row.open, "travel": row.travel, "bore": row.bore} for row in one.openings],
+        "throttle": [picked(row, "gate", "open", "travel", "bore") for row in one.openings],
         "ports": [{"port": port, "before": one.before[port], "after": share} for port, share in one.after.items()],
         "cleared": [finding_json(finding) for finding in one.cleared],
         "added": [finding_json(finding) for finding in one.added],

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from typing import Any
 
 from engine.checks import Finding
-from engine.report.assessment import JSON_FORMAT, WIDTH, cut, finding_json, labelled, wrapped
+from engine.report.pen import WIDTH, cell, finding_json, json_text, labelled, page, wrapped
 from engine.search.together.companions import Companions, Helper, Row, Together
 from engine.search.together.every_set import Grade
 from engine.units.words import counted
@@ -27,8 +26,7 @@ def as_text(found: Together) -> str:
     """Lines of at most 80 columns, in the design's units."""
     blocks = [_header(found), *_tables(found)]
     blocks += [list(_machine_block(one)) for one in found.companions]
-    blocks += [_largest_block(found), wrapped(_LAST_WORD)]
-    return "\n\n".join("\n".join(block) for block in blocks)
+    return page([*blocks, _largest_block(found), wrapped(_LAST_WORD)])
 
 
 def _header(found: Together) -> list[str]:
@@ -52,14 +50,15 @@ def _tables(found: Together) -> Iterator[list[str]]:
         columns = range(first, min(first + fit, len(machines)))
         lines = [" " * (_NUMBER + _NAME) + "".join(f"{column + 1:>{_COLUMN}}" for column in columns)]
         for i, one in enumerate(machines):
-            marks = (MARKS.get(one.alone if k == i else one.beside.get(machines[k].machine), " ") for k in columns)
-            lines.append(f"{i + 1:>4}  {cut(one.machine, _NAME):<{_NAME}}" + "".join(f"{mark:>{_COLUMN}}" for mark in marks))
+            grades = (one.alone if k == i else one.beside.get(machines[k].machine) for k in columns)
+            marks = (" " if grade is None else MARKS[grade] for grade in grades)
+            lines.append(f"{i + 1:>4}  {cell(one.machine, _NAME)}" + "".join(f"{mark:>{_COLUMN}}" for mark in marks))
         yield lines + [" " * _NUMBER + line for line in _KEY]
 
 
 def _machine_block(one: Companions) -> Iterator[str]:
     verdict = f"alone: {WORDS[one.alone]}"
-    yield f"{cut(one.machine, WIDTH - len(verdict) - 2):<{WIDTH - len(verdict)}}{verdict}"
+    yield cell(one.machine, WIDTH - len(verdict) - 2) + f"  {verdict}"
     yield from _because(one.findings)
     if beside := [f"{name} {MARKS[grade]}" for name, grade in one.beside.items() if grade >= Grade.PASSES]:
         yield from labelled("  with one", ", ".join(beside))
@@ -103,21 +102,19 @@ def _largest_block(found: Together) -> list[str]:
 def as_json(found: Together) -> str:
     """JSON text: m3/s and m/s. `passing` lists every set that passes, fewest machines first; the others fail."""
     sets = found.sets
-    report = {
-        "format": JSON_FORMAT,
-        "design": found.look.design.name,
-        "machines": list(sets.machines),
-        "left_out": list(found.left_out),
-        "sets": {"count": len(sets.grade), "most_machines": sets.largest, "complete": sets.complete},
-        "grades": {WORDS[grade]: found.count(grade) for grade in Grade},
-        "companions": [_companions_json(one) for one in found.companions],
-        "largest": [list(row.machines) for row in found.largest],
-        "passing": [row_json(row) for row in found.rows(Grade.PASSES)],
-    }
-    return json.dumps(report, indent=2, ensure_ascii=False, allow_nan=False)
+    return json_text(
+        found.look.design,
+        machines=list(sets.machines),
+        left_out=list(found.left_out),
+        sets={"count": len(sets.grade), "most_machines": sets.largest, "complete": sets.complete},
+        grades={WORDS[grade]: found.count(grade) for grade in Grade},
+        companions=[_companions_json(one) for one in found.companions],
+        largest=[list(row.machines) for row in found.largest],
+        passing=[_row_json(row) for row in found.rows(Grade.PASSES)],
+    )
 
 
-def row_json(row: Row) -> dict[str, Any]:
+def _row_json(row: Row) -> dict[str, Any]:
     """One set as plain data."""
     return {
         "machines": list(row.machines),

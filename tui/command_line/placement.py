@@ -65,7 +65,7 @@ def _placement(parser: argparse.ArgumentParser, options: argparse.Namespace, des
 
 
 def _draft(parser: argparse.ArgumentParser, options: argparse.Namespace, design: Design) -> int:
-    from engine.report.assessment import wrapped
+    from engine.report.drafts import as_text
     from engine.search.layouts.drafting import drafts
 
     for step in drafts(design):
@@ -74,10 +74,7 @@ def _draft(parser: argparse.ArgumentParser, options: argparse.Namespace, design:
         complain(f"{options.file}: {step.said}: there is nothing to lay out")
         return UNREADABLE
     _check_take(parser, options, found)
-    lines = wrapped(design.name)
-    for number, one in enumerate(found, 1):
-        lines += ["", *wrapped(f"{number}. {one.title}: {one.reason}")]
-    print("\n".join(lines))
+    print(as_text(design, found))
     return _taken(options, found)
 
 

@@ -71,7 +71,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 def _charted(options: argparse.Namespace, assessment: Assessment) -> int:
     from engine.design.consistency import nearest_word
-    from engine.search.sizing.chart import as_text
+    from engine.report.chart import as_text
 
     if options.chart not in assessment.look.runs:
         near = nearest_word(options.chart, list(assessment.look.runs))

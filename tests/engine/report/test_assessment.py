@@ -9,6 +9,7 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.report import assessment as report
+from engine.report.pen import WIDTH
 from tests.shops.small_shops import machine, run, shop
 
 
@@ -38,7 +39,14 @@ def test_findings_are_worst_first_with_what_to_do_and_the_source():
 @pytest.mark.parametrize("name", ["x" * 80, "many words " * 7, "ölmühle – 木工"])
 def test_long_names_still_fit_80_columns(name):
     text = report.as_text(assess(design(name=name.strip())))
-    assert max(map(len, text.splitlines())) <= report.WIDTH
+    assert max(map(len, text.splitlines())) <= WIDTH
+
+
+def test_a_long_name_of_a_machine_that_is_open_but_not_at_work_fits_80_columns():
+    runs = [run("main", "collector", 125, 2.0)] + [run(name, "main", 100, 2.0, as_="branch", ends=f"{name}/hood") for name in ("saw", "x" * 40)]
+    made = shop(*runs, machines=(machine("saw"), machine("x" * 40)), sets=(("saw",),), display="imperial")
+    text = report.as_text(assess(made))
+    assert "  not at work" in text and max(map(len, text.splitlines())) <= WIDTH
 
 
 def test_units_follow_the_design():

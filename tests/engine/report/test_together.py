@@ -56,7 +56,7 @@ def test_the_json_holds_what_the_text_says(path):
     assert report["format"] == 1 and report["machines"] == list(together_.sets.machines)
     assert report["sets"]["complete"] and sum(report["grades"].values()) == report["sets"]["count"]
     assert len(report["passing"]) == report["grades"]["passes"] + report["grades"]["good"]
-    for one, companions in zip(report["companions"], together_.companions):
+    for one, companions in zip(report["companions"], together_.companions, strict=True):
         assert one["machine"] == companions.machine
         assert (one["nearest"] is None) == (one["alone"] != "fails" or "passes" in one["helpers"])
         passing_pairs = {name for name, grade in one["beside"].items() if grade != "fails"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual.content import Content
 
 from engine.checks.assess import Assessment
-from engine.search.sizing.chart import as_text
+from engine.report.chart import Signs, as_text
 from tui.pages.text import PageScreen
 
 # Cells that the page's frame takes, and the widest text of a page (see text.tcss).
@@ -24,5 +24,5 @@ class BoresScreen(PageScreen):
     def text(self) -> Content:
         """The chart, as wide as the terminal."""
         glyphs = self.app.glyphs
-        signs = "".join((glyphs.dot, glyphs.flat, glyphs.left, glyphs.right, glyphs.marks["ring"]))
+        signs = Signs(glyphs.dot, glyphs.flat, glyphs.left, glyphs.right, glyphs.marks["ring"])
         return Content("\n".join(as_text(self._assessment, self._run, min(self.app.size.width - _MARGIN, _WIDEST), signs)))

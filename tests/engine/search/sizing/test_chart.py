@@ -1,4 +1,4 @@
-"""The chart of stocked bores: friction of a metre against a published formula, its bands and its lines. Designs are invented."""
+"""The chart of stocked bores: friction of a metre against a published formula, and its bands. Designs are invented."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pytest
 from engine import load
 from engine.air.properties import Air
 from engine.checks.assess import assess
-from engine.search.sizing.chart import SIGNS, Bore, as_text, band, chart
+from engine.search.sizing.chart import Bore, chart
 from tests import SAVED_DESIGNS
 from tests.shops.small_shops import machine, q, run, shop
 
@@ -36,32 +36,6 @@ def test_the_bands_are_flows_at_the_limits_of_the_speed():
     assert [bore.ref for bore in shown.bores] == ["spiral/80", "spiral/100", "spiral/125", "spiral/140", "spiral/160"]
     assert [bore.in_store for bore in shown.bores] == [True, True, True, False, True]
     assert shown.present == "spiral/125" and [name for name, _ in shown.flows] == ["planer alone"]
-
-
-def test_the_rings_stand_at_the_runs_flows():
-    assessment = assess(load(DEMOS / "signal_box.toml"))
-    shown = chart(assessment, "main")
-    row = band(shown, shown.bores[-1], 60, "·─├┤○")
-    wanted = {int(60 * flow / shown.end) for _, flow in shown.flows}
-    assert {at for at, letter in enumerate(row) if letter == "○"} == wanted
-    assert row.index("├") < row.index("┤")
-
-
-@pytest.mark.parametrize("signs", ["·─├┤○", SIGNS])
-@pytest.mark.parametrize("width", [56, 80, 120])
-@pytest.mark.parametrize("demo", ["signal_box", "boat_shed"])
-def test_every_line_fits(demo, width, signs):
-    assessment = assess(load(DEMOS / f"{demo}.toml"))
-    for run in assessment.look.runs:
-        lines = list(as_text(assessment, run, width, signs))
-        assert max(map(len, lines)) <= width, (run, lines)
-        assert signs != SIGNS or all(line.isascii() for line in lines)
-
-
-def test_a_slow_or_fast_bore_is_marked_in_the_table():
-    assessment = assess(load(DEMOS / "signal_box.toml"))
-    rows = {line.split()[0]: line for line in list(as_text(assessment, "planer drop"))[8:] if line.strip()}
-    assert "!" in rows["spiral/80"] and "!" not in rows[">spiral/125"]
 
 
 def test_without_stock_there_is_nothing_to_compare():

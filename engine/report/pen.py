@@ -1,0 +1,88 @@
+"""What all reports are written with: plain text that fits 80 columns, and JSON in SI base units under one head."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import asdict
+from textwrap import wrap
+from typing import Any
+
+from engine.checks import Finding
+from engine.design import Design
+from engine.search.proposals import Proposal, Standing
+from engine.units.words import counted, share_text
+
+WIDTH = 80
+JSON_FORMAT = 1
+_LABEL = 11
+
+
+# ---- text
+
+
+def wrapped(text: str, indent: str = "", width: int = WIDTH) -> list[str]:
+    """Text wrapped, its further lines indented."""
+    return wrap(text, width, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False) or [""]
+
+
+def labelled(label: str, text: str) -> list[str]:
+    """Text wrapped to WIDTH beside its label."""
+    return wrap(text, WIDTH, initial_indent=f"{label:<{_LABEL}}", subsequent_indent=" " * _LABEL, break_on_hyphens=False)
+
+
+def page(blocks: Iterable[Iterable[str]]) -> str:
+    """Blocks of lines as one text, an empty line between them."""
+    return "\n\n".join("\n".join(block) for block in blocks)
+
+
+def numbered(number: int, one: Proposal, indent: str = "") -> list[str]:
+    """A proposal by its number, with its reason."""
+    return wrapped(f"{number}. {one.title}: {one.reason}", indent)
+
+
+def cut(text: str, width: int) -> str:
+    """Text of at most `width` characters."""
+    return text if len(text) <= width else text[: width - 3] + "..."
+
+
+def cell(text: str, width: int) -> str:
+    """Text in a column of `width` characters, cut to it or filled up."""
+    return f"{cut(text, width):<{width}}"
+
+
+def aside(text: str, note: str) -> list[str]:
+    """Text wrapped, with a note at the right end of its first line."""
+    first, *rest = wrapped(text, width=WIDTH - len(note) - 2)
+    return [f"{first:<{WIDTH - len(note)}}{note}", *rest]
+
+
+def standing_text(found: Standing) -> str:
+    """How a design stands: the machine that is worst off, and the findings counted."""
+    counts = f"{counted(found.faults, 'fault')}, {counted(found.cautions, 'caution')}"
+    if found.share is None:
+        return f"a gate set has no answer; {counts}"
+    return f"neediest {found.port} in {found.gate_set}, {share_text(found.share)} of its need; {counts}"
+
+
+# ---- JSON
+
+
+def json_text(design: Design, **parts: Any) -> str:
+    """A report as JSON text: `format`, the design's name, then its parts."""
+    return json.dumps({"format": JSON_FORMAT, "design": design.name, **parts}, indent=2, ensure_ascii=False, allow_nan=False)
+
+
+def picked(one: object, *names: str) -> dict[str, Any]:
+    """Some fields of an object as plain data."""
+    return {name: getattr(one, name) for name in names}
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """A finding as plain data."""
+    return picked(finding, "code", "severity", "where", "piece", "gate_set", "message", "remedy", "source")
+
+
+def standing_json(found: Standing) -> dict[str, Any]:
+    """How a design stands as plain data."""
+    return asdict(found)

@@ -1,0 +1,39 @@
+"""The chart of stocked bores as text: its bands and its lines."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine import load
+from engine.checks.assess import assess
+from engine.report.chart import SIGNS, Signs, as_text, band
+from engine.search.sizing.chart import chart
+from tests import SAVED_DESIGNS as DEMOS
+
+LINE = Signs("·", "─", "├", "┤", "○")
+
+
+def test_the_rings_stand_at_the_runs_flows():
+    assessment = assess(load(DEMOS / "signal_box.toml"))
+    shown = chart(assessment, "main")
+    row = band(shown, shown.bores[-1], 60, LINE)
+    wanted = {int(60 * flow / shown.end) for _, flow in shown.flows}
+    assert {at for at, letter in enumerate(row) if letter == "○"} == wanted
+    assert row.index("├") < row.index("┤")
+
+
+@pytest.mark.parametrize("signs", [LINE, SIGNS])
+@pytest.mark.parametrize("width", [56, 80, 120])
+@pytest.mark.parametrize("demo", ["signal_box", "boat_shed"])
+def test_every_line_fits(demo, width, signs):
+    assessment = assess(load(DEMOS / f"{demo}.toml"))
+    for name in assessment.look.runs:
+        lines = list(as_text(assessment, name, width, signs))
+        assert max(map(len, lines)) <= width, (name, lines)
+        assert signs != SIGNS or all(line.isascii() for line in lines)
+
+
+def test_a_slow_or_fast_bore_is_marked_in_the_table():
+    assessment = assess(load(DEMOS / "signal_box.toml"))
+    rows = {line.split()[0]: line for line in list(as_text(assessment, "planer drop"))[8:] if line.strip()}
+    assert "!" in rows["spiral/80"] and "!" not in rows[">spiral/125"]
