@@ -9,7 +9,8 @@ from typing import Any
 
 from engine.design import PIECE_KEYS, Design, Piece
 from engine.design.entries import Entry, entries
-from engine.design.places import NAME_FIELD, Place, label
+from engine.design.names import NAME_FIELD, label
+from engine.design.places import DESIGN, Place, Rows, Table
 from engine.units import Quantity
 
 
@@ -32,7 +33,7 @@ class Change:
 
 def changes(before: Design, after: Design) -> tuple[Change, ...]:
     """Every value that differs, in the order of the design file. Rows are matched by name, pieces by what they are."""
-    return tuple(_of_table(_Sides(before, after), before, after, (), ()))
+    return tuple(_of_table(_Sides(before, after), before, after, DESIGN, DESIGN))
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,24 +51,24 @@ def _of_table(sides: _Sides, old: Any, new: Any, there: Place, here: Place) -> I
         if was == now:
             continue
         if entry.kind == "table":
-            yield from _of_table(sides, was, now, (*there, field), (*here, field))
+            yield from _of_table(sides, was, now, Table(field), Table(field))
         elif entry.kind == "list":
-            yield from _of_rows(sides, entry, was, now, (*there, field), (*here, field))
+            yield from _of_rows(sides, entry, was, now, Rows(there, field), Rows(here, field))
         else:
             name = _called(sides.after, here)
             yield Change(f"{name}, {_key(entry)}" if name else _key(entry), _text(was) or entry.shown_default, _text(now) or entry.shown_default)
 
 
-def _of_rows(sides: _Sides, entry: Entry, old: tuple, new: tuple, there: Place, here: Place) -> Iterator[Change]:
+def _of_rows(sides: _Sides, entry: Entry, old: tuple, new: tuple, there: Rows, here: Rows) -> Iterator[Change]:
     for i, j in _pairs(old, new):
         if j is None:
-            yield Change(label(sides.before, (*there, i)), brief(old[i]), "")
+            yield Change(label(sides.before, there.row(i)), brief(old[i]), "")
         elif i is None:
-            yield Change(label(sides.after, (*here, j)), "", brief(new[j]))
+            yield Change(label(sides.after, here.row(j)), "", brief(new[j]))
         elif type(old[i]) is not type(new[j]):
-            yield Change(label(sides.before, (*there, i)), *(f"{_kind(piece)} {brief(piece)}" for piece in (old[i], new[j])))
+            yield Change(label(sides.before, there.row(i)), *(f"{_kind(piece)} {brief(piece)}" for piece in (old[i], new[j])))
         elif old[i] != new[j]:
-            yield from _of_table(sides, old[i], new[j], (*there, i), (*here, j))
+            yield from _of_table(sides, old[i], new[j], there.row(i), here.row(j))
     names = [[getattr(row, NAME_FIELD[type(row)]) for row in rows] for rows in (old, new)] if _named(old, new) else [[], []]
     stayed = [[name for name in mine if name in other] for mine, other in (names, names[::-1])]
     if stayed[0] != stayed[1]:
@@ -98,9 +99,7 @@ def _pairs(old: tuple, new: tuple) -> Iterator[tuple[int | None, int | None]]:
 
 def _called(design: Design, place: Place) -> str:
     """Name of the thing at a place: "" for the design itself."""
-    if not place:
-        return ""
-    return label(design, place) if isinstance(place[-1], int) else str(place[-1])
+    return "" if place == DESIGN else label(design, place)
 
 
 def _key(entry: Entry) -> str:

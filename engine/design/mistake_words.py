@@ -9,7 +9,8 @@ from typing import Any
 from engine.design import Design
 from engine.design.entries import entries
 from engine.design.mistake import LONGEST_LINE, Mistake, Path, shortened
-from engine.design.places import Place, label
+from engine.design.names import label
+from engine.design.places import DESIGN, Place, place_at
 from engine.units import Quantity
 
 _KEY = re.compile(r'"[^"]*"|(?<=[a-z])_(?=[a-z])')
@@ -25,7 +26,7 @@ def in_words(design: Design, mistake: Mistake) -> str:
 def _where(design: Design, path: Path) -> str:
     """What a path of keys leads to by its name, and the field of it."""
     place, last = _place(design, path)
-    thing = label(design, place) if place else ""
+    thing = label(design, place) if place != DESIGN else ""
     field = last.replace("_", " ")
     return ", ".join(part for part in (thing, "" if thing.startswith(field) else field) if part)
 
@@ -33,14 +34,15 @@ def _where(design: Design, path: Path) -> str:
 def _place(design: Design, path: Path) -> tuple[Place, str]:
     """The place of the innermost thing on a path, and the key of its field, "" for the thing as a whole."""
     item: Any = design
-    place: Place = ()
-    thing, last = place, ""
+    steps: tuple[str | int, ...] = ()
+    thing: Place = DESIGN
+    last = ""
     for step in path:
         name = _name(item, step) if isinstance(step, str) else step
         item = getattr(item, name, None) if isinstance(step, str) else item[step] if isinstance(item, tuple) and step < len(item) else None
-        place, last = (*place, name), step if isinstance(step, str) else last
+        steps, last = (*steps, name), step if isinstance(step, str) else last
         if is_dataclass(item) and not isinstance(item, Quantity):
-            thing, last = place, ""
+            thing, last = place_at(*steps), ""
         elif not isinstance(item, tuple):
             break
     return thing, last

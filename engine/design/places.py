@@ -1,179 +1,302 @@
-"""Where things stand in a design, what they are called and what refers to them.
+"""Where things stand in a design: a Place for every kind of thing that can be selected, changed or found fault with.
 
-A Place is a path of field names and indices: () is the design, ("collector",)
-its collector, ("runs", 3, "pieces", 2) the third piece of the fourth run.
+A Place holds indices, so it belongs to one design: after an edit the same
+Place may be that of another thing, or of none.
 """
 
 from __future__ import annotations
 
-import re
-from dataclasses import replace
-from typing import Any
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from types import EllipsisType
+from typing import Any, ClassVar
 
-from engine.design import (
-    PIECE_KEYS,
-    CollectorLoss,
-    Corner,
-    CurvePoint,
-    Design,
-    Gate,
-    GateSet,
-    Machine,
-    Port,
-    Run,
-    Stock,
-    StockSize,
-    Throttle,
-    Zone,
-    children_of,
+from engine.design.model import Design, Run, children_of
+
+Steps = tuple[str | int, ...]
+
+
+class Place:
+    """Where something stands; `steps` are the fields and indices that lead there from the design."""
+
+    __slots__ = ()
+
+    @property
+    def steps(self) -> Steps:
+        """Field names and indices from the design to the place, none for the design itself."""
+        raise NotImplementedError
+
+    @property
+    def holder(self) -> Place:
+        """What it is part of: the list of a row, the run of a joint; the design's own is the design."""
+        return place_at(*self.steps[:-1])
+
+
+@dataclass(frozen=True, slots=True)
+class Table(Place):
+    """A thing of which a design has one, by the name of its field; "" for the design itself."""
+
+    field: str = ""
+
+    @property
+    def steps(self) -> Steps:
+        """The field, if any."""
+        return (self.field,) if self.field else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Rows(Place):
+    """A whole list: what holds it and the name of its field."""
+
+    of: Place
+    field: str
+
+    @property
+    def steps(self) -> Steps:
+        """The way to what holds the list, and its field."""
+        return (*self.of.steps, self.field)
+
+    def row(self, index: int) -> Row:
+        """The place of a row of this list."""
+        return _KINDS[self.field](*(step for step in self.steps if isinstance(step, int)), index)
+
+
+class Row(Place):
+    """A row of a list. `way` says how its numbers, the last of them its index in the list, lead there."""
+
+    __slots__ = ()
+    way: ClassVar[tuple[str | EllipsisType, ...]] = ()
+    __match_args__: ClassVar[tuple[str, ...]] = ()
+
+    @property
+    def steps(self) -> Steps:
+        """The way with its numbers filled in."""
+        numbers = iter(self.__match_args__)
+        return tuple(step if isinstance(step, str) else getattr(self, next(numbers)) for step in self.way)
+
+    @property
+    def index(self) -> int:
+        """Its index in its list."""
+        index: int = getattr(self, self.__match_args__[-1])
+        return index
+
+    @property
+    def rows(self) -> Rows:
+        """The list it is in."""
+        *holder, field, _ = self.steps
+        return Rows(place_at(*holder), str(field))
+
+    def beside(self, by: int) -> Row:
+        """The row `by` rows further on in the same list."""
+        return self.rows.row(self.index + by)
+
+
+@dataclass(frozen=True, slots=True)
+class RunAt(Row):
+    """A run."""
+
+    run: int
+    way = ("runs", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class PieceAt(Row):
+    """A piece of a run."""
+
+    run: int
+    piece: int
+    way = ("runs", ..., "pieces", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class MachineAt(Row):
+    """A machine."""
+
+    machine: int
+    way = ("machines", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class PortAt(Row):
+    """A port of a machine."""
+
+    machine: int
+    port: int
+    way = ("machines", ..., "ports", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class StockAt(Row):
+    """A family of pipe or hose."""
+
+    stock: int
+    way = ("stock", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class SizeAt(Row):
+    """A size of a stock."""
+
+    stock: int
+    size: int
+    way = ("stock", ..., "sizes", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class GateSetAt(Row):
+    """A gate set."""
+
+    gate_set: int
+    way = ("gate_sets", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class ThrottleAt(Row):
+    """A gate that a gate set leaves part open."""
+
+    gate_set: int
+    throttle: int
+    way = ("gate_sets", ..., "throttle", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class CurvePointAt(Row):
+    """A point of the collector's curve."""
+
+    point: int
+    way = ("collector", "curve", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class LossAt(Row):
+    """A loss of the collector."""
+
+    loss: int
+    way = ("collector", "losses", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class OutletPieceAt(Row):
+    """A piece of the duct that leads outside."""
+
+    piece: int
+    way = ("collector", "outlet_pieces", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class CornerAt(Row):
+    """A corner of the room."""
+
+    corner: int
+    way = ("site", "room", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class ZoneAt(Row):
+    """A post, a door or a place to keep clear."""
+
+    zone: int
+    way = ("site", "zones", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ending(Place):
+    run: int
+
+    @property
+    def steps(self) -> Steps:
+        """The way to the run: what a joint or an end is made of are fields of it."""
+        return ("runs", self.run)
+
+    @property
+    def holder(self) -> RunAt:
+        """The run."""
+        return RunAt(self.run)
+
+
+@dataclass(frozen=True, slots=True)
+class JointOf(_Ending):
+    """Where a run joins; what stands there is the run."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndOf(_Ending):
+    """The far end of a run, at a port; what stands there is the run."""
+
+
+OfRun = RunAt | PieceAt | JointOf | EndOf
+OfMachine = MachineAt | PortAt
+_ROW_KINDS = (
+    RunAt, PieceAt, MachineAt, PortAt, StockAt, SizeAt, GateSetAt, ThrottleAt, CurvePointAt, LossAt, OutletPieceAt, CornerAt, ZoneAt,
 )  # fmt: skip
-from engine.design.entries import entries
-from engine.files.design_reader import LONGEST_NAME
+_KINDS: dict[str, Callable[..., Row]] = {str(kind.way[-2]): kind for kind in _ROW_KINDS}
 
-Place = tuple[str | int, ...]
-# Old name -> new name, or None where the thing is gone, by what the name refers to (see `Entry.refers_to`).
-Changes = dict[str, dict[str, str | None]]
-# The field that names a thing among its like.
-NAME_FIELD: dict[type, str] = {
-    Run: "id", Machine: "id", Port: "id", Stock: "id", StockSize: "nominal", Gate: "name", GateSet: "name", CollectorLoss: "name",
-    Zone: "name",
-}  # fmt: skip
+DESIGN = Table()
+COLLECTOR, SITE, CONVEYING, LEAKAGE = map(Table, ("collector", "site", "conveying", "leakage"))
+RUNS, MACHINES, STOCK, GATE_SETS = (Rows(DESIGN, field) for field in ("runs", "machines", "stock", "gate_sets"))
+CURVE, LOSSES, OUTLET = (Rows(COLLECTOR, field) for field in ("curve", "losses", "outlet_pieces"))
+ROOM, ZONES = Rows(SITE, "room"), Rows(SITE, "zones")
+_TABLES = {table.field: table for table in (COLLECTOR, SITE, CONVEYING, LEAKAGE)}
 
 
-class EditError(ValueError):
-    """An edit that cannot be done; the reason in one line."""
+def place_at(*steps: str | int) -> Place:
+    """The place these fields and indices lead to. Raises KeyError where a design has no such list."""
+    match steps:
+        case ():
+            return DESIGN
+        case (str(field),) if field in _TABLES:
+            return _TABLES[field]
+        case (*holder, rows, int(index)):
+            return Rows(place_at(*holder), str(rows)).row(index)
+    return Rows(place_at(*steps[:-1]), str(steps[-1]))
+
+
+def whole(place: Place) -> Place:
+    """The run or the machine a place belongs to; any other place itself."""
+    match place:
+        case RunAt(run) | PieceAt(run, _) | JointOf(run) | EndOf(run):
+            return RunAt(run)
+        case MachineAt(machine) | PortAt(machine, _):
+            return MachineAt(machine)
+    return place
 
 
 def at(design: Design, place: Place) -> Any:
-    """What stands at a place: a dataclass, or a tuple of them where the place is a whole list."""
+    """What stands at a place: a dataclass, or a tuple of them where the place is a whole list.
+
+    Raises IndexError where nothing does.
+    """
     item: Any = design
-    for step in place:
+    for step in place.steps:
         item = item[step] if isinstance(step, int) else getattr(item, step)
     return item
 
 
-def put(item: Any, place: Place, new: Any) -> Any:
-    """`item` with `new` at a place within it."""
-    if not place:
+def put(design: Design, place: Place, new: Any) -> Design:
+    """`design` with `new` at a place."""
+    changed: Design = _put(design, place.steps, new)
+    return changed
+
+
+def _put(item: Any, steps: Steps, new: Any) -> Any:
+    if not steps:
         return new
-    step, rest = place[0], place[1:]
+    step, rest = steps[0], steps[1:]
     if isinstance(step, int):
-        return (*item[:step], put(item[step], rest, new), *item[step + 1 :])
-    return replace(item, **{step: put(getattr(item, step), rest, new)})
+        return (*item[:step], _put(item[step], rest, new), *item[step + 1 :])
+    return replace(item, **{step: _put(getattr(item, step), rest, new)})
 
 
-def run_place(design: Design, run_id: str) -> Place:
-    """The place of a run of this id."""
-    return ("runs", next(i for i, run in enumerate(design.runs) if run.id == run_id))
+def run_place(design: Design, run_id: str) -> RunAt:
+    """The place of a run of this id. Raises StopIteration where there is none."""
+    return RunAt(next(i for i, run in enumerate(design.runs) if run.id == run_id))
 
 
 def beyond(design: Design, run_id: str) -> tuple[Run, ...]:
     """Every run on the far side of a run."""
-    children, found, waiting = children_of(design), [], [run_id]
+    children, found, waiting = children_of(design), list[Run](), [run_id]
     while waiting:
         joined = children[waiting.pop()]
         found.extend(joined)
         waiting.extend(run.id for run in joined)
     return tuple(found)
-
-
-# ---- names
-
-
-def label(design: Design, place: Place) -> str:
-    """A short name of a place for a title or a message: "elbow 2 of main", "planer/hood", "curve point 3"."""
-    if not place:
-        return design.name
-    item = at(design, place)
-    if place[-2:-1] == ("outlet_pieces",):
-        return f"outlet piece {place[-1] + 1}"
-    if place[-2:-1] == ("pieces",):
-        like = [i for i, piece in enumerate(at(design, place[:-1])) if type(piece) is type(item)]
-        kind = next("own loss" if key == "loss" else key for key, cls in PIECE_KEYS.items() if cls is type(item))
-        number = f" {like.index(place[-1]) + 1}" if len(like) > 1 else ""
-        return f"{kind}{number} of {at(design, place[:2]).id}"
-    match item:
-        case CurvePoint():
-            return f"curve point {place[-1] + 1}"
-        case Corner():
-            return f"corner {place[-1] + 1}"
-        case Port() | StockSize():
-            return next(name for names in names_of(design, place).values() for name in names)
-        case GateSet():
-            return f"gate set {item.name}"
-        case Throttle():
-            return f"throttle of {item.gate}"
-    return getattr(item, NAME_FIELD[type(item)]) if type(item) in NAME_FIELD else str(place[-1])
-
-
-def names_taken(design: Design, place: Place, cls: type) -> set[str]:
-    """The names a new `cls` in the list at `place` cannot have."""
-    if cls is Gate:
-        return {piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate)}
-    taken = {getattr(row, NAME_FIELD[cls]) for row in at(design, place)}
-    return taken | {"collector"} if cls is Run else taken
-
-
-def fresh_name(wanted: str, taken: set[str]) -> str:
-    """`wanted`, cut to the longest name, or where that is taken with the next free number: "main", "main 2", "main 3"."""
-    wanted = wanted[:LONGEST_NAME].rstrip()
-    if wanted not in taken:
-        return wanted
-    stem = re.sub(r" [0-9]+$", "", wanted)
-    number = 2
-    while (name := f"{stem[: LONGEST_NAME - 1 - len(str(number))]} {number}") in taken:
-        number += 1
-    return name
-
-
-# ---- references
-
-
-def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
-    """The names by which the rest of the design may refer to the thing at a place and to what it holds."""
-    item = at(design, place)
-    match item:
-        case Run():
-            gates = tuple(piece.name for piece in item.pieces if isinstance(piece, Gate))
-            return {"collector or run": (item.id,), "gate": gates}
-        case Gate():
-            return {"gate": (item.name,)}
-        case Machine():
-            return {"machine": (item.id,), "port": tuple(f"{item.id}/{port.id}" for port in item.ports)}
-        case Port():
-            return {"port": (f"{at(design, place[:-2]).id}/{item.id}",)}
-        case Stock():
-            return {"stock size": tuple(f"{item.id}/{size.nominal}" for size in item.sizes)}
-        case StockSize():
-            return {"stock size": (f"{at(design, place[:-2]).id}/{item.nominal}",)}
-    return {}
-
-
-def with_references(item: Any, changes: Changes) -> Any:
-    """`item` with every reference in it changed: renamed, or dropped where its new name is None.
-
-    A row of a list that cannot do without what it refers to goes with it.
-    """
-    new: dict[str, Any] = {}
-    for field, entry in entries(type(item)).items():
-        value = getattr(item, field)
-        if entry.kind == "list":
-            rows = [with_references(row, changes) for row in value]
-            if any(row is not old for row, old in zip(rows, value)):
-                new[field] = tuple(row for row in rows if not _has_lost(row))
-        elif entry.kind == "table":
-            if (table := with_references(value, changes)) is not value:
-                new[field] = table
-        elif value and (names := changes.get(entry.refers_to)):
-            if entry.kind != "names":
-                changed = names.get(value, value)
-            else:
-                changed = tuple(kept for name in value if (kept := names.get(name, name)) is not None)
-            if changed != value:
-                new[field] = changed
-    return replace(item, **new) if new else item
-
-
-def _has_lost(item: Any) -> bool:
-    """Whether a required reference of `item` is gone."""
-    return any(entry.required and entry.refers_to and getattr(item, field) is None for field, entry in entries(type(item)).items())

@@ -3,7 +3,6 @@
 from engine.edits.edits import (
     PIPE_MATERIAL,
     EditError,
-    Place,
     add_branch,
     at,
     beyond,
@@ -28,7 +27,6 @@ from engine.edits.edits import (
 __all__ = [
     "PIPE_MATERIAL",
     "EditError",
-    "Place",
     "add_branch",
     "at",
     "beyond",

@@ -13,8 +13,6 @@ from typing import Any
 
 from engine.design import (
     Collector,
-    Corner,
-    CurvePoint,
     Design,
     Gate,
     Hose,
@@ -27,27 +25,30 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.consistency import mistakes
 from engine.design.mistake_words import in_words
+from engine.design.names import NAME_FIELD, fresh_name, label, names_of, names_taken, with_references
 from engine.design.places import (
-    NAME_FIELD,
-    EditError,
+    ROOM,
+    RUNS,
+    CornerAt,
+    CurvePointAt,
+    OfRun,
+    PieceAt,
     Place,
+    Row,
+    Rows,
+    RunAt,
     at,
     beyond,
-    fresh_name,
-    label,
-    names_of,
-    names_taken,
     put,
     run_place,
-    with_references,
 )  # fmt: skip
 from engine.design.room_rules import FEWEST_CORNERS
 from engine.edits.new_items import PIPE_MATERIAL, new_item, new_piece, room_around
+from engine.edits.refusal import EditError
 
 __all__ = [
     "PIPE_MATERIAL",
     "EditError",
-    "Place",
     "add_branch",
     "at",
     "beyond",
@@ -82,7 +83,7 @@ def set_field(design: Design, place: Place, field: str, value: Any) -> Design:
     makes the one run beside it the other leg of the Y.
     """
     changed = set_fields(design, place, {field: value, **_goes_with(design, at(design, place), field, value)})
-    return _legs_in_twos(changed, place) if field == "as_" else changed
+    return _legs_in_twos(changed, place) if isinstance(place, RunAt) and field == "as_" else changed
 
 
 def set_fields(design: Design, place: Place, values: dict[str, Any]) -> Design:
@@ -121,10 +122,10 @@ def _goes_with(design: Design, item: Any, field: str, value: Any) -> dict[str, A
     return {}
 
 
-def insert(design: Design, place: Place, item: Any) -> Design:
+def insert(design: Design, place: Row, item: Any) -> Design:
     """Put `item` into a list so that it then stands at `place`, the rest moving on."""
-    rows, index = at(design, place[:-1]), place[-1]
-    return put(design, place[:-1], (*rows[:index], item, *rows[index:]))
+    rows, index = at(design, place.rows), place.index
+    return put(design, place.rows, (*rows[:index], item, *rows[index:]))
 
 
 def delete(design: Design, place: Place) -> Design:
@@ -135,11 +136,12 @@ def delete(design: Design, place: Place) -> Design:
     its bore and material. A leg left alone becomes a branch. Walls of three
     corners go as a whole.
     """
-    _check_row(design, place)
-    if isinstance(at(design, place), Corner) and len(design.site.room) == FEWEST_CORNERS:
-        return put(design, place[:-1], ())
-    if isinstance(at(design, place), Run):
-        gone = {at(design, place).id, *(run.id for run in beyond(design, at(design, place).id))}
+    place = _row(design, place)
+    if isinstance(place, CornerAt) and len(design.site.room) == FEWEST_CORNERS:
+        return put(design, ROOM, ())
+    if isinstance(place, RunAt):
+        run = design.runs[place.run]
+        gone = {run.id, *(other.id for other in beyond(design, run.id))}
         after = _lone_legs_as_branches(replace(design, runs=tuple(run for run in design.runs if run.id not in gone)))
     else:
         names = names_of(design, place)
@@ -151,40 +153,41 @@ def delete(design: Design, place: Place) -> Design:
 
 def move(design: Design, place: Place, by: int) -> tuple[Design, Place]:
     """Move a row of a list by some steps, as far as the list goes; a run among the runs that join where it joins."""
-    _check_row(design, place)
-    rows, index = at(design, place[:-1]), place[-1]
+    place = _row(design, place)
+    rows, index = at(design, place.rows), place.index
     stops = [i for i, row in enumerate(rows) if not isinstance(row, Run) or row.joins == rows[index].joins]
     target = stops[min(max(stops.index(index) + by, 0), len(stops) - 1)]
     if target == index:
         return design, place
-    there = (*place[:-1], target)
+    there = place.rows.row(target)
     after = insert(_removed(design, place), there, rows[index])
     return _allowed(design, after, f"{label(design, place)} cannot be moved"), there
 
 
 def duplicate(design: Design, place: Place) -> tuple[Design, Place]:
     """Put a copy behind the thing at `place`, with names of its own; a run's copy joins beside it as a branch, open-ended."""
-    _check_row(design, place)
-    rows, item, there = place[:-1], at(design, place), (*place[:-1], place[-1] + 1)
-    if isinstance(item, (Corner, CurvePoint)):
+    place = _row(design, place)
+    item, there = at(design, place), place.beside(1)
+    if isinstance(place, CornerAt | CurvePointAt):
         after = insert(design, there, new_item(design, there))
     elif isinstance(item, Run):
         after, there = _branch(design, item.joins, replace(item, ends=None, port_taper=None))
     else:
-        after = insert(design, there, _named_afresh(design, rows, item))
+        after = insert(design, there, _named_afresh(design, place.rows, item))
     return _allowed(design, after, f"{label(design, place)} cannot be copied"), there
 
 
-def _named_afresh(design: Design, rows: Place, item: Any) -> Any:
+def _named_afresh(design: Design, rows: Rows, item: Any) -> Any:
     field = NAME_FIELD.get(type(item))
     if field is None:
         return item
     return replace(item, **{field: fresh_name(getattr(item, field), names_taken(design, rows, type(item)))})
 
 
-def _check_row(design: Design, place: Place) -> None:
-    if not place or not isinstance(place[-1], int):
+def _row(design: Design, place: Place) -> Row:
+    if not isinstance(place, Row):
         raise EditError(f"{label(design, place)} is not one of a list: it can only be changed")
+    return place
 
 
 def _allowed(before: Design, after: Design, refusal: str) -> Design:
@@ -194,9 +197,9 @@ def _allowed(before: Design, after: Design, refusal: str) -> Design:
     return after
 
 
-def _removed(design: Design, place: Place) -> Design:
-    rows, index = at(design, place[:-1]), place[-1]
-    return put(design, place[:-1], (*rows[:index], *rows[index + 1 :]))
+def _removed(design: Design, place: Row) -> Design:
+    rows, index = at(design, place.rows), place.index
+    return put(design, place.rows, (*rows[:index], *rows[index + 1 :]))
 
 
 def _with_bores_for(design: Design, sizes: set[str]) -> Design:
@@ -223,7 +226,7 @@ def _without_idle_tapers(design: Design) -> Design:
 # ---- runs
 
 
-def add_branch(design: Design, place: Place, id: str | None = None, size: str | None = None) -> tuple[Design, Place]:
+def add_branch(design: Design, place: OfRun, id: str | None = None, size: str | None = None) -> tuple[Design, RunAt]:
     """Join a new, empty branch run at a run's far end or behind one of its pieces; gives the place of the branch.
 
     The run is split there where it goes on. Where the far end is taken by a
@@ -231,23 +234,23 @@ def add_branch(design: Design, place: Place, id: str | None = None, size: str | 
     the branch is not shut with it, else before the last straight. The branch
     has the run's pipe unless `size` names another, and a name made from `id`.
     """
-    run = at(design, place[:2])
+    run = design.runs[place.run]
     pipe = {"size": size} if size else {"size": run.size, "bore": run.bore, "material": run.material}
-    freed = _with_end_free(design, place[:2], place[3] + 1 if len(place) == 4 else None)
+    freed = _with_end_free(design, RunAt(place.run), place.piece + 1 if isinstance(place, PieceAt) else None)
     after, there = _branch(freed, run.id, Run(id=id or f"{run.id} branch", joins=run.id, **pipe))
     return _allowed(design, after, f"no branch can join {run.id}"), there
 
 
-def split_run(design: Design, place: Place) -> tuple[Design, Place]:
+def split_run(design: Design, place: PieceAt) -> tuple[Design, RunAt]:
     """Split a run behind the piece at `place`; gives the place of the new, outer run.
 
     The outer run joins straight on and takes over the runs and the port beyond.
     """
-    after, there = _split(design, place[:2], place[3] + 1)
-    return _allowed(design, after, f"{at(design, place[:2]).id} cannot be split"), there
+    after, there = _split(design, RunAt(place.run), place.piece + 1)
+    return _allowed(design, after, f"{design.runs[place.run].id} cannot be split"), there
 
 
-def merge_run(design: Design, place: Place) -> Design:
+def merge_run(design: Design, place: RunAt) -> Design:
     """Make one run of the run at `place` and the one run that goes straight on from it in the same pipe."""
     run = at(design, place)
     joined = children_of(design)[run.id]
@@ -263,7 +266,7 @@ def merge_run(design: Design, place: Place) -> Design:
     return with_references(merged, {"collector or run": {outer.id: run.id}})
 
 
-def reattach(design: Design, place: Place, parent_id: str) -> tuple[Design, Place]:
+def reattach(design: Design, place: RunAt, parent_id: str) -> tuple[Design, RunAt]:
     """Let a run, with all beyond it, join another run; straight on if it did and can, else as a branch."""
     run = at(design, place)
     if parent_id == run.joins:
@@ -280,20 +283,20 @@ def reattach(design: Design, place: Place, parent_id: str) -> tuple[Design, Plac
     return _allowed(design, after, f"{run.id} cannot join {parent_id}"), there
 
 
-def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, Place]:
+def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, RunAt]:
     """Join `run` to a run as a branch, with fresh names, listed behind what joins there already."""
     if parent_id == "collector":
         raise EditError("only one run joins the collector")
     design = _with_end_free(design, run_place(design, parent_id))
-    branch = _named_afresh(design, ("runs",), _as_branch(replace(run, joins=parent_id)))
-    taken, pieces = names_taken(design, ("runs",), Gate), []
+    branch = _named_afresh(design, RUNS, _as_branch(replace(run, joins=parent_id)))
+    taken, pieces = names_taken(design, RUNS, Gate), []
     for piece in run.pieces:
         if isinstance(piece, Gate):
             piece = replace(piece, name=fresh_name(piece.name, taken))
             taken.add(piece.name)
         pieces.append(piece)
-    index = 1 + max(i for i, other in enumerate(design.runs) if parent_id in (other.id, other.joins))
-    return insert(design, ("runs", index), replace(branch, pieces=tuple(pieces))), ("runs", index)
+    there = RunAt(1 + max(i for i, other in enumerate(design.runs) if parent_id in (other.id, other.joins)))
+    return insert(design, there, replace(branch, pieces=tuple(pieces))), there
 
 
 def _as_branch(run: Run) -> Run:
@@ -301,7 +304,7 @@ def _as_branch(run: Run) -> Run:
     return run if joins_as(run) == "branch" else replace(run, as_="branch", loss=None)
 
 
-def _legs_in_twos(design: Design, place: Place) -> Design:
+def _legs_in_twos(design: Design, place: RunAt) -> Design:
     """After the run at `place` was made to join another way."""
     run = at(design, place)
     beside = [other for other in children_of(design)[run.joins] if other is not run]
@@ -318,7 +321,7 @@ def _lone_legs_as_branches(design: Design) -> Design:
     return replace(design, runs=tuple(runs))
 
 
-def _with_end_free(design: Design, place: Place, kept: int | None = None) -> Design:
+def _with_end_free(design: Design, place: RunAt, kept: int | None = None) -> Design:
     """Split a run so that a branch can join its far end, behind `kept` of its pieces if that is given."""
     run = at(design, place)
     taken = run.ends is not None or any(joins_as(child) == "leg" for child in children_of(design)[run.id])
@@ -333,10 +336,10 @@ def _branch_point(run: Run) -> int:
     return gate or last_straight or len(run.pieces)
 
 
-def _split(design: Design, place: Place, kept: int) -> tuple[Design, Place]:
-    run, there = at(design, place), ("runs", place[1] + 1)
+def _split(design: Design, place: RunAt, kept: int) -> tuple[Design, RunAt]:
+    run, there = design.runs[place.run], RunAt(place.run + 1)
     outer = Run(
-        id=fresh_name(run.id, names_taken(design, ("runs",), Run)), joins=run.id, size=run.size, bore=run.bore,
+        id=fresh_name(run.id, names_taken(design, RUNS, Run)), joins=run.id, size=run.size, bore=run.bore,
         material=run.material, pieces=run.pieces[kept:], ends=run.ends, port_taper=run.port_taper,
     )  # fmt: skip
     design = with_references(design, {"collector or run": {run.id: outer.id}})

@@ -33,7 +33,9 @@ from engine.design import (
     stock_sizes,
     system,
 )  # fmt: skip
-from engine.design.places import EditError, Place, at, fresh_name, label, names_taken
+from engine.design.names import fresh_name, label, names_taken
+from engine.design.places import RUNS, CurvePointAt, Row, at
+from engine.edits.refusal import EditError
 from engine.space.geometry import port_places, space_of
 from engine.units import Quantity, make, number_text, parse
 
@@ -53,7 +55,7 @@ def new_piece(kind: str, design: Design, run: Run) -> Piece:
         case "hose":
             return Hose(length=_ordinary(design, "length", "0.5 m", "2 ft"), size=_fitting_hose(design, run))
         case "gate":
-            return Gate(name=fresh_name(f"{run.id} gate", names_taken(design, ("runs",), Gate)))
+            return Gate(name=fresh_name(f"{run.id} gate", names_taken(design, RUNS, Gate)))
         case "cleanout":
             return Cleanout(name="lid")
         case "loss":
@@ -61,16 +63,16 @@ def new_piece(kind: str, design: Design, run: Run) -> Piece:
     raise ValueError(f"no such kind of piece: {kind}")
 
 
-def new_item(design: Design, place: Place) -> Any:
+def new_item(design: Design, place: Row) -> Any:
     """What to insert at `place`, a row of any list but pieces; EditError where none fits."""
-    return _MAKERS[place[-2]](design, place)
+    return _MAKERS[place.rows.field](design, place)
 
 
-def _machine(design: Design, place: Place) -> Machine:
+def _machine(design: Design, place: Row) -> Machine:
     return Machine(id=_name(design, place, Machine, "machine"), ports=(_hood(design, "hood"),))
 
 
-def _port(design: Design, place: Place) -> Port:
+def _port(design: Design, place: Row) -> Port:
     return _hood(design, _name(design, place, Port, "hood"))
 
 
@@ -79,23 +81,23 @@ def _hood(design: Design, id: str) -> Port:
     return Port(id=id, bore=bore, needs=_ordinary(design, "flow", "600 m3/h", "350 cfm"))
 
 
-def _stock(design: Design, place: Place) -> Stock:
+def _stock(design: Design, place: Row) -> Stock:
     bore = _ordinary(design, "bore", "100 mm", "4 in")
     size = StockSize(nominal=number_text(bore.si, "bore", system(design)), bore=bore)
     return Stock(id=_name(design, place, Stock, "pipe"), kind="pipe", material=PIPE_MATERIAL, sizes=(size,))
 
 
-def _size(design: Design, place: Place) -> StockSize:
+def _size(design: Design, place: Row) -> StockSize:
     """The size one step above the largest there is."""
     step = _ordinary(design, "bore", "25 mm", "1 in").si
-    largest = max((size.bore.si for size in at(design, place[:-1])), default=3 * step)
+    largest = max((size.bore.si for size in at(design, place.rows)), default=3 * step)
     bore = _exact(design, min(largest + step, 2.0), "bore")
     return StockSize(nominal=_name(design, place, StockSize, number_text(bore.si, "bore", system(design))), bore=bore)
 
 
-def _curve_point(design: Design, place: Place) -> CurvePoint:
+def _curve_point(design: Design, place: Row) -> CurvePoint:
     """Half way between its neighbours, or a step beyond the last point at half its pressure."""
-    points, index = at(design, place[:-1]), place[-1]
+    points, index = design.collector.curve, place.index
     if not points:
         return CurvePoint(flow=_ordinary(design, "flow", "0 m3/h", "0 cfm"), pressure=_ordinary(design, "pressure", "2000 Pa", "8 inH2O"))
     low, high = (points[i] if 0 <= i < len(points) else None for i in (index - 1, index))
@@ -108,11 +110,11 @@ def _curve_point(design: Design, place: Place) -> CurvePoint:
         flow, pressure = (low.flow.si + high.flow.si) / 2, (low.pressure.si + high.pressure.si) / 2
     point = CurvePoint(flow=_exact(design, flow, "flow"), pressure=_exact(design, pressure, "pressure"))
     if (low and point.flow.si <= low.flow.si) or (high and point.flow.si >= high.flow.si) or point.flow.si > 30.0:
-        raise EditError(f"there is no room for another point beside {label(design, (*place[:-1], min(index, len(points) - 1)))}")
+        raise EditError(f"there is no room for another point beside {label(design, CurvePointAt(min(index, len(points) - 1)))}")
     return point
 
 
-def _collector_loss(design: Design, place: Place) -> CollectorLoss:
+def _collector_loss(design: Design, place: Row) -> CollectorLoss:
     return CollectorLoss(
         name=_name(design, place, CollectorLoss, "loaded filter"), law="linear",
         drop=_ordinary(design, "pressure", "250 Pa", "1 inH2O"), at=_ordinary(design, "flow", "1500 m3/h", "900 cfm"),
@@ -129,9 +131,9 @@ def room_around(design: Design) -> tuple[Corner, ...]:
     return tuple(_corner_at(design, *spot) for spot in ((west, south), (east, south), (east, north), (west, north)))
 
 
-def _corner(design: Design, place: Place) -> Corner:
+def _corner(design: Design, place: Row) -> Corner:
     """Half way along the wall it comes into."""
-    corners, index = at(design, place[:-1]), place[-1]
+    corners, index = design.site.room, place.index
     if not corners:
         raise EditError("walls start with their corners around the machines")
     before, after = corners[index - 1], corners[index % len(corners)]
@@ -142,7 +144,7 @@ def _corner_at(design: Design, east: float, north: float) -> Corner:
     return Corner(east=_exact(design, east, "length"), north=_exact(design, north, "length"))
 
 
-def _zone(design: Design, place: Place) -> Zone:
+def _zone(design: Design, place: Row) -> Zone:
     """A post in the middle of the room, or where the axes begin."""
     corners = design.site.room
     east, north = (sum(getattr(corner, axis).si for corner in corners) / max(len(corners), 1) for axis in ("east", "north"))
@@ -152,7 +154,7 @@ def _zone(design: Design, place: Place) -> Zone:
     return Zone(name=_name(design, place, Zone, "post"), kind="post", **box)
 
 
-def _gate_set(design: Design, place: Place) -> GateSet:
+def _gate_set(design: Design, place: Row) -> GateSet:
     """A machine that is in no set yet, else one that has no set of its own, else all of them."""
     at_work = {name for gate_set in design.gate_sets for name in gate_set.open}
     alone = {gate_set.open for gate_set in design.gate_sets}
@@ -162,7 +164,7 @@ def _gate_set(design: Design, place: Place) -> GateSet:
     return GateSet(name=_name(design, place, GateSet, "all at once"), open=tuple(machine.id for machine in design.machines))
 
 
-def _first_run(design: Design, place: Place) -> Run:
+def _first_run(design: Design, place: Row) -> Run:
     """The run at the collector, in the stocked pipe nearest its inlet."""
     if design.runs:
         raise EditError("the collector has its run: add a branch to a run instead")
@@ -173,9 +175,9 @@ def _first_run(design: Design, place: Place) -> Run:
     return Run(id="main", joins="collector", size=min(pipes, key=lambda name: abs(pipes[name] - inlet.si)))
 
 
-def _throttle(design: Design, place: Place) -> Throttle:
+def _throttle(design: Design, place: Row) -> Throttle:
     """The first gate on the way of the set's machines that is not throttled yet, half open."""
-    gate_set = at(design, place[:-2])
+    gate_set = at(design, place.rows.of)
     tree = compile_tree(design)
     on_the_way = gates_for(tree, gate_set.open)
     taken = {throttle.gate for throttle in gate_set.throttle}
@@ -200,8 +202,8 @@ def _exact(design: Design, si: float, dimension: str) -> Quantity:
     return parse(make(si, dimension, system(design)).text, dimension)
 
 
-def _name(design: Design, place: Place, cls: type, wanted: str) -> str:
-    return fresh_name(wanted, names_taken(design, place[:-1], cls))
+def _name(design: Design, place: Row, cls: type, wanted: str) -> str:
+    return fresh_name(wanted, names_taken(design, place.rows, cls))
 
 
 def _fitting_hose(design: Design, run: Run) -> str | None:

@@ -6,7 +6,8 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from engine.design import Design, Hose, Run, Stock, StockSize, bore_of, children_of, joins_as, stock_sizes
-from engine.design.places import Place, names_of
+from engine.design.names import names_of
+from engine.design.places import Place
 
 # A hose fits a bore within this share of it.
 _FITS = 0.1

@@ -12,9 +12,9 @@ from engine import units
 from engine.design import PIECE_KEYS, Design, Piece
 from engine.design.entries import Entry, entries
 from engine.design.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, one_of, quoted, shortened
+from engine.design.names import LONGEST_NAME
 
 FORMAT = 1
-LONGEST_NAME = 80
 LONGEST_NOTES = 4000
 # A reference made of two names: "machine/port", "stock/nominal".
 _LONGEST_PAIR = 2 * LONGEST_NAME + 1

@@ -11,6 +11,7 @@ from engine.air.gate_sets import SetResult
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.design import system
+from engine.design.places import PieceAt
 from engine.report.pen import WIDTH, aside, cell, finding_json, json_text, labelled, page, picked, wrapped
 from engine.units import show, show_about
 from engine.units.words import counted, percent
@@ -103,7 +104,7 @@ def _where(assessment: Assessment, finding: Finding) -> str:
     where = finding.where
     if finding.piece is not None:
         index = next(i for i, run in enumerate(assessment.design.runs) if run.id == where)
-        where = edits.label(assessment.design, ("runs", index, "pieces", finding.piece))
+        where = edits.label(assessment.design, PieceAt(index, finding.piece))
     return f"{where} ({finding.gate_set})" if finding.gate_set else where
 
 

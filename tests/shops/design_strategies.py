@@ -32,7 +32,8 @@ from engine.design import (
     Zone,
 )  # fmt: skip
 from engine.design.entries import Entry, entries
-from engine.files.design_reader import LONGEST_NAME, TypedNumber
+from engine.design.names import LONGEST_NAME
+from engine.files.design_reader import TypedNumber
 from engine.units import Quantity, parse, unit_list
 
 _LETTERS = st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp"))

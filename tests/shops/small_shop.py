@@ -6,6 +6,7 @@ from collections.abc import Hashable
 
 from engine import edits
 from engine.design import Design
+from engine.design.places import PieceAt
 from engine.files import design_file
 from engine.units import parse
 from tui.work.document import Document
@@ -67,7 +68,7 @@ def design() -> Design:
     return design_file.loads(TEXT)
 
 
-LENGTH = ("runs", 0, "pieces", 0)
+LENGTH = PieceAt(0, 0)
 
 
 def set_length(document: Document, text: str, merge_key: Hashable = None) -> None:

@@ -32,7 +32,7 @@ def run(name: str, arguments: Sequence[str], parser_class: type[argparse.Argumen
     if design is None:
         return UNREADABLE
     from engine.checks.assess import assess
-    from engine.design.places import EditError
+    from engine.edits import EditError
     from engine.report.sizing import as_json, as_text
     from engine.search.proposals import standing
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from engine.design.places import ROOM
 from tui import commands
 from tui.commands import Command
 from tui.pages.frame.question_line import Prompt, Question
@@ -239,7 +240,7 @@ def show_bores(app: KerfdraftApp) -> None:
 @does(commands.GoToRoom)
 def go_to_room(app: KerfdraftApp) -> None:
     """Select the walls."""
-    app.document.select(("site", "room"))
+    app.document.select(ROOM)
     app.flash("the room: a draws its walls, or adds a door, a post, a place to keep clear")
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engine.design import Design
+from engine.design.places import RunAt
 from tui.draw.lines import printable
 from tui.keep import file_names
 from tui.pages.interview import files
@@ -48,7 +49,7 @@ def _start(app: KerfdraftApp, chosen: Unfinished | str, path: Path | None) -> No
 def _work_on_draft(app: KerfdraftApp, shop: Design, draft: Design, path: Path | None) -> None:
     """Open the shop with its ducts put in as a step, so that the draft is unsaved work and can be taken back."""
     document = Document(shop, path)
-    document.apply("first draft", draft, ("runs", 0))
+    document.apply("first draft", draft, RunAt(0))
     app.work_on(document)
     app.status = replace(app.status, message="a first draft, to be edited: check every length, height and bore")
 

@@ -53,7 +53,7 @@ def _throttled_sizes(app: KerfdraftApp, design: Design) -> Iterator[Step]:
 
 
 def _substitutes(app: KerfdraftApp, design: Design) -> Iterator[Step]:
-    from engine.design.places import EditError
+    from engine.edits import EditError
     from engine.search.proposals import Step
     from engine.search.sizing.substitution import substitutes
 

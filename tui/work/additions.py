@@ -9,9 +9,27 @@ from typing import Any
 from engine import catalog, edits
 from engine.design import CurvePoint, Design, Machine, Run, Stock, system
 from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
+from engine.design.places import (
+    CURVE,
+    MACHINES,
+    OUTLET,
+    ROOM,
+    STOCK,
+    EndOf,
+    GateSetAt,
+    MachineAt,
+    OfRun,
+    OutletPieceAt,
+    PieceAt,
+    Place,
+    Row,
+    Rows,
+    RunAt,
+    StockAt,
+    Table,
+)
 from engine.units import make
 from tui.work.document import Document
-from tui.work.selection import END, OUTLET, Place, owner
 
 # Key, kind and label of every piece that can be added.
 _PIECES = (
@@ -56,82 +74,79 @@ class Addition:
 
 def additions(document: Document, *, before: bool = False) -> tuple[Addition, ...]:
     """What can be added after the selection, or inserted before it."""
-    place = document.selection
-    if not place:
-        return ()
-    if place[:2] == OUTLET:
+    place, run = document.selection, document.selected_run
+    if place == OUTLET or isinstance(place, OutletPieceAt):
         return tuple(_outlet(document.design, place, before))
-    if document.selected_run is not None:
-        return tuple(_pieces(document, _piece_place(document, before)))
+    if isinstance(place, OfRun) and run is not None:
+        return tuple(_pieces(document.design, run, _piece_place(place, run, before)))
     held = () if before else tuple(_held(document.design, place))
     return (*_row(document.design, place, before), *held)
 
 
-def _pieces(document: Document, place: Place) -> Iterator[Addition]:
-    design, run = document.design, document.selected_run
+def _pieces(design: Design, run: Run, place: Place) -> Iterator[Addition]:
     for key, kind, label in _PIECES:
         yield Addition(key, label, place, (Offer(label, lambda kind=kind: edits.new_piece(kind, design, run)),))
 
 
-def _piece_place(document: Document, before: bool) -> Place:
+def _piece_place(place: OfRun, run: Run, before: bool) -> PieceAt:
     """Where a piece goes: behind or before the selected one, at the collector end of a run, or at its far end."""
-    place, count = document.selection, len(document.selected_run.pieces)
-    if len(place) == 4:
-        return (*place[:3], place[3] + (not before))
-    return (*owner(place), "pieces", count if place[-1] == END else 0)
+    if isinstance(place, PieceAt):
+        return PieceAt(place.run, place.piece + (not before))
+    return PieceAt(place.run, len(run.pieces) if isinstance(place, EndOf) else 0)
 
 
 def _outlet(design: Design, place: Place, before: bool) -> Iterator[Addition]:
     """Pieces of the duct that leads outside, beside the selected one or at its end."""
     count = len(design.collector.outlet_pieces)
-    index = place[2] + (not before) if len(place) == 3 else count
+    index = place.piece + (not before) if isinstance(place, OutletPieceAt) else count
     as_run = Run(id="outlet", joins="collector", bore=design.collector.outlet, material=edits.PIPE_MATERIAL)
     for key, kind, label in _PIECES:
         if kind in ("straight", "elbow", "loss"):
-            yield Addition(key, label, (*OUTLET, index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))
+            yield Addition(key, label, OutletPieceAt(index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))
 
 
 def _row(design: Design, place: Place, before: bool) -> Iterator[Addition]:
     """A row beside the selected one, or at the end of the list whose heading is selected."""
-    if isinstance(place[-1], int):
-        yield from _rows(design, (*place[:-1], place[-1] + (not before)))
-    elif place[-1] in _ROWS and not before:
-        yield from _rows(design, (*place, len(edits.at(design, place))))
+    if isinstance(place, Row):
+        yield from _rows(design, place.beside(not before))
+    elif isinstance(place, Rows) and not before:
+        yield from _rows(design, place.row(len(edits.at(design, place))))
 
 
 def _held(design: Design, place: Place) -> Iterator[Addition]:
     """A row at the end of each list that the selection holds; the first run where the collector has none."""
     match place:
-        case ("collector",):
-            yield from () if design.runs else _rows(design, ("runs", 0))
+        case Table("collector"):
+            yield from () if design.runs else _rows(design, RunAt(0))
             lists: tuple[str, ...] = ("curve", "losses")
-        case ("machines", int()):
+        case MachineAt():
             lists = ("ports",)
-        case ("stock", int()):
+        case StockAt():
             lists = ("sizes",)
-        case ("gate_sets", int()) if design.gate_sets:
+        case GateSetAt() if design.gate_sets:
             lists = ("throttle",)
-        case ("site",):
+        case Table("site"):
             lists = ("room", "zones")
         case _:
             lists = ()
     for name in lists:
-        yield from _rows(design, (*place, name, len(edits.at(design, (*place, name)))))
+        rows = Rows(place, name)
+        yield from _rows(design, rows.row(len(edits.at(design, rows))))
 
 
-def _rows(design: Design, place: Place) -> Iterator[Addition]:
-    name = str(place[-2])
+def _rows(design: Design, place: Row) -> Iterator[Addition]:
+    name = place.rows.field
     key, label = _ROWS[name]
     if name == "curve" and not design.collector.curve:
         first = Offer("curve", lambda: _first_curve(design), caution="a straight line, and no known curve: put the collector's own points in")
-        yield Addition("p", "curve from the free-air flow", place[:-1], (first,))
+        yield Addition("p", "curve from the free-air flow", CURVE, (first,))
         return
     if name == "room" and not design.site.room:
-        yield Addition("w", "walls around the machines", place[:-1], (Offer("walls", lambda: edits.room_around(design)),))
+        yield Addition("w", "walls around the machines", ROOM, (Offer("walls", lambda: edits.room_around(design)),))
         return
     yield Addition(key, label, place, (Offer(label, lambda: edits.new_item(design, place)),))
     if name in _CATALOG:
-        yield Addition("k", f"{label} from the catalog", place, _CATALOG[name](design, place))
+        yield Addition("k", f"{label} from the catalog", place, _CATALOG[name](design))
 
 
 def _first_curve(design: Design) -> tuple[CurvePoint, CurvePoint]:
@@ -143,9 +158,9 @@ def _first_curve(design: Design) -> tuple[CurvePoint, CurvePoint]:
     return CurvePoint(flow=still, pressure=collector.max_suction), CurvePoint(flow=collector.free_air, pressure=free)
 
 
-def _stocks(design: Design, place: Place) -> tuple[Offer, ...]:
+def _stocks(design: Design) -> tuple[Offer, ...]:
     def stock(family: catalog.PipeFamily) -> Stock:
-        return replace(stock_of(family), id=edits.fresh_name(family.id, edits.names_taken(design, place[:-1], Stock)))
+        return replace(stock_of(family), id=edits.fresh_name(family.id, edits.names_taken(design, STOCK, Stock)))
 
     return tuple(
         Offer(family.name, lambda family=family: stock(family), _sizes(family), about=about(family), group=family.system)
@@ -168,9 +183,9 @@ def about(row: catalog.PipeFamily | catalog.MachineKind) -> str:
     return "; ".join(filter(None, (f"{row.source} ({row.provenance})", row.note)))
 
 
-def _machines(design: Design, place: Place) -> tuple[Offer, ...]:
+def _machines(design: Design) -> tuple[Offer, ...]:
     def machine(kind: catalog.MachineKind) -> Machine:
-        return Machine(id=edits.fresh_name(plain_name(kind), edits.names_taken(design, place[:-1], Machine)), ports=ports_of_kind(kind))
+        return Machine(id=edits.fresh_name(plain_name(kind), edits.names_taken(design, MACHINES, Machine)), ports=ports_of_kind(kind))
 
     return tuple(
         Offer(kind.name, lambda kind=kind: machine(kind), flows(kind), about=about(kind), group=kind.system)
@@ -184,4 +199,4 @@ def flows(kind: catalog.MachineKind) -> str:
     return f"{ports}{' (uncertain)' if kind.uncertain else ''}"
 
 
-_CATALOG: dict[str, Callable[[Design, Place], tuple[Offer, ...]]] = {"stock": _stocks, "machines": _machines}
+_CATALOG: dict[str, Callable[[Design], tuple[Offer, ...]]] = {"stock": _stocks, "machines": _machines}

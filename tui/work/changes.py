@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
-from engine.design import Machine, Port, Run, system
+from engine.design import Machine, Run, system
+from engine.design.names import label
+from engine.design.places import PortAt
 from engine.units import number_text, unit_name
 from tui.work.document import Document
 
@@ -45,8 +47,8 @@ def _figure(document: Document):
 def _port(document: Document, selected: object) -> str | None:
     if isinstance(selected, Machine) and selected.ports:
         return f"{selected.id}/{selected.ports[0].id}"
-    if isinstance(selected, Port):
-        return f"{document.design.machines[document.selection[1]].id}/{selected.id}"
+    if isinstance(document.selection, PortAt):
+        return label(document.design, document.selection)
     return None
 
 

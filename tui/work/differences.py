@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.design import Design
 from engine.design.entries import entries
-from engine.design.places import NAME_FIELD
+from engine.design.names import NAME_FIELD
 from engine.units.words import counted
 
 # The ducts first: they are what a design is about. Lists by what one of their rows is called, and the rest.

@@ -23,9 +23,9 @@ from engine.design import Design, GateSet, Run, gate_sets_of, system
 from engine.design.consistency import mistakes
 from engine.design.mistake import MOST_MISTAKES, Mistake
 from engine.design.mistake_words import in_words
-from engine.design.places import Place
+from engine.design.places import COLLECTOR, OfRun, Place, RunAt, at
 from engine.files import design_file
-from tui.work.selection import found, nearest, owner
+from tui.work.selection import nearest
 
 Change = Literal["design", "selection", "gate set", "file"]
 
@@ -58,7 +58,7 @@ class Document:
         self.last_edit = ""
         """Name of what was last done to the design, or of what was undone."""
         self.watch: Callable[[Change], None] = lambda change: None
-        self._selection: Place = ("runs", 0) if design.runs else ("collector",)
+        self._selection: Place = RunAt(0) if design.runs else COLLECTOR
         self._gate_set = 0
         self._steps = [Step("opened", design, self._selection, self._selection)]
         self._now = 0
@@ -188,14 +188,12 @@ class Document:
     @property
     def selected(self) -> object:
         """What is selected; the run, at either of its endings; a tuple, at the heading of a list."""
-        return found(self.design, owner(self._selection))
+        return at(self.design, self._selection)
 
     @property
     def selected_run(self) -> Run | None:
         """The run that is, or holds, what is selected."""
-        if self._selection[:1] == ("runs",) and len(self._selection) > 1:
-            return self.design.runs[self._selection[1]]
-        return None
+        return self.design.runs[self._selection.run] if isinstance(self._selection, OfRun) else None
 
     def select(self, place: Place) -> None:
         """Select `place`, or the nearest there is to it."""

@@ -7,16 +7,15 @@ from contextlib import contextmanager
 
 from engine import edits
 from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Machine, Run, Stock, StockSize
-from engine.design.places import LONGEST_NAME, NAME_FIELD
+from engine.design.names import LONGEST_NAME, NAME_FIELD
+from engine.design.places import COLLECTOR, CURVE, DESIGN, GATE_SETS, EndOf, GateSetAt, JointOf, Place, Row, Rows, SizeAt, Table
 from engine.design.room_rules import FEWEST_CORNERS
 from engine.edits.resizing import kept_bores
 from engine.units.words import counted
 from tui.work.additions import Offer, additions
 from tui.work.document import Document, Refused, why_invalid
-from tui.work.fields import CURVE
 from tui.work.points import read_points
 from tui.work.reading import BadValue
-from tui.work.selection import END, JOINT, Place, owner
 
 
 @contextmanager
@@ -31,14 +30,14 @@ def _refusing() -> Iterator[None]:
 # Adding
 
 
-def add(document: Document, place: Place, offer: Offer) -> None:
+def add(document: Document, place: Row | Rows, offer: Offer) -> None:
     """Insert what is offered so that it stands at `place`, or make it the list that `place` is, and select it. Raises Refused."""
     with _refusing():
         item = offer.make()
-        if isinstance(item, tuple):
-            after, selected = edits.set_field(document.design, place[:-1], str(place[-1]), item), (*place, 0)
-        else:
+        if isinstance(place, Row):
             after, selected = edits.insert(document.design, place, item), place
+        else:
+            after, selected = edits.set_field(document.design, place.of, place.field, item), place.row(0)
         document.apply(f"add {edits.label(after, place)}", after, selected)
 
 
@@ -51,9 +50,9 @@ def branch(document: Document) -> None:
 
 def _branch_place(document: Document) -> Place:
     place, run = document.selection, document.selected_run
-    if place[-1] == JOINT and run is not None:
+    if isinstance(place, JointOf) and run is not None:
         return edits.run_place(document.design, run.joins)
-    return owner(place)
+    return place
 
 
 def why_no_addition(document: Document | None) -> str | None:
@@ -73,7 +72,7 @@ def why_no_branch(document: Document | None) -> str | None:
     run = document.selected_run if document else None
     if run is None:
         return "select a run or a piece to branch off at"
-    if document.selection[-1] == JOINT and run.joins == "collector":
+    if isinstance(document.selection, JointOf) and run.joins == "collector":
         return "only one run joins the collector: branch off further out"
     return None
 
@@ -85,9 +84,9 @@ def delete(document: Document) -> str:
     """Delete the selection; a port end is disconnected. What else that did, in a line, or "". Raises Refused."""
     place, design = document.selection, document.design
     with _refusing():
-        if place[-1] == END:
-            after = edits.set_fields(design, owner(place), {"ends": None, "port_taper": None})
-            document.apply(f"disconnect {document.selected_run.ends}", after, owner(place))
+        if isinstance(place, EndOf):
+            after = edits.set_fields(design, place.holder, {"ends": None, "port_taper": None})
+            document.apply(f"disconnect {design.runs[place.run].ends}", after, place.holder)
             return ""
         document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
     kept = kept_bores(design, place)
@@ -97,7 +96,7 @@ def delete(document: Document) -> str:
 def deletion_warning(document: Document) -> str | None:
     """What to ask before the selection is deleted; None where no more than a piece goes."""
     match document.selected:
-        case Run() as run if document.selection[-1] != END:
+        case Run() as run if not isinstance(document.selection, EndOf):
             beyond = len(edits.beyond(document.design, run.id))
             with_it = _counted(beyond, "run") + " beyond it" if beyond else _counted(len(run.pieces), "piece")
             return f"delete {run.id} with {with_it}?" if beyond or len(run.pieces) > 1 else None
@@ -115,14 +114,16 @@ def deletion_warning(document: Document) -> str | None:
 
 def why_no_deletion(document: Document | None) -> str | None:
     """Why the selection cannot be deleted."""
-    if document is None or not document.selection:
-        return "the design itself cannot be deleted"
-    last = document.selection[-1]
-    if last == JOINT:
-        return "a joint goes with its run: select the run"
-    if last == END:
-        return None if document.selected_run and document.selected_run.ends else "nothing ends here"
-    return None if isinstance(last, int) else f"{last.replace('_', ' ')} cannot be deleted, only changed"
+    match document.selection if document else DESIGN:
+        case Table(""):
+            return "the design itself cannot be deleted"
+        case JointOf():
+            return "a joint goes with its run: select the run"
+        case EndOf(run):
+            return None if document and document.design.runs[run].ends else "nothing ends here"
+        case Table(field) | Rows(field=field):
+            return f"{field.replace('_', ' ')} cannot be deleted, only changed"
+    return None
 
 
 def duplicate(document: Document) -> None:
@@ -134,7 +135,7 @@ def duplicate(document: Document) -> None:
 
 def why_no_duplicate(document: Document | None) -> str | None:
     """Why the selection cannot be copied."""
-    if not _is_row(document):
+    if document is None or not isinstance(document.selection, Row):
         return "this cannot be duplicated: select a piece, a run, a machine or another row of a list"
     if isinstance(document.selected, Run) and document.selected.joins == "collector":
         return "only one run joins the collector"
@@ -150,18 +151,14 @@ def move(document: Document, by: int) -> None:
 
 def why_no_move(document: Document | None, by: int) -> str | None:
     """Why the selection cannot be moved that way."""
-    if not _is_row(document):
+    if document is None or not isinstance(document.selection, Row):
         return "this cannot be moved: select a piece, a machine or another row of a list"
     place = document.selection
-    rows = edits.at(document.design, place[:-1])
-    like = [i for i, row in enumerate(rows) if not isinstance(row, Run) or row.joins == rows[place[-1]].joins]
-    if not 0 <= like.index(place[-1]) + by < len(like):
+    rows = edits.at(document.design, place.rows)
+    like = [i for i, row in enumerate(rows) if not isinstance(row, Run) or row.joins == rows[place.index].joins]
+    if not 0 <= like.index(place.index) + by < len(like):
         return f"this is the {'first' if by < 0 else 'last'} already"
     return None
-
-
-def _is_row(document: Document | None) -> bool:
-    return document is not None and isinstance((document.selection or ("",))[-1], int)
 
 
 # Naming
@@ -193,7 +190,7 @@ def why_no_rename(document: Document | None) -> str | None:
 
 
 def _renamed(document: Document, text: str) -> Design:
-    return edits.set_field(document.design, owner(document.selection), _name_field(document) or "", text.strip())
+    return edits.set_field(document.design, document.selection, _name_field(document) or "", text.strip())
 
 
 def _name_field(document: Document) -> str | None:
@@ -207,10 +204,10 @@ def _name_field(document: Document) -> str | None:
 def add_gate_set(document: Document, machines: tuple[str, ...]) -> str:
     """Add the gate set of these machines at work, and show it; its name. Raises Refused."""
     wanted = " + ".join(machines) if len(machines) > 1 else f"{machines[0]} alone"
-    place = ("gate_sets", len(document.design.gate_sets))
-    name = edits.fresh_name(wanted, edits.names_taken(document.design, place[:-1], GateSet))
+    place = GateSetAt(len(document.design.gate_sets))
+    name = edits.fresh_name(wanted, edits.names_taken(document.design, GATE_SETS, GateSet))
     document.apply(f"add gate set {name}", edits.insert(document.design, place, GateSet(name=name, open=machines)), place)
-    document.show_gate_set(place[1])
+    document.show_gate_set(place.index)
     return name
 
 
@@ -226,14 +223,14 @@ def why_nothing_to_lay(document: Document | None) -> str | None:
 
 def paste_curve(document: Document, text: str) -> str:
     """Lines "flow pressure" in place of the collector's curve; what was done, in a line. Raises Refused."""
-    if document.selection[:1] != ("collector",):
+    if document.selection.steps[:1] != COLLECTOR.steps:
         raise Refused("select the collector to paste its curve: a flow and a pressure a line")
     try:
         points = read_points(text, document.system)
     except BadValue as reason:
         raise Refused(str(reason)) from None
     with _refusing():
-        after = edits.set_field(document.design, ("collector",), "curve", points)
+        after = edits.set_field(document.design, COLLECTOR, "curve", points)
     document.apply(f"curve of {_counted(len(points), 'pasted point')}", after, CURVE)
     return f"curve of {_counted(len(points), 'point')}; u takes it back"
 
@@ -246,9 +243,8 @@ def why_no_run(document: Document | None) -> str | None:
 def substitutable(document: Document) -> str | None:
     """What is selected that another size could stand for: a size of the stock that runs have, or a run's id; None for anything else."""
     place = document.selection
-    if place[:1] == ("stock",) and len(place) == 4:
-        stock = document.design.stock[place[1]]
-        ref = f"{stock.id}/{stock.sizes[place[3]].nominal}"
+    if isinstance(place, SizeAt):
+        ref = edits.label(document.design, place)
         return ref if any(run.size == ref for run in document.design.runs) else None
     run = document.selected_run
     return run.id if run and run.size else None
@@ -270,7 +266,7 @@ def next_filter_state(document: Document) -> None:
     now = FILTER_STATES.index(filter_state(document.design))
     state = FILTER_STATES[(now + 1) % len(FILTER_STATES)]
     written = None if state == USUAL_FILTER else state
-    document.apply(f"filter {state}", edits.set_field(document.design, ("collector",), "filter", written))
+    document.apply(f"filter {state}", edits.set_field(document.design, COLLECTOR, "filter", written))
 
 
 def filter_state(design: Design) -> str:

@@ -27,14 +27,13 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.entries import Entry, entries
 from engine.design.from_catalog import USUAL_LOAD
+from engine.design.places import COLLECTOR, CURVE, EndOf, JointOf, PieceAt, Place, PortAt
 from engine.units import Quantity, UnitError, parse, show, show_about
 from tui.work.points import text_of_points
-from tui.work.selection import END, JOINT, Place, owner
 
 _NOT_FIELDS = ("list", "table")
 _JOINT_FIELDS = ("joins", "as_", "angle", "toward", "taper", "loss")
 _END_FIELDS = ("ends", "port_taper")
-CURVE: Place = ("collector", "curve")
 _POINTS = "flow and pressure of each point, with ; between; or paste them, a line each"
 
 
@@ -67,25 +66,24 @@ def fields(design: Design, place: Place) -> tuple[Field, ...]:
     """The fields of what stands at `place`; none for the heading of a list, but for the curve's, whose points are one."""
     if place == CURVE:
         return (_points(design),)
-    if place and place[-1] == JOINT:
-        return tuple(_some(design, owner(place), _JOINT_FIELDS))
-    if place and place[-1] == END:
-        run_place = owner(place)
-        return (*_some(design, run_place, _END_FIELDS), *_port_fields(design, edits.at(design, run_place)))
+    if isinstance(place, JointOf):
+        return tuple(_some(design, place.holder, _JOINT_FIELDS))
+    if isinstance(place, EndOf):
+        return (*_some(design, place.holder, _END_FIELDS), *_port_fields(design, design.runs[place.run]))
     item = edits.at(design, place)
     return () if isinstance(item, tuple) else tuple(_some(design, place, entries(type(item))))
 
 
 def _points(design: Design) -> Field:
     """The points of the collector's curve in one line."""
-    return Field(("collector",), "curve", "points", replace(entries(Collector)["curve"], meaning=_POINTS), text_of_points(design.collector.curve))
+    return Field(COLLECTOR, "curve", "points", replace(entries(Collector)["curve"], meaning=_POINTS), text_of_points(design.collector.curve))
 
 
 def _port_fields(design: Design, run: Run) -> Iterator[Field]:
     for at, machine in enumerate(design.machines):
         for i, port in enumerate(machine.ports):
             if f"{machine.id}/{port.id}" == run.ends:
-                yield from _some(design, ("machines", at, "ports", i), entries(Port))
+                yield from _some(design, PortAt(at, i), entries(Port))
 
 
 def _some(design: Design, place: Place, names: Iterable[str]) -> Iterator[Field]:
@@ -195,7 +193,7 @@ def _default_value(design: Design, place: Place, item: Any, name: str) -> float 
         case Run(), "taper":
             return DEFAULT_TAPER if joins_as(item) == "straight" else "none"
         case Elbow(), "radius" | "make":
-            stock = pipe_of(design.runs[place[1]], stock_sizes(design))[2] if place[0] == "runs" else None
+            stock = pipe_of(design.runs[place.run], stock_sizes(design))[2] if isinstance(place, PieceAt) else None
             make, radius, _ = elbow_shape(item, stock)
             return radius if name == "radius" else make
         case Conveying(), "slow_branch" | "slow_main" | "settles" | "fast":

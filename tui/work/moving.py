@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from engine import edits
 from engine.checks.assess import Assessment
 from engine.design import Design, Machine, Port, Straight, system
+from engine.design.places import COLLECTOR, EndOf, MachineAt, OfMachine, PieceAt, Place, PortAt
 from engine.shapes.vectors import WAYS, Point
 from engine.space.geometry import Space, space_of
 from engine.units import Quantity, parse, show
@@ -20,7 +21,6 @@ from engine.units.words import counted
 from tui.panes.plan.numbers import TOUCHING, hose_text
 from tui.panes.plan.scene import position_of
 from tui.work.document import Document, Refused
-from tui.work.selection import END, Place, found
 
 AXES = ("east", "north", "up")
 _BACK = ("west", "south", "down")
@@ -42,11 +42,10 @@ class Move:
 
 def moves(design: Design, place: Place) -> Place | None:
     """What a move at a place would move: the collector, a machine, a port, the machine a run ends at; else None."""
-    if place[-1:] == (END,):
-        machine = (design.runs[place[1]].ends or "").split("/")[0]
-        return next((("machines", at) for at, known in enumerate(design.machines) if known.id == machine), None)
-    thing = found(design, place) if place[:1] in (("collector",), ("machines",)) and len(place) in (1, 2, 4) else None
-    return place if place == ("collector",) or isinstance(thing, Machine | Port) else None
+    if isinstance(place, EndOf):
+        machine = (design.runs[place.run].ends or "").split("/")[0]
+        return next((MachineAt(at) for at, known in enumerate(design.machines) if known.id == machine), None)
+    return place if place == COLLECTOR or isinstance(place, OfMachine) else None
 
 
 def why_not(design: Design, place: Place) -> str | None:
@@ -82,14 +81,14 @@ def after(move: Move) -> Design:
 def _positions(design: Design, place: Place) -> Point | None:
     """Where what is moved stands; a port without a position of its own stands at its machine."""
     item = edits.at(design, place)
-    return position_of(item) or (position_of(edits.at(design, place[:2])) if isinstance(item, Port) else None)
+    return position_of(item) or (position_of(design.machines[place.machine]) if isinstance(place, PortAt) else None)
 
 
 def _shifted(design: Design, place: Place, by: Point) -> Design:
     """The thing at `place` moved, and the ports of a machine that have positions of their own with it."""
     item, units = edits.at(design, place), system(design)
-    if isinstance(item, Port) and position_of(item) is None:
-        item = _standing(item, edits.at(design, place[:2]))
+    if isinstance(place, PortAt) and position_of(item) is None:
+        item = _standing(item, design.machines[place.machine])
     changed = replace(item, **_moved(item, by, units))
     if isinstance(item, Machine):
         changed = replace(changed, ports=tuple(replace(port, **_moved(port, by, units)) for port in item.ports))
@@ -118,12 +117,12 @@ def _rounded(metres: float, units: str) -> Quantity:
 def _followed(design: Design, move: Move) -> Design:
     space = space_of(move.before)
     for at, index, axis, sense in _straights(move, space):
-        piece = edits.at(design, ("runs", at, "pieces", index))
+        piece = edits.at(design, PieceAt(at, index))
         length = piece.length.si + sense * move.by[axis]
         if length < _SHORTEST:
-            label = edits.label(move.before, ("runs", at, "pieces", index))
+            label = edits.label(move.before, PieceAt(at, index))
             raise Refused(f"{label} would have no length left: Space lets the duct stay")
-        design = edits.set_field(design, ("runs", at, "pieces", index), "length", _rounded(length, system(design)))
+        design = edits.set_field(design, PieceAt(at, index), "length", _rounded(length, system(design)))
     return design
 
 
@@ -147,10 +146,10 @@ def _last_along(pieces: tuple, stretches: tuple, axis: int) -> tuple[int, int] |
 
 def _ports(move: Move) -> tuple[str, ...]:
     """The ports that move; none of the collector's, whose ducts all go along."""
-    if move.place[0] != "machines":
+    if not isinstance(move.place, OfMachine):
         return ()
-    machine = move.before.machines[move.place[1]]
-    ports = machine.ports[move.place[3] : move.place[3] + 1] if len(move.place) == 4 else machine.ports
+    machine = move.before.machines[move.place.machine]
+    ports = (machine.ports[move.place.port],) if isinstance(move.place, PortAt) else machine.ports
     # A port without a position of its own stands where its machine does.
     return tuple(f"{machine.id}/{port.id}" for port in ports)
 
@@ -162,7 +161,7 @@ def told(move: Move, assessment: Assessment) -> tuple[str, bool]:
     """What a move came to, in one line, and whether a hose is too short now; `assessment` is of the design after it."""
     units, space = system(move.before), assessment.look.space
     head = f"{edits.label(move.before, move.place)} {by_text(move.by, units)}"
-    if move.place == ("collector",):
+    if move.place == COLLECTOR:
         short = [port for port, gap in space.gaps.items() if gap.distance - gap.hose > TOUCHING]
         return f"{head} with all ducts: {_counted_short(short)}", bool(short)
     ports = _ports(move)
@@ -181,7 +180,7 @@ def _follow_texts(move: Move, units: str) -> list[str]:
     changes = []
     for at, index, axis, sense in straights:
         by = sense * move.by[axis]
-        label = edits.label(move.before, ("runs", at, "pieces", index))
+        label = edits.label(move.before, PieceAt(at, index))
         changes.append(f"{label} {show(abs(by), 'length', units)} {'longer' if by > 0 else 'shorter'}")
     return [f"no straight leads {way}" for way in still] + changes
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from engine.air.balance import part_losses
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, Hose, Run, stock_sizes, system
-from engine.edits import Place, at, label, set_field
+from engine.design.places import DESIGN, PieceAt, Place, RunAt
+from engine.edits import at, label, set_field
 from engine.edits.resizing import all_of, main_of, with_size
 from engine.search.proposals import Standing, standing
 from engine.units import number_text, unit_name
@@ -39,7 +40,7 @@ class SizePreview:
     def label(self) -> str:
         """Which runs take it, in a few words."""
         if self.scope == ONE:
-            return "this run" if len(self.place) == 2 else "this hose"
+            return "this run" if isinstance(self.place, RunAt) else "this hose"
         return f"all {self.before.partition('/')[2]}" if self.scope == ALL else self.scope
 
 
@@ -56,7 +57,7 @@ def stepped(design: Design, ref: str, by: int) -> str | None:
 
 def why_no_size(design: Design, place: Place) -> str | None:
     """Why what stands at a place has no stocked size to step, in a line."""
-    match at(design, place) if place else None:
+    match at(design, place):
         case Run() as run if run.size is None:
             return f"{run.id} has a bore of its own, {run.bore.text}: give it a stock size first"
         case Hose() as hose if hose.size is None:
@@ -74,7 +75,7 @@ def preview(design: Design, assessment: Assessment, gate_set: int, place: Place,
     in_store = stock_sizes(design)[ref][1].in_store is not False
     name = f"size of {label(design, place) if scope == ONE else f'{len(runs)} runs'}: {ref}"
     will = assess(after, assessment)
-    effect = _effect(assessment, will, gate_set, place if scope == ONE else ())
+    effect = _effect(assessment, will, gate_set, place if scope == ONE else DESIGN)
     return SizePreview(place, item.size, ref, in_store, scope, runs, name, after, effect, _outcome(standing(will)))
 
 
@@ -96,7 +97,7 @@ def along(design: Design, assessment: Assessment, gate_set: int, shown: SizePrev
 
 
 def _effect(before: Assessment, after: Assessment, index: int, place: Place) -> tuple[str, ...]:
-    """Old -> new of the speed and loss at a place, none for (); of what the neediest machine gets, of faults and cautions."""
+    """Old -> new of the speed and loss at a place, none for the design; of what the neediest machine gets, of faults and cautions."""
     was, will = standing(before), standing(after)
     counts = [
         f"{word} {_moved(str(old), str(new))}" for word, old, new in (("faults", was.faults, will.faults), ("cautions", was.cautions, will.cautions))
@@ -106,7 +107,7 @@ def _effect(before: Assessment, after: Assessment, index: int, place: Place) -> 
 
 def _hoses(before: Design, after: Design, place: Place) -> Iterator[str]:
     """The sizes of hoses that go along with the run at a place."""
-    if len(place) == 2:
+    if isinstance(place, RunAt):
         for old, new in zip(at(before, place).pieces, at(after, place).pieces):
             if isinstance(old, Hose) and old.size != new.size:
                 yield f"with it {old.size} -> {new.size}"
@@ -127,18 +128,18 @@ def _neediest(was: Standing, will: Standing) -> str:
 
 def _figures(before: Assessment, after: Assessment, index: int, place: Place) -> Iterator[str]:
     """Speed and loss of a run, loss of a hose, in the gate set at an index."""
-    if place[:1] != ("runs",):
+    if not isinstance(place, RunAt | PieceAt):
         return
-    run, units = at(before.design, place[:2]).id, system(before.design)
+    run, units = before.design.runs[place.run].id, system(before.design)
     balances = [assessment.sets[index].balance for assessment in (before, after)]
     if not all(balance and balance.runs[run].carries for balance in balances):
         yield "no air in this gate set" if all(balances) else "no answer in this gate set"
-    elif len(place) == 2:
+    elif isinstance(place, RunAt):
         for name, figure, dimension in (("speed", "velocity", "speed"), ("loss", "loss", "pressure")):
             yield _changed(name, [getattr(balance.runs[run], figure) for balance in balances], dimension, units)
     else:
         losses = (part_losses(assessment.tree, balance, run) for assessment, balance in zip((before, after), balances))
-        yield _changed("hose loss", [sum(loss.drop for loss in parts if loss.part == place[-1]) for parts in losses], "pressure", units)
+        yield _changed("hose loss", [sum(loss.drop for loss in parts if loss.part == place.piece) for parts in losses], "pressure", units)
 
 
 def _changed(name: str, values: list[float], dimension: str, units: str) -> str:

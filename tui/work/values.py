@@ -6,12 +6,13 @@ from typing import Any
 
 from engine import edits
 from engine.design import Collector, Design, Port, Run, Zone, children_of, joins_as, stock_sizes, system
-from engine.files.design_reader import LONGEST_NAME, LONGEST_NOTES
+from engine.design.names import LONGEST_NAME
+from engine.design.places import Place, RunAt
+from engine.files.design_reader import LONGEST_NOTES
 from engine.units import Quantity, make, parse, show, unit_name
 from tui.work.fields import Field
 from tui.work.points import read_points
 from tui.work.reading import BadValue, read_figure
-from tui.work.selection import Place
 
 __all__ = ["BadValue", "changed", "cycled", "echo", "read", "text_of", "waits"]
 
@@ -100,8 +101,8 @@ def changed(design: Design, field: Field, value: Any) -> tuple[Design, Place]:
         value = _members(item, field, value)
     values = {**_along(design, item, field.name, value), field.name: value}
     design = edits.set_fields(design, field.place, values)
-    if isinstance(item, Run) and field.name == "as_":
-        design = _settled(design, field.place[1])
+    if isinstance(field.place, RunAt) and field.name == "as_":
+        design = _settled(design, field.place.run)
     return design, field.place
 
 

@@ -8,7 +8,7 @@ from math import ceil, degrees, dist, hypot, radians
 
 from engine.checks.rules import limit
 from engine.design import Cleanout, Design, Elbow, Gate, Machine, Piece, Port, Run, Straight, system
-from engine.design.places import fresh_name
+from engine.design.names import fresh_name
 from engine.edits.new_items import new_piece
 from engine.search.layouts.draft_sizes import LEAN, Size, branch_size, main_size, widest
 from engine.search.layouts.layouts import Layout

@@ -9,7 +9,7 @@ from engine.catalog import pipe_family
 from engine.design import Collector, Design, GateSet, Machine, system
 from engine.design.consistency import MOST_GATE_SETS
 from engine.design.from_catalog import stock_of
-from engine.design.places import fresh_name
+from engine.design.names import fresh_name
 from engine.search.layouts.route_pieces import rounded
 from engine.shapes.vectors import Point
 

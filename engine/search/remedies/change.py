@@ -8,7 +8,9 @@ from math import degrees
 
 from engine.checks.look import Look
 from engine.design import Design, Piece, Run, system
-from engine.design.places import EditError, at, label, put, run_place
+from engine.design.names import label
+from engine.design.places import PieceAt, at, put, run_place
+from engine.edits import EditError
 from engine.units import Quantity, make, parse
 
 Edit = Callable[[Design], Design]
@@ -100,7 +102,7 @@ def touching(run: Run, *what: str | int) -> set[Touch]:
 
 def title_of(look: Look, run: Run, index: int) -> str:
     """A piece as a title begins: "planer drop: elbow 2"."""
-    piece, run_name = label(look.design, (*run_place(look.design, run.id), "pieces", index)).split(" of ", 1)
+    piece, run_name = label(look.design, PieceAt(run_place(look.design, run.id).run, index)).split(" of ", 1)
     return f"{run_name}: {piece}"
 
 

@@ -11,7 +11,8 @@ from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import BLUNT, DEFAULT_TAPER, Design, Elbow, Run, Straight, children_of, joins_as, system
-from engine.design.places import EditError, at, put, run_place
+from engine.design.places import at, put, run_place
+from engine.edits import EditError
 from engine.search.layouts.route_pieces import rounded
 from engine.search.remedies.change import (
     IN_FRONT,

@@ -11,7 +11,7 @@ from engine.checks.assess import Assessment
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Design, Elbow, Port, Run, Straight, bore_of, system
-from engine.design.places import EditError
+from engine.edits import EditError
 from engine.search.layouts.route_pieces import rounded
 from engine.search.remedies.change import Change, Edit, change, exact, touching, with_pieces
 from engine.search.remedies.sizes import next_bore

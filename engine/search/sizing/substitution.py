@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, Run, Stock, stock_sizes
-from engine.design.places import EditError
+from engine.edits import EditError
 from engine.edits.resizing import resized
 from engine.search.proposals import Step, standing
 from engine.search.remedies.change import Change, change, touching, with_fields

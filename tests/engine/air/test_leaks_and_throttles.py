@@ -14,6 +14,7 @@ from engine.air.losses.leaks import gap_flow, gap_resistance, wall_leak
 from engine.air.network import compile_tree
 from engine.checks.assess import assess
 from engine.design import CollectorLoss, Elbow, Gate, GateSet, Leakage, Straight, Throttle
+from engine.design.places import PieceAt
 from engine.edits import delete, set_field
 from engine.files.design_file import dumps, loads
 from tests import SAVED_DESIGNS
@@ -114,9 +115,9 @@ def test_a_gate_set_throttles_its_gates_and_follows_their_names():
     design = replace(two_drops(), gate_sets=(working, GateSet(name="wide", open=("saw", "planer"))))
     held, wide = assess(design).sets
     assert held.balance.ports["saw/hood"].flow < wide.balance.ports["saw/hood"].flow
-    renamed = set_field(design, ("runs", 1, "pieces", 0), "name", "east gate")
+    renamed = set_field(design, PieceAt(1, 0), "name", "east gate")
     assert renamed.gate_sets[0].throttle[0].gate == "east gate"
-    assert delete(design, ("runs", 1, "pieces", 0)).gate_sets[0].throttle == ()
+    assert delete(design, PieceAt(1, 0)).gate_sets[0].throttle == ()
 
 
 def test_added_keys_survive_the_file():

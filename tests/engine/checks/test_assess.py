@@ -8,6 +8,7 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
+from engine.design.places import COLLECTOR, DESIGN, LEAKAGE, SITE, CurvePointAt, GateSetAt, MachineAt, PieceAt, PortAt, SizeAt, StockAt, ZoneAt
 from engine.edits import at, set_field
 from engine.units import make, parse
 from tests import SAVED_DESIGNS
@@ -28,21 +29,21 @@ def told(assessment):
 
 
 EDITS = [
-    lambda d: set_field(d, ("runs", 0, "pieces", 0), "length", make(3.3, "length", "metric")),
-    lambda d: set_field(d, ("runs", 1, "pieces", 0), "length", make(2.2, "length", "metric")),
-    lambda d: set_field(d, ("collector", "curve", 2), "pressure", make(1500.0, "pressure", "metric")),
-    lambda d: set_field(d, ("site",), "altitude", make(1500.0, "length", "metric")),
-    lambda d: set_field(d, ("machines", 0, "ports", 0), "loss", 4.0),
-    lambda d: set_field(d, ("stock", 0, "sizes", 2), "bore", parse("118 mm", "bore")),
-    lambda d: set_field(d, ("stock", 0), "roughness", parse("0.4 mm", "roughness")),
-    lambda d: set_field(d, ("leakage",), "tightness", "A"),
-    lambda d: set_field(d, ("machines", 1), "north", make(2.9, "length", "metric")),
-    lambda d: set_field(d, ("collector",), "up", make(1.7, "length", "metric")),
-    lambda d: set_field(d, ("site",), "height", make(1.9, "length", "metric")),
-    lambda d: set_field(d, ("site", "zones", 0), "bottom", make(1.5, "length", "metric")),
-    lambda d: set_field(d, ("gate_sets", 0), "hours", 9.0),
-    lambda d: set_field(d, ("collector",), "filter", "dirty"),
-    lambda d: set_field(d, (), "display", "imperial"),
+    lambda d: set_field(d, PieceAt(0, 0), "length", make(3.3, "length", "metric")),
+    lambda d: set_field(d, PieceAt(1, 0), "length", make(2.2, "length", "metric")),
+    lambda d: set_field(d, CurvePointAt(2), "pressure", make(1500.0, "pressure", "metric")),
+    lambda d: set_field(d, SITE, "altitude", make(1500.0, "length", "metric")),
+    lambda d: set_field(d, PortAt(0, 0), "loss", 4.0),
+    lambda d: set_field(d, SizeAt(0, 2), "bore", parse("118 mm", "bore")),
+    lambda d: set_field(d, StockAt(0), "roughness", parse("0.4 mm", "roughness")),
+    lambda d: set_field(d, LEAKAGE, "tightness", "A"),
+    lambda d: set_field(d, MachineAt(1), "north", make(2.9, "length", "metric")),
+    lambda d: set_field(d, COLLECTOR, "up", make(1.7, "length", "metric")),
+    lambda d: set_field(d, SITE, "height", make(1.9, "length", "metric")),
+    lambda d: set_field(d, ZoneAt(0), "bottom", make(1.5, "length", "metric")),
+    lambda d: set_field(d, GateSetAt(0), "hours", 9.0),
+    lambda d: set_field(d, COLLECTOR, "filter", "dirty"),
+    lambda d: set_field(d, DESIGN, "display", "imperial"),
     lambda d: replace(d, runs=d.runs[:-1]),
 ]
 
@@ -67,7 +68,7 @@ def test_what_does_not_touch_the_air_is_not_solved_again():
     before = assess(design)
     after = assess(replace(design, notes="checked", display="imperial"), before)
     assert all(new is old for new, old in zip(after.sets, before.sets))
-    moved = assess(set_field(design, ("runs", 3, "pieces", 0), "length", make(1.1, "length", "metric")), before)
+    moved = assess(set_field(design, PieceAt(3, 0), "length", make(1.1, "length", "metric")), before)
     assert sum(new is old for new, old in zip(moved.tree.ducts, before.tree.ducts)) == len(before.tree.ducts) - 1
 
 
@@ -103,4 +104,4 @@ def test_a_machine_with_two_ports_draws_through_both():
     result = assess(load(DEMOS / "boat_shed.toml"))
     [alone] = [answer for answer in result.sets if answer.gate_set.name == "table saw"]
     assert set(alone.open_ports) == {"table saw/cabinet", "table saw/guard"}
-    assert at(result.design, ("machines", 0)).id == "table saw"
+    assert at(result.design, MachineAt(0)).id == "table saw"

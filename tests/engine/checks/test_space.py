@@ -10,7 +10,7 @@ import pytest
 
 from engine import edits, load
 from engine.checks.assess import assess
-from engine.design import Cleanout, Conveying, Corner, Design, Elbow, Gate, Hose, Machine, Site, Zone
+from engine.design import Cleanout, Conveying, Corner, Design, Elbow, Gate, Hose, Machine, Site, Zone, places
 from engine.design.consistency import mistakes
 from engine.edits import set_field
 from engine.search.layouts.drafting import draft
@@ -282,7 +282,7 @@ def test_no_check_stumbles_over_random_ducts_and_rooms(seed):
     )
     design = replace(design, runs=runs, machines=tuple(some), site=site, collector=replace(design.collector, **at(0, 0, 2.0)))
     before = assess(design)
-    moved = set_field(design, ("runs", rng.randrange(len(runs)), "pieces", 0), "length", si(rng.uniform(0.1, 9.0)))
+    moved = set_field(design, places.PieceAt(rng.randrange(len(runs)), 0), "length", si(rng.uniform(0.1, 9.0)))
     quick, fresh = assess(moved, before), assess(moved)
     assert [(f.code, f.where, f.message) for f in quick.findings] == [(f.code, f.where, f.message) for f in fresh.findings]
 
@@ -299,9 +299,9 @@ def test_what_stands_outside_the_walls_is_told_and_what_touches_them_is_not():
 
     design = load(DEMOS / "signal_box.toml")
     assert found(design) == set()
-    place = ("machines", 0)
+    place = places.MachineAt(0)
     outside = edits.set_field(design, place, "east", si(60.0))
     assert found(outside) == {"planer/hood"}
-    assert found(edits.set_field(design, ("collector",), "north", si(-30.0))) == {"collector"}
+    assert found(edits.set_field(design, places.COLLECTOR, "north", si(-30.0))) == {"collector"}
     bare = replace(design, site=replace(design.site, room=()))
     assert found(edits.set_field(bare, place, "east", si(60.0))) == set()

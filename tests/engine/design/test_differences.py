@@ -9,7 +9,7 @@ import pytest
 from engine import edits, load
 from engine.design import Elbow, Hose, Straight
 from engine.design.differences import Change, changes
-from engine.design.places import put
+from engine.design.places import PieceAt, put
 from tests import SAVED_DESIGNS
 from tests.shops.small_shops import machine, q, run, shop
 
@@ -31,14 +31,14 @@ def test_equal_designs_differ_in_nothing(design):
 
 
 def test_a_value_is_named_by_its_piece(design):
-    shorter = edits.set_field(design, ("runs", 0, "pieces", 2), "length", q("1 m"))
+    shorter = edits.set_field(design, PieceAt(0, 2), "length", q("1 m"))
     assert changes(design, shorter) == (Change("hose of main, hose", "2.4 m", "1 m"),)
 
 
 def test_a_piece_put_in_and_one_made_another(design):
-    more = edits.insert(design, ("runs", 0, "pieces", 1), Straight(length=q("3 m")))
+    more = edits.insert(design, PieceAt(0, 1), Straight(length=q("3 m")))
     assert told(design, more) == ["straight 2 of main: 3 m, new"]
-    other = put(design, ("runs", 0, "pieces", 2), Straight(length=q("2.4 m")))
+    other = put(design, PieceAt(0, 2), Straight(length=q("2.4 m")))
     assert told(design, other) == ["hose of main: hose 2.4 m -> straight 2.4 m"]
 
 

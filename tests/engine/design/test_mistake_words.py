@@ -10,6 +10,7 @@ from engine import edits
 from engine.design import Design
 from engine.design.consistency import mistakes
 from engine.design.mistake_words import in_words
+from engine.design.places import COLLECTOR, CONVEYING, CurvePointAt, GateSetAt, PieceAt, PortAt, RunAt, SizeAt, ThrottleAt
 from engine.units import parse
 from tests.shops import two_drops
 
@@ -24,7 +25,7 @@ def told(design: Design) -> str:
 
 
 def test_a_point_of_the_curve_is_counted_as_the_form_counts_it(design):
-    wrong = edits.set_field(design, ("collector", "curve", 1), "flow", parse("0 m3/h", "flow"))
+    wrong = edits.set_field(design, CurvePointAt(1), "flow", parse("0 m3/h", "flow"))
     assert "curve[1]" in str(mistakes(wrong)[0])
     assert told(wrong) == 'curve point 2, flow: "0 m3/h" after "0 m3/h"; wanted: flows that rise'
 
@@ -32,15 +33,15 @@ def test_a_point_of_the_curve_is_counted_as_the_form_counts_it(design):
 @pytest.mark.parametrize(
     ("place", "values", "words"),
     [
-        (("runs", 1), {"size": "spiral/999"}, 'planer drop, size: "spiral/999", which is not known; wanted: a stock size'),
-        (("runs", 1), {"size": None}, "planer drop: neither size nor bore; wanted: either size, or bore with material"),
-        (("collector",), {"curve": (), "free_air": parse("9 m3/h", "flow")}, "collector, free air: free air without max suction; wanted: max suction too"),
-        (("conveying",), {"slow_main": parse("99 m/s", "speed")}, 'conveying, slow main: "99 m/s"; wanted: at most fast'),
-        (("machines", 0, "ports", 0), {"loss": 1.0, "suction": parse("9 Pa", "pressure")}, "planer/hood: both loss and suction"),
-        (("gate_sets", 1, "throttle", 0), {"gate": "no such gate"}, 'throttle of no such gate, gate: "no such gate", which is not known'),
-        (("gate_sets", 0), {"open": ("saw",)}, 'gate set planer alone, open: "saw", which is not known'),
-        (("stock", 0, "sizes", 1), {"nominal": "100"}, 'spiral/100, nominal: "100", which an earlier size has already'),
-        (("runs", 1, "pieces", 2), {"size": "spiral/125"}, 'hose of planer drop, size: "spiral/125", which is rigid pipe'),
+        (RunAt(1), {"size": "spiral/999"}, 'planer drop, size: "spiral/999", which is not known; wanted: a stock size'),
+        (RunAt(1), {"size": None}, "planer drop: neither size nor bore; wanted: either size, or bore with material"),
+        (COLLECTOR, {"curve": (), "free_air": parse("9 m3/h", "flow")}, "collector, free air: free air without max suction; wanted: max suction too"),
+        (CONVEYING, {"slow_main": parse("99 m/s", "speed")}, 'conveying, slow main: "99 m/s"; wanted: at most fast'),
+        (PortAt(0, 0), {"loss": 1.0, "suction": parse("9 Pa", "pressure")}, "planer/hood: both loss and suction"),
+        (ThrottleAt(1, 0), {"gate": "no such gate"}, 'throttle of no such gate, gate: "no such gate", which is not known'),
+        (GateSetAt(0), {"open": ("saw",)}, 'gate set planer alone, open: "saw", which is not known'),
+        (SizeAt(0, 1), {"nominal": "100"}, 'spiral/100, nominal: "100", which an earlier size has already'),
+        (PieceAt(1, 2), {"size": "spiral/125"}, 'hose of planer drop, size: "spiral/125", which is rigid pipe'),
     ],
 )  # fmt: skip
 def test_a_mistake_names_the_thing_and_its_field(design, place, values, words):

@@ -30,6 +30,29 @@ from engine.design import (
     joins_as,
 )  # fmt: skip
 from engine.design.consistency import MOST_RUNS, mistakes
+from engine.design.places import (
+    COLLECTOR,
+    CURVE,
+    DESIGN,
+    GATE_SETS,
+    LOSSES,
+    MACHINES,
+    RUNS,
+    SITE,
+    STOCK,
+    CurvePointAt,
+    GateSetAt,
+    LossAt,
+    MachineAt,
+    OfRun,
+    PieceAt,
+    PortAt,
+    Rows,
+    RunAt,
+    SizeAt,
+    StockAt,
+    whole,
+)
 from engine.edits import (
     EditError,
     add_branch,
@@ -96,7 +119,7 @@ def workshop(display: str = "metric"):
 
 
 SHOP = workshop()
-MAIN, DROP, FAR, SAW, SANDER = (("runs", i) for i in range(5))
+MAIN, DROP, FAR, SAW, SANDER = (RunAt(i) for i in range(5))
 
 
 def runs_of(design) -> dict[str, Run]:
@@ -122,32 +145,32 @@ def test_the_material_of_a_first_run_is_in_the_catalog():
 
 def test_set_field_changes_only_its_field():
     length = q("2 m")
-    after = set_field(SHOP, (*MAIN, "pieces", 0), "length", length)
-    assert at(after, (*MAIN, "pieces", 0)) == Straight(length=length)
+    after = set_field(SHOP, PieceAt(MAIN.run, 0), "length", length)
+    assert at(after, PieceAt(MAIN.run, 0)) == Straight(length=length)
     assert after.runs[1:] == SHOP.runs[1:] and after.machines is SHOP.machines
-    assert set_field(SHOP, ("site",), "humidity", 0.3).site.humidity == 0.3
-    assert set_field(SHOP, (), "name", "Works").name == "Works"
+    assert set_field(SHOP, SITE, "humidity", 0.3).site.humidity == 0.3
+    assert set_field(SHOP, DESIGN, "name", "Works").name == "Works"
 
 
 @pytest.mark.parametrize(
     ("place", "field", "value", "holders"),
     [
-        (MAIN, "id", "trunk", {("runs", 1, "joins"): "trunk", ("runs", 2, "joins"): "trunk", ("runs", 3, "joins"): "far main"}),
-        (("machines", 0), "id", "jointer", {("runs", 1, "ends"): "jointer/hood", ("gate_sets", 0, "open"): ("jointer",)}),
-        (("machines", 1, "ports", 0), "id", "upper", {("runs", 3, "ends"): "band saw/upper", ("gate_sets", 1, "open"): ("band saw", "sander")}),
-        (("stock", 0), "id", "spiral", {("runs", 0, "size"): "spiral/160", ("runs", 1, "pieces", 3, "size"): "hose/125"}),
-        (("stock", 1), "id", "flex", {("runs", 0, "size"): "pipe/160", ("runs", 1, "pieces", 3, "size"): "flex/125"}),
-        (("stock", 0, "sizes", 1), "nominal", "5 in", {("runs", 1, "size"): "pipe/5 in", ("runs", 3, "size"): "pipe/100"}),
-        (("stock", 1, "sizes", 1), "nominal", "wide", {("runs", 1, "pieces", 3, "size"): "hose/wide", ("runs", 1, "size"): "pipe/125"}),
-        (("gate_sets", 0), "name", "first", {}),
-        ((*DROP, "pieces", 0), "name", "blade", {}),
+        (MAIN, "id", "trunk", {(RunAt(1), "joins"): "trunk", (RunAt(2), "joins"): "trunk", (RunAt(3), "joins"): "far main"}),
+        (MachineAt(0), "id", "jointer", {(RunAt(1), "ends"): "jointer/hood", (GateSetAt(0), "open"): ("jointer",)}),
+        (PortAt(1, 0), "id", "upper", {(RunAt(3), "ends"): "band saw/upper", (GateSetAt(1), "open"): ("band saw", "sander")}),
+        (StockAt(0), "id", "spiral", {(RunAt(0), "size"): "spiral/160", (PieceAt(1, 3), "size"): "hose/125"}),
+        (StockAt(1), "id", "flex", {(RunAt(0), "size"): "pipe/160", (PieceAt(1, 3), "size"): "flex/125"}),
+        (SizeAt(0, 1), "nominal", "5 in", {(RunAt(1), "size"): "pipe/5 in", (RunAt(3), "size"): "pipe/100"}),
+        (SizeAt(1, 1), "nominal", "wide", {(PieceAt(1, 3), "size"): "hose/wide", (RunAt(1), "size"): "pipe/125"}),
+        (GateSetAt(0), "name", "first", {}),
+        (PieceAt(DROP.run, 0), "name", "blade", {}),
     ],
 )
 def test_references_follow_a_new_name(place, field, value, holders):
     after = consistent(set_field(SHOP, place, field, value))
     assert getattr(at(after, place), field) == value
-    for holder, wanted in holders.items():
-        assert at(after, holder) == wanted
+    for (holder, reference), wanted in holders.items():
+        assert getattr(at(after, holder), reference) == wanted
     assert set_field(after, place, field, getattr(at(SHOP, place), field)) == SHOP
 
 
@@ -165,16 +188,16 @@ def test_a_field_clears_what_it_excludes():
     after = consistent(set_field(SHOP, FAR, "as_", "branch"))
     assert consistent(set_field(set_field(after, DROP, "as_", "straight"), DROP, "angle", None)).runs[1].toward is None
     assert consistent(set_field(SHOP, DROP, "ends", None)).runs[1].port_taper is None
-    port = ("machines", 0, "ports", 0)
+    port = PortAt(0, 0)
     measured = consistent(set_field(set_field(SHOP, port, "loss", 2.0), port, "suction", q("600 Pa", "pressure")))
     assert at(measured, port).loss is None
     assert at(consistent(set_field(measured, port, "loss", 2.0)), port).suction is None
 
 
 def test_a_collector_has_a_curve_or_its_free_air():
-    free = consistent(set_field(SHOP, ("collector",), "free_air", q("2600 m3/h", "flow")))
+    free = consistent(set_field(SHOP, COLLECTOR, "free_air", q("2600 m3/h", "flow")))
     assert (free.collector.curve, free.collector.max_suction.si) == ((), 2400.0)
-    assert consistent(set_field(free, ("collector",), "curve", SHOP.collector.curve)) == SHOP
+    assert consistent(set_field(free, COLLECTOR, "curve", SHOP.collector.curve)) == SHOP
 
 
 def test_legs_come_and_go_in_twos():
@@ -189,7 +212,7 @@ def test_legs_come_and_go_in_twos():
 
 
 def test_insert_puts_a_piece_in_front():
-    place = (*MAIN, "pieces", 1)
+    place = PieceAt(MAIN.run, 1)
     after = consistent(insert(SHOP, place, straight("9 m")))
     assert at(after, place) == straight("9 m")
     assert delete(after, place) == SHOP
@@ -206,7 +229,7 @@ def test_the_leg_left_alone_becomes_a_branch():
 
 
 def test_deleting_a_machine_clears_what_named_it():
-    after = consistent(delete(SHOP, ("machines", 0)))
+    after = consistent(delete(SHOP, MachineAt(0)))
     drop = runs_of(after)["planer drop"]
     assert (drop.ends, drop.port_taper) == (None, None)
     assert [gate_set.open for gate_set in after.gate_sets][-1] == ("band saw", "sander")
@@ -214,48 +237,48 @@ def test_deleting_a_machine_clears_what_named_it():
 
 
 def test_deleting_a_port_clears_its_run_alone():
-    after = consistent(delete(SHOP, ("machines", 0, "ports", 0)))
+    after = consistent(delete(SHOP, PortAt(0, 0)))
     assert runs_of(after)["planer drop"].ends is None
     assert runs_of(after)["saw leg"].ends == "band saw/lower"
     assert after.gate_sets == SHOP.gate_sets
 
 
 def test_runs_keep_the_bore_of_a_deleted_size():
-    after = consistent(delete(SHOP, ("stock", 0, "sizes", 2)))
+    after = consistent(delete(SHOP, SizeAt(0, 2)))
     main = runs_of(after)["main"]
     assert (main.size, main.bore.si, main.material) == (None, 0.16, "galvanised spiral")
     assert runs_of(after)["far main"].size == "pipe/125"
-    for run in consistent(delete(SHOP, ("stock", 0))).runs:
+    for run in consistent(delete(SHOP, StockAt(0))).runs:
         assert run.size is None and run.bore is not None
 
 
 def test_a_hose_of_a_deleted_size_keeps_its_bore():
-    after = consistent(delete(SHOP, ("stock", 1)))
-    assert at(after, (*DROP, "pieces", 3)).size is None, "the run has the hose's bore"
-    narrow = set_field(SHOP, (*DROP, "pieces", 3), "size", "hose/100")
+    after = consistent(delete(SHOP, StockAt(1)))
+    assert at(after, PieceAt(DROP.run, 3)).size is None, "the run has the hose's bore"
+    narrow = set_field(SHOP, PieceAt(DROP.run, 3), "size", "hose/100")
     with pytest.raises(EditError, match="hose of planer drop is hose/100"):
-        delete(narrow, ("stock", 1))
+        delete(narrow, StockAt(1))
 
 
 def test_what_must_be_there_is_not_deleted():
-    for place in ((), ("site",), ("collector",), ("runs",)):
+    for place in (DESIGN, SITE, COLLECTOR, RUNS):
         with pytest.raises(EditError, match="not one of a list"):
             delete(SHOP, place)
     design = SHOP
     with pytest.raises(EditError, match="curve point 1 cannot be deleted"):
         for _ in SHOP.collector.curve:
-            design = consistent(delete(design, ("collector", "curve", 0)))
+            design = consistent(delete(design, CurvePointAt(0)))
 
 
 # ---- move, duplicate
 
 
 def test_a_piece_moves_as_far_as_the_run_goes():
-    after, place = move(SHOP, (*MAIN, "pieces", 1), 1)
-    assert place == (*MAIN, "pieces", 2) and at(after, place) == elbow("west")
-    assert move(after, place, -1) == (SHOP, (*MAIN, "pieces", 1))
-    assert move(SHOP, (*MAIN, "pieces", 0), -1) == (SHOP, (*MAIN, "pieces", 0))
-    assert move(SHOP, (*MAIN, "pieces", 1), 99)[1] == (*MAIN, "pieces", 4)
+    after, place = move(SHOP, PieceAt(MAIN.run, 1), 1)
+    assert place == PieceAt(MAIN.run, 2) and at(after, place) == elbow("west")
+    assert move(after, place, -1) == (SHOP, PieceAt(MAIN.run, 1))
+    assert move(SHOP, PieceAt(MAIN.run, 0), -1) == (SHOP, PieceAt(MAIN.run, 0))
+    assert move(SHOP, PieceAt(MAIN.run, 1), 99)[1] == PieceAt(MAIN.run, 4)
 
 
 def test_a_run_moves_among_those_that_join_where_it_does():
@@ -266,10 +289,10 @@ def test_a_run_moves_among_those_that_join_where_it_does():
 
 
 def test_machines_and_sets_move_but_curve_points_stay_in_order():
-    assert [m.id for m in move(SHOP, ("machines", 0), 1)[0].machines] == ["band saw", "planer", "sander"]
-    assert [s.name for s in move(SHOP, ("gate_sets", 1), -1)[0].gate_sets] == ["saw and sander", "planer alone"]
+    assert [m.id for m in move(SHOP, MachineAt(0), 1)[0].machines] == ["band saw", "planer", "sander"]
+    assert [s.name for s in move(SHOP, GateSetAt(1), -1)[0].gate_sets] == ["saw and sander", "planer alone"]
     with pytest.raises(EditError, match="curve point 1 cannot be moved"):
-        move(SHOP, ("collector", "curve", 0), 1)
+        move(SHOP, CurvePointAt(0), 1)
 
 
 def test_a_copied_run_is_an_open_branch_with_names_of_its_own():
@@ -284,23 +307,23 @@ def test_a_copied_run_is_an_open_branch_with_names_of_its_own():
 @pytest.mark.parametrize(
     ("place", "name"),
     [
-        (("machines", 0), "planer 2"), (("machines", 0, "ports", 1), "table 2"), (("stock", 0), "pipe 2"),
-        (("stock", 0, "sizes", 0), "100 2"), ((*DROP, "pieces", 0), "planer gate 2"), (("gate_sets", 0), "planer alone 2"),
-        (("collector", "losses", 0), "filter 2"),
+        (MachineAt(0), "planer 2"), (PortAt(0, 1), "table 2"), (StockAt(0), "pipe 2"),
+        (SizeAt(0, 0), "100 2"), (PieceAt(DROP.run, 0), "planer gate 2"), (GateSetAt(0), "planer alone 2"),
+        (LossAt(0), "filter 2"),
     ],
 )  # fmt: skip
 def test_a_copy_stands_behind_with_a_fresh_name(place, name):
     after, there = duplicate(SHOP, place)
-    assert there == (*place[:-1], place[-1] + 1)
+    assert there == place.beside(1)
     copy = at(consistent(after), there)
     assert name in (getattr(copy, "id", None), getattr(copy, "name", None), getattr(copy, "nominal", None))
     assert delete(after, there) == SHOP
 
 
 def test_a_copied_curve_point_stands_between():
-    after, place = duplicate(SHOP, ("collector", "curve", 1))
+    after, place = duplicate(SHOP, CurvePointAt(1))
     flows = [point.flow.si for point in consistent(after).collector.curve]
-    assert flows[1] < flows[2] < flows[3] and place == ("collector", "curve", 2)
+    assert flows[1] < flows[2] < flows[3] and place == CurvePointAt(2)
 
 
 # ---- runs
@@ -320,17 +343,15 @@ def order_to(design, port: str) -> list:
 PORTS = ("planer/hood", "band saw/lower", "sander/belt")
 
 
-@pytest.mark.parametrize(
-    "place", [*(("runs", i) for i in range(5)), *(("runs", i, "pieces", k) for i, k in ((0, 0), (0, 4), (1, 0), (1, 3), (2, 0), (3, 2)))]
-)
+@pytest.mark.parametrize("place", [*(RunAt(i) for i in range(5)), *(PieceAt(i, k) for i, k in ((0, 0), (0, 4), (1, 0), (1, 3), (2, 0), (3, 2)))])
 def test_a_branch_can_join_anywhere_and_moves_no_piece(place):
     after, there = add_branch(SHOP, place, id="new one", size="pipe/100")
     branch = at(consistent(after), there)
-    assert (branch.id, branch.as_, branch.size, branch.joins) == ("new one", "branch", "pipe/100", at(SHOP, place[:2]).id)
+    assert (branch.id, branch.as_, branch.size, branch.joins) == ("new one", "branch", "pipe/100", at(SHOP, RunAt(place.run)).id)
     for port in PORTS:
         assert order_to(after, port) == order_to(SHOP, port)
-    if len(place) == 4:
-        assert at(after, place[:2]).pieces == at(SHOP, place[:2]).pieces[: place[3] + 1]
+    if isinstance(place, PieceAt):
+        assert at(after, RunAt(place.run)).pieces == at(SHOP, RunAt(place.run)).pieces[: place.piece + 1]
 
 
 def test_a_branch_behind_a_run_simply_joins():
@@ -357,18 +378,18 @@ def test_a_branch_at_a_y_joins_before_it():
 def test_no_more_runs_than_a_file_may_hold():
     full = SHOP
     while len(full.runs) < MOST_RUNS:
-        full = insert(full, ("runs", len(full.runs)), Run(id=f"r{len(full.runs)}", joins="main", as_="branch", size="pipe/100"))
-    for refused in (lambda: add_branch(full, MAIN), lambda: split_run(full, (*MAIN, "pieces", 0)), lambda: duplicate(full, DROP)):
+        full = insert(full, RunAt(len(full.runs)), Run(id=f"r{len(full.runs)}", joins="main", as_="branch", size="pipe/100"))
+    for refused in (lambda: add_branch(full, MAIN), lambda: split_run(full, PieceAt(MAIN.run, 0)), lambda: duplicate(full, DROP)):
         with pytest.raises(EditError, match=f"at most {MOST_RUNS}"):
             refused()
 
 
 def test_split_and_merge_are_opposites():
-    after, there = split_run(SHOP, (*DROP, "pieces", 1))
+    after, there = split_run(SHOP, PieceAt(DROP.run, 1))
     outer = at(consistent(after), there)
     assert (outer.id, outer.ends, outer.port_taper.text) == ("planer drop 2", "planer/hood", "20 deg")
     assert merge_run(after, DROP) == SHOP
-    after, there = split_run(SHOP, (*MAIN, "pieces", 2))
+    after, there = split_run(SHOP, PieceAt(MAIN.run, 2))
     assert {run.joins for run in after.runs if run.id in ("planer drop", "far main")} == {"main 2"}
     assert merge_run(consistent(after), MAIN) == SHOP
 
@@ -411,18 +432,18 @@ def test_fresh_names():
 @pytest.mark.parametrize(
     ("place", "name"),
     [
-        ((), "Toy-horse works"), (("site",), "site"), (("collector",), "collector"), (("collector", "curve", 2), "curve point 3"),
-        (("collector", "losses", 0), "filter"), (("stock", 1), "hose"), (("stock", 0, "sizes", 1), "pipe/125"), (("machines", 1), "band saw"),
-        (("machines", 0, "ports", 1), "planer/table"), (MAIN, "main"), ((*MAIN, "pieces", 3), "elbow 2 of main"),
-        ((*DROP, "pieces", 1), "straight of planer drop"), ((*DROP, "pieces", 0), "gate of planer drop"),
-        ((*DROP, "pieces", 2), "own loss of planer drop"), (("gate_sets", 0), "gate set planer alone"),
+        (DESIGN, "Toy-horse works"), (SITE, "site"), (COLLECTOR, "collector"), (CurvePointAt(2), "curve point 3"),
+        (LossAt(0), "filter"), (StockAt(1), "hose"), (SizeAt(0, 1), "pipe/125"), (MachineAt(1), "band saw"),
+        (PortAt(0, 1), "planer/table"), (MAIN, "main"), (PieceAt(MAIN.run, 3), "elbow 2 of main"),
+        (PieceAt(DROP.run, 1), "straight of planer drop"), (PieceAt(DROP.run, 0), "gate of planer drop"),
+        (PieceAt(DROP.run, 2), "own loss of planer drop"), (GateSetAt(0), "gate set planer alone"),
     ],
 )  # fmt: skip
 def test_labels(place, name):
     assert label(SHOP, place) == name
 
 
-LISTS = [("machines",), ("machines", 0, "ports"), ("stock",), ("stock", 0, "sizes"), ("collector", "losses"), ("collector", "curve"), ("gate_sets",)]
+LISTS = [MACHINES, Rows(MachineAt(0), "ports"), STOCK, Rows(StockAt(0), "sizes"), LOSSES, CURVE, GATE_SETS]
 
 
 @pytest.mark.parametrize("display", ["metric", "imperial"])
@@ -430,35 +451,35 @@ def test_new_things_fit_anywhere_and_say_what_they_are_worth(display):
     shop = workshop(display)
     for rows in LISTS:
         for index in range(len(at(shop, rows)) + 1):
-            place = (*rows, index)
-            if rows[-1] == "curve" and index == 0:
+            place = rows.row(index)
+            if rows == CURVE and index == 0:
                 continue
             consistent(insert(shop, place, new_item(shop, place)))
     for kind, (i, run) in product(PIECE_KEYS, enumerate(shop.runs)):
         piece = new_piece(kind, shop, run)
         assert type(piece) is PIECE_KEYS[kind]
-        consistent(insert(shop, ("runs", i, "pieces", 0), piece))
+        consistent(insert(shop, PieceAt(i, 0), piece))
     wanted = {"metric": ("1 m", "100 mm"), "imperial": ("3 ft", "4 in")}[display]
     assert new_piece("straight", shop, shop.runs[0]).length.text == wanted[0]
-    assert new_item(shop, ("machines", 0)).ports[0].bore.text == wanted[1]
+    assert new_item(shop, MachineAt(0)).ports[0].bore.text == wanted[1]
 
 
 def test_new_things_suit_what_is_there():
     assert new_piece("hose", SHOP, SHOP.runs[1]).size == "hose/125"
     assert new_piece("hose", SHOP, SHOP.runs[0]).size is None, "no stocked hose is near 160 mm"
     assert new_piece("gate", SHOP, SHOP.runs[0]).name == "main gate"
-    assert new_item(SHOP, ("gate_sets", 2)) == GateSet(name="band saw alone", open=("band saw",))
-    assert new_item(SHOP, ("stock", 0, "sizes", 3)) == StockSize(nominal="185", bore=q("185 mm", "bore"))
+    assert new_item(SHOP, GateSetAt(2)) == GateSet(name="band saw alone", open=("band saw",))
+    assert new_item(SHOP, SizeAt(0, 3)) == StockSize(nominal="185", bore=q("185 mm", "bore"))
     with pytest.raises(EditError, match="no room"):
-        new_item(SHOP, ("collector", "curve", 0))
+        new_item(SHOP, CurvePointAt(0))
     with pytest.raises(EditError, match="add a branch"):
-        new_item(SHOP, ("runs", 5))
+        new_item(SHOP, RunAt(5))
     empty = delete(SHOP, MAIN)
-    assert new_item(empty, ("runs", 0)) == Run(id="main", joins="collector", size="pipe/160")
+    assert new_item(empty, RunAt(0)) == Run(id="main", joins="collector", size="pipe/160")
     bare = replace(empty, stock=())
-    first = new_item(bare, ("runs", 0))
+    first = new_item(bare, RunAt(0))
     assert first.bore == SHOP.collector.inlet
-    consistent(insert(bare, ("runs", 0), first))
+    consistent(insert(bare, RunAt(0), first))
 
 
 # ---- any edits, in any order
@@ -466,18 +487,17 @@ def test_new_things_suit_what_is_there():
 
 def places(design) -> list:
     """Every place that is a row of a list."""
-    rows = [("stock",), ("machines",), ("runs",), ("gate_sets",), ("collector", "curve"), ("collector", "losses")]
-    found = [(*row, i) for row in rows for i in range(len(at(design, row)))]
-    inner = {"stock": "sizes", "machines": "ports", "runs": "pieces"}
-    deeper = [(*place, inner[place[0]], i) for place in found if place[0] in inner for i in range(len(at(design, (*place, inner[place[0]]))))]
-    return found + deeper
+    rows = [STOCK, MACHINES, RUNS, GATE_SETS, CURVE, LOSSES]
+    inner = {STOCK: "sizes", MACHINES: "ports", RUNS: "pieces"}
+    rows += [Rows(outer.row(i), field) for outer, field in inner.items() for i in range(len(at(design, outer)))]
+    return [row.row(i) for row in rows for i in range(len(at(design, row)))]
 
 
 def some_edit(design, kind: str, a: int, b: int):
     """One edit of a kind, of the things numbered `a` and `b`."""
     everything = places(design)
     place = everything[a % len(everything)]
-    in_runs = [place for place in everything if place[0] == "runs"] or [None]
+    in_runs = [place for place in everything if isinstance(place, OfRun)] or [None]
     run_or_piece = in_runs[a % len(in_runs)]
     if kind == "delete":
         return delete(design, place)
@@ -486,21 +506,21 @@ def some_edit(design, kind: str, a: int, b: int):
     if kind == "duplicate":
         return duplicate(design, place)[0]
     if kind == "new":
-        if place[-2] == "pieces":
-            return insert(design, place, new_piece(list(PIECE_KEYS)[b % 6], design, at(design, place[:2])))
+        if isinstance(place, PieceAt):
+            return insert(design, place, new_piece(list(PIECE_KEYS)[b % 6], design, design.runs[place.run]))
         return insert(design, place, new_item(design, place))
     if run_or_piece is None:
-        return insert(design, ("runs", 0), new_item(design, ("runs", 0)))
+        return insert(design, RunAt(0), new_item(design, RunAt(0)))
     if kind == "branch":
         return add_branch(design, run_or_piece)[0]
-    if kind == "split" and len(run_or_piece) == 4:
+    if kind == "split" and isinstance(run_or_piece, PieceAt):
         return split_run(design, run_or_piece)[0]
     if kind == "merge":
-        return merge_run(design, run_or_piece[:2])
+        return merge_run(design, whole(run_or_piece))
     if kind == "rename":
-        return set_field(design, run_or_piece[:2], "id", fresh_name(f"run {b}", set(runs_of(design))))
+        return set_field(design, whole(run_or_piece), "id", fresh_name(f"run {b}", set(runs_of(design))))
     if kind == "reattach":
-        return reattach(design, run_or_piece[:2], design.runs[b % len(design.runs)].id)[0]
+        return reattach(design, whole(run_or_piece), design.runs[b % len(design.runs)].id)[0]
     return design
 
 

@@ -13,8 +13,9 @@ from engine.checks.assess import assess
 from engine.design import Elbow, OwnLoss
 from engine.design.consistency import MOST_RUNS
 from engine.design.entries import entries
+from engine.design.names import LONGEST_NAME
 from engine.files.design_file import DesignFileError, load, loads
-from engine.files.design_reader import LONGEST_NAME, LONGEST_NOTES
+from engine.files.design_reader import LONGEST_NOTES
 from engine.units import unit_list
 from tests import SAVED_DESIGNS
 from tests.shops.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake

@@ -11,6 +11,7 @@ import pytest
 from engine import catalog
 from engine.design import system
 from engine.design.mistake import MOST_MISTAKES
+from engine.design.places import COLLECTOR, GATE_SETS, MACHINES, STOCK, LossAt, PieceAt, RunAt
 from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, LINE, Glyphs
 from tui.draw.lines import text_of, width_of
@@ -175,7 +176,7 @@ def test_a_table_is_rows_of_cells_whatever_is_in_them():
     assert clipboard.tabbed([("a", "b"), ("c\td", "e\nf")]) == "a\tb\nc d\te f"
 
 
-def view(place=("runs", 1), index=1, text=two_drops.TEXT, width=39) -> View:
+def view(place=RunAt(1), index=1, text=two_drops.TEXT, width=39) -> View:
     return View(two_drops.assessed(text), index, place, width, 20, LINE)
 
 
@@ -189,7 +190,7 @@ def test_the_tables_hold_what_was_computed():
     state = balance.runs["planer drop"]
     assert ("speed", f"{state.velocity:.1f} m/s") in now.table(shown)
     assert now.items(shown)[0].cells[:2] == (f"speed {state.velocity:.1f} m/s", f"flow {state.flow * 3600:.0f} m3/h")
-    assert now.items(view(("collector",)))[0].cells[0] == f"flow {balance.flow * 3600:.0f} m3/h"
+    assert now.items(view(COLLECTOR))[0].cells[0] == f"flow {balance.flow * 3600:.0f} m3/h"
     head, *parts = where.table(shown)
     assert head[2] == "loss [Pa]" and sum(float(part[2]) for part in parts) == pytest.approx(balance.collector_pressure, abs=len(parts))
     points = curve.table(shown, curve.curves(shown.assessment, 1))
@@ -201,9 +202,9 @@ def test_a_row_of_the_tree_is_copied_with_its_units():
     assessment = two_drops.assessed()
     nodes = {row.node.place: row.node for row in rows(tree(assessment.design, assessment, 0))}
     speed = assessment.sets[0].balance.runs["main"].velocity
-    assert cells(nodes["runs", 0], "metric")[:3] == ("main", "160 mm", f"{speed:.1f} m/s")
-    assert cells(nodes["runs", 3], "metric") == ("lathe drop", "100 mm", "shut", "-")
-    assert cells(nodes["runs", 0, "pieces", 0], "metric") == ("straight 1.2 m",)
+    assert cells(nodes[RunAt(0)], "metric")[:3] == ("main", "160 mm", f"{speed:.1f} m/s")
+    assert cells(nodes[RunAt(3)], "metric") == ("lathe drop", "100 mm", "shut", "-")
+    assert cells(nodes[PieceAt(0, 0)], "metric") == ("straight 1.2 m",)
 
 
 # The tree and the gate sets
@@ -213,16 +214,12 @@ def test_a_row_of_the_tree_is_copied_with_its_units():
 def test_a_loss_of_the_collector_shows_what_it_costs_now(state, label):
     design = two_drops.design(two_drops.FULL)
     design = replace(design, collector=replace(design.collector, filter=state))
-    (loss,) = [
-        node.label for top in tree(design, None, 0) for held in top.children for node in held.children if node.place == ("collector", "losses", 0)
-    ]
+    (loss,) = [node.label for top in tree(design, None, 0) for held in top.children for node in held.children if node.place == LossAt(0)]
     assert loss.endswith(f" {label}")
     plain = replace(
         design, collector=replace(design.collector, losses=tuple(replace(loss, clean=None, dirty=None) for loss in design.collector.losses))
     )
-    (loss,) = [
-        node.label for top in tree(plain, None, 0) for held in top.children for node in held.children if node.place == ("collector", "losses", 0)
-    ]
+    (loss,) = [node.label for top in tree(plain, None, 0) for held in top.children for node in held.children if node.place == LossAt(0)]
     assert loss.endswith(" 300 Pa") and not any(word in loss for word in ("clean", "used", "dirty"))
 
 
@@ -238,7 +235,7 @@ def test_where_a_row_is_narrow_the_name_stays_whole_before_its_numbers():
 def test_what_is_shown_and_how_much_there_is():
     nodes = tree(two_drops.design(), None, 0)
     shown = rows(nodes, (), "straight")
-    assert shows(shown, ("runs", 0, "pieces", 0)) and not shows(shown, ("runs", 0, "pieces", 1))
+    assert shows(shown, PieceAt(0, 0)) and not shows(shown, PieceAt(0, 1))
     assert count(nodes) > len(rows(nodes))
 
 
@@ -251,7 +248,7 @@ def test_a_gate_set_with_cautions_is_not_called_ok():
     marks = {
         node.label.removesuffix(" (shown)"): node.mark
         for top in tree(shown.design, shown.assessment, 1)
-        if top.place == ("gate_sets",)
+        if top.place == GATE_SETS
         for node in top.children
     }
     assert marks == verdicts
@@ -268,14 +265,14 @@ def test_in_a_narrow_pane_the_sets_keep_room_for_their_names():
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
-@pytest.mark.parametrize(("place", "key"), [(("stock",), "k"), (("machines",), "k")])
+@pytest.mark.parametrize(("place", "key"), [(STOCK, "k"), (MACHINES, "k")])
 def test_lists_of_the_catalog_begin_with_the_units_shown_and_name_their_sources(units, place, key):
     document = Document(replace(two_drops.design(), display=units))
     document.select(place)
     (offers,) = [addition.offers for addition in additions(document) if addition.key == key]
     groups = [offer.group for offer in offers]
     assert system(document.design) == units and groups[0] == units and groups == sorted(groups, reverse=units == "metric") and len(set(groups)) == 2
-    rows = catalog.pipe_families() if place == ("stock",) else catalog.machine_kinds()
+    rows = catalog.pipe_families() if place == STOCK else catalog.machine_kinds()
     assert {offer.name for offer in offers} == {row.name for row in rows}
     for row in rows:
         (offer,) = [offer for offer in offers if offer.name == row.name and row.source in offer.about]

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from engine.design.places import RunAt
 from tests.shops.small_shop import TEXT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of
@@ -81,7 +82,7 @@ async def test_a_name_that_will_not_do_stays_to_be_mended(path):
     app = KerfdraftApp(Document.open(path))
     async with app.run_test(size=SIZE) as pilot:
         await until(lambda: ready(app))
-        app.document.select(("runs", 1))
+        app.document.select(RunAt(1))
         await pilot.press("r")
         await until(lambda: app.screen.asking)
         answer = app.screen.query_one("TextAnswer")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from engine.design.places import COLLECTOR, PieceAt, RunAt
 from tests.shops import two_drops
 from tests.tui.screen_text import compare_with_golden, screen_text, session, shows, wait_until
 
@@ -30,7 +31,7 @@ async def test_the_main_screen_at_its_start(tmp_path, size):
 async def test_a_value_that_will_not_do(tmp_path, size):
     app = session(tmp_path)
     async with app.run_test(size=SIZES[size]) as pilot:
-        app.document.select(("runs", 0, "pieces", 0))
+        app.document.select(PieceAt(0, 0))
         await shows(pilot, "2 straight of main")
         await pilot.press("e", "5", "k", "g")
         await shows(pilot, "Esc restore")
@@ -41,7 +42,7 @@ async def test_a_value_that_will_not_do(tmp_path, size):
 async def test_the_curve_in_ascii(tmp_path, size):
     app = session(tmp_path, text=IMPERIAL, glyphs="ascii")
     async with app.run_test(size=SIZES[size]) as pilot:
-        app.document.select(("collector",))
+        app.document.select(COLLECTOR)
         app.document.show_gate_set(1)
         await wait_until(pilot, lambda: "both 2/2" in screen_text(app))
         await pilot.press("3", "right", "right", "right")
@@ -54,7 +55,7 @@ async def test_the_curve_in_ascii(tmp_path, size):
 async def test_the_gate_sets_with_their_bands(tmp_path, size):
     app = session(tmp_path, text=two_drops.FULL)
     async with app.run_test(size=SIZES[size]) as pilot:
-        app.document.select(("runs", 1))
+        app.document.select(RunAt(1))
         await pilot.press("y")
         await shows(pilot, "dirty filter")
         await pilot.press("3", "right")

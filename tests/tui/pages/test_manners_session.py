@@ -7,6 +7,7 @@ from base64 import b64decode
 import pytest
 
 from engine.design import Straight
+from engine.design.places import MACHINES, PieceAt, RunAt
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
 from tui import commands
@@ -37,7 +38,7 @@ async def filtered(pilot, text: str) -> None:
 async def test_what_is_selected_once_a_filter_is_taken_can_be_seen(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("runs", 1, "pieces", 2))
+        app.document.select(PieceAt(1, 2))
         await filtered(pilot, "lathe gate")
         assert has_row(app.screen.ducts._rows, app.document.selection)
 
@@ -47,7 +48,7 @@ async def test_deleting_under_a_filter_goes_on_among_what_can_be_seen(tmp_path):
     async with app.run_test(size=USUAL) as pilot:
         before = app.document.design
         await filtered(pilot, "straight")
-        for place in (("runs", 0, "pieces", 0), ("runs", 1, "pieces", 1)):
+        for place in (PieceAt(0, 0), PieceAt(1, 1)):
             app.document.select(place)
             await pilot.press("x")
             assert has_row(app.screen.ducts._rows, app.document.selection) and "/straight/" in screen_text(app)
@@ -60,7 +61,7 @@ async def test_holding_delete_under_a_filter_deletes_nothing_that_is_hidden(tmp_
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         await filtered(pilot, "straight")
-        app.document.select(("runs", 1, "pieces", 1))
+        app.document.select(PieceAt(1, 1))
         hidden = [piece for piece in app.document.design.runs[1].pieces if not isinstance(piece, Straight)]
         for _ in range(2):
             app.screen.ducts.post_message(commands.Delete())
@@ -72,7 +73,7 @@ async def test_the_last_row_of_a_filter_deleted_takes_the_filter_off(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         await filtered(pilot, "magnet")
-        app.document.select(("runs", 2, "pieces", 1))
+        app.document.select(PieceAt(2, 1))
         await pilot.press("x")
         await wait_until(pilot, lambda: "/magnet/" not in screen_text(app))
         assert has_row(app.screen.ducts._rows, app.document.selection)
@@ -82,10 +83,10 @@ async def test_where_something_hidden_is_gone_to_the_filter_opens(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         await filtered(pilot, "lathe gate")
-        app.document.select(("runs", 0, "pieces", 1))
+        app.document.select(PieceAt(0, 1))
         await wait_until(pilot, lambda: "/lathe gate/" not in screen_text(app) and "2 elbow of main" in screen_text(app))
         await filtered(pilot, "lathe gate")
-        app.document.select(("runs", 3, "pieces", 0))
+        app.document.select(PieceAt(3, 0))
         await pilot.press("d")
         await wait_until(pilot, lambda: has_row(app.screen.ducts._rows, app.document.selection))
 
@@ -117,12 +118,12 @@ async def test_each_pane_copies_its_row_and_its_table(tmp_path, monkeypatch):
             (sequence,) = [text for text in written if text.startswith("\x1b]52;c;")]
             return b64decode(sequence[7:-1]).decode()
 
-        app.document.select(("runs", 0))
+        app.document.select(RunAt(0))
         await shows(pilot, "2 main")
         assert (await copied("c")).startswith("main\t160 mm\t")
         await shows(pilot, "copied: main 160 mm ")
         assert len((await copied("C")).splitlines()) == len(app.screen.ducts._rows)
-        app.document.select(("runs", 0, "pieces", 0))
+        app.document.select(PieceAt(0, 0))
         await shows(pilot, "2 straight of main")
         assert await copied("2", "c") == "1.2 m"
         await shows(pilot, "copied: 1.2 m")
@@ -140,7 +141,7 @@ async def test_each_pane_copies_its_row_and_its_table(tmp_path, monkeypatch):
 async def test_where_there_is_nothing_to_copy_it_says_so(tmp_path, monkeypatch):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("machines",))
+        app.document.select(MACHINES)
         await shows(pilot, "2 machines")
         written: list[str] = []
         monkeypatch.setattr(app._driver, "write", written.append)
@@ -163,7 +164,7 @@ async def test_switching_units_says_that_it_is_a_change_of_the_file(tmp_path):
 async def test_a_list_of_the_catalog_tells_the_source_of_its_row_and_skips_its_headings(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("machines",))
+        app.document.select(MACHINES)
         await pilot.press("a")
         await wait_until(pilot, lambda: app.screen.asking)
         await pilot.press("k")

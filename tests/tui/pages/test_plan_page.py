@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from engine.design.places import COLLECTOR, MachineAt, PieceAt
 from tests.shops import placed_drops
 from tests.tui.screen_text import compare_with_golden, screen_rows, screen_text, session, shows, wait_until
 from tui.pages.plan import PlanScreen
 from tui.pages.workbench import Workbench
 
 SIZES = {"60x18": (60, 18), "80x24": (80, 24), "120x36": (120, 36), "200x60": (200, 60)}
-LATHE = ("machines", 1)
+LATHE = MachineAt(1)
 
 
 @pytest.fixture(autouse=True)
@@ -53,10 +54,10 @@ async def test_tab_selects_as_the_tree_does_and_enter_leads_to_the_form(tmp_path
     async with app.run_test(size=SIZES["80x24"]) as pilot:
         await opened(pilot, app)
         await pilot.press("tab", "tab")
-        assert app.document.selection == ("runs", 0, "pieces", 1)
+        assert app.document.selection == PieceAt(0, 1)
         await shows(pilot, "elbow of main: 160 mm")
         await pilot.press("shift+tab", "right_square_bracket", "right_square_bracket")
-        assert app.document.selection[0] in ("machines", "collector")
+        assert isinstance(app.document.selection, MachineAt) or app.document.selection == COLLECTOR
         app.document.select(LATHE)
         await shows(pilot, "lathe: shut, needs 500 m3/h")
         await pilot.press("s")
@@ -93,7 +94,7 @@ async def test_escape_restores_first_and_leaves_the_page_then(tmp_path):
     app = session(tmp_path, text=placed_drops.TEXT)
     async with app.run_test(size=SIZES["80x24"]) as pilot:
         await opened(pilot, app)
-        app.document.select(("collector",))
+        app.document.select(COLLECTOR)
         before = app.document.design
         await shows(pilot, "e move")
         await pilot.press("e", "right", "plus")

@@ -9,6 +9,7 @@ import pytest
 
 from engine import load
 from engine.checks.assess import Assessment, assess
+from engine.design.places import Place
 from tests import SAVED_DESIGNS
 from tests.shops import two_drops
 from tui import commands
@@ -22,7 +23,7 @@ from tui.work import editing
 from tui.work.additions import additions
 from tui.work.document import Document, Refused
 from tui.work.fields import fields
-from tui.work.selection import Place, nearest
+from tui.work.selection import nearest
 
 SHOPS = {"two drops": two_drops.TEXT, "everything": two_drops.FULL, "free air": two_drops.FREE_AIR}
 EDITS = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from engine.design.places import COLLECTOR, DESIGN, GateSetAt, PieceAt, RunAt, SizeAt
 from engine.files.design_file import loads
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
@@ -25,17 +26,17 @@ async def test_the_cursor_of_the_tree_is_the_selection(tmp_path):
     async with app.run_test(size=USUAL) as pilot:
         document = app.document
         await pilot.press("j", "j")
-        assert document.selection == ("runs", 0, "pieces", 1)
+        assert document.selection == PieceAt(0, 1)
         await pilot.press("h")
-        assert document.selection == ("runs", 0)
+        assert document.selection == RunAt(0)
         await pilot.press("left")
         await shows(pilot, "► main")
         assert "straight 1.2 m" not in screen_text(app)
         await pilot.press("l", "l", "k", "g")
-        assert document.selection == ("collector",)
+        assert document.selection == COLLECTOR
         await pilot.press("G")
-        assert document.selection == ()
-        document.select(("stock", 0, "sizes", 1))
+        assert document.selection == DESIGN
+        document.select(SizeAt(0, 1))
         await shows(pilot, "2 spiral/125")
         assert any("125, bore 125 mm" in row for row in screen_rows(app))
 
@@ -84,7 +85,7 @@ async def test_escape_restores_and_leaves_no_step(tmp_path):
 async def test_what_will_not_do_stays_visible_and_is_left_out_when_the_field_is_left(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("runs", 0, "pieces", 1))
+        app.document.select(PieceAt(0, 1))
         await pilot.press("e", "4", "5", "x", "enter")
         await shows(pilot, "Esc puts back")
         assert "[45x" in screen_text(app) and app.document.design.runs[0].pieces[1].angle.text == "45 deg"
@@ -95,7 +96,7 @@ async def test_what_will_not_do_stays_visible_and_is_left_out_when_the_field_is_
 async def test_a_run_moves_only_when_the_name_is_complete(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("runs", 3))
+        app.document.select(RunAt(3))
         first = app.document.design
         await pilot.press("2", "j", "e", *"main")
         await shows(pilot, "[main ")
@@ -118,17 +119,17 @@ async def test_fields_are_chosen_stepped_and_toggled(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         document = app.document
-        document.select(("runs", 0, "pieces", 1))
+        document.select(PieceAt(0, 1))
         await pilot.press("2", "j", "right_square_bracket")
         assert document.design.runs[0].pieces[1].toward == "up"
-        document.select(("runs", 2))
+        document.select(RunAt(2))
         await shows(pilot, "2 main 2")
         await pilot.press("minus")
         await shows(pilot, "? spiral/125 -> spiral/100")
         assert document.design.runs[2].size == "spiral/125"
         await pilot.press("enter")
         assert document.design.runs[2].size == "spiral/100"
-        document.select(("gate_sets", 0))
+        document.select(GateSetAt(0))
         await shows(pilot, "[ ] lathe")
         await pilot.press("j", "j", "space")
         assert document.design.gate_sets[0].open == ("planer", "lathe")
@@ -139,7 +140,7 @@ async def test_results_lead_to_places_and_gate_sets(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         await pilot.press("3", "j", "j", "enter")
-        assert app.document.selection == ("runs", 1)
+        assert app.document.selection == RunAt(1)
         await pilot.press("right", "down", "enter")
         assert app.document.gate_set_index == 1
         await shows(pilot, "> both")
@@ -202,7 +203,7 @@ async def test_without_colour_the_state_still_shows(tmp_path, monkeypatch):
 async def test_names_are_never_markup(tmp_path):
     app = session(tmp_path, text=two_drops.TEXT.replace('"planer gate"', '"[/x] [red]gate"'))
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("runs", 1, "pieces", 0))
+        app.document.select(PieceAt(1, 0))
         await shows(pilot, "gate [/x] [red]gate")
 
 

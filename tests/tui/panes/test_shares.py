@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from engine.design.places import RunAt
 from engine.files import design_file
 from engine.search.placement import placements
 from engine.search.proposals import Proposal, Step, standing
@@ -31,13 +32,13 @@ def texts():
     proposal, every = Proposal("as it is", "", design, stands), together(found.look)
     both = next(row for row in every.largest if len(row.machines) == 2)
     return {
-        "sets": " ".join(sets.figures(View(found, 0, ("runs", 0), 60, 20, LINE), found.sets[0])),
+        "sets": " ".join(sets.figures(View(found, 0, RunAt(0), 60, 20, LINE), found.sets[0])),
         "proposals": "\n".join(
             text_of(line) for item in items(ProposalsView(stands, Step(1, 1, "", (proposal,)), False, 78, LINE)) for line in item.lines
         ),
         "proposal": "\n".join(map(text_of, proposal_lines(design, stands, proposal, 78, LINE))),
         "together": remark_on(TogetherView(every, design, 78, LINE), both),
-        "another size": preview(design, found, 0, ("runs", 0), "pipe/140").outcome,
+        "another size": preview(design, found, 0, RunAt(0), "pipe/140").outcome,
     }
 
 

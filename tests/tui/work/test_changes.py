@@ -7,6 +7,7 @@ import pytest
 from engine import edits
 from engine.checks import Finding
 from engine.checks.assess import assess
+from engine.design.places import COLLECTOR, EndOf, GateSetAt, MachineAt, PieceAt, PortAt, RunAt, SizeAt
 from engine.units import parse
 from tests.shops.small_shop import LENGTH, design, set_length
 from tui.work import changes
@@ -29,7 +30,7 @@ def test_the_speed_of_the_selected_run_in_display_units():
     assert float(new) < float(old)
 
 
-@pytest.mark.parametrize(("place", "start"), [(("machines", 0), "saw/hood flow "), (("collector",), "flow "), (("runs", 1), "drop speed ")])
+@pytest.mark.parametrize(("place", "start"), [(MachineAt(0), "saw/hood flow "), (COLLECTOR, "flow "), (RunAt(1), "drop speed ")])
 def test_the_figure_fits_what_is_selected(place, start):
     assert changed(place).startswith(start)
 
@@ -43,20 +44,20 @@ def test_no_change_says_nothing():
 def test_a_gate_set_that_is_new_has_no_old_figure():
     document = Document(design())
     before = assess(document.design)
-    document.apply("rename", edits.set_field(document.design, ("gate_sets", 0), "name", "other"))
+    document.apply("rename", edits.set_field(document.design, GateSetAt(0), "name", "other"))
     assert changes.describe(document, before, assess(document.design)) == ""
 
 
 @pytest.mark.parametrize(
     ("where", "piece", "place"),
     [
-        ("main", None, ("runs", 0)),
-        ("main", 1, ("runs", 0, "pieces", 1)),
-        ("collector", None, ("collector",)),
-        ("saw/hood", None, ("runs", 1, "end")),
-        ("saw", None, ("machines", 0)),
-        ("pipe/150", None, ("stock", 0, "sizes", 1)),
-        ("saw", None, ("machines", 0)),
+        ("main", None, RunAt(0)),
+        ("main", 1, PieceAt(0, 1)),
+        ("collector", None, COLLECTOR),
+        ("saw/hood", None, EndOf(1)),
+        ("saw", None, MachineAt(0)),
+        ("pipe/150", None, SizeAt(0, 1)),
+        ("saw", None, MachineAt(0)),
         ("nowhere", None, None),
     ],
 )
@@ -66,9 +67,9 @@ def test_a_finding_leads_to_its_place(where, piece, place):
 
 
 def test_a_port_no_run_ends_at_is_found_at_its_machine():
-    loose = edits.set_fields(design(), ("runs", 1), {"ends": None})
+    loose = edits.set_fields(design(), RunAt(1), {"ends": None})
     finding = Finding("code", "fault", "saw/hood", "message", "remedy", "source")
-    assert place_of(loose, finding) == ("machines", 0, "ports", 0)
+    assert place_of(loose, finding) == PortAt(0, 0)
 
 
 def test_lengths_typed_in_other_units_count_as_they_are():

@@ -10,6 +10,7 @@ import pytest
 
 from engine import edits
 from engine.design import Design, GateSet, Straight
+from engine.design.places import COLLECTOR, PieceAt, RunAt, SizeAt
 from engine.units import parse
 from tests.shops.small_shop import design
 from tui.keep.journal import LeftBehind
@@ -21,20 +22,20 @@ ONE_METRE = Straight(length=parse("1 m", "length"))
 
 
 def longer(shop: Design, run: int = 0) -> Design:
-    return edits.insert(shop, ("runs", run, "pieces", 1), ONE_METRE)
+    return edits.insert(shop, PieceAt(run, 1), ONE_METRE)
 
 
 CASES = {
     "nothing": lambda shop: shop,
     "1 run changed": longer,
     "2 runs changed": lambda shop: longer(longer(shop), 1),
-    "1 run removed": lambda shop: edits.delete(shop, ("runs", 1)),
+    "1 run removed": lambda shop: edits.delete(shop, RunAt(1)),
     "2 runs in another order": lambda shop: replace(shop, runs=shop.runs[::-1]),
     "1 run added; units changed": lambda shop: replace(shop, runs=(*shop.runs, replace(shop.runs[1], id="new")), display="imperial"),
-    "1 run changed, 1 added, 1 removed": lambda shop: edits.set_field(longer(shop), ("runs", 1), "id", "other"),
+    "1 run changed, 1 added, 1 removed": lambda shop: edits.set_field(longer(shop), RunAt(1), "id", "other"),
     "1 gate set added": lambda shop: replace(shop, gate_sets=(*shop.gate_sets, GateSet(name="none"))),
-    "1 stock changed": lambda shop: edits.set_field(shop, ("stock", 0, "sizes", 0), "price", 3.0),
-    "collector changed": lambda shop: edits.set_field(shop, ("collector",), "swirl", 0.1),
+    "1 stock changed": lambda shop: edits.set_field(shop, SizeAt(0, 0), "price", 3.0),
+    "collector changed": lambda shop: edits.set_field(shop, COLLECTOR, "swirl", 0.1),
     "name changed; notes changed": lambda shop: replace(shop, name="other", notes="a note"),
 }  # fmt: skip
 

@@ -10,6 +10,7 @@ import pytest
 
 from engine import edits
 from engine.design import GateSet
+from engine.design.places import COLLECTOR, DESIGN, LOSSES, MACHINES, EndOf, GateSetAt, JointOf, LossAt, MachineAt, PieceAt, PortAt, RunAt
 from engine.files import design_file
 from tests.shops.small_shop import LENGTH, design, length, set_length
 from tui.work.document import Document, Refused
@@ -28,18 +29,17 @@ def test_an_invalid_design_is_refused_with_a_reason_and_changes_nothing():
 @pytest.mark.parametrize(
     ("wanted", "found"),
     [
-        (("runs", 0, "pieces", 9), ("runs", 0, "pieces", 1)),
-        (("runs", 7, "pieces", 2), ("runs", 1)),
-        (("runs", 0, "joint"), ("runs", 0, "joint")),
-        (("runs", 9, "end"), ("runs", 1)),
-        (("machines", 0, "ports", 3), ("machines", 0, "ports", 0)),
-        (("machines",), ("machines",)),
-        (("collector", "losses"), ("collector", "losses")),
-        (("collector", "losses", 0), ("collector", "losses")),
-        (("machines", 0, "joint"), ("machines", 0)),
-        (("nonsense", 3), ()),
-        (("runs", -1), ("collector",)),
-        ((), ()),
+        (PieceAt(0, 9), PieceAt(0, 1)),
+        (PieceAt(7, 2), RunAt(1)),
+        (JointOf(0), JointOf(0)),
+        (EndOf(9), RunAt(1)),
+        (PortAt(0, 3), PortAt(0, 0)),
+        (MACHINES, MACHINES),
+        (LOSSES, LOSSES),
+        (LossAt(0), LOSSES),
+        (PortAt(9, 1), MachineAt(0)),
+        (RunAt(-1), COLLECTOR),
+        (DESIGN, DESIGN),
     ],
 )
 def test_the_nearest_place_there_is(wanted, found):
@@ -53,7 +53,7 @@ def test_the_watcher_is_told_what_changed_and_nothing_when_nothing_does():
     document.show_gate_set(0)
     assert told == []
     set_length(document, "2 m")
-    document.select(("collector",))
+    document.select(COLLECTOR)
     document.undo()
     assert told == ["design", "selection", "design"]
 
@@ -63,7 +63,7 @@ def test_gate_sets_go_round_and_the_index_stays_inside():
     document = Document(both)
     document.show_gate_set(-1)
     assert document.gate_set.name == "none"
-    document.apply("delete set", edits.delete(document.design, ("gate_sets", 1)))
+    document.apply("delete set", edits.delete(document.design, GateSetAt(1)))
     assert document.gate_set.name == "one"
 
 

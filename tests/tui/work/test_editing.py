@@ -4,14 +4,39 @@ from __future__ import annotations
 
 import pytest
 
+from engine import edits
 from engine.design import Gate, Straight
+from engine.design.places import (
+    COLLECTOR,
+    CONVEYING,
+    CURVE,
+    DESIGN,
+    LEAKAGE,
+    LOSSES,
+    MACHINES,
+    OUTLET,
+    ROOM,
+    SITE,
+    STOCK,
+    ZONES,
+    CornerAt,
+    CurvePointAt,
+    EndOf,
+    GateSetAt,
+    JointOf,
+    MachineAt,
+    PieceAt,
+    Rows,
+    RunAt,
+    StockAt,
+)
 from tests.shops import two_drops
 from tests.shops.small_shop import design
 from tui.work import editing
 from tui.work.additions import additions
 from tui.work.document import Document, Refused
 
-RUN, PIECE, JOINT, END = ("runs", 0), ("runs", 0, "pieces", 0), ("runs", 1, "joint"), ("runs", 1, "end")
+RUN, PIECE, JOINT, END = RunAt(0), PieceAt(0, 0), JointOf(1), EndOf(1)
 
 
 def at(place) -> Document:
@@ -28,11 +53,11 @@ def add(document: Document, key: str, *, before: bool = False, offer: int = 0) -
 @pytest.mark.parametrize(
     ("place", "before", "wanted"),
     [
-        (PIECE, False, ("runs", 0, "pieces", 1)),
-        (PIECE, True, ("runs", 0, "pieces", 0)),
-        (RUN, False, ("runs", 0, "pieces", 0)),
-        (JOINT, False, ("runs", 1, "pieces", 0)),
-        (END, False, ("runs", 1, "pieces", 1)),
+        (PIECE, False, PieceAt(0, 1)),
+        (PIECE, True, PieceAt(0, 0)),
+        (RUN, False, PieceAt(0, 0)),
+        (JOINT, False, PieceAt(1, 0)),
+        (END, False, PieceAt(1, 1)),
     ],
 )
 def test_a_piece_goes_where_it_is_asked_for_and_is_selected(place, before, wanted):
@@ -46,17 +71,17 @@ def test_a_piece_goes_where_it_is_asked_for_and_is_selected(place, before, wante
 @pytest.mark.parametrize(
     ("place", "key", "grown"),
     [
-        (("machines", 0), "m", lambda d: d.machines),
-        (("machines",), "m", lambda d: d.machines),
-        (("machines", 0), "p", lambda d: d.machines[0].ports),
-        (("stock", 0), "z", lambda d: d.stock[0].sizes),
-        (("stock",), "s", lambda d: d.stock),
-        (("collector",), "p", lambda d: d.collector.curve),
-        (("collector",), "l", lambda d: d.collector.losses),
-        (("collector", "losses"), "l", lambda d: d.collector.losses),
-        (("gate_sets", 0), "g", lambda d: d.gate_sets),
-        (("site",), "z", lambda d: d.site.zones),
-        (("site", "zones"), "z", lambda d: d.site.zones),
+        (MachineAt(0), "m", lambda d: d.machines),
+        (MACHINES, "m", lambda d: d.machines),
+        (MachineAt(0), "p", lambda d: d.machines[0].ports),
+        (StockAt(0), "z", lambda d: d.stock[0].sizes),
+        (STOCK, "s", lambda d: d.stock),
+        (COLLECTOR, "p", lambda d: d.collector.curve),
+        (COLLECTOR, "l", lambda d: d.collector.losses),
+        (LOSSES, "l", lambda d: d.collector.losses),
+        (GateSetAt(0), "g", lambda d: d.gate_sets),
+        (SITE, "z", lambda d: d.site.zones),
+        (ZONES, "z", lambda d: d.site.zones),
     ],
 )
 def test_every_list_can_be_added_to(place, key, grown):
@@ -69,28 +94,28 @@ def test_every_list_can_be_added_to(place, key, grown):
 
 
 def test_walls_start_around_the_machines_and_go_as_a_whole():
-    document = at(("site", "room"))
+    document = at(ROOM)
     add(document, "w")
-    assert document.selection == ("site", "room", 0) and len(document.design.site.room) == 4
+    assert document.selection == CornerAt(0) and len(document.design.site.room) == 4
     add(document, "c")
     corners = [(corner.east.si, corner.north.si) for corner in document.design.site.room]
-    assert document.selection == ("site", "room", 1) and corners[1] == pytest.approx(((corners[0][0] + corners[2][0]) / 2, corners[0][1]))
+    assert document.selection == CornerAt(1) and corners[1] == pytest.approx(((corners[0][0] + corners[2][0]) / 2, corners[0][1]))
     for _ in range(2):
         assert editing.deletion_warning(document) is None
         editing.delete(document)
     assert "delete the walls?" in editing.deletion_warning(document)
     editing.delete(document)
-    assert document.design.site.room == () and document.selection == ("site", "room")
+    assert document.design.site.room == () and document.selection == ROOM
 
 
 def test_corners_that_would_cross_the_walls_stay():
-    document = at(("site",))
+    document = at(SITE)
     add(document, "w")
     with pytest.raises(Refused, match="corner 1 cannot be moved.*meets"):
         editing.move(document, +1)
 
 
-@pytest.mark.parametrize("place", [("stock",), ("machines",)])
+@pytest.mark.parametrize("place", [STOCK, MACHINES])
 def test_every_row_of_the_catalog_can_be_taken_over_twice(place):
     document = at(place)
     offers = next(addition for addition in additions(document) if addition.key == "k").offers
@@ -98,10 +123,10 @@ def test_every_row_of_the_catalog_can_be_taken_over_twice(place):
         for _ in range(2):
             document.select(place)
             add(document, "k", offer=index)
-    assert len(getattr(document.design, place[0])) == len(getattr(design(), place[0])) + 2 * len(offers)
+    assert len(edits.at(document.design, place)) == len(edits.at(design(), place)) + 2 * len(offers)
 
 
-@pytest.mark.parametrize("place", [(), ("leakage",), ("conveying",)])
+@pytest.mark.parametrize("place", [DESIGN, LEAKAGE, CONVEYING])
 def test_where_nothing_can_be_added_the_reason_is_given(place):
     document = at(place)
     assert "nothing can be added" in editing.why_no_addition(document)
@@ -109,7 +134,7 @@ def test_where_nothing_can_be_added_the_reason_is_given(place):
 
 
 def test_keys_of_what_can_be_added_do_not_clash():
-    for place in (RUN, PIECE, ("machines", 0), ("stock", 0), ("collector",), ("gate_sets", 0), ("machines",)):
+    for place in (RUN, PIECE, MachineAt(0), StockAt(0), COLLECTOR, GateSetAt(0), MACHINES):
         keys = [addition.key for addition in additions(at(place))]
         assert len(keys) == len(set(keys))
 
@@ -132,8 +157,8 @@ def test_a_branch_at_a_joint_joins_there_too():
 
 
 def test_no_branch_at_the_collector():
-    assert "collector" in editing.why_no_branch(at(("runs", 0, "joint")))
-    assert editing.why_no_branch(at(("collector",)))
+    assert "collector" in editing.why_no_branch(at(JointOf(0)))
+    assert editing.why_no_branch(at(COLLECTOR))
 
 
 def test_deleting_one_piece_does_not_ask():
@@ -146,7 +171,7 @@ def test_deleting_one_piece_does_not_ask():
 
 @pytest.mark.parametrize(
     ("place", "words"),
-    [(RUN, "delete main with 1 run beyond it?"), (("machines", 0), "saw"), (("stock", 0), "pipe with 2 sizes")],
+    [(RUN, "delete main with 1 run beyond it?"), (MachineAt(0), "saw"), (StockAt(0), "pipe with 2 sizes")],
 )
 def test_deleting_more_than_a_piece_asks(place, words):
     assert words in editing.deletion_warning(at(place))
@@ -156,12 +181,12 @@ def test_deleting_an_end_disconnects_it():
     document = at(END)
     assert editing.why_no_deletion(document) is None
     editing.delete(document)
-    assert document.design.runs[1].ends is None and document.selection == ("runs", 1)
+    assert document.design.runs[1].ends is None and document.selection == RunAt(1)
     document.select(END)
     assert editing.why_no_deletion(document) == "nothing ends here"
 
 
-@pytest.mark.parametrize("place", [(), ("site",), ("collector",), ("machines",), JOINT])
+@pytest.mark.parametrize("place", [DESIGN, SITE, COLLECTOR, MACHINES, JOINT])
 def test_what_cannot_be_deleted_says_why(place):
     assert editing.why_no_deletion(at(place))
 
@@ -170,10 +195,10 @@ def test_moving_stops_at_the_ends_of_the_list():
     document = at(PIECE)
     assert editing.why_no_move(document, -1) == "this is the first already"
     editing.move(document, +1)
-    assert document.selection == ("runs", 0, "pieces", 1)
+    assert document.selection == PieceAt(0, 1)
     assert [piece.length.si for piece in document.design.runs[0].pieces] == [2.0, 1.0]
     assert editing.why_no_move(document, +1) == "this is the last already"
-    assert editing.why_no_move(at(("site",)), +1)
+    assert editing.why_no_move(at(SITE), +1)
 
 
 def test_duplicate_puts_a_copy_behind():
@@ -186,7 +211,7 @@ def test_duplicate_puts_a_copy_behind():
 
 
 def test_renaming_follows_every_reference():
-    document = at(("machines", 0))
+    document = at(MachineAt(0))
     assert editing.name_of(document) == "saw"
     editing.rename(document, "  table saw ")
     assert document.design.runs[1].ends == "table saw/hood"
@@ -195,7 +220,7 @@ def test_renaming_follows_every_reference():
 
 @pytest.mark.parametrize("text", ["", "   ", "x" * 81, "main"])
 def test_names_that_will_not_do(text):
-    document = at(("runs", 1))
+    document = at(RunAt(1))
     assert editing.why_bad_name(document, text)
     with pytest.raises(Refused):
         editing.rename(document, text)
@@ -203,7 +228,7 @@ def test_names_that_will_not_do(text):
 
 def test_what_has_no_name_says_so():
     assert editing.why_no_rename(at(PIECE)) == "this has no name"
-    assert editing.why_no_rename(at(())) is None
+    assert editing.why_no_rename(at(DESIGN)) is None
 
 
 def test_other_gate_set_and_revert_say_why_not():
@@ -214,7 +239,7 @@ def test_other_gate_set_and_revert_say_why_not():
 
 # What the collector, leaks and throttled gates hold
 
-OUTLET, THROTTLE = ("collector", "outlet_pieces"), ("gate_sets", 1, "throttle")
+THROTTLE = Rows(GateSetAt(1), "throttle")
 
 
 def full(place) -> Document:
@@ -226,22 +251,22 @@ def full(place) -> Document:
 
 @pytest.mark.parametrize(
     ("place", "before", "wanted"),
-    [(OUTLET, False, 3), ((*OUTLET, 0), False, 1), ((*OUTLET, 0), True, 0), ((*OUTLET, 2), False, 3)],
+    [(OUTLET, False, 3), (OUTLET.row(0), False, 1), (OUTLET.row(0), True, 0), (OUTLET.row(2), False, 3)],
 )
 @pytest.mark.parametrize("key", ["s", "e", "l"])
 def test_pieces_are_added_to_the_duct_outside(place, before, wanted, key):
     document = full(place)
     assert [addition.key for addition in additions(document, before=before)] == ["s", "e", "l"]
     add(document, key, before=before)
-    assert document.selection == (*OUTLET, wanted) and len(document.design.collector.outlet_pieces) == 4
+    assert document.selection == OUTLET.row(wanted) and len(document.design.collector.outlet_pieces) == 4
     assert document.undo_name == f"add outlet piece {wanted + 1}"
 
 
 def test_pieces_of_the_duct_outside_are_moved_copied_and_deleted():
-    document = full((*OUTLET, 0))
+    document = full(OUTLET.row(0))
     first, second, third = document.design.collector.outlet_pieces
     editing.move(document, +1)
-    assert document.design.collector.outlet_pieces == (second, first, third) and document.selection == (*OUTLET, 1)
+    assert document.design.collector.outlet_pieces == (second, first, third) and document.selection == OUTLET.row(1)
     editing.duplicate(document)
     assert document.design.collector.outlet_pieces == (second, first, first, third)
     for left in (3, 2, 1, 0):
@@ -252,10 +277,10 @@ def test_pieces_of_the_duct_outside_are_moved_copied_and_deleted():
 
 
 def test_a_gate_is_throttled_once_in_a_set():
-    document = full((*THROTTLE, 0))
+    document = full(THROTTLE.row(0))
     add(document, "t")
     assert [row.gate for row in document.design.gate_sets[1].throttle] == ["lathe gate", "planer gate"]
-    assert document.selection == (*THROTTLE, 1) and document.undo_name == "add throttle of planer gate"
+    assert document.selection == THROTTLE.row(1) and document.undo_name == "add throttle of planer gate"
     with pytest.raises(Refused, match="no gate .* left"):
         add(document, "t")
     with pytest.raises(Refused, match="each gate once"):
@@ -265,20 +290,20 @@ def test_a_gate_is_throttled_once_in_a_set():
 
 
 def test_the_last_throttled_gate_leaves_its_set_selected():
-    document = full((*THROTTLE, 0))
+    document = full(THROTTLE.row(0))
     editing.delete(document)
-    assert document.design.gate_sets[1].throttle == () and document.selection == ("gate_sets", 1)
+    assert document.design.gate_sets[1].throttle == () and document.selection == GateSetAt(1)
     add(document, "t")
-    assert document.selection == (*THROTTLE, 0)
+    assert document.selection == THROTTLE.row(0)
 
 
 def test_leakage_can_only_be_changed():
-    document = full(("leakage",))
+    document = full(LEAKAGE)
     assert additions(document) == () and editing.why_no_deletion(document) and editing.why_no_rename(document)
     assert editing.why_no_duplicate(document) and editing.why_no_move(document, 1)
 
 
-@pytest.mark.parametrize("place", [("collector", "curve"), ("collector",)])
+@pytest.mark.parametrize("place", [CURVE, COLLECTOR])
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_a_free_air_collector_gets_a_curve_to_go_on_from_in_one_step(place, units):
     document = Document(two_drops.design(two_drops.FREE_AIR.replace('[b]"', f'[b]"\ndisplay = "{units}"')))
@@ -291,7 +316,7 @@ def test_a_free_air_collector_gets_a_curve_to_go_on_from_in_one_step(place, unit
         (0.0, before.collector.max_suction.si), (before.collector.free_air.si, 0.0),
     ]  # fmt: skip
     assert collector.free_air is None and collector.max_suction is None
-    assert document.selection == ("collector", "curve", 0) and document.undo_name == "add curve"
+    assert document.selection == CurvePointAt(0) and document.undo_name == "add curve"
     add(document, "p")
     low, new, high = document.design.collector.curve
     assert low.flow.si < new.flow.si < high.flow.si and low.pressure.si > new.pressure.si > high.pressure.si
@@ -301,30 +326,30 @@ def test_a_free_air_collector_gets_a_curve_to_go_on_from_in_one_step(place, unit
 
 
 def test_what_has_lost_its_last_row_can_be_added_to_again():
-    document = full(("runs", 3, "pieces", 0))
+    document = full(PieceAt(3, 0))
     editing.delete(document)
     editing.delete(document)
-    assert document.selection == ("runs", 3)
+    assert document.selection == RunAt(3)
     add(document, "s")
-    assert document.selection == ("runs", 3, "pieces", 0)
-    document.select(("runs", 0))
+    assert document.selection == PieceAt(3, 0)
+    document.select(RunAt(0))
     editing.delete(document)
-    assert document.design.runs == () and document.selection == ("collector",)
+    assert document.design.runs == () and document.selection == COLLECTOR
     add(document, "r")
-    assert document.selection == ("runs", 0)
+    assert document.selection == RunAt(0)
 
 
 # The filter and combinations
 
 
 def test_the_filter_goes_from_used_to_dirty_to_clean_each_a_step():
-    document = full(("runs", 1))
+    document = full(RunAt(1))
     assert editing.why_no_filter_state(document) is None
     states = []
     for _ in range(3):
         editing.next_filter_state(document)
         states.append(editing.filter_state(document.design))
-    assert states == ["dirty", "clean", "used"] and document.selection == ("runs", 1)
+    assert states == ["dirty", "clean", "used"] and document.selection == RunAt(1)
     assert document.design == two_drops.design(two_drops.FULL)
     assert [document.undo().name for _ in range(3)] == ["filter used", "filter clean", "filter dirty"]
 
@@ -339,7 +364,7 @@ def test_machines_become_a_gate_set_in_one_step():
     document = full(RUN)
     assert editing.add_gate_set(document, ("planer", "lathe")) == "planer + lathe"
     assert document.gate_set.name == "planer + lathe" and document.gate_set.open == ("planer", "lathe")
-    assert document.selection == ("gate_sets", 2) and document.undo_name == "add gate set planer + lathe"
+    assert document.selection == GateSetAt(2) and document.undo_name == "add gate set planer + lathe"
     assert editing.add_gate_set(document, ("planer", "lathe")) == "planer + lathe 2"
     assert editing.add_gate_set(document, ("lathe",)) == "lathe alone"
     for _ in range(3):

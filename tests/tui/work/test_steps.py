@@ -8,6 +8,7 @@ import pytest
 
 from engine import edits
 from engine.design import GateSet, Straight
+from engine.design.places import COLLECTOR, PieceAt
 from engine.units import parse
 from tests.shops.small_shop import LENGTH, design, length, set_length
 from tui.work.document import HISTORY, Document, Refused
@@ -70,8 +71,8 @@ def test_typing_in_one_field_is_one_step():
 
 COMES_BETWEEN = {
     "leaving the field": Document.seal,
-    "another selection": lambda document: document.select(("collector",)),
-    "another field": lambda document: document.apply("other", edits.set_field(document.design, ("collector",), "swirl", 0.1), LENGTH, "other"),
+    "another selection": lambda document: document.select(COLLECTOR),
+    "another field": lambda document: document.apply("other", edits.set_field(document.design, COLLECTOR, "swirl", 0.1), LENGTH, "other"),
     "a change without a key": lambda document: document.apply("other", replace(document.design, notes="x"), LENGTH),
     "undo and redo": lambda document: (document.undo(), document.redo()),
     "a save": lambda document: document.save(),
@@ -108,11 +109,11 @@ def test_what_does_not_come_between_leaves_them_one_step(name):
 
 def test_steps_stay_together_however_many_and_keep_the_selection_from_before_the_first():
     document = Document(design())
-    document.select(("collector",))
+    document.select(COLLECTOR)
     for step in range(HISTORY + 5):
         set_length(document, f"{2 + step / 10000:.4f} m", merge_key="typing")
     document.undo()
-    assert length(document) == 1.0 and document.selection == ("collector",) and document.undo_name is None
+    assert length(document) == 1.0 and document.selection == COLLECTOR and document.undo_name is None
 
 
 def test_the_last_edit_is_named_an_undo_too():
@@ -152,11 +153,11 @@ def test_the_same_design_is_no_step():
 def test_undo_selects_where_the_change_was_made_and_redo_what_it_made():
     document = Document(design())
     document.select(LENGTH)
-    after = edits.insert(document.design, ("runs", 1, "pieces", 1), Straight(length=parse("1 m", "length")))
-    document.apply("add", after, ("runs", 1, "pieces", 1))
-    assert document.selection == ("runs", 1, "pieces", 1)
-    document.select(("collector",))
+    after = edits.insert(document.design, PieceAt(1, 1), Straight(length=parse("1 m", "length")))
+    document.apply("add", after, PieceAt(1, 1))
+    assert document.selection == PieceAt(1, 1)
+    document.select(COLLECTOR)
     document.undo()
     assert document.selection == LENGTH
     document.redo()
-    assert document.selection == ("runs", 1, "pieces", 1)
+    assert document.selection == PieceAt(1, 1)

@@ -15,6 +15,7 @@ from engine import catalog, edits
 from engine.design import Collector, Design, Gate, GateSet, Hose, Machine, Stock, Straight, system
 from engine.design.consistency import MOST_GATE_SETS, mistakes
 from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
+from engine.design.places import MACHINES, MachineAt
 from engine.files import design_file
 from engine.files.design_reader import Reader, TypedNumber
 from engine.search.layouts.drafting import draft
@@ -158,11 +159,11 @@ def with_machines(answers: Answers, kind: catalog.MachineKind | None, count: int
     """Some machines of a kind more, as many as there may be; None for one of the user's own figures."""
     shop, added = answers.shop, min(count, MOST_MACHINES - len(answers.shop.machines))
     for _ in range(added):
-        place = ("machines", len(shop.machines))
+        place = MachineAt(len(shop.machines))
         if kind is None:
             made = edits.new_item(shop, place)
         else:
-            name = edits.fresh_name(plain_name(kind), edits.names_taken(shop, ("machines",), Machine))
+            name = edits.fresh_name(plain_name(kind), edits.names_taken(shop, MACHINES, Machine))
             made = Machine(id=name, ports=ports_of_kind(kind))
         shop = edits.insert(shop, place, made)
     return replace(answers, kinds=(*answers.kinds, *[kind.name if kind else ""] * added)).with_shop(shop)
@@ -171,7 +172,7 @@ def with_machines(answers: Answers, kind: catalog.MachineKind | None, count: int
 def without_machine(answers: Answers, index: int) -> Answers:
     """Without the machine at an index, and without it in what works together."""
     kinds = (*answers.kinds[:index], *answers.kinds[index + 1 :])
-    return replace(answers, kinds=kinds).with_shop(edits.delete(answers.shop, ("machines", index)))
+    return replace(answers, kinds=kinds).with_shop(edits.delete(answers.shop, MachineAt(index)))
 
 
 def with_family(answers: Answers, id: str) -> Answers:

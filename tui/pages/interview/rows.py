@@ -11,14 +11,14 @@ from engine import edits
 from engine.design import CurvePoint, Design, GateSet
 from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
-from engine.files.design_reader import LONGEST_NAME
+from engine.design.names import LONGEST_NAME
+from engine.design.places import COLLECTOR, Place
 from engine.units import show
 from engine.units.words import counted
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
 from tui.work.fields import Field, text_of_value
 from tui.work.points import MOST_LINES, example_in, lines_of, printable_lines, read_point, read_points
-from tui.work.selection import Place
 from tui.work.values import BadValue, changed, echo, read
 
 _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
@@ -115,7 +115,7 @@ def _with_points(answers: Answers, points: tuple[CurvePoint, ...]) -> Answers:
     for before, after in zip(ordered, ordered[1:]):
         if before.flow.si == after.flow.si:
             raise BadValue(f"there is a point at {before.flow.text} already")
-    return answers.with_shop(edits.set_field(answers.shop, ("collector",), "curve", ordered))
+    return answers.with_shop(edits.set_field(answers.shop, COLLECTOR, "curve", ordered))
 
 
 def machine_set(answers: Answers, index: int) -> Row:

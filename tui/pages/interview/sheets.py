@@ -9,6 +9,7 @@ from functools import partial
 from engine import catalog
 from engine.checks.rules import rules
 from engine.design import Machine, Port
+from engine.design.places import COLLECTOR, DESIGN, MachineAt, PortAt
 from engine.units import show
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
@@ -55,7 +56,7 @@ def _units(answers: Answers) -> Sheet:
 
 
 def _name(answers: Answers) -> Sheet:
-    row = typed(answers, (), "name", "name", given="name")
+    row = typed(answers, DESIGN, "name", "name", given="name")
     return Sheet("name", "What is the design called? A file name is asked for when you save it.", (row,))
 
 
@@ -83,13 +84,13 @@ def _machines(answers: Answers) -> Sheet:
 
 
 def _machine(answers: Answers, index: int) -> Sheet:
-    place, machine = ("machines", index), answers.shop.machines[index]
+    place, machine = MachineAt(index), answers.shop.machines[index]
     rows = [typed(answers, place, "id", "name")]
     for way, offered in (("east", "along a wall"), ("north", "along a wall"), ("up", "a usual height")):
         rows.append(typed(answers, place, way, way, offered=offered, about=_WAYS[way]))
     for i, port in enumerate(machine.ports):
         for name in ("bore", "needs"):
-            rows.append(typed(answers, (*place, "ports", i), name, f"{port.id} {name}"))
+            rows.append(typed(answers, PortAt(index, i), name, f"{port.id} {name}"))
     words = "Where is its first port, and what does it need? Leave a position empty to have it spaced along a wall."
     kind = questions.kind_of(answers, index)
     warning = f"Uncertain: {kind.source}." if kind and kind.uncertain else ""
@@ -103,7 +104,7 @@ _USUAL_SUCTION = {"metric": "2000 Pa", "imperial": "8 inH2O"}
 def _curve(answers: Answers) -> Sheet:
     points = answers.shop.collector.curve
     rows = [point(answers, i) for i in range(len(points) + 1)]
-    rows += [typed(answers, ("collector",), name, name.replace("_", " ")) for name in ("free_air", "max_suction", "basis")]
+    rows += [typed(answers, COLLECTOR, name, name.replace("_", " ")) for name in ("free_air", "max_suction", "basis")]
     collector, warning = answers.shop.collector, ""
     if collector.free_air or collector.max_suction:
         rule, usual = rules()["free-air-only"], _USUAL_SUCTION[answers.units]
@@ -116,12 +117,12 @@ def _curve(answers: Answers) -> Sheet:
 
 
 def _inlet(answers: Answers) -> Sheet:
-    row = typed(answers, ("collector",), "inlet", "inlet", given="inlet", shown="inlet" in answers.given)
+    row = typed(answers, COLLECTOR, "inlet", "inlet", given="inlet", shown="inlet" in answers.given)
     return Sheet("inlet of the collector", "How wide is the collector's inlet, inside?", (row,))
 
 
 def _collector_place(answers: Answers) -> Sheet:
-    place = ("collector",)
+    place = COLLECTOR
     rows = [typed(answers, place, way, way, offered="by the machines", about=_WAYS[way]) for way in ("east", "north")]
     rows += [
         typed(answers, place, "up", "up", offered="a usual height", about=_WAYS["up"]),

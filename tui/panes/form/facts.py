@@ -14,25 +14,22 @@ from engine.design import (
     CurvePoint,
     Design,
     Gate,
-    GateSet,
     Hose,
     Leakage,
     Machine,
     Run,
     Site,
     Stock,
-    StockSize,
     Straight,
-    Throttle,
     bore_of,
     gate_sets_of,
     stock_sizes,
     system,
 )  # fmt: skip
 from engine.design.from_catalog import speed_limits
+from engine.design.places import EndOf, GateSetAt, JointOf, OutletPieceAt, PieceAt, Place, SizeAt, ThrottleAt
 from engine.units import number_text, show, show_about
 from engine.units.words import counted
-from tui.work.selection import END, JOINT, OUTLET, Place, owner
 
 
 def facts(design: Design, assessment: Assessment | None, index: int, place: Place) -> list[str]:
@@ -40,14 +37,21 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
     if assessment is None:
         return []
     units = system(design)
-    if place[:1] == ("runs",) and len(place) > 2:
-        if assessment.sets[index].balance is None:
-            return [assessment.sets[index].trouble]
-        part = {JOINT: "joint", END: "port"}.get(place[2], place[-1])
-        return [_loss(_of_part(assessment, index, design.runs[place[1]].id, part), units)]
-    if place[:2] == OUTLET and len(place) == 3:
-        return [_outlet_loss(assessment, index, place[2], units)]
-    item = edits.at(design, owner(place))
+    match place:
+        case PieceAt(run, _) | JointOf(run) | EndOf(run):
+            if assessment.sets[index].balance is None:
+                return [assessment.sets[index].trouble]
+            part = place.piece if isinstance(place, PieceAt) else "joint" if isinstance(place, JointOf) else "port"
+            return [_loss(_of_part(assessment, index, design.runs[run].id, part), units)]
+        case OutletPieceAt(piece):
+            return [_outlet_loss(assessment, index, piece, units)]
+        case SizeAt():
+            return _size(design, place)
+        case GateSetAt(gate_set):
+            return _gate_set(assessment, gate_set, units)
+        case ThrottleAt():
+            return [_throttle(design, assessment, place, units)]
+    item = edits.at(design, place)
     match item:
         case tuple():
             return [f"{len(item)} of them; a adds one" if item else "none yet; a adds one"]
@@ -67,14 +71,8 @@ def facts(design: Design, assessment: Assessment | None, index: int, place: Plac
         case Stock():
             row = catalog.roughness(item.material)
             return [f"{counted(len(item.sizes), 'size')}; roughness of {item.material}: {row.source}"]
-        case StockSize():
-            return _size(design, place, item)
         case Machine():
             return _machine(design, item)
-        case GateSet():
-            return _gate_set(assessment, place, units)
-        case Throttle():
-            return [_throttle(design, assessment, place, units)]
         case Design():
             return [f"{counted(len(item.runs), 'run')}, {counted(len(item.machines), 'machine')}, {counted(len(gate_sets_of(item)), 'gate set')}"]
     return []
@@ -142,15 +140,15 @@ def _leakage(assessment: Assessment, index: int, units: str) -> str:
     return f"{number_text(max(leaks, 0.0), 'flow', units)} of {show(balance.flow, 'flow', units)} leak in"
 
 
-def _throttle(design: Design, assessment: Assessment, place: Place, units: str) -> str:
+def _throttle(design: Design, assessment: Assessment, place: ThrottleAt, units: str) -> str:
     """What a throttled gate costs in its own gate set."""
-    result, wanted = assessment.sets[place[1]], edits.at(design, place).gate
+    result, wanted = assessment.sets[place.gate_set], edits.at(design, place).gate
     if result.balance is None:
         return result.trouble
     run, at = next(
         (run.id, at) for run in design.runs for at, piece in enumerate(run.pieces) if isinstance(piece, Gate) and piece.name == wanted
     )  # fmt: skip
-    return f"with {result.gate_set.name}: {_loss(_of_part(assessment, place[1], run, at), units)}"
+    return f"with {result.gate_set.name}: {_loss(_of_part(assessment, place.gate_set, run, at), units)}"
 
 
 def _conveyed(item: Conveying) -> list[str]:
@@ -158,8 +156,8 @@ def _conveyed(item: Conveying) -> list[str]:
     return [f"{name} from: {getattr(limits, name).source}" for name in ("slow_branch", "slow_main", "settles", "fast")]
 
 
-def _size(design: Design, place: Place, size: StockSize) -> list[str]:
-    reference = f"{design.stock[place[1]].id}/{size.nominal}"
+def _size(design: Design, place: SizeAt) -> list[str]:
+    reference = edits.label(design, place)
     metres = sum(
         piece.length.si
         for run in design.runs
@@ -174,8 +172,8 @@ def _machine(design: Design, machine: Machine) -> list[str]:
     return [f"at work in: {', '.join(sets)}" if sets else "at work in no gate set"]
 
 
-def _gate_set(assessment: Assessment, place: Place, units: str) -> list[str]:
-    result = assessment.sets[place[1]]
+def _gate_set(assessment: Assessment, index: int, units: str) -> list[str]:
+    result = assessment.sets[index]
     if result.balance is None:
         return [result.trouble]
     return [f"{show(result.balance.flow, 'flow', units)} in all; {'no faults' if assessment.passes(result) else 'has faults'}"]

@@ -9,6 +9,7 @@ from textual.binding import Binding
 
 from engine import edits
 from engine.design import Design
+from engine.design.places import DESIGN, CurvePointAt, EndOf, JointOf, Place, Rows
 from tui import commands
 from tui.draw.lines import cut, line, printable
 from tui.panes.form.facts import facts
@@ -18,7 +19,6 @@ from tui.panes.form.typing import Typing
 from tui.panes.pane import Content, Pane, more_note, window
 from tui.work.document import Refused
 from tui.work.fields import CURVE, Field, fields
-from tui.work.selection import END, JOINT, Place, owner
 from tui.work.values import changed, cycled, echo, read, waits
 
 _BELOW = 2
@@ -115,13 +115,15 @@ class PieceForm(SizeSteps, Typing, Pane):
         return field_line(field, labels, width, self.app.glyphs, focused=focused, editing=editing, echo=shown)
 
     def _title(self) -> str:
-        place = self._place or ()
-        if place and place[-1] in (JOINT, END):
-            run = edits.label(self.app.document.design, owner(place))
-            return f"{'joint' if place[-1] == JOINT else 'port'} of {run}"
-        if place and isinstance(place[-1], str) and not self._fields:
-            return str(place[-1]).replace("_", " ")
-        return edits.label(self.app.document.design, place)
+        place, name = self._place or DESIGN, edits.label(self.app.document.design, self._place or DESIGN)
+        match place:
+            case JointOf():
+                return f"joint of {name}"
+            case EndOf():
+                return f"port of {name}"
+            case Rows() if not self._fields:
+                return name.replace("_", " ")
+        return name
 
     # Moving, choosing, stepping
 
@@ -267,7 +269,7 @@ class PieceForm(SizeSteps, Typing, Pane):
         """Paste into the field being edited; several lines over the curve or a point of it are its points."""
         if self._edit is None:
             return
-        if (self._place or ())[:2] == CURVE and len(event.text.strip().splitlines()) > 1:
+        if (self._place == CURVE or isinstance(self._place, CurvePointAt)) and len(event.text.strip().splitlines()) > 1:
             self.restore()
         else:
             event.stop()

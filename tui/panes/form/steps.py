@@ -8,7 +8,7 @@ from textual.widget import Widget
 
 from engine import edits
 from engine.checks.assess import Assessment, assess
-from engine.design.places import Place
+from engine.design.places import Place, whole
 from tui.draw.lines import Line, packed, wrapped
 from tui.work.fields import Field
 from tui.work.size_preview import SizePreview, along, preview, stepped, why_no_size
@@ -57,10 +57,10 @@ class SizeSteps:
         return known if known is not None and known.design is design else assess(design, known)
 
     def _sized_place(self) -> Place:
-        """Where the size stands that is stepped: that of the thing with a field for it, else of the run; () for none."""
+        """Where the size stands that is stepped: that of the thing with a field for it, else of the run; the design's for none."""
         held = self.sized_fields()
         field = next((field for field in held if field.text), held[0] if held else None)
-        return field.place if field else self.app.document.selection[:2] if self.app.document.selected_run else ()
+        return field.place if field else whole(self.app.document.selection)
 
     def sized_fields(self) -> list[Field]:
         """The fields that hold a stock size, the one in use first."""

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from engine.design.places import DESIGN, OfRun, Place, whole
 from engine.shapes.vectors import Point
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, printable
@@ -13,7 +14,6 @@ from tui.draw.raster import Cell, Raster, staircase
 from tui.panes.plan.labels import Around, Label, Placed, place_labels
 from tui.panes.plan.scene import Duct, Part, Scene, Spot
 from tui.panes.plan.sight import Sight
-from tui.work.selection import END, Place
 
 _UPRIGHT = 0.7
 # Cells each way from which a slanting line is drawn in dots: a shorter one joins better in steps.
@@ -22,13 +22,13 @@ _SLANTS = 2
 _BESIDE = ((0, -1), (1, 0), (-1, 0), (0, 1), (1, -1), (-1, 1), (1, 1), (-1, -1), (2, 0), (-2, 0), (2, -1), (-2, 1), (2, 1), (-2, -1))
 
 
-def draw(scene: Scene, sight: Sight, glyphs: Glyphs, selected: Place = ()) -> list[Line]:
+def draw(scene: Scene, sight: Sight, glyphs: Glyphs, selected: Place = DESIGN) -> list[Line]:
     """The rows of a sight, what is selected in reverse."""
     return drawn(scene, sight, glyphs, selected)[0].rows()
 
 
 def drawn(
-    scene: Scene, sight: Sight, glyphs: Glyphs, selected: Place = (), underlay: Callable[[Raster], None] | None = None,
+    scene: Scene, sight: Sight, glyphs: Glyphs, selected: Place = DESIGN, underlay: Callable[[Raster], None] | None = None,
 ) -> tuple[Raster, list[Placed]]:  # fmt: skip
     """The raster of a sight, and the names on it; an `underlay` is drawn on the floor, and no name covers it."""
     raster = Raster(sight.width, sight.height, glyphs)
@@ -55,11 +55,9 @@ def drawn(
 
 def cells_of(scene: Scene, sight: Sight, place: Place) -> list[Cell]:
     """The cells that show what is at a place."""
-    duct = next((duct for duct in scene.ducts if duct.place == place[:2]), None) if len(place) == 2 else None
+    duct = next((duct for duct in scene.ducts if duct.place == place), None)
     if duct:
         return [cell for part in duct.parts for cell in _trace(part.points, sight)]
-    if place[-1:] == (END,):
-        return _trace(scene.points_of(place), sight)
     if spot := scene.spot(place):
         return _spot_cells(spot, sight)
     return _trace(scene.points_of(place), sight)
@@ -168,7 +166,7 @@ def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
     """Marks of ducts: on the middle of a long line, beside a short one. Those of machines stand behind their names."""
     taken = raster.taken
     for place, mark in scene.marks.items():
-        cells = cells_of(scene, sight, place) if place[0] == "runs" else ()
+        cells = cells_of(scene, sight, place) if isinstance(place, OfRun) else ()
         if not cells:
             continue
         x, y = cells[len(cells) // 2]
@@ -185,9 +183,9 @@ def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
 def _labels(scene: Scene, sight: Sight, selected: Place) -> Iterator[Label]:
     """Names, what is selected first, then collector and machines, zones, mains and branches."""
     spots = [spot for spot in scene.spots if spot.kind != "port" and sight.holds(spot.at)]
-    for spot in sorted(spots, key=lambda spot: (spot.place != selected[:2], spot.kind)):
+    for spot in sorted(spots, key=lambda spot: (spot.place != whole(selected), spot.kind)):
         mark = scene.marks.get(spot.place, "")
-        role = "cursor" if spot.place == selected[:2] else "value" if spot.works else "text"
+        role = "cursor" if spot.place == whole(selected) else "value" if spot.works else "text"
         role = {"!": "fault", "*": "caution"}.get(mark, "") + f" {role}"
         x, y = sight.cell(spot.at)
         beside = ((x, y),) if spot.kind == "machine" else ((x + 1, y), (x - 1, y), (x, y))
@@ -196,7 +194,7 @@ def _labels(scene: Scene, sight: Sight, selected: Place) -> Iterator[Label]:
         if sight.has(middle := sight.cell(tuple((a + b) / 2 for a, b in zip(low, high)))):
             sides = sorted((sight.cell(low)[0], sight.cell(high)[0]))
             yield Label(printable(name), ((sides[1], middle[1]), (sides[0], middle[1]), middle), "dim", whole=True)
-    for duct in sorted(scene.ducts, key=lambda duct: (duct.place != selected[:2], not duct.main)):
+    for duct in sorted(scene.ducts, key=lambda duct: (duct.place != whole(selected), not duct.main)):
         if beside := _beside(duct, sight):
             yield Label(printable(duct.name), beside, "cursor" if duct.place == selected else "dim", whole=True)
 

@@ -6,12 +6,12 @@ from engine import edits
 from engine.air.gate_sets import SetResult
 from engine.air.network import gates_for
 from engine.checks.assess import Assessment
-from engine.design import Gate, Machine, Port, Zone, bore_of, system
+from engine.design import Gate, Zone, bore_of, system
+from engine.design.places import COLLECTOR, EndOf, JointOf, OfMachine, OfRun, PieceAt, Place, PortAt, RunAt, at
 from engine.space.geometry import Gap, length_of
 from engine.units import number_text, show
 from tui.draw.glyphs import Glyphs
 from tui.panes.plan.scene import Scene, position_of
-from tui.work.selection import END, JOINT, Place, found, owner
 
 TOUCHING = 1e-6
 _CLOSE = 0.01
@@ -20,25 +20,24 @@ _CLOSE = 0.01
 def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Place, glyphs: Glyphs) -> str:
     """One line about what is at a place."""
     design = assessment.design
-    thing = found(design, owner(place))
-    match thing:
-        case _ if place == ("collector",):
+    match thing := at(design, place):
+        case _ if place == COLLECTOR:
             parts = _collector(assessment, result)
-        case Machine() | Port():
+        case _ if isinstance(place, OfMachine):
             parts = _machine(assessment, result, place)
-        case _ if place[:1] == ("runs",) and len(place) > 1:
+        case _ if isinstance(place, OfRun):
             parts = _piece(assessment, result, scene, place)
         case Zone():
             parts = [f"{side} {show(getattr(thing, side).si, 'length', system(design))}" for side in ("west", "east", "south", "north")]
         case _:
             parts = ["has no place on the plan"]
-    name = {JOINT: "joint of ", END: "end of "}.get(place[-1] if place else "", "") + edits.label(design, owner(place))
+    name = {JointOf: "joint of ", EndOf: "end of "}.get(type(place), "") + edits.label(design, place)
     return f"{name}: {glyphs.divider.join(parts)}"
 
 
-def _piece(assessment: Assessment, result: SetResult, scene: Scene, place: Place) -> list[str]:
-    units, run = system(assessment.design), assessment.design.runs[place[1]]
-    piece = found(assessment.design, place) if len(place) == 4 else None
+def _piece(assessment: Assessment, result: SetResult, scene: Scene, place: OfRun) -> list[str]:
+    units, run = system(assessment.design), assessment.design.runs[place.run]
+    piece = run.pieces[place.piece] if isinstance(place, PieceAt) else None
     bore = bore_of(run, assessment.look.sizes)
     parts = [show(bore, "bore", units)]
     state = result.balance.runs.get(run.id) if result.balance else None
@@ -49,9 +48,9 @@ def _piece(assessment: Assessment, result: SetResult, scene: Scene, place: Place
     parts.append(_height(scene, place, units))
     stock = assessment.look.sizes[run.size][0] if run.size else None
     length = length_of(piece, bore, stock) if piece is not None else assessment.look.space.ways[run.id].length
-    if length and place[-1] not in (JOINT, END):
+    if length and isinstance(place, RunAt | PieceAt):
         parts.append(f"{show(length, 'length', units)} long")
-    if place[-1] == END and run.ends:
+    if isinstance(place, EndOf) and run.ends:
         parts.append(f"{run.ends}, {hose_text(assessment.look.space.gaps.get(run.ends), units)}")
     return parts
 
@@ -64,11 +63,11 @@ def _height(scene: Scene, place: Place, units: str) -> str:
     return f"{first} up" if first == last else f"{first} to {last} up"
 
 
-def _machine(assessment: Assessment, result: SetResult, place: Place) -> list[str]:
+def _machine(assessment: Assessment, result: SetResult, place: OfMachine) -> list[str]:
     design = assessment.design
-    units, machine = system(design), design.machines[place[1]]
-    ports = machine.ports[place[3] : place[3] + 1] if len(place) == 4 else machine.ports
-    own = position_of(ports[0]) if len(place) == 4 else None
+    units, machine = system(design), design.machines[place.machine]
+    ports = (machine.ports[place.port],) if isinstance(place, PortAt) else machine.ports
+    own = position_of(ports[0]) if isinstance(place, PortAt) else None
     position, parts = position_text(own or position_of(machine), units), []
     states = result.balance.ports if result.balance else {}
     for port in ports:

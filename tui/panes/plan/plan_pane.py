@@ -7,6 +7,7 @@ from dataclasses import replace
 from textual import events
 from textual.binding import Binding
 
+from engine.design.places import COLLECTOR, DESIGN, OfRun, PieceAt, Place
 from tui.draw.lines import Line, cut, line, printable, wrapped_to
 from tui.panes.pane import Content, Pane
 from tui.panes.plan import sheet
@@ -17,7 +18,6 @@ from tui.panes.plan.sheet import Camera
 from tui.panes.plan.sight import TITLES, Sight
 from tui.work import moving
 from tui.work.document import Refused
-from tui.work.selection import Place
 
 _REMARK_ROWS = 2
 _WAYS = {"h": (-1, 0), "left": (-1, 0), "l": (1, 0), "right": (1, 0), "j": (0, 1), "down": (0, 1), "k": (0, -1), "up": (0, -1)}
@@ -120,7 +120,7 @@ class PlanPane(Pane):
         name = TITLES[self._sights[0].view] if self._sights else "plan"
         if self._move is None:
             return line(" ", (name, role), " ")
-        ducts = "" if self._move.place == ("collector",) else ", its duct follows" if self._move.follows else ", its duct stays"
+        ducts = "" if self._move.place == COLLECTOR else ", its duct follows" if self._move.follows else ", its duct stays"
         return line(" ", (name, role), " ", (f" moving{ducts} ", "cursor"), " ")
 
     # Keys
@@ -130,7 +130,7 @@ class PlanPane(Pane):
         """What the key line shows first."""
         if self._move:
             entries = [("Enter", "keep"), ("Esc", "restore"), (self.app.glyphs.arrows, "move"), ("Shift", "x5"), ("+ -", "height")]
-            if self._move.place != ("collector",):
+            if self._move.place != COLLECTOR:
                 entries.insert(2, ("Space", "duct stays" if self._move.follows else "duct follows"))
             return entries
         entries = [("Tab", "piece"), ("[ ]", "machine"), ("Enter", "form"), ("v", "view"), ("+ - 0", "zoom"), ("h j k l", "pan")]
@@ -149,14 +149,14 @@ class PlanPane(Pane):
 
     def action_walk_spots(self, by: int) -> None:
         """Select the next machine, or the collector."""
-        self._walk([place for place in self._current_scene().order if place[0] != "runs"] if self._up_to_date else [], by)
+        self._walk([place for place in self._current_scene().order if not isinstance(place, OfRun)] if self._up_to_date else [], by)
 
     def _walk(self, order: list[Place], by: int) -> None:
         if not order:
             return
         place = self.app.document.selection
-        while place and place not in order:
-            place = place[:-1]
+        while place != DESIGN and place not in order:
+            place = place.holder
         now = order.index(place) if place in order else -1
         at = min(max(now + by, 0), len(order) - 1) if abs(by) > 1 else (now + by) % len(order)
         self.app.document.select(order[at])
@@ -196,7 +196,7 @@ class PlanPane(Pane):
             if 0 <= y < sight.height and self._up_to_date and self._move is None:
                 places = [place for place in self._current_scene().order if (x, y) in cells_of(self._current_scene(), sight, place)]
                 if places:
-                    self.app.document.select(max(places, key=lambda place: (place[0] != "runs", len(place))))
+                    self.app.document.select(max(places, key=lambda place: (not isinstance(place, OfRun), isinstance(place, PieceAt))))
                 return
             y -= sight.height + 1
 
@@ -227,7 +227,7 @@ class PlanPane(Pane):
         event.prevent_default()
         if (by := self._shift(event.key)) is not None:
             self._try(replace(self._move, by=tuple(a + b for a, b in zip(self._move.by, by))))
-        elif event.key == "space" and self._move.place != ("collector",):
+        elif event.key == "space" and self._move.place != COLLECTOR:
             self._try(replace(self._move, follows=not self._move.follows))
         elif event.key == "enter":
             self._tell()

@@ -15,11 +15,11 @@ from engine.air.network import gates_for
 from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of
+from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way
 from engine.units.words import counted
 from tui.work.findings import place_of
-from tui.work.selection import END, JOINT, Place
 
 _CEILING = 2.4  # m: as high as a zone is drawn whose top and whose ceiling are not known
 _BY_SEVERITY = {"fault": "!", "caution": "*"}
@@ -87,22 +87,25 @@ class Scene:
 
     def points_of(self, place: Place) -> tuple[Point, ...]:
         """Where something is that can be selected; none where it has no place."""
-        if place[:1] != ("runs",):
+        if not isinstance(place, OfRun):
             spot = self.spot(place)
             return (spot.at,) if spot else ()
-        duct = next((duct for duct in self.ducts if duct.place == place[:2]), None)
+        duct = next((duct for duct in self.ducts if duct.place == RunAt(place.run)), None)
         if duct is None or not duct.parts:
             return ()
-        if len(place) == 2:
-            return duct.points
-        if place[2] in (JOINT, END):
-            return (duct.points[0 if place[2] == JOINT else -1],)
+        match place:
+            case RunAt():
+                return duct.points
+            case JointOf():
+                return duct.points[:1]
+            case EndOf():
+                return duct.points[-1:]
         return next((part.points for part in duct.parts if part.place == place), ())
 
     def spot(self, place: Place) -> Spot | None:
         """The spot of the collector, a machine or a port; that of its machine where a port does not stand apart."""
         by_place = {spot.place: spot for spot in self.spots}
-        return by_place.get(place) or (by_place.get(place[:2]) if len(place) == 4 and place[0] == "machines" else None)
+        return by_place.get(place) or (by_place.get(MachineAt(place.machine)) if isinstance(place, PortAt) else None)
 
 
 def scene_of(assessment: Assessment, result: SetResult) -> Scene:
@@ -130,7 +133,7 @@ def _ducts(assessment: Assessment, result: SetResult, space: Space) -> Iterator[
         beside = (run.joins, *(other.id for other in joined[run.joins]), *(other.id for other in joined[run.id]))
         draws = run.id in states and states[run.id].carries and states[run.id].flow > 0
         parts, main = tuple(_parts(at, run, way, open_gates)), assessment.look.served[run.id] > 1
-        yield Duct(("runs", at), run.id, main, draws, parts, frozenset(beside))
+        yield Duct(RunAt(at), run.id, main, draws, parts, frozenset(beside))
 
 
 def _parts(at: int, run: Run, way: Way, open_gates: frozenset[str]) -> Iterator[Part]:
@@ -140,7 +143,7 @@ def _parts(at: int, run: Run, way: Way, open_gates: frozenset[str]) -> Iterator[
             kind = "open gate" if piece.name in open_gates else "shut gate"
         elif isinstance(piece, Hose | Cleanout):
             kind = "hose" if isinstance(piece, Hose) else "lid"
-        yield Part(("runs", at, "pieces", stretch.piece), stretch.points, kind)
+        yield Part(PieceAt(at, stretch.piece), stretch.points, kind)
 
 
 def _spots(design: Design, space: Space, result: SetResult) -> Iterator[Spot]:
@@ -158,12 +161,12 @@ def _spots(design: Design, space: Space, result: SetResult) -> Iterator[Spot]:
             continue
         for number, name in enumerate(names):
             if ports.get(name) and ports[name] != place:
-                yield Spot(("machines", at, "ports", number), name, ports[name], "port", works)
-        machines.append(Spot(("machines", at), machine.id, place, "machine", works))
+                yield Spot(PortAt(at, number), name, ports[name], "port", works)
+        machines.append(Spot(MachineAt(at), machine.id, place, "machine", works))
     yield from machines
     inlet = position_of(design.collector) or ((0.0, 0.0, 0.0) if ends or design.runs else None)
     if inlet:
-        yield Spot(("collector",), "collector", inlet, "collector", True)
+        yield Spot(COLLECTOR, "collector", inlet, "collector", True)
 
 
 def position_of(item: object) -> Point | None:
@@ -190,14 +193,17 @@ def _marks(assessment: Assessment, result: SetResult) -> dict[Place, str]:
 
 def _place(design: Design, finding: Finding) -> Place | None:
     place = place_of(design, finding)
-    if place and place[-1] == END:
-        return _machine_of(design, design.runs[place[1]].ends) or place
-    return place[:2] if place and place[0] == "machines" else place
+    match place:
+        case EndOf(run):
+            return _machine_of(design, design.runs[run].ends) or place
+        case PortAt(machine, _):
+            return MachineAt(machine)
+    return place
 
 
 def _machine_of(design: Design, port: str | None) -> Place | None:
     machine = port.split("/")[0] if port else None
-    return next((("machines", at) for at, known in enumerate(design.machines) if known.id == machine), None)
+    return next((MachineAt(at) for at, known in enumerate(design.machines) if known.id == machine), None)
 
 
 def _remarks(design: Design, space: Space) -> Iterator[str]:
@@ -207,8 +213,7 @@ def _remarks(design: Design, space: Space) -> Iterator[str]:
     lost = [(run, space.ways[run.id]) for run in design.runs if space.ways[run.id].lost is not None]
     if lost:
         run, way = next((pair for pair in lost if pair[1].start is not None), lost[0])
-        at = edits.run_place(design, run.id)
-        first = edits.label(design, (*at, "pieces", way.lost)) if way.heading is not None else f"the joint of {run.id}"
+        first = edits.label(design, PieceAt(design.runs.index(run), way.lost)) if way.heading is not None else f"the joint of {run.id}"
         yield f"{counted(len(lost), 'run')} without a place: {first} has no direction"
     if space.placed:
         if nowhere := [machine.id for machine in design.machines if not _stands(machine, space)]:
@@ -222,17 +227,17 @@ def _stands(machine: Machine, space: Space) -> bool:
 
 def _order(design: Design) -> Iterator[Place]:
     """Every place that Tab goes to: the collector, then run after run outward, each with its pieces and what it ends at."""
-    yield ("collector",)
+    yield COLLECTOR
     joined, number = children_of(design), {run.id: at for at, run in enumerate(design.runs)}
     waiting, seen = list(reversed(joined["collector"])), set()
     while waiting:
         run = waiting.pop()
         at = number[run.id]
-        yield ("runs", at)
-        yield from (("runs", at, "pieces", i) for i in range(len(run.pieces)))
+        yield RunAt(at)
+        yield from (PieceAt(at, i) for i in range(len(run.pieces)))
         if (machine := _machine_of(design, run.ends)) and machine not in seen:
             seen.add(machine)
             yield machine
         # Branches first, as in the tree: what leaves here comes before what goes on.
         waiting += sorted(reversed(joined[run.id]), key=lambda child: (child.as_ or "straight") == "straight", reverse=True)
-    yield from (("machines", at) for at in range(len(design.machines)) if ("machines", at) not in seen)
+    yield from (MachineAt(at) for at in range(len(design.machines)) if MachineAt(at) not in seen)

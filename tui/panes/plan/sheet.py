@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from engine.design.places import Place
 from engine.shapes.vectors import Point
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line
 from tui.panes.plan.drawing import draw
 from tui.panes.plan.scene import Scene
 from tui.panes.plan.sight import TITLES, Sight, fitted, flat, scale_bar, scale_text, stepped
-from tui.work.selection import Place
 
 # The views of a sheet, the ones after the others as they are asked for.
 SHEETS = (("plan", "north"), ("plan", "east"), ("plan",), ("north",), ("east",))

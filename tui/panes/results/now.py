@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from engine.checks import Finding
+from engine.design.places import COLLECTOR, Place
 from engine.units import number_text, show, unit_name
 from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import MARK_OF, View, figure
 from tui.work.findings import place_of
-from tui.work.selection import Place
 
 _LEAST_GAUGE = 6
 
@@ -129,7 +129,7 @@ def _findings(view: View) -> list[Item]:
 
 def concerns(view: View, finding: Finding) -> bool:
     """Whether a finding is about what is selected, or the run that is or holds it."""
-    if view.place == ("collector",):
+    if view.place == COLLECTOR:
         return finding.where == "collector"
     if view.run is not None and finding.where in (view.run.id, view.run.ends):
         return True

@@ -8,11 +8,11 @@ from functools import cached_property
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
 from engine.design import Design, Run, system
+from engine.design.places import OfMachine, OfRun, Place, PortAt
 from engine.units import number_text, unit_name
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
 from tui.work.known_bands import Bands
-from tui.work.selection import Place
 
 MARK_OF = {"fault": "!", "caution": "*", "note": "-"}
 
@@ -60,8 +60,8 @@ class View:
     @cached_property
     def run(self) -> Run | None:
         """The run that is or holds what is selected, or ends at the port that is."""
-        if self.place[:1] == ("runs",):
-            return self.design.runs[self.place[1]]
+        if isinstance(self.place, OfRun):
+            return self.design.runs[self.place.run]
         ports = self.selected_ports
         return next((run for run in self.design.runs if run.ends in ports), None)
 
@@ -73,10 +73,10 @@ class View:
     @cached_property
     def selected_ports(self) -> tuple[str, ...]:
         """Names of the ports that are selected, or belong to the machine that is."""
-        if self.place[:1] != ("machines",) or len(self.place) < 2:
+        if not isinstance(self.place, OfMachine):
             return ()
-        machine = self.design.machines[self.place[1]]
-        ports = machine.ports[self.place[3] : self.place[3] + 1] if len(self.place) > 3 else machine.ports
+        machine = self.design.machines[self.place.machine]
+        ports = (machine.ports[self.place.port],) if isinstance(self.place, PortAt) else machine.ports
         return tuple(f"{machine.id}/{port.id}" for port in ports)
 
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from engine import edits
 from engine.air.balance import PartLoss, way
+from engine.design.places import EndOf, JointOf, PieceAt, Place, RunAt
 from engine.units import number_text, show, unit_name
 from tui.draw.charts import bar
 from tui.draw.lines import Line, cut, line, spread, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import View
-from tui.work.selection import END, JOINT, Place
 
 
 def ports(view: View) -> tuple[str, ...]:
@@ -74,8 +74,8 @@ def place_of_part(view: View, run: str, part: str | int) -> Place:
     """The place of a part of a run."""
     at = next(at for at, known in enumerate(view.design.runs) if known.id == run)
     if part == "joint":
-        return ("runs", at, JOINT) if (view.design.runs[at].as_ or "straight") != "straight" else ("runs", at)
-    return ("runs", at, END) if part == "port" else ("runs", at, "pieces", part)
+        return JointOf(at) if (view.design.runs[at].as_ or "straight") != "straight" else RunAt(at)
+    return EndOf(at) if part == "port" else PieceAt(at, part)
 
 
 def label_of_part(view: View, run: str, part: str | int) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from textual import events, on
 from textual.binding import Binding
 
+from engine.design.places import DESIGN, EndOf, JointOf, PieceAt, Place, whole
 from tui import commands
 from tui.draw.lines import Line, line, restyle
 from tui.pages.frame.question_line import Prompt
 from tui.panes.pane import Content, Pane, more_note, window
 from tui.panes.tree.nodes import Key, Node, tree
 from tui.panes.tree.rows import Row, cells, column_heads, column_widths, count, is_folded, row_line, rows, shows, way_to
-from tui.work.selection import Place
 
 
 class DuctTree(Pane):
@@ -61,7 +61,7 @@ class DuctTree(Pane):
         for node in way_to(self._tree, place)[:-1]:
             if is_folded(node, self._flipped):
                 self._flipped ^= {node.key}
-        self._pieces = self._pieces or (place[:1] == ("runs",) and len(place) > 2)
+        self._pieces = self._pieces or isinstance(place, PieceAt | JointOf | EndOf)
         self._list_rows()
         if self._wanted and way_to(self._tree, place) and not shows(self._rows, place):
             self._wanted = ""
@@ -90,8 +90,8 @@ class DuctTree(Pane):
     def _row_of(self, place: Place) -> int:
         """Index of the row of a place, or of what it belongs to: a joint that has become straight has none of its own."""
         shown = {row.node.place: at for at, row in enumerate(self._rows)}
-        while place and place not in shown:
-            place = place[:-1]
+        while place != DESIGN and place not in shown:
+            place = place.holder
         return shown.get(place, min(self._cursor, max(len(self._rows) - 1, 0)))
 
     def content(self, width: int, height: int) -> Content:
@@ -169,7 +169,7 @@ class DuctTree(Pane):
         """Leave out what the runs are made of, or show it again."""
         document = self.app.document
         if self._pieces and document.selected_run is not None:
-            document.select(document.selection[:2])
+            document.select(whole(document.selection))
         self._pieces = not self._pieces
         self.update_cursor()
 

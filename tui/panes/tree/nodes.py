@@ -30,9 +30,34 @@ from engine.design import (
     system,
 )  # fmt: skip
 from engine.design.from_catalog import USUAL_LOAD
+from engine.design.places import (
+    COLLECTOR,
+    CONVEYING,
+    CURVE,
+    DESIGN,
+    GATE_SETS,
+    LEAKAGE,
+    LOSSES,
+    MACHINES,
+    OUTLET,
+    ROOM,
+    SITE,
+    STOCK,
+    ZONES,
+    EndOf,
+    GateSetAt,
+    JointOf,
+    MachineAt,
+    PieceAt,
+    Place,
+    PortAt,
+    Rows,
+    RunAt,
+    SizeAt,
+    StockAt,
+)
 from engine.units import number_text, show
 from engine.units.words import percent
-from tui.work.selection import END, JOINT, Place
 
 Key = tuple[str, ...]
 MARKS = {"fault": "!", "caution": "*", "": "ok"}
@@ -105,13 +130,13 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
     look = _Look(design, assessment, index, system(design), children_of(design), stock_sizes(design), places, worst)
     return (
         _collector(look),
-        _heading(("machines",), "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
-        _heading(("stock",), "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
-        _heading(("gate_sets",), "gate sets", tuple(_gate_sets(look))),
+        _heading(MACHINES, "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
+        _heading(STOCK, "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
+        _heading(GATE_SETS, "gate sets", tuple(_gate_sets(look))),
         _site(look),
-        Node(("leakage",), ("leakage",), "leakage: " + _leakage(design)),
-        Node(("conveying",), ("conveying",), "conveyed: " + (design.conveying.material or USUAL_LOAD)),
-        Node((), ("design",), "design: " + design.name),
+        Node(LEAKAGE, ("leakage",), "leakage: " + _leakage(design)),
+        Node(CONVEYING, ("conveying",), "conveyed: " + (design.conveying.material or USUAL_LOAD)),
+        Node(DESIGN, ("design",), "design: " + design.name),
     )
 
 
@@ -119,9 +144,9 @@ def _site(look: _Look) -> Node:
     site = look.design.site
     corners = [f"{look.show(corner.east.si, 'length')} east, {look.show(corner.north.si, 'length')} north" for corner in site.room]
     zones = [f"{zone.name} ({zone.kind or 'keep clear'})" for zone in site.zones]
-    walls = _heading(("site", "room"), "walls", _leaves(("site", "room"), corners))
-    held = _heading(("site", "zones"), "zones", _leaves(("site", "zones"), zones))
-    return Node(("site",), ("site",), "site: air and room", (walls, held), folded=True)
+    walls = _heading(ROOM, "walls", _leaves(ROOM, corners))
+    held = _heading(ZONES, "zones", _leaves(ZONES, zones))
+    return Node(SITE, ("site",), "site: air and room", (walls, held), folded=True)
 
 
 def _leakage(design: Design) -> str:
@@ -132,27 +157,27 @@ def _leakage(design: Design) -> str:
     return ", ".join(filter(None, (tightness and f"ducts of class {tightness}", gap and "shut gates")))
 
 
-def _heading(place: Place, title: str, children: tuple[Node, ...]) -> Node:
-    return Node(place, (title,), f"{title} ({len(children)})", children, folded=True)
+def _heading(rows: Rows, title: str, children: tuple[Node, ...]) -> Node:
+    return Node(rows, (title,), f"{title} ({len(children)})", children, folded=True)
 
 
-def _leaves(place: Place, labels: list[str]) -> tuple[Node, ...]:
-    return tuple(Node((*place, at), (*map(str, place), str(at)), label) for at, label in enumerate(labels))
+def _leaves(rows: Rows, labels: list[str]) -> tuple[Node, ...]:
+    return tuple(Node(rows.row(at), (*map(str, rows.steps), str(at)), label) for at, label in enumerate(labels))
 
 
 def _collector(look: _Look) -> Node:
     collector, balance = look.design.collector, look.balance
     points = [f"{look.show(point.flow.si, 'flow')} at {look.show(point.pressure.si, 'pressure')}" for point in collector.curve]
     losses = [_loss_label(look, loss) for loss in collector.losses]
-    curve = _heading(("collector", "curve"), "curve points", _leaves(("collector", "curve"), points))
-    taken = _heading(("collector", "losses"), "losses", _leaves(("collector", "losses"), losses))
+    curve = _heading(CURVE, "curve points", _leaves(CURVE, points))
+    taken = _heading(LOSSES, "losses", _leaves(LOSSES, losses))
     held = [curve, taken]
     if collector.discharge == "outside" and collector.outlet:
         pieces = [piece_label(piece, look.system) for piece in collector.outlet_pieces]
-        held.append(_heading(("collector", "outlet_pieces"), "duct to the outside", _leaves(("collector", "outlet_pieces"), pieces)))
+        held.append(_heading(OUTLET, "duct to the outside", _leaves(OUTLET, pieces)))
     runs = tuple(_run(look, run) for run in look.children["collector"])
     state = (look.show(balance.collector_pressure, "pressure"), look.show(balance.flow, "flow")) if balance else ()
-    return Node(("collector",), ("collector",), "collector", (*held, *runs), state, look.mark("collector"))
+    return Node(COLLECTOR, ("collector",), "collector", (*held, *runs), state, look.mark("collector"))
 
 
 def _loss_label(look: _Look, loss: CollectorLoss) -> str:
@@ -167,18 +192,18 @@ def _run(look: _Look, run: Run) -> Node:
     state = look.balance.runs.get(run.id) if look.balance else None
     shut = state is not None and not state.carries
     parts = [
-        Node(("runs", at, "pieces", i), ("runs", run.id, str(i)), piece_label(piece, look.system), mark=look.alarm((run.id, i)), shut=shut)
+        Node(PieceAt(at, i), ("runs", run.id, str(i)), piece_label(piece, look.system), mark=look.alarm((run.id, i)), shut=shut)
         for i, piece in enumerate(run.pieces)
     ]
     if joins_as(run) != "straight":
-        parts.insert(0, Node(("runs", at, JOINT), ("runs", run.id, JOINT), joint_label(look.design, run), shut=shut))
+        parts.insert(0, Node(JointOf(at), ("runs", run.id, "joint"), joint_label(look.design, run), shut=shut))
     if run.ends:
         parts.append(_end(look, at, run, shut))
     parts += (_run(look, child) for child in look.children[run.id])
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
     mark = "-" if shut else look.mark(run.id)
-    return Node(("runs", at), ("runs", run.id), run.id, tuple(parts), (bore, speed), mark, shut)
+    return Node(RunAt(at), ("runs", run.id), run.id, tuple(parts), (bore, speed), mark, shut)
 
 
 def _end(look: _Look, at: int, run: Run, shut: bool) -> Node:
@@ -188,7 +213,7 @@ def _end(look: _Look, at: int, run: Run, shut: bool) -> Node:
         needs = look.show(port.needs, "flow")
         label = f"{run.ends} {number_text(port.flow, 'flow', look.system)} of {needs}"
         mark = look.mark(run.ends)
-    return Node(("runs", at, END), ("runs", run.id, END), label, mark=mark, shut=shut)
+    return Node(EndOf(at), ("runs", run.id, "end"), label, mark=mark, shut=shut)
 
 
 def piece_label(piece: Piece, units: str) -> str:
@@ -219,24 +244,24 @@ def joint_label(design: Design, run: Run) -> str:
 def _machine(look: _Look, at: int, machine: Machine) -> Node:
     ports = tuple(
         Node(
-            ("machines", at, "ports", i), ("machines", machine.id, port.id),
+            PortAt(at, i), ("machines", machine.id, port.id),
             f"{port.id} {look.show(port.bore.si, 'bore')}, needs {look.show(port.needs.si, 'flow')}",
             mark=look.alarm(f"{machine.id}/{port.id}"),
         )
         for i, port in enumerate(machine.ports)
     )  # fmt: skip
-    return Node(("machines", at), ("machines", machine.id), machine.id, ports, mark=look.alarm(machine.id))
+    return Node(MachineAt(at), ("machines", machine.id), machine.id, ports, mark=look.alarm(machine.id))
 
 
 def _stock(look: _Look, at: int, stock: Stock) -> Node:
     sizes = tuple(
         Node(
-            ("stock", at, "sizes", i), ("stock", stock.id, size.nominal), f"{size.nominal}, bore {look.show(size.bore.si, 'bore')}",
+            SizeAt(at, i), ("stock", stock.id, size.nominal), f"{size.nominal}, bore {look.show(size.bore.si, 'bore')}",
             mark=look.alarm(f"{stock.id}/{size.nominal}"),
         )
         for i, size in enumerate(stock.sizes)
     )  # fmt: skip
-    return Node(("stock", at), ("stock", stock.id), f"{stock.id}: {stock.material}", sizes, folded=True)
+    return Node(StockAt(at), ("stock", stock.id), f"{stock.id}: {stock.material}", sizes, folded=True)
 
 
 def _gate_sets(look: _Look) -> Iterator[Node]:
@@ -250,5 +275,5 @@ def _gate_sets(look: _Look) -> Iterator[Node]:
         if written:
             label = gate_set.name + (" (shown)" if at == look.index else "")
             throttled = [f"{throttle.gate} open {percent(throttle.open)}%" for throttle in gate_set.throttle]
-            held = _leaves(("gate_sets", at, "throttle"), throttled)
-            yield Node(("gate_sets", at), ("gate sets", gate_set.name), label, held, columns=columns, mark=mark)
+            held = _leaves(Rows(GateSetAt(at), "throttle"), throttled)
+            yield Node(GateSetAt(at), ("gate sets", gate_set.name), label, held, columns=columns, mark=mark)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
+from engine.design.places import EndOf, JointOf, OfRun, PieceAt, Place, RunAt
 from engine.units import unit_name
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, width_of
 from tui.panes.tree.nodes import Key, Node
-from tui.work.selection import Place
 
 _MARK_ROLES = {"!": "fault", "*": "caution", "ok": "ok", "-": "dim"}
 _MARK_CELLS = 3
@@ -54,7 +54,7 @@ def rows(nodes: tuple[Node, ...], flipped: Collection[Key] = (), wanted: str = "
 
 
 def _part_of_run(node: Node) -> bool:
-    return node.place[:1] == ("runs",) and len(node.place) > 2
+    return isinstance(node.place, PieceAt | JointOf | EndOf)
 
 
 def way_to(nodes: tuple[Node, ...], place: Place) -> tuple[Node, ...]:
@@ -87,7 +87,7 @@ def column_widths(nodes: Iterable[Node]) -> tuple[int, int]:
     """Cells for the bore and the speed of every run, so that they stand below each other."""
     bore, speed = 3, 4
     for node in nodes:
-        if node.place[:1] == ("runs",) and node.columns:
+        if isinstance(node.place, RunAt) and node.columns:
             bore, speed = max(bore, len(node.columns[0])), max(speed, len(node.columns[1]))
         bore, speed = map(max, (bore, speed), column_widths(node.children))
     return bore, speed
@@ -101,7 +101,7 @@ def column_heads(widths: tuple[int, int], units: str) -> str:
 
 def cells(node: Node, units: str) -> tuple[str, ...]:
     """What a row says, to copy: label, numbers with their units, mark."""
-    names = (unit_name("bore", units), unit_name("speed", units)) if node.place[:1] == ("runs",) else ("", "")
+    names = (unit_name("bore", units), unit_name("speed", units)) if isinstance(node.place, RunAt) else ("", "")
     numbers = (f"{text} {name}" if name and text[:1].isdigit() else text for text, name in zip(node.columns, names))
     return tuple(filter(None, (node.label, *numbers, worst_mark(node))))
 
@@ -114,7 +114,7 @@ def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: Glyphs) -> L
     mark = node.mark if row.folded is False else worst_mark(node)
     body = "dim" if node.shut else "text"
     head = " " * row.depth + fold + " " + node.label
-    if node.place[:1] == ("runs",):
+    if isinstance(node.place, OfRun):
         right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths))
     else:
         right = _what_fits(node.columns, width - width_of(line(head)) - _MARK_CELLS)

@@ -11,6 +11,7 @@ import pytest
 from engine import edits
 from engine.checks.assess import assess
 from engine.design import Design
+from engine.design.places import RunAt
 from engine.search.proposals import Proposal, Step, standing
 from engine.units import parse
 from tests.shops import two_drops
@@ -81,7 +82,7 @@ def test_a_proposal_tells_what_it_changes(shown):
 def test_a_proposal_tells_what_it_does_to_the_air():
     """Another bore of the main: every machine's flow moves, and the run's speeds and loss are told."""
     before = two_drops.assessed()
-    after = assess(edits.set_field(before.design, ("runs", 0), "bore", parse("125 mm", "bore")))
+    after = assess(edits.set_field(before.design, RunAt(0), "bore", parse("125 mm", "bore")))
     text = "\n".join(map(text_of, fact_lines(before, after, 78, LINE)))
     for result, later in zip(before.sets, after.sets):
         for port, state in result.balance.ports.items():

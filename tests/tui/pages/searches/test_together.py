@@ -6,6 +6,7 @@ import threading
 
 import pytest
 
+from engine.design.places import EndOf
 from engine.search.together.companions import together
 from engine.search.together.every_set import Grade
 from tests.shops import two_drops
@@ -121,7 +122,7 @@ def test_the_command_says_why_there_is_nothing_to_combine():
     alone = Document(two_drops.design())
     assert editing.why_not_together(alone) is None
     for at in (1, 3):
-        alone.select(("runs", at, "end"))
+        alone.select(EndOf(at))
         editing.delete(alone)
     assert "no run leads to a machine" in editing.why_not_together(alone)
 
@@ -209,6 +210,6 @@ async def test_a_design_whose_last_machine_goes_leaves_an_empty_page(tmp_path):
         await shows(pilot, "all 3 sets")
         assert isinstance(app.screen, TogetherScreen)
         for at in (1, 3):
-            app.document.select(("runs", at, "end"))
+            app.document.select(EndOf(at))
             editing.delete(app.document)
         await shows(pilot, "no run leads to a machine")

@@ -6,6 +6,7 @@ import pytest
 from textual import events
 
 from engine import edits
+from engine.design.places import COLLECTOR, CURVE, CurvePointAt, PieceAt, RunAt, SizeAt
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
 
 USUAL = (80, 24)
@@ -22,7 +23,7 @@ async def test_a_size_is_looked_at_from_the_tree_before_it_is_taken(tmp_path):
     async with app.run_test(size=USUAL) as pilot:
         document = app.document
         before = document.design
-        document.select(("runs", 2, "pieces", 0))
+        document.select(PieceAt(2, 0))
         await shows(pilot, "2 straight")
         await pilot.press("minus")
         await shows(pilot, "? spiral/125 -> spiral/100")
@@ -44,7 +45,7 @@ async def test_one_key_gives_the_size_to_all_runs_that_have_it(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         document, before = app.document, app.document.design
-        document.select(("runs", 2))
+        document.select(RunAt(2))
         await shows(pilot, "2 main 2")
         await pilot.press("minus")
         await shows(pilot, "A all 125, 2 runs: neediest")
@@ -61,7 +62,7 @@ async def test_a_size_can_be_looked_at_before_the_results_of_the_last_change_are
         document = app.document
         app.screen.form.focus()
         await pilot.pause()
-        after, place = edits.add_branch(document.design, ("runs", 0))
+        after, place = edits.add_branch(document.design, RunAt(0))
         document.apply("branch", after, place)
         document.show_gate_set(1)
         app.screen.form.action_step(-1)  # no message has been handled since
@@ -76,7 +77,7 @@ async def test_a_run_of_its_own_bore_and_the_ends_of_a_stock_say_why(tmp_path):
         document = app.document
         await pilot.press("plus")
         await shows(pilot, "no larger size in spiral")
-        document.apply("bore", edits.set_field(document.design, ("runs", 0), "bore", document.design.collector.inlet))
+        document.apply("bore", edits.set_field(document.design, RunAt(0), "bore", document.design.collector.inlet))
         await pilot.press("plus")
         await shows(pilot, "main has a bore of its own, 160 mm: give it a stock size first")
         assert app.screen.focused is app.screen.ducts
@@ -86,7 +87,7 @@ async def test_arithmetic_is_computed_echoed_and_kept_as_a_plain_length_and_ente
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         document, first = app.document, app.document.design
-        document.select(("collector", "curve", 1))
+        document.select(CurvePointAt(1))
         await shows(pilot, "2 curve point 2")
         await pilot.press("e", *"2 x 450")
         await shows(pilot, "[2 x 450     ] 900 m3/h")
@@ -103,7 +104,7 @@ async def test_arithmetic_is_computed_echoed_and_kept_as_a_plain_length_and_ente
 async def test_a_reason_too_long_for_a_row_stays_whole_below_the_fields_until_the_next_key(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("collector", "curve", 1))
+        app.document.select(CurvePointAt(1))
         await shows(pilot, "2 curve point 2")
         await pilot.press("e", *"9999", "down")
         form = lambda: " ".join(" ".join(row[40:-1] for row in screen_rows(app)[1:12]).split())  # noqa: E731
@@ -117,13 +118,13 @@ async def test_the_points_of_a_curve_are_typed_in_one_line_or_pasted_over_one(tm
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         document, before = app.document, app.document.design
-        document.select(("collector", "curve"))
+        document.select(CURVE)
         await shows(pilot, "2 curve")
         await pilot.press("e", *"0 2000; 900 1500", "enter")
         assert len(document.design.collector.curve) == 2 and document.undo_name == "points of collector"
         await pilot.press("u")
         assert document.design == before
-        document.select(("collector", "curve", 1))
+        document.select(CurvePointAt(1))
         await shows(pilot, "2 curve point 2")
         await pilot.press("2", "e", "5")
         app.screen.form.post_message(events.Paste("0 2500\n1000 2200\n2000 1200"))
@@ -136,7 +137,7 @@ async def test_a_deleted_stock_size_says_what_becomes_of_its_runs(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         document = app.document
-        document.select(("stock", 0, "sizes", 1))
+        document.select(SizeAt(0, 1))
         await shows(pilot, "2 spiral/125")
         await pilot.press("x")
         await shows(pilot, "delete spiral/125? planer drop, main 2 keep bore 125 mm")
@@ -149,7 +150,7 @@ async def test_pasted_points_become_the_curve_in_one_step(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         document = app.document
-        document.select(("collector",))
+        document.select(COLLECTOR)
         app.screen.post_message(events.Paste("0 2500\n1000 2200 Pa\n\n2000  1200\n"))
         await wait_until(pilot, lambda: len(document.design.collector.curve) == 3)
         assert [(point.flow.text, point.pressure.text) for point in document.design.collector.curve] == [
@@ -160,7 +161,7 @@ async def test_pasted_points_become_the_curve_in_one_step(tmp_path):
         app.screen.post_message(events.Paste("0 2500\nabc\n2000 1200"))
         await shows(pilot, "line 2")
         assert document.design is held
-        document.select(("runs", 0))
+        document.select(RunAt(0))
         app.screen.post_message(events.Paste("0 2500\n1000 2200"))
         await shows(pilot, "select the collector")
         assert document.design is held

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.design.consistency import mistakes
+from engine.design.places import COLLECTOR
 from tests.shops import two_drops
 from tui.work.fields import CURVE, fields
 from tui.work.points import lines_of, read_points, text_of_points
@@ -59,4 +60,4 @@ def test_the_curve_has_one_field_whose_text_reads_back(text):
     if field.text:
         assert read(field, field.text, "metric") == design.collector.curve
     after, place = changed(design, field, read(field, "0 2000; 900 1500; 1800 0", "metric"))
-    assert mistakes(after) == () and len(after.collector.curve) == 3 and after.collector.free_air is None and place == ("collector",)
+    assert mistakes(after) == () and len(after.collector.curve) == 3 and after.collector.free_air is None and place == COLLECTOR

@@ -10,6 +10,7 @@ import pytest
 from engine import edits, load
 from engine.checks.assess import assess
 from engine.design.consistency import mistakes
+from engine.design.places import COLLECTOR, DESIGN, MachineAt, OutletPieceAt, PieceAt, RunAt, SizeAt
 from engine.search.proposals import standing
 from tests import SAVED_DESIGNS
 from tests.shops import two_drops
@@ -34,7 +35,7 @@ def test_a_size_stays_in_its_stock(full):
 
 
 def test_what_it_would_do_is_what_it_does(demo):
-    shown = preview(demo.design, demo, 0, ("runs", 0), "spiral/140")
+    shown = preview(demo.design, demo, 0, RunAt(0), "spiral/140")
     after = assess(shown.design)
     old, new = demo.sets[0].balance.runs["main"], after.sets[0].balance.runs["main"]
     assert shown.design.runs[0].size == "spiral/140" and mistakes(shown.design) == ()
@@ -47,7 +48,7 @@ def test_what_it_would_do_is_what_it_does(demo):
 
 
 def test_the_whole_main_and_all_of_a_size_are_offered_where_they_are_more(demo):
-    main = preview(demo.design, demo, 0, ("runs", 0), "spiral/125")
+    main = preview(demo.design, demo, 0, RunAt(0), "spiral/125")
     more = along(demo.design, demo, 0, main)
     assert {key: (shown.scope, shown.label) for key, shown in more.items()} == {"M": (MAIN, "whole main")}
     assert more["M"].runs == ("main", "main 2", "main 3", "main 4", "main 5")
@@ -61,11 +62,11 @@ def test_the_whole_main_and_all_of_a_size_are_offered_where_they_are_more(demo):
 
 
 def test_a_shut_run_and_a_hose_tell_what_they_can(full):
-    shut = preview(full.design, full, 0, ("runs", 2), "spiral/100")
+    shut = preview(full.design, full, 0, RunAt(2), "spiral/100")
     assert shut.effect[0] == "no air in this gate set"
-    place = ("runs", 1, "pieces", 2)
+    place = PieceAt(1, 2)
     larger = replace(full.design.stock[1].sizes[0], nominal="150", bore=full.design.collector.inlet)
-    two = edits.insert(full.design, ("stock", 1, "sizes", 1), larger)
+    two = edits.insert(full.design, SizeAt(1, 1), larger)
     known, other = assess(two), "hose/150"
     hose = preview(two, known, 0, place, other)
     assert hose.effect[0].startswith("hose loss ") and hose.label == "this hose" and hose.name == f"size of hose of planer drop: {other}"
@@ -78,11 +79,11 @@ def test_a_hose_that_goes_along_is_told(demo):
 
 
 def test_a_hose_of_the_duct_outside_has_no_run_to_tell_of(full):
-    hose = edits.at(full.design, ("runs", 1, "pieces", 2))
-    place = ("collector", "outlet_pieces", 0)
+    hose = edits.at(full.design, PieceAt(1, 2))
+    place = OutletPieceAt(0)
     design = edits.insert(full.design, place, hose)
     larger = replace(design.stock[1].sizes[0], nominal="150", bore=design.collector.inlet)
-    design = edits.insert(design, ("stock", 1, "sizes", 1), larger)
+    design = edits.insert(design, SizeAt(1, 1), larger)
     assert mistakes(design) == ()
     shown = preview(design, assess(design), 0, place, "hose/150")
     assert shown.effect[0].startswith("neediest ") and along(design, assess(design), 0, shown) == {}
@@ -92,13 +93,13 @@ def test_a_hose_of_the_duct_outside_has_no_run_to_tell_of(full):
 @pytest.mark.parametrize(
     ("place", "why"),
     [
-        ((), "select a run or a hose"),
-        (("machines", 0), "select a run or a hose"),
-        (("runs", 0), "main has a bore of its own, 150 mm"),
-        (("runs", 1), None),
+        (DESIGN, "select a run or a hose"),
+        (MachineAt(0), "select a run or a hose"),
+        (RunAt(0), "main has a bore of its own, 150 mm"),
+        (RunAt(1), None),
     ],
 )
 def test_what_has_no_size_to_step_says_why(full, place, why):
-    bare = edits.set_field(full.design, ("runs", 0), "bore", edits.at(full.design, ("collector",)).inlet)
+    bare = edits.set_field(full.design, RunAt(0), "bore", edits.at(full.design, COLLECTOR).inlet)
     found = why_no_size(bare, place)
     assert found is None if why is None else why.replace("150 mm", bare.runs[0].bore.text) in found

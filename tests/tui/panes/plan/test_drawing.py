@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from engine import load
 from engine.checks.assess import Assessment, assess
+from engine.design.places import COLLECTOR, EndOf, MachineAt, PieceAt, RunAt, StockAt
 from tests import ROOT, SAVED_DESIGNS
 from tests.shops import placed_drops, two_drops
 from tests.tui.draw.test_raster import CONSOLE
@@ -29,7 +30,7 @@ from tui.panes.plan.sight import Sight, fitted, scale_bar, scale_text, span, ste
 
 DEMOS = [path.stem for path in sorted((SAVED_DESIGNS).glob("*.toml"))]
 SIZES = [(58, 12), (78, 18), (118, 28), (198, 52)]
-MAIN, PLANER_DROP, LATHE_DROP = ("runs", 0), ("runs", 1), ("runs", 3)
+MAIN, PLANER_DROP, LATHE_DROP = RunAt(0), RunAt(1), RunAt(3)
 
 
 @cache
@@ -97,16 +98,16 @@ def test_zooming_keeps_what_is_selected_where_it_is():
     of = scene()
     camera, before = Camera(("plan",)), plan(of)
     for _ in range(3):
-        camera = sheet.zoomed(camera, sheet.sights(camera, of, 78, 18, "metric")[0], -1, of, "metric", ("machines", 0))
+        camera = sheet.zoomed(camera, sheet.sights(camera, of, 78, 18, "metric")[0], -1, of, "metric", MachineAt(0))
     after = sheet.sights(camera, of, 78, 18, "metric")[0]
-    machine = of.spot(("machines", 0)).at
+    machine = of.spot(MachineAt(0)).at
     assert after.column < before.column and after.at(machine) == pytest.approx(before.at(machine), abs=0.51)
 
 
 def test_what_is_selected_out_of_sight_comes_in_sight():
     of = scene()
     camera = sheet.panned(Camera(("plan", "north"), 0.05), sheet.sights(Camera(("plan", "north"), 0.05), of, 78, 18, "metric")[0], 9, 9)
-    for place in (("collector",), ("machines", 1), PLANER_DROP):
+    for place in (COLLECTOR, MachineAt(1), PLANER_DROP):
         camera = sheet.following(camera, sheet.sights(camera, of, 78, 18, "metric"), of, place)
         assert all(any(sight.holds(point) for point in of.points_of(place)) for sight in sheet.sights(camera, of, 78, 18, "metric"))
 
@@ -117,17 +118,17 @@ def test_what_is_selected_out_of_sight_comes_in_sight():
 def test_mains_are_double_branches_single_and_what_draws_no_air_is_dotted():
     of = scene()
     sight = plan(of)
-    assert cell(of, sight, (*MAIN, "pieces", 0)) == ("║", "bar")
-    assert cell(of, sight, (*LATHE_DROP, "pieces", 1)) == ("·", "dim")
-    assert cell(of, sight, (*PLANER_DROP, "pieces", 1))[0] in "─│┌┐└┘"
+    assert cell(of, sight, PieceAt(MAIN.run, 0)) == ("║", "bar")
+    assert cell(of, sight, PieceAt(LATHE_DROP.run, 1)) == ("·", "dim")
+    assert cell(of, sight, PieceAt(PLANER_DROP.run, 1))[0] in "─│┌┐└┘"
     both = scene(index=1)
-    assert cell(both, sight, (*LATHE_DROP, "pieces", 1)) == ("─", "bar")
+    assert cell(both, sight, PieceAt(LATHE_DROP.run, 1)) == ("─", "bar")
 
 
 def test_a_gate_shows_whether_it_is_open_in_the_set_shown():
     of, both = scene(), scene(index=1)
     sight = plan(of)
-    gate = cells_of(of, sight, (*LATHE_DROP, "pieces", 0))[0]
+    gate = cells_of(of, sight, PieceAt(LATHE_DROP.run, 0))[0]
     row = lambda scene_: "".join(text for text, _ in draw(scene_, sight, LINE)[gate[1]])  # noqa: E731
     assert row(of)[gate[0]] == "x" and row(both)[gate[0]] == "○"
 
@@ -135,7 +136,7 @@ def test_a_gate_shows_whether_it_is_open_in_the_set_shown():
 def test_what_is_wrong_is_marked_at_its_piece_and_a_machine_s_behind_its_name():
     text = placed_drops.TEXT.replace('hose = "0.6 m"', 'hose = "0.4 m"')
     of = scene_of(two_drops.assessed(text), two_drops.assessed(text).sets[0])
-    assert of.marks[(*PLANER_DROP, "pieces", 2)] == "!"
+    assert of.marks[PieceAt(PLANER_DROP.run, 2)] == "!"
     shown = "\n".join(text_of(row) for row in draw(of, plan(of), LINE))
     assert "!" in shown and "!" not in "\n".join(text_of(row) for row in draw(scene(), plan(scene()), LINE))
 
@@ -149,7 +150,7 @@ def test_room_zones_machines_and_collector_are_there():
 def test_the_selected_piece_is_reverse_and_nothing_else_changes():
     of = scene()
     sight = plan(of)
-    for place in (MAIN, (*MAIN, "pieces", 1), (*LATHE_DROP, "pieces", 0), ("machines", 0), ("collector",), (*LATHE_DROP, "end")):
+    for place in (MAIN, PieceAt(0, 1), PieceAt(3, 0), MachineAt(0), COLLECTOR, EndOf(3)):
         marked = [
             (x, y) for y, row in enumerate(draw(of, sight, LINE, place))
             for x, (_, role) in enumerate((letter, role) for text, role in row for letter in text) if "cursor" in role
@@ -179,22 +180,22 @@ def test_what_has_no_place_is_said():
 def test_tab_goes_along_the_ducts_and_past_every_piece_and_machine_once():
     for name in ("placed", *DEMOS):
         order, design = scene(name).order, assessed(name).design
-        assert order[0] == ("collector",) and len(set(order)) == len(order)
-        wanted = {("collector",), *(("machines", at) for at in range(len(design.machines)))}
-        wanted |= {("runs", at) for at in range(len(design.runs))}
-        wanted |= {("runs", at, "pieces", i) for at, run in enumerate(design.runs) for i in range(len(run.pieces))}
+        assert order[0] == COLLECTOR and len(set(order)) == len(order)
+        wanted = {COLLECTOR, *(MachineAt(at) for at in range(len(design.machines)))}
+        wanted |= {RunAt(at) for at in range(len(design.runs))}
+        wanted |= {PieceAt(at, i) for at, run in enumerate(design.runs) for i in range(len(run.pieces))}
         assert set(order) == wanted
-        at = {design.runs[place[1]].id: number for number, place in enumerate(order) if place[0] == "runs" and len(place) == 2}
+        at = {design.runs[place.run].id: number for number, place in enumerate(order) if isinstance(place, RunAt)}
         assert all(run.joins == "collector" or at[run.joins] < at[run.id] for run in design.runs)
 
 
 def test_the_foot_tells_bore_speed_height_and_length():
     assessment, of = assessed("placed"), scene()
     told = lambda place: numbers(assessment, assessment.sets[0], of, place, LINE)  # noqa: E731
-    assert told((*MAIN, "pieces", 0)) == "straight of main: 160 mm · 18.4 m/s · 2 m up · 1.2 m long"
-    assert told((*LATHE_DROP, "pieces", 0)) == "gate of lathe drop: 100 mm · no air · shut · 2 m up"
-    assert "hose reaches, 0.11 m spare" in told(("machines", 0)) and "2.95 m east" in told(("machines", 0))
-    assert told(("stock", 0)) == "spiral: has no place on the plan"
+    assert told(PieceAt(MAIN.run, 0)) == "straight of main: 160 mm · 18.4 m/s · 2 m up · 1.2 m long"
+    assert told(PieceAt(LATHE_DROP.run, 0)) == "gate of lathe drop: 100 mm · no air · shut · 2 m up"
+    assert "hose reaches, 0.11 m spare" in told(MachineAt(0)) and "2.95 m east" in told(MachineAt(0))
+    assert told(StockAt(0)) == "spiral: has no place on the plan"
 
 
 @pytest.mark.parametrize("glyphs", GLYPHS.values(), ids=GLYPHS)

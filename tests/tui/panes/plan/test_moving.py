@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.checks.assess import assess
+from engine.design.places import COLLECTOR, DESIGN, MACHINES, EndOf, MachineAt, PortAt, RunAt
 from engine.shapes.vectors import WAYS
 from engine.space.geometry import space_of
 from tests.shops import placed_drops, two_drops
@@ -12,7 +13,7 @@ from tui.work import moving
 from tui.work.document import Document, Refused
 from tui.work.moving import Move
 
-PLANER, LATHE, COLLECTOR = ("machines", 0), ("machines", 1), ("collector",)
+PLANER, LATHE = MachineAt(0), MachineAt(1)
 
 
 @pytest.fixture
@@ -77,7 +78,7 @@ def test_the_collector_takes_every_duct_with_it(design):
 
 
 def test_ports_of_their_own_place_go_with_their_machine_and_move_alone(design):
-    shop = moving.after(Move(("machines", 0, "ports", 0), design, (0.1, 0.0, 0.0)))
+    shop = moving.after(Move(PortAt(0, 0), design, (0.1, 0.0, 0.0)))
     port = shop.machines[0].ports[0]
     assert (port.east.si, port.north.si, port.up.si) == pytest.approx((3.05, 3.3, 1.7)) and at(shop, 0) == at(design, 0)
     moved = moving.after(Move(PLANER, shop, (0.0, 0.2, 0.0)))
@@ -117,5 +118,5 @@ def test_what_cannot_be_moved_says_why():
 
 
 def test_the_end_of_a_run_moves_its_machine(design):
-    assert moving.moves(design, ("runs", 1, "end")) == PLANER
-    assert moving.moves(design, ("runs", 1)) is None and moving.moves(design, ("machines",)) is None and moving.moves(design, ()) is None
+    assert moving.moves(design, EndOf(1)) == PLANER
+    assert moving.moves(design, RunAt(1)) is None and moving.moves(design, MACHINES) is None and moving.moves(design, DESIGN) is None

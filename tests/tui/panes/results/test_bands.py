@@ -7,6 +7,7 @@ from math import floor
 import pytest
 
 from engine.air.bands import band, doubts
+from engine.design.places import COLLECTOR, MachineAt, PieceAt, RunAt
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
 from tui.draw.glyphs import ASCII, LINE
@@ -29,7 +30,7 @@ def bands(assessment) -> dict[int, dict[str, float]]:
     return {at: band(sides, result) for at, result in enumerate(assessment.sets)}
 
 
-def view(assessment, bands=None, index=1, place=("runs", 1), width=39, glyphs=LINE) -> View:
+def view(assessment, bands=None, index=1, place=RunAt(1), width=39, glyphs=LINE) -> View:
     return View(assessment, index, place, width, 8, glyphs, bands=bands or {})
 
 
@@ -75,14 +76,14 @@ def test_another_assessment_forgets_them(assessment):
 
 def test_now_shows_the_band_of_a_port_and_of_the_run_that_ends_there(assessment, bands):
     flow, half = assessment.sets[1].balance.ports["planer/hood"].flow * 3600, bands[1]["planer/hood"] * 3600
-    for place in (("runs", 1), ("runs", 1, "pieces", 0), ("machines", 0)):
+    for place in (RunAt(1), PieceAt(1, 0), MachineAt(0)):
         assert f"flow {flow:.0f} ± {half:.0f} m3/h, needs 820" in " ".join(texts(now.items(view(assessment, bands, place=place))))
     assert f"flow {flow:.0f} +- {half:.0f} m3/h" in " ".join(texts(now.items(view(assessment, bands, glyphs=ASCII))))
     assert f"flow {flow:.0f} m3/h, needs 820" in " ".join(texts(now.items(view(assessment))))
 
 
 def test_now_shows_none_for_a_run_that_ends_at_no_port_or_is_shut(assessment, bands):
-    for index, place in ((1, ("runs", 0)), (0, ("runs", 3)), (1, ("collector",))):
+    for index, place in ((1, RunAt(0)), (0, RunAt(3)), (1, COLLECTOR)):
         shown = view(assessment, bands, index, place)
         assert now.port_shown(shown) is None
         assert "±" not in " ".join(texts(now.items(shown)))
@@ -125,7 +126,7 @@ def test_a_set_of_which_no_band_can_be_told_shows_none(assessment, bands):
 async def test_the_band_of_the_flow_shown_follows_each_edit(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("runs", 1, "pieces", 1))
+        app.document.select(PieceAt(1, 1))
         await shows(pilot, "± ")
         before = next(row for row in screen_rows(app) if "±" in row)
         await pilot.press("e", "9")
@@ -154,12 +155,12 @@ async def test_the_bands_of_all_sets_come_when_the_tab_is_shown_and_an_edit_ends
 async def test_an_enlarged_pane_beside_it_does_no_harm(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        app.document.select(("runs", 1))
+        app.document.select(RunAt(1))
         await shows(pilot, "± ")
         await pilot.press("z")
         await wait_until(pilot, lambda: "3 results" not in screen_text(app))
         app.document.switch_units()
-        app.document.select(("runs", 3))
+        app.document.select(RunAt(3))
         app.document.show_gate_set(1)
         await pilot.press("z")
         await wait_until(pilot, lambda: "needs 294" in screen_text(app) and "±" in screen_text(app))

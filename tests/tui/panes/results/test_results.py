@@ -7,13 +7,13 @@ from math import floor
 import pytest
 
 from engine.air.balance import way
+from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, PieceAt, PortAt, RunAt
 from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
 from tui.panes.results import curve, now, sets, where
 from tui.panes.results.tabs import tabs
 from tui.panes.results.view import View, figure
-from tui.work.selection import END, JOINT
 
 
 @pytest.fixture(scope="module")
@@ -21,7 +21,7 @@ def assessment():
     return two_drops.assessed()
 
 
-def view(assessment, index=1, place=("runs", 0), width=39, height=8, glyphs=LINE, **rest) -> View:
+def view(assessment, index=1, place=RunAt(0), width=39, height=8, glyphs=LINE, **rest) -> View:
     return View(assessment, index, place, width, height, glyphs, **rest)
 
 
@@ -34,24 +34,24 @@ def texts(items) -> list[str]:
 
 def test_now_shows_speed_flow_and_suction_of_the_selected_run(assessment):
     state = assessment.sets[1].balance.runs["main"]
-    text = " ".join(texts(now.items(view(assessment, place=("runs", 0, "pieces", 1)))))
+    text = " ".join(texts(now.items(view(assessment, place=PieceAt(0, 1)))))
     assert f"speed {state.velocity:.1f} m/s" in text and f"flow {state.flow * 3600:.0f} m3/h" in text
     assert f"suction {state.suction_near:.0f} Pa near" in text and f"{state.suction_far:.0f} Pa far" in text
 
 
 def test_now_sets_a_ports_flow_against_its_need(assessment):
     flow = assessment.sets[1].balance.ports["lathe/hood"].flow * 3600
-    for place in (("runs", 3), ("runs", 3, END), ("machines", 1), ("machines", 1, "ports", 0)):
+    for place in (RunAt(3), EndOf(3), MachineAt(1), PortAt(1, 0)):
         assert f"flow {flow:.0f} m3/h, needs 500" in " ".join(texts(now.items(view(assessment, place=place))))
 
 
 def test_now_says_that_a_run_is_shut(assessment):
-    assert "no air: shut in this gate set" in texts(now.items(view(assessment, 0, ("runs", 3))))
+    assert "no air: shut in this gate set" in texts(now.items(view(assessment, 0, RunAt(3))))
 
 
 def test_now_shows_the_working_point_where_no_run_is_selected(assessment):
     balance = assessment.sets[0].balance
-    text = " ".join(texts(now.items(view(assessment, 0, ("collector",)))))
+    text = " ".join(texts(now.items(view(assessment, 0, COLLECTOR))))
     assert f"flow {balance.flow * 3600:.0f} m3/h" in text and f"supplies {balance.collector_pressure:.0f} Pa" in text
     assert f"air {assessment.air.density:.3f}".rstrip("0") in text
 
@@ -60,7 +60,7 @@ def test_now_lists_every_finding_of_the_set_those_of_the_selection_first(assessm
     found = [finding for finding in assessment.findings if finding.gate_set in (None, "both")]
     assert len({finding.where for finding in found}) > 1
     for at, run in enumerate(assessment.design.runs):
-        shown = view(assessment, place=("runs", at))
+        shown = view(assessment, place=RunAt(at))
         items = now.items(shown)[1:]
         assert len(items) == len(found)
         about = [now.concerns(shown, finding) for finding in found]
@@ -72,7 +72,7 @@ def test_a_finding_leads_to_its_place_and_tells_its_source(assessment):
     slow = next(finding for finding in assessment.findings if finding.code == "slow-run" and finding.gate_set == "both")
     items = now.items(view(assessment))
     item = next(item for item in items if text_of(item.lines[0])[2:].startswith(f"{slow.where}: "))
-    assert item.leads == ("runs", [run.id for run in assessment.design.runs].index(slow.where))
+    assert item.leads == RunAt([run.id for run in assessment.design.runs].index(slow.where))
     assert slow.remedy.split()[0] in " ".join(map(text_of, item.more))
     assert text_of(item.lines[0])[0] in "!*"
 
@@ -123,19 +123,19 @@ def test_where_adds_up_to_the_collectors_pressure(assessment):
 
 
 def test_where_shows_the_selected_port_else_the_neediest(assessment):
-    assert where.port_shown(view(assessment, place=("runs", 1, "pieces", 0))) == "planer/hood"
-    assert where.port_shown(view(assessment, place=("machines", 1))) == "lathe/hood"
+    assert where.port_shown(view(assessment, place=PieceAt(1, 0))) == "planer/hood"
+    assert where.port_shown(view(assessment, place=MachineAt(1))) == "lathe/hood"
     neediest = assessment.neediest(assessment.sets[1])[0]
-    assert where.port_shown(view(assessment, place=("collector",))) == neediest
+    assert where.port_shown(view(assessment, place=COLLECTOR)) == neediest
     assert where.port_shown(view(assessment, port="planer/hood")) == "planer/hood"
     assert where.port_shown(view(assessment, 0, port="lathe/hood")) == "planer/hood"  # the lathe is shut
 
 
 def test_where_leads_to_the_parts(assessment):
-    head, *rows = where.items(view(assessment, place=("runs", 1)))
+    head, *rows = where.items(view(assessment, place=RunAt(1)))
     assert text_of(head.lines[0]).startswith("planer/hood: ") and "[ ] port" in text_of(head.lines[0])
     leads = {item.leads for item in rows}
-    assert {("runs", 1, JOINT), ("runs", 1, END), ("runs", 1, "pieces", 2), ("runs", 0, "pieces", 1)} <= leads
+    assert {JointOf(1), EndOf(1), PieceAt(1, 2), PieceAt(0, 1)} <= leads
     lengths = [text_of(item.lines[0]).count("█") for item in rows]
     assert lengths == sorted(lengths, reverse=True) and lengths[0] > lengths[-1]
 

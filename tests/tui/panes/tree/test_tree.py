@@ -5,12 +5,34 @@ from __future__ import annotations
 import pytest
 
 from engine import edits
+from engine.design.places import (
+    COLLECTOR,
+    CONVEYING,
+    DESIGN,
+    LEAKAGE,
+    OUTLET,
+    SITE,
+    CornerAt,
+    CurvePointAt,
+    EndOf,
+    GateSetAt,
+    JointOf,
+    LossAt,
+    OfRun,
+    PieceAt,
+    PortAt,
+    Rows,
+    RunAt,
+    SizeAt,
+    ThrottleAt,
+    ZoneAt,
+)
 from tests.shops import two_drops
 from tui.draw.glyphs import LINE
 from tui.draw.lines import text_of, width_of
 from tui.panes.tree.nodes import Node, tree, worst_findings
 from tui.panes.tree.rows import column_heads, column_widths, row_line, rows, way_to
-from tui.work.selection import END, JOINT, headings, owner
+from tui.work.selection import headings
 
 
 @pytest.fixture(scope="module")
@@ -35,10 +57,10 @@ def test_the_tree_follows_the_ducts_from_the_collector_outward(nodes):
         (2, "straight 1.2 m"), (2, "elbow 90 deg west"), (2, "cleanout by the door"), (2, "planer drop"),
     ]  # fmt: skip
     places = [row.node.place for row in rows(nodes)]
-    at = places.index(("runs", 1))
-    assert places[at + 1] == ("runs", 1, JOINT) and places[at + 5] == ("runs", 1, END)
+    at = places.index(RunAt(1))
+    assert places[at + 1] == JointOf(1) and places[at + 5] == EndOf(1)
     assert rows(nodes)[at + 1].node.label == "branch 45 deg north"
-    assert ("runs", 2, JOINT) not in places  # straight on: the run's own row says it all
+    assert JointOf(2) not in places  # straight on: the run's own row says it all
 
 
 def test_rows_show_what_was_solved(assessment, nodes):
@@ -59,7 +81,7 @@ def test_a_shut_run_says_so_in_words_and_is_dim(nodes):
 def test_marks_are_those_of_the_findings(assessment, nodes):
     worst = worst_findings(assessment, 1)
     both = tree(assessment.design, assessment, 1)
-    marks = {node.label: node.mark for node in way_to(both, ("runs", 3))}
+    marks = {node.label: node.mark for node in way_to(both, RunAt(3))}
     for run in ("main", "main 2", "lathe drop"):
         assert marks[run] == {"fault": "!", "caution": "*"}.get(worst.get(run, ""), "ok")
     assert "!" in {row.node.mark for row in rows(both)} or "*" in {row.node.mark for row in rows(both)}
@@ -67,7 +89,7 @@ def test_marks_are_those_of_the_findings(assessment, nodes):
 
 def test_a_folded_row_shows_the_worst_it_hides(assessment):
     both = tree(assessment.design, assessment, 1)
-    faults = {row.node.mark for row in rows(both) if row.node.place[:1] == ("runs",)}
+    faults = {row.node.mark for row in rows(both) if isinstance(row.node.place, OfRun)}
     folded = rows(both, {("collector",)})[0]
     assert folded.folded
     assert text_of(row_line(folded, 37, (3, 4), LINE)).split()[-1] == ("!" if "!" in faults else "*")
@@ -81,7 +103,7 @@ def test_folding_hides_and_headings_start_folded(nodes):
 
 def test_a_fold_stays_with_its_run_when_rows_move(assessment):
     flipped = {("runs", "main 2")}
-    moved, _ = edits.add_branch(assessment.design, ("runs", 0))
+    moved, _ = edits.add_branch(assessment.design, RunAt(0))
     labels = [row.node.label for row in rows(tree(moved, None, 0), flipped)]
     assert "main 2" in labels and "lathe drop" not in labels
 
@@ -98,30 +120,30 @@ def test_the_overview_leaves_the_pieces_out(nodes):
 
 def test_every_thing_has_a_row_and_a_way_to_it(assessment, nodes):
     design = assessment.design
-    places = [(), ("site",), ("conveying",), ("collector",), ("collector", "curve", 2), ("collector", "losses", 0), ("gate_sets", 1)]
-    places += [("stock", 0, "sizes", 1), ("machines", 1, "ports", 0)]
-    places += [("runs", at, "pieces", i) for at, run in enumerate(design.runs) for i in range(len(run.pieces))]
+    places = [DESIGN, SITE, CONVEYING, COLLECTOR, CurvePointAt(2), LossAt(0), GateSetAt(1)]
+    places += [SizeAt(0, 1), PortAt(1, 0)]
+    places += [PieceAt(at, i) for at, run in enumerate(design.runs) for i in range(len(run.pieces))]
     for place in places:
         assert way_to(nodes, place)[-1].place == place
-    assert way_to(nodes, ("runs", 99)) == ()
+    assert way_to(nodes, RunAt(99)) == ()
 
 
 def test_leaks_the_duct_outside_and_throttled_gates_have_rows():
     full = two_drops.assessed(two_drops.FULL)
     nodes = tree(full.design, full, 1)
     labels = {row.node.place: row.node.label for row in rows(nodes, {("gate sets",), ("duct to the outside",)})}
-    assert labels["leakage",] == "leakage: ducts of class A"
-    assert labels["collector", "outlet_pieces"] == "duct to the outside (3)"
-    assert [labels["collector", "outlet_pieces", at] for at in range(3)] == ["straight 2 m", "elbow 90 deg", "cowl 1"]
-    assert labels["gate_sets", 1, "throttle", 0] == "lathe gate open 50%"
+    assert labels[LEAKAGE] == "leakage: ducts of class A"
+    assert labels[OUTLET] == "duct to the outside (3)"
+    assert [labels[OUTLET.row(at)] for at in range(3)] == ["straight 2 m", "elbow 90 deg", "cowl 1"]
+    assert labels[ThrottleAt(1, 0)] == "lathe gate open 50%"
 
 
 def test_the_site_holds_walls_and_zones():
     nodes = tree(two_drops.design(two_drops.FULL), None, 0)
-    [site] = [row.node for row in rows(nodes, set()) if row.node.place == ("site",)]
+    [site] = [row.node for row in rows(nodes, set()) if row.node.place == SITE]
     assert site.label == "site: air and room" and [node.label for node in site.children] == ["walls (4)", "zones (1)"]
     labels = {row.node.place: row.node.label for row in rows(nodes, {("site",), ("walls",), ("zones",)})}
-    assert labels["site", "room", 2] == "4 m east, 5 m north" and labels["site", "zones", 0] == "post (post)"
+    assert labels[CornerAt(2)] == "4 m east, 5 m north" and labels[ZoneAt(0)] == "post (post)"
 
 
 def test_what_can_be_selected_has_a_row():
@@ -129,7 +151,7 @@ def test_what_can_be_selected_has_a_row():
     for text in (two_drops.TEXT, two_drops.FULL, two_drops.FREE_AIR):
         design = two_drops.design(text)
         shown = {row.node.place for row in rows(tree(design, None, 0), {("machines",), ("stock",), ("gate sets",), ("site",)})}
-        assert set(headings(design)) == {place for place in shown if place and isinstance(edits.at(design, owner(place)), tuple)}
+        assert set(headings(design)) == {place for place in shown if isinstance(place, Rows)}
 
 
 def test_the_names_users_give_are_text_not_markup():

@@ -1,0 +1,130 @@
+"""What things are called in a design, and what refers to them by those names."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any
+
+from engine.design.entries import entries
+from engine.design.model import (
+    PIECE_KEYS,
+    CollectorLoss,
+    Design,
+    Gate,
+    GateSet,
+    Machine,
+    Port,
+    Run,
+    Stock,
+    StockSize,
+    Zone,
+)  # fmt: skip
+from engine.design.places import DESIGN, CornerAt, CurvePointAt, GateSetAt, OutletPieceAt, PieceAt, Place, PortAt, Rows, SizeAt, ThrottleAt, at
+
+LONGEST_NAME = 80
+# Old name -> new name, or None where the thing is gone, by what the name refers to (see `Entry.refers_to`).
+Changes = dict[str, dict[str, str | None]]
+# The field that names a thing among its like.
+NAME_FIELD: dict[type, str] = {
+    Run: "id", Machine: "id", Port: "id", Stock: "id", StockSize: "nominal", Gate: "name", GateSet: "name", CollectorLoss: "name",
+    Zone: "name",
+}  # fmt: skip
+
+
+def label(design: Design, place: Place) -> str:
+    """A short name of a place for a title or a message: "elbow 2 of main", "planer/hood", "curve point 3"."""
+    item = at(design, place)
+    match place:
+        case OutletPieceAt(index):
+            return f"outlet piece {index + 1}"
+        case PieceAt(run, index):
+            like = [i for i, piece in enumerate(at(design, place.rows)) if type(piece) is type(item)]
+            kind = next("own loss" if key == "loss" else key for key, cls in PIECE_KEYS.items() if cls is type(item))
+            number = f" {like.index(index) + 1}" if len(like) > 1 else ""
+            return f"{kind}{number} of {design.runs[run].id}"
+        case PortAt() | SizeAt():
+            return next(name for names in names_of(design, place).values() for name in names)
+        case CurvePointAt(index):
+            return f"curve point {index + 1}"
+        case CornerAt(index):
+            return f"corner {index + 1}"
+        case GateSetAt():
+            return f"gate set {item.name}"
+        case ThrottleAt():
+            return f"throttle of {item.gate}"
+    if place == DESIGN:
+        return design.name
+    return str(getattr(item, NAME_FIELD[type(item)]) if type(item) in NAME_FIELD else place.steps[-1])
+
+
+def names_taken(design: Design, rows: Rows, cls: type) -> set[str]:
+    """The names a new `cls` in a list cannot have."""
+    if cls is Gate:
+        return {piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate)}
+    taken = {getattr(row, NAME_FIELD[cls]) for row in at(design, rows)}
+    return taken | {"collector"} if cls is Run else taken
+
+
+def fresh_name(wanted: str, taken: set[str]) -> str:
+    """`wanted`, cut to the longest name, or where that is taken with the next free number: "main", "main 2", "main 3"."""
+    wanted = wanted[:LONGEST_NAME].rstrip()
+    if wanted not in taken:
+        return wanted
+    stem = re.sub(r" [0-9]+$", "", wanted)
+    number = 2
+    while (name := f"{stem[: LONGEST_NAME - 1 - len(str(number))]} {number}") in taken:
+        number += 1
+    return name
+
+
+# ---- references
+
+
+def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
+    """The names by which the rest of the design may refer to the thing at a place and to what it holds."""
+    match item := at(design, place):
+        case Run():
+            gates = tuple(piece.name for piece in item.pieces if isinstance(piece, Gate))
+            return {"collector or run": (item.id,), "gate": gates}
+        case Gate():
+            return {"gate": (item.name,)}
+        case Machine():
+            return {"machine": (item.id,), "port": tuple(f"{item.id}/{port.id}" for port in item.ports)}
+        case Port() if isinstance(place, PortAt):
+            return {"port": (f"{design.machines[place.machine].id}/{item.id}",)}
+        case Stock():
+            return {"stock size": tuple(f"{item.id}/{size.nominal}" for size in item.sizes)}
+        case StockSize() if isinstance(place, SizeAt):
+            return {"stock size": (f"{design.stock[place.stock].id}/{item.nominal}",)}
+    return {}
+
+
+def with_references(item: Any, changes: Changes) -> Any:
+    """`item` with every reference in it changed: renamed, or dropped where its new name is None.
+
+    A row of a list that cannot do without what it refers to goes with it.
+    """
+    new: dict[str, Any] = {}
+    for field, entry in entries(type(item)).items():
+        value = getattr(item, field)
+        if entry.kind == "list":
+            rows = [with_references(row, changes) for row in value]
+            if any(row is not old for row, old in zip(rows, value)):
+                new[field] = tuple(row for row in rows if not _has_lost(row))
+        elif entry.kind == "table":
+            if (table := with_references(value, changes)) is not value:
+                new[field] = table
+        elif value and (names := changes.get(entry.refers_to)):
+            if entry.kind != "names":
+                changed = names.get(value, value)
+            else:
+                changed = tuple(kept for name in value if (kept := names.get(name, name)) is not None)
+            if changed != value:
+                new[field] = changed
+    return replace(item, **new) if new else item
+
+
+def _has_lost(item: Any) -> bool:
+    """Whether a required reference of `item` is gone."""
+    return any(entry.required and entry.refers_to and getattr(item, field) is None for field, entry in entries(type(item)).items())
