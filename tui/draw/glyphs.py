@@ -21,10 +21,10 @@ class Glyphs:
     divider: str
     plus_minus: str
     # Without and with the focus: corners clockwise from the top left, then the horizontal and the vertical edge.
-    frames: tuple[str, str]
+    frames: tuple[tuple[str, ...], tuple[str, ...]]
     # There is more above and below; a row that is open and one that is folded.
-    more: str
-    folds: str
+    more: tuple[str, str]
+    folds: tuple[str, str]
     # Keys: to the sides, and all four ways; where north is.
     sideways: str
     arrows: str
@@ -36,7 +36,7 @@ class Glyphs:
     cross: str
     dot: str
     # A bar: a whole cell and half of one.
-    bar: str
+    bar: tuple[str, str]
     # Four grades, the best first.
     shades: str
     # Lines by the arms that leave a cell (1 north, 2 east, 4 south, 8 west), single and double.
@@ -54,10 +54,10 @@ class Glyphs:
 ASCII = Glyphs(
     name="ascii",
     cut="~", divider=" | ", plus_minus="+-",
-    frames=("++++-|", "####=#"), more="^v", folds="-+",
+    frames=(tuple("++++-|"), tuple("####=#")), more=("^", "v"), folds=("-", "+"),
     sideways="<- ->", arrows="arrows", north="^",
     left="|", right="|", flat="-", cross="+", dot=".",
-    bar="#=", shades="abcd",
+    bar=("#", "="), shades="abcd",
     strokes=(" |-+||++-+-+++++", " #=+##++=+=+++++"),
     curves=(("*", "*"), (".", ":")),
     marks={"ring": "o", "shut": "x", "machine": "M", "port": "m", "down": "v", "up": "^"},
@@ -68,10 +68,10 @@ ASCII = Glyphs(
 LINE = Glyphs(
     name="line",
     cut="»", divider=" · ", plus_minus="±",
-    frames=("┌┐┘└─│", "╔╗╝╚═║"), more="▲▼", folds="▼►",
+    frames=(tuple("┌┐┘└─│"), tuple("╔╗╝╚═║")), more=("▲", "▼"), folds=("▼", "►"),
     sideways="← →", arrows="←↑↓→", north="↑",
     left="├", right="┤", flat="─", cross="┼", dot="·",
-    bar="█▌", shades="█▓▒░",
+    bar=("█", "▌"), shades="█▓▒░",
     strokes=(" │─└││┌├─┘─┴┐┤┬┼", " ║═╚║║╔╠═╝═╩╗╣╦╬"),
     curves=(("▀▄", "█"), ("°·.", ":")),
     marks={"ring": "○", "shut": "x", "machine": "■", "port": "•", "down": "▼", "up": "▲"},

@@ -60,6 +60,13 @@ class TextEdit:
                 return TextEdit(kept + text[at:], len(kept))
         return None
 
+    def typed(self, key: str, character: str | None) -> TextEdit | None:
+        """What a key makes of it, be it one that edits or one that types its character; None for any other."""
+        if (edited := self.key(key)) is not None:
+            return edited
+        types = character is not None and character.isprintable() and not key.startswith(("ctrl+", "alt+"))
+        return self.insert(character) if types and character else None
+
     def shown(self, width: int) -> Line:
         """The text in `width` cells, the part around the cursor where it is longer; the cursor in reverse."""
         start = 0

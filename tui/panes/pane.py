@@ -9,7 +9,8 @@ from textual import events
 
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, fit, line, shorten, width_of
+from tui.draw.lines import Line, Span, fit, line, shorten, width_of
+from tui.panes.item import Cells, Table
 
 if TYPE_CHECKING:
     from tui.app import KerfdraftApp
@@ -60,6 +61,12 @@ def more_note(top: int, height: int, count: int, at: int, glyphs: Glyphs) -> str
     return f" {at + 1} of {count} {arrows} "
 
 
+def hold(event: events.Key) -> None:
+    """The key ends here."""
+    event.stop()
+    event.prevent_default()
+
+
 class Pane(LineView, can_focus=True):
     """A framed view that can have the focus. `pane_name` is its name on the key line and in help."""
 
@@ -71,11 +78,15 @@ class Pane(LineView, can_focus=True):
         """What to show in a body of `width` by `height` cells."""
         raise NotImplementedError
 
-    def row(self) -> tuple[str, ...]:
+    def titled(self, name: str, *rest: str | Span) -> Line:
+        """A title for the upper edge: a name, bright with the focus, and the `rest` behind it."""
+        return line(" ", (name, "title-focus" if self.has_focus else "title"), " ", *rest)
+
+    def row(self) -> Cells:
         """The cells of the row under the cursor, to copy."""
         return ()
 
-    def table(self) -> list[tuple[str, ...]]:
+    def table(self) -> Table:
         """All rows of what is shown, to copy."""
         return []
 

@@ -24,7 +24,7 @@ CURVE = "0 2400\n1000 m3/h 2150 Pa\n2000\t1,2 kPa\n2600; 0 Pa"
 def typed(answers: Answers, key: str, label: str, text: str) -> Answers:
     """The answers after typing into the row of this label."""
     (row,) = (row for row in sheet(answers, key).rows if row.label == label)
-    return row.read(text)[0]
+    return row.line.read(text)[0]
 
 
 def picked(answers: Answers, key: str, label: str) -> Answers:

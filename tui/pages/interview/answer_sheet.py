@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from textual import events
 from textual.binding import Binding
 
 from tui.draw.lines import Line, cut, fit, line, printable, restyle, wrapped_to
 from tui.draw.text_edit import TextEdit
-from tui.pages.interview.question_list import ANSWER_KEYS
+from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
 from tui.pages.interview.rows import Row
 from tui.pages.interview.sheets import Sheet
-from tui.panes.form.lines import Editing, field_line, label_cells
-from tui.panes.pane import Content, Pane, more_note, window
-from tui.work.values import BadValue
-
-if TYPE_CHECKING:
-    from tui.pages.interview.screen import InterviewScreen
+from tui.panes.form.lines import field_line, label_cells
+from tui.panes.form.typing import Editing
+from tui.panes.pane import Content, Pane, hold, more_note, window
 
 _ABOUT_LINES = 5
 _DONE = {"enter": 1, "down": 1, "up": -1, "tab": 1, "shift+tab": -1}
@@ -27,15 +22,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
     """The pane on the right. A row to type into is typed into as soon as it is reached; Esc leads back to the list."""
 
     BINDINGS = [
-        Binding("j", "move(1)", "move"),
-        Binding("k", "move(-1)", "move"),
-        Binding("down", "move(1)", "move", show=False),
-        Binding("up", "move(-1)", "move", show=False),
+        *row_keys("move", "row"),
         Binding("enter", "choose", "choose"),
         Binding("space,e,l,right", "choose", "choose", show=False),
         Binding("h,left", "go_back", "to the questions", show=False),
-        Binding("g,home", "move(-999)", "first row", show=False),
-        Binding("G,end", "move(999)", "last row", show=False),
         *ANSWER_KEYS,
     ]
     help_text = (
@@ -43,10 +33,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
         "6in, 1'6, 150 mm and 1,5 m are understood too. Esc goes back to the questions."
     )
     only_own_keys = True
-    screen: InterviewScreen
 
-    def __init__(self, *, id: str | None = None) -> None:
+    def __init__(self, interview: Interview, *, id: str | None = None) -> None:
         super().__init__(id=id)
+        self._interview = interview
         self._sheet = Sheet("", "", ())
         self._at = 0
         self._top = 0
@@ -79,17 +69,18 @@ class AnswerSheet(Pane, inherit_bindings=False):
         room = max(height - len(above) - _ABOUT_LINES - 1, 2)
         self._top = window(self._top, self._at, self._at, room, len(rows))
         shown = range(self._top, min(self._top + room, len(rows)))
-        labels = label_cells([row.field for row in rows if row.field])
-        marks = min(max((len(row.label) for row in rows if not row.field and row.remark), default=0), 24)
+        labels = label_cells([row.line.field for row in rows if row.line])
+        marks = min(max((len(row.label) for row in rows if not row.line and row.remark), default=0), 24)
         body = [*above, *(self._line(at, labels, marks, width) for at in shown)]
         body += [()] * (height - len(body) - len(below)) + below
-        title = line(" ", (cut(printable(self._sheet.title), width - 4, glyphs), "title-focus" if self.has_focus else "title"), " ")
-        return Content(title, body, more_note(self._top, room, len(rows), self._at, glyphs))
+        return Content(
+            self.titled(cut(printable(self._sheet.title), width - 4, glyphs)), body, more_note(self._top, room, len(rows), self._at, glyphs)
+        )
 
     def _line(self, at: int, labels: int, marks: int, width: int) -> Line:
         row, focused, glyphs = self._sheet.rows[at], self.has_focus and at == self._at, self.app.glyphs
-        if row.field:
-            return field_line(row.field, labels, width, glyphs, focused=focused, editing=self._editing if focused else None)
+        if row.line:
+            return field_line(row.line.field, labels, width, glyphs, focused=focused, editing=self._editing if focused else None)
         label = f"{row.mark} {row.label}" if row.mark else row.label
         remark = (f"  {row.remark}", "dim") if row.remark else ""
         label = f"{label:<{marks + len(row.mark) + bool(row.mark)}}" if row.remark else label
@@ -129,39 +120,39 @@ class AnswerSheet(Pane, inherit_bindings=False):
     def action_choose(self) -> None:
         """Do what the row is for."""
         row = self._row
-        if row is None or row.field:
+        if row is None or row.line:
             return
         if row.pick:
-            self.screen.take(row.pick())
+            self._interview.take(row.pick())
         if row.onward:
-            self.screen.go_on()
+            self._interview.go_on()
         elif row.leads:
-            self.screen.go_to(row.leads)
+            self._interview.go_to(row.leads)
             self.begin()
         elif row.asks:
-            self.screen.carry_out(row.asks)
+            self._interview.carry_out(row.asks)
 
     def action_go_back(self) -> None:
         """Go back to the questions."""
-        self.screen.listed.focus()
+        self._interview.go_back()
 
     def action_remove(self) -> None:
         """Take the machine of this row away."""
         kind, _, index = (self._row.leads if self._row else "").partition(" ")
         if kind == "machine":
-            self.screen.remove_machine(int(index))
+            self._interview.remove_machine(int(index))
         else:
             self.app.flash("x takes a machine away: go to one first", trouble=True)
 
     def action_take_back(self, by: int) -> None:
         """Undo or redo."""
-        self.screen.take_back(by)
+        self._interview.take_back(by)
 
     # Typing
 
     def _edit(self, on: bool) -> None:
         row = self._row
-        self._editing = Editing(TextEdit.of(row.field.text)) if on and row and row.field else None
+        self._editing = Editing.of(row.line.field.text) if on and row and row.line else None
         self.refresh_bindings()
         self.redraw()
 
@@ -172,21 +163,19 @@ class AnswerSheet(Pane, inherit_bindings=False):
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether the row being typed into takes the key."""
-        if self._editing is None:
-            return False
-        printable_key = character is not None and character.isprintable() and not key.startswith(("ctrl+", "alt+"))
-        return printable_key or key in _DONE or self._editing.edit.key(key) is not None
+        return self._editing is not None and (key in _DONE or self._editing.edit.typed(key, character) is not None)
 
     def on_key(self, event: events.Key) -> None:
         """Type into the row."""
-        if self._editing is None or not self.check_consume_key(event.key, event.character):
+        editing = self._editing
+        if editing is None:
             return
-        event.stop()
-        event.prevent_default()
         if event.key in _DONE:
-            self._commit(_DONE[event.key], onward=event.key == "enter")
-        else:
-            self._typed(self._editing.edit.key(event.key) or self._editing.edit.insert(event.character or ""))
+            hold(event)
+            self._commit(editing, _DONE[event.key], onward=event.key == "enter")
+        elif (edit := editing.edit.typed(event.key, event.character)) is not None:
+            hold(event)
+            self._typed(editing, edit)
 
     def on_paste(self, event: events.Paste) -> None:
         """Paste into the row; several lines are a row each, where rows are lines."""
@@ -195,37 +184,36 @@ class AnswerSheet(Pane, inherit_bindings=False):
             return
         if self._sheet.paste and len(event.text.strip().splitlines()) > 1:
             answers, left_out = self._sheet.paste(event.text)
-            self.screen.take(answers, start=True)
+            self._interview.take(answers, start=True)
             if left_out:
                 self.app.flash(left_out, trouble=True)
         else:
-            self._typed(self._editing.edit.insert(event.text.strip("\r\n")))
+            self._typed(self._editing, self._editing.edit.insert(event.text.strip("\r\n")))
 
-    def _typed(self, edit: TextEdit) -> None:
-        self._editing = Editing(edit)
-        if edit.text != self._row.field.text:
-            try:
-                self._editing = Editing(edit, self._row.read(edit.text)[1])
-            except BadValue as reason:
-                self._editing = Editing(edit, trouble=str(reason))
-        self.redraw()
+    def _typed(self, editing: Editing, edit: TextEdit) -> None:
+        row = self._row
+        if row is not None and row.line is not None:
+            self._editing = editing.after(edit, row.line.understood)
+            self.redraw()
 
-    def _commit(self, by: int, *, onward: bool) -> None:
+    def _commit(self, editing: Editing, by: int, *, onward: bool) -> None:
         """Take what is typed and move on; past the last row the interview goes on."""
-        row, editing, count = self._row, self._editing, len(self._sheet.rows)
+        row, text, count = self._row, editing.edit.text, len(self._sheet.rows)
+        if row is None or row.line is None:
+            return
         if editing.trouble:
             self.app.flash("this will not do yet; Esc leaves it as it was" if onward else f"left out: {editing.trouble}", trouble=True)
             if onward:
                 return
-        elif editing.edit.text != row.field.text:
-            self.screen.take(row.read(editing.edit.text)[0])
+        elif text != row.line.field.text:
+            self._interview.take(row.line.read(text)[0])
             if len(self._sheet.rows) < count:  # an emptied line is gone: the next one stands in its place
                 by = 0
-        elif onward and row.ends:
-            self.screen.go_on()
+        elif onward and row.line.ends:
+            self._interview.go_on()
             return
         if onward and self._at + by >= len(self._sheet.rows):
-            self.screen.go_on()
+            self._interview.go_on()
         else:
             self.action_move(by)
 

@@ -2,42 +2,25 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from textual import events
 from textual.binding import Binding
 
 from tui.draw.lines import Line, cut, fit, line, printable, restyle
+from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
 from tui.pages.interview.questions import Question
 from tui.panes.pane import Content, Pane, more_note, window
 
-if TYPE_CHECKING:
-    from tui.pages.interview.screen import InterviewScreen
-
 _LABEL_CELLS = 13
 _ROLES = {"given": "value", "offered": "dim", "wanted": "caution"}
-# What both panes of the interview can do with the answers.
-ANSWER_KEYS = [
-    Binding("x", "remove", "take machine away"),
-    Binding("u", "take_back(-1)", "undo"),
-    Binding("ctrl+z", "take_back(-1)", "undo", show=False),
-    Binding("U", "take_back(1)", "redo"),
-    Binding("ctrl+y", "take_back(1)", "redo", show=False),
-]
 
 
 class QuestionList(Pane, inherit_bindings=False):
     """The list on the left: j and k move between questions, Enter answers the present one."""
 
     BINDINGS = [
-        Binding("j", "move(1)", "question"),
-        Binding("k", "move(-1)", "question"),
-        Binding("down", "move(1)", "question", show=False),
-        Binding("up", "move(-1)", "question", show=False),
+        *row_keys("question", "question"),
         Binding("enter", "answer", "answer"),
         Binding("e,l,right", "answer", "answer", show=False),
-        Binding("g,home", "move(-999)", "first question", show=False),
-        Binding("G,end", "move(999)", "last question", show=False),
         *ANSWER_KEYS,
     ]
     help_text = (
@@ -45,10 +28,10 @@ class QuestionList(Pane, inherit_bindings=False):
         "leave with Esc or q, and N goes on where you were."
     )
     only_own_keys = True
-    screen: InterviewScreen
 
-    def __init__(self, *, id: str | None = None) -> None:
+    def __init__(self, interview: Interview, *, id: str | None = None) -> None:
         super().__init__(id=id)
+        self._interview = interview
         self._questions: tuple[Question, ...] = ()
         self._at = 0
         self._top = 0
@@ -66,8 +49,7 @@ class QuestionList(Pane, inherit_bindings=False):
         labels = min(max((len(q.label) + 2 * (q.machine is not None) for q in self._questions), default=0), _LABEL_CELLS)
         body = [self._line(at, labels, width) for at in range(self._top, min(self._top + height, count))]
         answered = sum(question.state == "given" for question in self._questions)
-        title = line(" ", (f"questions, {answered} of {count} answered", "title-focus" if self.has_focus else "title"), " ")
-        return Content(title, body, more_note(self._top, height, count, self._at, glyphs))
+        return Content(self.titled(f"questions, {answered} of {count} answered"), body, more_note(self._top, height, count, self._at, glyphs))
 
     def _line(self, at: int, labels: int, width: int) -> Line:
         question, glyphs = self._questions[at], self.app.glyphs
@@ -85,25 +67,25 @@ class QuestionList(Pane, inherit_bindings=False):
 
     def action_move(self, by: int) -> None:
         """Go to another question."""
-        self.screen.go_to(self._questions[min(max(self._at + by, 0), len(self._questions) - 1)].key)
+        self._interview.go_to(self._questions[min(max(self._at + by, 0), len(self._questions) - 1)].key)
 
     def action_answer(self) -> None:
         """Answer the present question."""
-        self.screen.answer()
+        self._interview.answer()
 
     def action_remove(self) -> None:
         """Take the present machine away."""
         if self.question.machine is None:
             self.app.flash("x takes a machine away: go to one first", trouble=True)
         else:
-            self.screen.remove_machine(self.question.machine)
+            self._interview.remove_machine(self.question.machine)
 
     def action_take_back(self, by: int) -> None:
         """Undo or redo."""
-        self.screen.take_back(by)
+        self._interview.take_back(by)
 
     def on_click(self, event: events.Click) -> None:
         """Go to the question that was clicked."""
         at = self._top + event.y - 1
         if event.y and at < len(self._questions):
-            self.screen.go_to(self._questions[at].key)
+            self._interview.go_to(self._questions[at].key)

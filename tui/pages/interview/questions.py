@@ -270,7 +270,7 @@ def made_of(design: Design) -> tuple[str, ...]:
         for piece in run.pieces:
             branches += isinstance(piece, Gate)
             if isinstance(piece, (Straight, Hose)):
-                size = run.size if isinstance(piece, Straight) else piece.size or run.size
+                size = (None if isinstance(piece, Straight) else piece.size) or run.size or ""
                 lengths[size] = lengths.get(size, 0.0) + piece.length.si
     pipe = (f"{show(metres, 'length', system(design), digits=1)} of {size}" for size, metres in sorted(lengths.items()))
     return (counted(branches, "gated branch", "gated branches"), *pipe)

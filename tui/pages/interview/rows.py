@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from engine import edits
@@ -12,7 +13,7 @@ from engine.design import CurvePoint, Design, GateSet
 from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.design.names import LONGEST_NAME
-from engine.design.places import COLLECTOR, Place
+from engine.design.places import COLLECTOR, DESIGN, Place
 from engine.units import show
 from engine.units.words import counted
 from tui.pages.interview import questions
@@ -25,28 +26,41 @@ _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
 
 
 @dataclass(frozen=True, slots=True)
+class TypedLine:
+    """What is typed into a row: its field, and how a text is read.
+
+    `read` gives the answers with a text and how that was understood, or
+    raises BadValue. Left empty, one that `ends` its question ends it.
+    """
+
+    field: Field
+    read: Callable[[str], tuple[Answers, str]]
+    ends: bool = False
+
+    def understood(self, text: str) -> str:
+        """How a text is understood; nothing to say of the one that is there. Raises BadValue."""
+        return self.read(text)[1] if text != self.field.text else ""
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
     """A row of a sheet.
 
-    A typed one has a `field` and `read`, which gives the answers with what
-    was typed and how that was understood, or raises BadValue. A row to choose
-    has `pick`; then the interview goes on where `onward`. One that `leads` to
-    a question goes there; one that `asks` is for the screen to carry out.
-    `about` says what it means and where it comes from. Left empty, one that
-    `ends` its question ends it.
+    One to type into has a `line`. A row to choose has `pick`; then the
+    interview goes on where `onward`. One that `leads` to a question goes
+    there; one that `asks` is for the screen to carry out. `about` says what it
+    means and where it comes from.
     """
 
     label: str
     mark: str = ""
     remark: str = ""
     about: str = ""
-    field: Field | None = None
-    read: Callable[[str], tuple[Answers, str]] | None = None
+    line: TypedLine | None = None
     pick: Callable[[], Answers] | None = None
     onward: bool = False
     leads: str = ""
     asks: str = ""
-    ends: bool = False
 
 
 def typed(answers: Answers, place: Place, name: str, label: str, *, given: str = "", offered: str = "", about: str = "", shown: bool = True) -> Row:
@@ -63,7 +77,7 @@ def typed(answers: Answers, place: Place, name: str, label: str, *, given: str =
         return after.with_given(given) if given else after, echo(field, value, typed, answers.units) if value is not None else ""
 
     meaning = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
-    return Row(label, about=about or meaning, field=field, read=taken)
+    return Row(label, about=about or meaning, line=TypedLine(field, taken))
 
 
 def _with(shop: Design, field: Field, value: Any) -> Design:
@@ -86,8 +100,8 @@ def _sound(before: Design, after: Design) -> Design:
 
 
 def _line(label: str, text: str, about: str, take: Callable[[str], tuple[Answers, str]], ends: bool) -> Row:
-    field = Field((), label, label, Entry("line", "text", about), text)
-    return Row(label, about=about, field=field, read=take, ends=ends and not text)
+    field = Field(DESIGN, label, label, Entry("line", "text", about), text)
+    return Row(label, about=about, line=TypedLine(field, take, ends and not text))
 
 
 def point(answers: Answers, index: int) -> Row:
@@ -102,9 +116,9 @@ def point(answers: Answers, index: int) -> Row:
         if len(lines_of(typed)) > 1:
             made = read_points(typed, answers.units)
             return _with_points(answers, (*rest, *made)), counted(len(made), "point")
-        made = read_point(typed, answers.units)
-        shown = [show(value, what, answers.units) for value, what in ((made.flow.si, "flow"), (made.pressure.si, "pressure"))]
-        return _with_points(answers, (*rest, made)), " at ".join(shown[::-1])
+        new = read_point(typed, answers.units)
+        shown = [show(value, what, answers.units) for value, what in ((new.flow.si, "flow"), (new.pressure.si, "pressure"))]
+        return _with_points(answers, (*rest, new)), " at ".join(shown[::-1])
 
     return _line(f"point {index + 1}", text, f"A flow and a pressure, as {example(answers)}. Enter on an empty line goes on.", take, len(points) > 1)
 
@@ -122,19 +136,22 @@ def machine_set(answers: Answers, index: int) -> Row:
     """Machines that work together, to be typed and to go as a point does."""
     sets = answers.shop.gate_sets
     text = sets[index].name if index < len(sets) else ""
+    about = "Machines that work at once. Enter on an empty line goes on."
+    return _line(f"set {index + 1}", text, about, partial(_with_set, answers, index), True)
 
-    def take(typed: str) -> tuple[Answers, str]:
-        rest = sets[:index], sets[index + 1 :]
-        if not typed.strip():
-            return _with_sets(answers, (*rest[0], *rest[1])), ""
-        made = parse_set(typed, answers)
-        if any(set(made.open) == set(other.open) for other in (*rest[0], *rest[1])):
-            raise BadValue("these machines are in a line of their own already")
-        if index == len(sets) and questions.room_for_sets(answers) < 1:
-            raise BadValue("there are as many sets as there may be")
-        return _with_sets(answers, (*rest[0], made, *rest[1])), made.name
 
-    return _line(f"set {index + 1}", text, "Machines that work at once. Enter on an empty line goes on.", take, True)
+def _with_set(answers: Answers, index: int, typed: str) -> tuple[Answers, str]:
+    """With a set at an index; one after the last is added, without text it goes."""
+    sets = answers.shop.gate_sets
+    before, after = sets[:index], sets[index + 1 :]
+    if not typed.strip():
+        return _with_sets(answers, (*before, *after)), ""
+    made = parse_set(typed, answers)
+    if any(set(made.open) == set(other.open) for other in (*before, *after)):
+        raise BadValue("these machines are in a line of their own already")
+    if index == len(sets) and questions.room_for_sets(answers) < 1:
+        raise BadValue("there are as many sets as there may be")
+    return _with_sets(answers, (*before, made, *after)), made.name
 
 
 def _with_sets(answers: Answers, sets: tuple[GateSet, ...]) -> Answers:
@@ -144,7 +161,7 @@ def _with_sets(answers: Answers, sets: tuple[GateSet, ...]) -> Answers:
 def parse_set(text: str, answers: Answers) -> GateSet:
     """Machines that work at once from "saw + planer" or "1 + 3". Raises BadValue."""
     names = tuple(machine.id for machine in answers.shop.machines)
-    field = Field((), "open", "machine", Entry("machine", "choice", "a machine", required=True), "", choices=names)
+    field = Field(DESIGN, "open", "machine", Entry("machine", "choice", "a machine", required=True), "", choices=names)
     found: list[str] = []
     for part in filter(None, _BETWEEN_NAMES.split(text.strip())):
         numbered = part.isascii() and part.isdigit() and len(part) < 4 and part not in names and 0 < int(part) <= len(names)
@@ -164,7 +181,7 @@ def pasted_points(answers: Answers, text: str) -> tuple[Answers, str]:
 
 def pasted_sets(answers: Answers, text: str) -> tuple[Answers, str]:
     """The answers with every line of a text as a set of machines, and what was left out."""
-    return _pasted(answers, printable_lines(text), lambda now, line: machine_set(now, len(now.shop.gate_sets)).read(line)[0])
+    return _pasted(answers, printable_lines(text), lambda now, line: _with_set(now, len(now.shop.gate_sets), line)[0])
 
 
 def _pasted(answers: Answers, lines: Sequence[str], take: Callable[[Answers, str], Answers]) -> tuple[Answers, str]:

@@ -51,8 +51,8 @@ class InterviewScreen(FrameScreen):
     def compose_body(self) -> ComposeResult:
         """The two panes."""
         with Container(id="interview"):
-            yield QuestionList(id="questions")
-            yield AnswerSheet(id="answer")
+            yield QuestionList(self, id="questions")
+            yield AnswerSheet(self, id="answer")
 
     def on_mount(self) -> None:
         """Show where the interview stands."""
@@ -85,6 +85,10 @@ class InterviewScreen(FrameScreen):
         """Answer the present question."""
         self.sheet.begin()
         self.sheet.focus()
+
+    def go_back(self) -> None:
+        """Go back to the questions."""
+        self.listed.focus()
 
     def go_on(self) -> None:
         """Take the question as answered, where it is, and go to the next one."""

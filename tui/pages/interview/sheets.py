@@ -48,7 +48,7 @@ _WAYS = {
 
 def _units(answers: Answers) -> Sheet:
     rows = tuple(
-        Row(name, _radio(answers.units == name), remark, pick=lambda name=name: answers.with_shop(replace(answers.shop, display=name)), onward=True)
+        Row(name, _radio(answers.units == name), remark, pick=partial(answers.with_shop, replace(answers.shop, display=name)), onward=True)
         for name, remark in (("metric", "m, mm, m3/h, Pa"), ("imperial", "ft, in, cfm, inH2O"))
     )
     words = "In which units do you measure? A number typed without a unit takes these; 6in, 1'6 or 150 mm are understood anyway."

@@ -9,7 +9,7 @@ from engine.search.placement import Spot, Study
 from engine.search.proposals import Standing, Step
 from engine.units import show
 from engine.units.words import counted
-from tui.draw.lines import Line, fit, line, wrapped
+from tui.draw.lines import Line, fit, wrapped
 from tui.pages.searches.placement_list import TABLE, WITH_PRICE, ListView, list_lines
 from tui.pages.searches.placement_map import MEASURES, TODAY, At, beside, best, draw_map, legend, places, room_scene, spot_at
 from tui.panes.pane import WIDE, Content, Pane
@@ -115,14 +115,13 @@ class PlacementPane(Pane):
         return (aside, False) if wide or aside.column < under.column else (under, True)
 
     def _title(self) -> Line:
-        role = "title-focus" if self.has_focus else "title"
         progress = ""
         if study := self.study:
             count = f"{study.done} of {study.of} spots"
             done = f"stopped after {count}" if study.done < study.of else f"{counted(study.of, 'spot')} tried"
             progress = f" working: {count} " if self.working else f" {done} "
         apart = show(self.screen.spacing, "length", system(self.app.document.design))
-        return line(" ", (f"spots {apart} apart", role), " ", progress)
+        return self.titled(f"spots {apart} apart", progress)
 
     @property
     def key_entries(self) -> list[tuple[str, str]]:

@@ -12,7 +12,7 @@ from engine.checks.assess import Assessment, assess
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing
 from tui import commands
-from tui.draw.lines import Line, line
+from tui.draw.lines import Line
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.searches.proposal_facts import fact_lines
 from tui.pages.searches.proposal_lines import proposal_lines
@@ -43,7 +43,7 @@ class ProposalPane(ItemPane):
 
     def title(self) -> Line:
         """What the page is about."""
-        return line(" ", ("before and after", "title-focus" if self.has_focus else "title"), " ")
+        return self.titled("before and after")
 
     def action_take(self) -> None:
         """Take it."""

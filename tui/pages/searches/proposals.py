@@ -11,7 +11,7 @@ from textual.getters import query_one
 
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing, Step
-from tui.draw.lines import Line, line
+from tui.draw.lines import Line
 from tui.pages.searches.proposal_lines import ProposalsView, items
 from tui.pages.searches.searching import SearchScreen
 from tui.panes.item import Item
@@ -78,7 +78,7 @@ class ProposalsPane(ItemPane):
 
     def title(self) -> Line:
         """What the page is about."""
-        return line(" ", (self._search.title, "title-focus" if self.has_focus else "title"), " working " if self.working else " ")
+        return self.titled(self._search.title, "working " if self.working else "")
 
     def action_look(self) -> None:
         """Show the proposal under the cursor beside the design."""

@@ -15,7 +15,7 @@ from textual.worker import get_current_worker
 from engine.checks.look import Look
 from engine.search.together.companions import Together, together
 from tui import commands
-from tui.draw.lines import Line, cut, line, wrapped
+from tui.draw.lines import Line, cut, wrapped
 from tui.messages import ResultsReady
 from tui.pages.choose import Choice, ChooseScreen
 from tui.pages.frame.frame import FrameScreen
@@ -64,7 +64,7 @@ class TogetherPane(ItemPane):
 
     def title(self) -> Line:
         """What the page is about."""
-        return line(" ", ("machines at work together", "title-focus" if self.has_focus else "title"), " working " if self.working else " ")
+        return self.titled("machines at work together", "working " if self.working else "")
 
     def action_add(self) -> None:
         """Offer the set of the row, or the sets with the machine of the row."""

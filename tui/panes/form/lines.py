@@ -3,26 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, fit, line, restyle, width_of, wrapped, wrapped_to
-from tui.draw.text_edit import TextEdit
+from tui.panes.form.typing import Editing
 from tui.work.fields import Field
 
 _LABEL_CELLS = 14
 _BOX_CELLS = 12
-
-
-@dataclass(frozen=True, slots=True)
-class Editing:
-    """A field being edited: what is typed, how it was understood, and why it will not do ("" when it does)."""
-
-    edit: TextEdit
-    echo: str = ""
-    trouble: str = ""
 
 
 def label_cells(fields: Sequence[Field]) -> int:

@@ -9,7 +9,7 @@ from textual.binding import Binding
 
 from engine.design.places import COLLECTOR, DESIGN, OfRun, PieceAt, Place
 from tui.draw.lines import Line, cut, line, printable, wrapped_to
-from tui.panes.pane import Content, Pane
+from tui.panes.pane import Content, Pane, hold
 from tui.panes.plan import sheet
 from tui.panes.plan.drawing import cells_of
 from tui.panes.plan.numbers import numbers
@@ -116,12 +116,11 @@ class PlanPane(Pane):
         return Content(self._title(), self._body, self._note)
 
     def _title(self) -> Line:
-        role = "title-focus" if self.has_focus else "title"
         name = TITLES[self._sights[0].view] if self._sights else "plan"
         if self._move is None:
-            return line(" ", (name, role), " ")
+            return self.titled(name)
         ducts = "" if self._move.place == COLLECTOR else ", its duct follows" if self._move.follows else ", its duct stays"
-        return line(" ", (name, role), " ", (f" moving{ducts} ", "cursor"), " ")
+        return self.titled(name, (f" moving{ducts} ", "cursor"), " ")
 
     # Keys
 
@@ -223,8 +222,7 @@ class PlanPane(Pane):
         """Move, keep or restore."""
         if self._move is None or not self.check_consume_key(event.key, event.character):
             return
-        event.stop()
-        event.prevent_default()
+        hold(event)
         if (by := self._shift(event.key)) is not None:
             self._try(replace(self._move, by=tuple(a + b for a, b in zip(self._move.by, by))))
         elif event.key == "space" and self._move.place != COLLECTOR:

@@ -10,7 +10,7 @@ from textual.timer import Timer
 
 from engine.checks.assess import Assessment
 from tui import commands
-from tui.draw.lines import Line, Span, line
+from tui.draw.lines import Line, Span
 from tui.panes.item import Cells, Item, Table
 from tui.panes.item_pane import ItemPane
 from tui.panes.pane import WIDE
@@ -124,9 +124,8 @@ class Results(ItemPane):
 
     def title(self) -> Line:
         """The names of the tabs."""
-        spans: list[str | Span] = [" ", (self._pane_title, "title-focus" if self.has_focus else "title"), " "]
-        spans += [(f"[{tab.name}]", "value") if tab is self._shown else f" {tab.name} " for tab in self._tabs]
-        return line(*spans, " ")
+        names: list[str | Span] = [(f"[{tab.name}]", "value") if tab is self._shown else f" {tab.name} " for tab in self._tabs]
+        return self.titled(self._pane_title, *names, " ")
 
     # To copy
 

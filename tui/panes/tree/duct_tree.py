@@ -7,7 +7,7 @@ from textual.binding import Binding
 
 from engine.design.places import DESIGN, EndOf, JointOf, PieceAt, Place, whole
 from tui import commands
-from tui.draw.lines import Line, line, restyle
+from tui.draw.lines import Line, restyle
 from tui.pages.frame.question_line import Prompt
 from tui.panes.pane import Content, Pane, more_note, window
 from tui.panes.tree.nodes import Key, Node, tree
@@ -98,7 +98,7 @@ class DuctTree(Pane):
         """The rows around the cursor."""
         self._top = window(self._top, self._cursor, self._cursor, height, len(self._rows))
         shown = range(self._top, min(self._top + height, len(self._rows)))
-        title = line(" ", ("1 ducts", "title-focus" if self.has_focus else "title"), f" /{self._wanted}/ " if self._wanted else " ")
+        title = self.titled("1 ducts", f"/{self._wanted}/ " if self._wanted else "")
         note = more_note(self._top, height, len(self._rows), self._cursor, self.app.glyphs)
         return Content(title, [self._line(at, width) for at in shown], note, column_heads(self._widths, self.app.document.system))
 
