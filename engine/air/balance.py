@@ -92,7 +92,7 @@ def solve(
     hindrance = _hindrance(tree, open_gates, throttled)
     behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in wanted] if tree.shut_gate else []
     laws = (friction, joints)
-    live, state = settle(tree, [*leaves, *behind_shut_gates, *tree.leaks], hindrance, laws, _flows_near(tree, near))
+    live, state = settle(tree, [*leaves, *behind_shut_gates, *tree.leak_positions], hindrance, laws, _flows_near(tree, near))
     drawing = {live.index[leaf] for leaf in live.leaves}
     back = tuple(port for port, leaf in zip(wanted, leaves) if leaf not in drawing)
     return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
@@ -108,7 +108,7 @@ def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float])
     added: dict[int, float] = {}
     if not throttled and not tree.shut_gate:
         return added
-    for i, duct in enumerate(tree.ducts):
+    for i, duct in enumerate(tree.runs):
         for gate in duct.gates:
             more = 0.0
             if gate not in open_gates:
@@ -197,7 +197,7 @@ def part_loss(part: Part, tree: Tree, q: float, friction: FrictionLaw = colebroo
 
 
 def _port_state(tree: Tree, name: str, q: float) -> PortState:
-    port, leaf = tree.ports[name], tree.ducts[tree.leaf_of[name]]
+    port, leaf = tree.ports[name], tree.runs[tree.leaf_of[name]]
     entry = leaf.parts[-1].coefficient
     return PortState(q, port.needs.si, (1 + entry) * velocity_pressure(q, port.bore.si, tree.air.density))
 
@@ -222,7 +222,7 @@ class PartLoss:
 def part_losses(tree: Tree, balance: Balance, run: str) -> tuple[PartLoss, ...]:
     """Every part of a run from its joint to its port, joint and friction included."""
     i = tree.index[run]
-    duct, q = tree.ducts[i], balance.flows[i]
+    duct, q = tree.runs[i], balance.flows[i]
     pressure = velocity_pressure(q, duct.bore, tree.air.density)
     metre = _loss_of_a_metre(tree, duct, q)
     drops = [("joint", "joint", balance.joint_losses[i] if q > 0 else 0.0)] if duct.parent >= 0 else []

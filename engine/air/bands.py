@@ -20,7 +20,7 @@ from dataclasses import dataclass, replace
 from math import hypot
 
 from engine.air.balance import solve
-from engine.air.ducts import Lean
+from engine.air.duct_maker import Lean
 from engine.air.gate_sets import SetResult
 from engine.air.live import JointLaw
 from engine.air.losses.junctions import Joint, momentum

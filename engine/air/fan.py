@@ -128,20 +128,3 @@ def _slope_beyond(curve: MonotoneCubic) -> float:
     end = curve.xs[-1]
     highest = max(curve(x)[0] for x in curve.xs)
     return min(curve(end)[1], -max(highest, 1.0) / end)
-
-
-def scaled(
-    flow: float, pressure: float, power: float,
-    *, diameter: float = 1.0, speed: float = 1.0, density: float = 1.0,
-) -> tuple[float, float, float]:  # fmt: skip
-    """Flow, pressure and power of a similar fan from those of a known one, by the fan laws.
-
-    `diameter`, `speed` and `density` are ratios, new over known: Q ~ N D^3,
-    p ~ density N^2 D^2, P ~ density N^3 D^5 (Fox & McDonald, Introduction to
-    Fluid Mechanics, chapter 10).
-    """
-    return (
-        flow * speed * diameter**3,
-        pressure * density * (speed * diameter) ** 2,
-        power * density * speed**3 * diameter**5,
-    )

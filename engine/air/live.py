@@ -12,16 +12,13 @@ from dataclasses import dataclass, replace
 from math import sqrt
 from typing import NamedTuple
 
-from engine.air.ducts import Duct, FrictionLaw, duct_loss
+from engine.air.ducts import Duct, FrictionLaw, Leak
 from engine.air.losses.junctions import Joint
-from engine.air.losses.leaks import LEAK_EXPONENT
 from engine.air.network import Supply, Tree
 
 JointLaw = Callable[[Joint, Sequence[float]], tuple[list[float], list[list[float]]]]
 Laws = tuple[FrictionLaw, JointLaw]
 
-_START_FRICTION = 0.02
-_START_LEAK_PRESSURE = 1000.0  # Pa
 LEAST_HINDRANCE = 0.05
 _SCAN = 12  # pieces of the curve searched for its largest crossing
 _SMALLEST_START = 1e-6  # m3/s
@@ -41,7 +38,7 @@ class Live:
     """Ducts that carry air, after their parents. `index` is of the tree; parents and kids are positions here."""
 
     index: tuple[int, ...]
-    ducts: tuple[Duct, ...]
+    ducts: tuple[Duct | Leak, ...]
     parent: tuple[int, ...]
     kids: tuple[tuple[int, ...], ...]
     meetings: tuple[Meeting | None, ...]
@@ -74,10 +71,10 @@ def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float])
             duct = tree.ducts[duct].parent
     index = sorted(alive)
     at = {duct: position for position, duct in enumerate(index)}
-    ducts = [tree.ducts[i] for i in index]
+    ducts: list[Duct | Leak] = [tree.ducts[i] for i in index]
     for i, more in hindrance.items():
         if i in alive:
-            ducts[at[i]] = replace(ducts[at[i]], square=ducts[at[i]].square + more)
+            ducts[at[i]] = replace(tree.runs[i], square=tree.runs[i].square + more)
     kids = [tuple([at[kid] for kid in tree.children[i] if kid in alive]) for i in index]
     meetings = [_meeting(tree, i, at) if tree.joints[i] is not None else None for i in index]
     parent = [at.get(duct.parent, -1) for duct in ducts]
@@ -101,7 +98,7 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
     dj: list[list[list[float]] | None] = [None] * n
     pressure, fan_slope = fan.pressure(q[0])
     for i, duct in enumerate(live.ducts):
-        h[i], g[i] = duct_loss(duct, q[i], friction)
+        h[i], g[i] = duct.loss(q[i], friction)
     for i, meeting in enumerate(live.meetings):
         if meeting is not None:
             dj[i] = meet(meeting, q, j, law)
@@ -138,7 +135,7 @@ def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
     Friction factors are then constant, and joints cost what they do where the
     ducts alone would share the air.
     """
-    own = [square_of(duct) for duct in live.ducts]
+    own = [duct.resistance for duct in live.ducts]
     joints = [0.0] * len(own)
     shares, _ = _shared(live, own, joints)
     for meeting in live.meetings:
@@ -148,18 +145,6 @@ def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
     shares, resistance = _shared(live, own, at_joints)
     total = largest_working_flow(fan, resistance)
     return [share * total for share in shares]
-
-
-def square_of(duct: Duct) -> float:
-    """About the resistance of a duct, loss over flow squared."""
-    if duct.leak:
-        return _START_LEAK_PRESSURE / (duct.leak * _START_LEAK_PRESSURE**LEAK_EXPONENT) ** 2
-    square = duct.square
-    for term in duct.frictions:
-        square += _START_FRICTION * term.factor
-    for mitre in duct.mitres:
-        square += mitre.factor
-    return square
 
 
 def _shared(live: Live, own: list[float], at_joints: list[float]) -> tuple[list[float], float]:

@@ -7,11 +7,13 @@ meet at the outer end of their parent.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from math import pi
 from typing import Protocol
 
-from engine.air.ducts import AS_PUBLISHED, Duct, DuctMaker, Lean, area, duct_loss, leak_of
+from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leak_of
+from engine.air.ducts import Duct, Leak, area
 from engine.air.fan import Fan, fan_of
 from engine.air.losses.junctions import Joint, Leg
 from engine.air.losses.leaks import gap_resistance
@@ -23,15 +25,30 @@ OUTLET_MATERIAL = "galvanised spiral"
 
 
 class Supply(Protocol):
-    """What the solver asks of a collector: pressure [Pa] and slope at a flow [m3/s]; the ends of what is known."""
+    """What the solver and the checks ask of a collector."""
 
-    low: float
-    high: float
-    shut_off: float
-    falls: bool
+    @property
+    def low(self) -> float:
+        """Flow at the first point of the curve, m3/s."""
+
+    @property
+    def high(self) -> float:
+        """Flow at the last point of the curve, m3/s."""
+
+    @property
+    def shut_off(self) -> float:
+        """Pressure at no flow, Pa."""
+
+    @property
+    def falls(self) -> bool:
+        """Whether the curve falls all along."""
+
+    @property
+    def estimated(self) -> bool:
+        """Whether the curve is a guess."""
 
     def pressure(self, flow: float) -> tuple[float, float]:
-        """Total pressure supplied at the inlet, and its slope."""
+        """Total pressure [Pa] supplied at the inlet at a flow [m3/s], and its slope [Pa s/m3]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,41 +85,45 @@ class Discharging:
 
     def pressure(self, flow: float) -> tuple[float, float]:
         """Total pressure [Pa] left at the inlet at a flow [m3/s], and its slope."""
-        (supplied, slope), (lost, lost_slope) = self.fan.pressure(flow), duct_loss(self.outlet, flow)
+        (supplied, slope), (lost, lost_slope) = self.fan.pressure(flow), self.outlet.loss(flow)
         return supplied - lost, slope - lost_slope
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tree:
-    """The compiled network; ducts stand after their parents.
+    """The compiled network. Its ducts go by position: the runs, each after its parent, then the leaks.
 
-    `children` and `joints` are by duct index; `leaf_of` is the duct of each
-    connected port, `gates_to` the gates on its way to the collector. `leaks`
-    are ducts that stand for gaps in the walls, always open; `shut_gate` is the
-    resistance, loss over flow squared, of the gap that a shut gate leaves.
-    `made_from` is what each run's duct was compiled from.
+    `index` is the position of each run; `children` and `joints` are by
+    position. `leaf_of` is the position of each connected port's run,
+    `gates_to` the gates on its way to the collector. `shut_gate` is the
+    resistance, loss over flow squared, of the gap that a shut gate leaves,
+    None where it leaves none. `made_from` is what each run's duct was compiled from.
     """
 
     air: Air
-    fan: Fan | Discharging
-    ducts: tuple[Duct, ...]
+    fan: Supply
+    runs: tuple[Duct, ...]
+    leaks: tuple[Leak, ...]
     index: dict[str, int]
     children: tuple[tuple[int, ...], ...]
     joints: tuple[Joint | None, ...]
-    ports: dict[str, Port]
+    ports: Mapping[str, Port]
     leaf_of: dict[str, int]
     gates_to: dict[str, tuple[str, ...]]
-    leaks: tuple[int, ...]
     shut_gate: float | None
-    made_from: tuple[tuple, ...]
+    made_from: tuple[tuple[object, ...], ...]
+    ducts: tuple[Duct | Leak, ...] = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "ducts", (*self.runs, *self.leaks))
 
     @property
-    def runs(self) -> tuple[Duct, ...]:
-        """The ducts that are runs, leaks left out."""
-        return self.ducts[: len(self.index)]
+    def leak_positions(self) -> range:
+        """Positions of the leaks."""
+        return range(len(self.runs), len(self.ducts))
 
 
-def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED, before: Tree | None = None) -> Tree:
+def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED, *, before: Tree | None = None) -> Tree:
     """Compile a consistent design. `air` replaces the air of its site.
 
     What has not changed since the tree `before` is taken over from it.
@@ -110,54 +131,58 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
     air = air or air_of(design.site)
     children, sizes, ports = children_of(design), stock_sizes(design), ports_of(design)
     maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air, lean)
-    known = {duct.run: (made, duct) for made, duct in zip(before.made_from, before.ducts)} if before else {}
-    made: list[tuple] = []
-    ducts: list[Duct] = []
-    waiting = [(run, -1, design.collector.inlet.si) for run in reversed(children["collector"])]
-    while waiting:
-        run, parent, parent_bore = waiting.pop()
-        made.append(maker.needs(run, parent, parent_bore))
-        known_from, duct = known.get(run.id, (None, None))
-        ducts.append(duct if known_from == made[-1] else maker.duct(run, parent, parent_bore))
-        here, bore = len(ducts) - 1, ducts[-1].bore
-        waiting.extend((child, here, bore) for child in reversed(children[run.id]))
-    leaves = {duct.port: i for i, duct in enumerate(ducts) if duct.port is not None}
-    index = {duct.run: i for i, duct in enumerate(ducts)}
-    kids = [tuple(index[child.id] for child in children[duct.run]) for duct in ducts]
-    joints = [joint_of(children[duct.run], duct, ducts, index, air) for duct in ducts]
-    gates_to = _gates_to(ducts)
-    leaks = _leaks(design.leakage, ducts)
-    for leak in leaks:
-        kids[leak.parent] += (len(ducts),)
-        ducts.append(leak)
+    runs, made = _compiled(maker, children, design.collector.inlet.si, before)
+    index = {duct.run: i for i, duct in enumerate(runs)}
+    kids = [tuple(index[child.id] for child in children[duct.run]) for duct in runs]
+    joints = [joint_of(children[duct.run], duct, runs, index, air) for duct in runs]
+    leaks = _leaks(design.leakage, runs)
+    for position, leak in enumerate(leaks, len(runs)):
+        kids[leak.parent] += (position,)
     gap = design.leakage.shut_gate
     return Tree(
-        air, _supply(design.collector, air, maker), tuple(ducts), index, tuple(kids) + ((),) * len(leaks),
-        tuple(joints) + (None,) * len(leaks), maker.ports, leaves, gates_to,
-        tuple(range(len(ducts) - len(leaks), len(ducts))), gap_resistance(gap.si, air.density) if gap and gap.si else None,
-        tuple(made),
+        air=air, fan=_supply(design.collector, air, maker), runs=tuple(runs), leaks=leaks, index=index,
+        children=tuple(kids) + ((),) * len(leaks), joints=tuple(joints) + (None,) * len(leaks), ports=maker.ports,
+        leaf_of={duct.port: i for i, duct in enumerate(runs) if duct.port is not None}, gates_to=_gates_to(runs),
+        shut_gate=gap_resistance(gap.si, air.density) if gap and gap.si else None, made_from=made,
     )  # fmt: skip
 
 
-def _leaks(leakage: Leakage, ducts: list[Duct]) -> list[Duct]:
+def _compiled(
+    maker: DuctMaker, children: Mapping[str, tuple[Run, ...]], inlet: float, before: Tree | None
+) -> tuple[list[Duct], tuple[tuple[object, ...], ...]]:
+    """The ducts of the runs, each after its parent, and what each was compiled from; those of `before` where that is the same."""
+    known = {duct.run: (made, duct) for made, duct in zip(before.made_from, before.runs)} if before else {}
+    made: list[tuple[object, ...]] = []
+    ducts: list[Duct] = []
+    waiting = [(run, -1, inlet) for run in reversed(children["collector"])]
+    while waiting:
+        run, parent, parent_bore = waiting.pop()
+        made.append(maker.ground(run, parent, parent_bore))
+        known_from, duct = known.get(run.id, (None, None))
+        ducts.append(duct if duct and known_from == made[-1] else maker.duct(run, parent, parent_bore))
+        here, bore = len(ducts) - 1, ducts[-1].bore
+        waiting.extend((child, here, bore) for child in reversed(children[run.id]))
+    return ducts, tuple(made)
+
+
+def _leaks(leakage: Leakage, runs: Sequence[Duct]) -> tuple[Leak, ...]:
     """A gap for the walls of each run, where it joins its parent; for the first run, at its outer end.
 
     A first run that ends at a port has its gap left out: nothing joins it
     that a gap could stand beside.
     """
     if leakage.tightness is None:
-        return []
-    found = []
-    for i, duct in enumerate(ducts):
-        at = duct.parent if duct.parent >= 0 else i
+        return ()
+    tightness, found = leakage.tightness, []
+    for i, duct in enumerate(runs):
         if duct.parent >= 0 or duct.port is None:
-            found.append(replace(leak_of(duct, leakage.tightness), parent=at))
-    return found
+            found.append(leak_of(duct, tightness, duct.parent if duct.parent >= 0 else i))
+    return tuple(leak for leak in found if leak.conductance > 0)
 
 
-def _supply(collector: Collector, air: Air, maker: DuctMaker) -> Fan | Discharging:
+def _supply(collector: Collector, air: Air, maker: DuctMaker) -> Supply:
     fan = fan_of(collector, air.density)
-    if collector.discharge != "outside" or not collector.outlet_pieces:
+    if collector.discharge != "outside" or collector.outlet is None or not collector.outlet_pieces:
         return fan
     outlet = Run(
         id="outlet", joins="collector", bore=collector.outlet, pieces=collector.outlet_pieces,
@@ -177,7 +202,11 @@ def gates_for(tree: Tree, machines: tuple[str, ...]) -> frozenset[str]:
     return frozenset(gate for port, way in tree.gates_to.items() if port.split("/")[0] in at_work for gate in way)
 
 
-def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: list[Duct], index: dict[str, int], air: Air) -> Joint | None:
+def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: Sequence[Duct], index: Mapping[str, int], air: Air) -> Joint | None:
+    """The joint of the runs that join a duct; None where none does, or one alone goes straight on.
+
+    `ducts` are those of all runs, `index` the position of each run in them.
+    """
     if not runs or (len(runs) == 1 and joins_as(runs[0]) == "straight" and runs[0].loss is None):
         return None
     legs = []
@@ -189,8 +218,8 @@ def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: list[Duct], index: dict
     return Joint(air.density, area(parent.bore), tuple(legs))
 
 
-def _gates_to(ducts: list[Duct]) -> dict[str, tuple[str, ...]]:
+def _gates_to(runs: Sequence[Duct]) -> dict[str, tuple[str, ...]]:
     ways: list[tuple[str, ...]] = []
-    for duct in ducts:
+    for duct in runs:
         ways.append((ways[duct.parent] if duct.parent >= 0 else ()) + duct.gates)
-    return {duct.port: way for duct, way in zip(ducts, ways) if duct.port is not None}
+    return {duct.port: way for duct, way in zip(runs, ways) if duct.port is not None}

@@ -61,8 +61,3 @@ def viscosity(temperature: float) -> float:
     Of dry air; humidity takes less than 1 % off it at room temperature.
     """
     return 1.458e-6 * temperature**1.5 / (temperature + 110.4)
-
-
-def velocity_pressure(density: float, speed: float) -> float:
-    """Dynamic pressure [Pa] of air of a density [kg/m3] at a speed [m/s]."""
-    return density * speed * speed / 2.0

@@ -86,6 +86,6 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
 
 def _same_air(tree: Tree, before: Tree) -> bool:
     """Whether every set of gates has the same answer in both trees."""
-    return (tree.ducts, tree.joints, tree.fan, tree.ports, tree.shut_gate, tree.air) == (
-        before.ducts, before.joints, before.fan, before.ports, before.shut_gate, before.air,
+    return (tree.runs, tree.leaks, tree.joints, tree.fan, tree.ports, tree.shut_gate, tree.air) == (
+        before.runs, before.leaks, before.joints, before.fan, before.ports, before.shut_gate, before.air,
     )  # fmt: skip

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from math import sqrt
 
+from engine.air.losses.leaks import opening
 from engine.air.properties import air_of
 from engine.catalog.tables import read
 from engine.checks.earthing import insulating_pipes
@@ -19,7 +19,6 @@ PREFACE = (
 )
 # Air speed through an opening into the shop is taken at this draught: more could reverse a chimney (judgement).
 _DRAUGHT = 3.0
-_DISCHARGE_COEFFICIENT = 0.6
 _REGULATED = "1500 cfm"
 
 
@@ -59,17 +58,12 @@ def largest_flow(design: Design) -> float:
     return max(ends, default=0.0)
 
 
-def make_up_opening(flow: float, density: float, draught: float = _DRAUGHT) -> float:
-    """Area of a sharp opening that lets `flow` [m3/s] of air [kg/m3] in at a draught [Pa], m2."""
-    return flow / (_DISCHARGE_COEFFICIENT * sqrt(2.0 * draught / density))
-
-
 def _figures(design: Design) -> dict[str, str]:
     shown = system(design)
     flow = largest_flow(design)
     return {
         "flow": show(flow, "flow", shown),
-        "opening": show(make_up_opening(flow, air_of(design.site).density), "area", shown),
+        "opening": show(opening(flow, _DRAUGHT, air_of(design.site).density), "area", shown),
         "pipes": ", ".join(insulating_pipes(design)),
     }
 

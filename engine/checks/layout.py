@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from math import ceil, degrees
 
 from engine.air.balance import velocity_pressure
-from engine.air.ducts import area, elbow_shape, pipe_of, port_coefficient, reducer_at_joint
+from engine.air.duct_maker import elbow_shape, pipe_of, port_coefficient, reducer_at_joint
+from engine.air.ducts import area
 from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
@@ -136,9 +137,9 @@ def blunt_taper(look: Look) -> Iterator[Finding]:
     steep = limit("blunt-taper", "steep")
     for i, duct in enumerate(look.tree.runs):
         run = look.runs[duct.run]
-        parent_bore = look.tree.ducts[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
+        parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
         changes = []
-        if reducer_at_joint(run, duct.bore, duct.parent, parent_bore):
+        if reducer_at_joint(run, duct.bore, parent_bore):
             changes.append((duct.run, "joint", run.taper))
         if run.ends and look.tree.ports[run.ends].bore.si != duct.far_bore:
             changes.append((run.ends, "port", run.port_taper))

@@ -76,7 +76,7 @@ def _kind(run: str, served: Mapping[str, int], space: Space) -> str:
 def _served(tree: Tree) -> dict[str, int]:
     counts = [0] * len(tree.runs)
     for i in range(len(tree.runs) - 1, -1, -1):
-        duct = tree.ducts[i]
+        duct = tree.runs[i]
         counts[i] += duct.port is not None
         if duct.parent >= 0:
             counts[duct.parent] += counts[i]

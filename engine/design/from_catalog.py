@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine import catalog
 from engine.catalog.limits import Limit
-from engine.design.model import Conveying, Machine, Port, Stock, StockSize
+from engine.design.model import Conveying, Port, Stock, StockSize
 
 # What the ducts carry where the design does not say.
 USUAL_LOAD = "dry chips and dust"

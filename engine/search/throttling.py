@@ -171,7 +171,7 @@ class _Shop:
         return min(self.shares(openings).values(), default=0.0)
 
     def opening(self, gate: str, share: float) -> Opening:
-        bore = self.tree.ducts[self.duct_of[gate]].bore
+        bore = self.tree.runs[self.duct_of[gate]].bore
         return Opening(gate, share, share * bore, bore)
 
     def capped(self, goal: float | None) -> dict[str, float]:
@@ -219,7 +219,7 @@ class _Shop:
     def _drawn_to(self, gate: str, added: float, excess: float, found: Balance) -> float:
         """What the gate must add for its flow to fall by `excess`, were the suction at its run's collector end to stay."""
         index = self.duct_of[gate]
-        duct, flow = self.tree.ducts[index], found.flows[index]
+        duct, flow = self.tree.runs[index], found.flows[index]
         if flow <= 0 or excess <= 0:
             return 0.0
         density = self.tree.air.density

@@ -14,7 +14,7 @@ from functools import cached_property
 from math import acos, cos, dist, pi, sin, tan
 from typing import NamedTuple
 
-from engine.air.ducts import elbow_shape
+from engine.air.duct_maker import elbow_shape
 from engine.air.network import BRANCH_ANGLE
 from engine.design import Design, Elbow, Hose, Piece, Run, Stock, StockSize, Straight, children_of, joins_as, ports_of, stock_sizes
 from engine.shapes.clearance import Box, box_of, box_round

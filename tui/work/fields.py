@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
-from engine.air.ducts import elbow_shape, pipe_of
+from engine.air.duct_maker import elbow_shape, pipe_of
 from engine.design import (
     DEFAULT_TAPER,
     Collector,

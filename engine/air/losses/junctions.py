@@ -179,22 +179,3 @@ def _one_of_two(
     by_share = FALLING * core / combined
     share = flow / combined
     return factor * core, factor * by_flow - by_share * (1.0 - share), factor * by_other + by_share * share
-
-
-def branch_coefficient(flow_ratio: float, area_ratio: float, angle: float) -> float:
-    """Idelchik's coefficient of a branch beside a straight leg as large as the combined one.
-
-    On the combined velocity pressure; branch over combined flow and area,
-    angle in rad.
-    """
-    return _wye(flow_ratio, area_ratio, angle)[1]
-
-
-def straight_coefficient(flow_ratio: float, area_ratio: float, angle: float) -> float:
-    """The straight leg's coefficient beside that branch; see `branch_coefficient`."""
-    return _wye(flow_ratio, area_ratio, angle)[0]
-
-
-def _wye(flow_ratio: float, area_ratio: float, angle: float) -> list[float]:
-    legs = (Leg("straight", 1.0, 0.0), Leg("branch", area_ratio, angle))
-    return momentum(Joint(2.0, 1.0, legs), (1.0 - flow_ratio, flow_ratio))[0]

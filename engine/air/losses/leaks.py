@@ -1,4 +1,4 @@
-"""Air drawn in where none should be: through the walls of ducts and past shut gates."""
+"""Air drawn in where none should be: through the walls of ducts and past shut gates; and through openings left on purpose."""
 
 from __future__ import annotations
 
@@ -12,19 +12,26 @@ _DISCHARGE_COEFFICIENT = 0.6  # of a sharp gap: common practice, no source
 
 
 def wall_leak(tightness: str, area: float) -> float:
-    """c of the leak c p^0.65 [m3/s, p in Pa] of duct wall [m2] of a tightness class, A to D.
+    """c of the leak c p^0.65 [m3/s, p in Pa] of duct wall [m2] of a tightness class, "A" to "D".
 
     EN 12237 states the largest leak a class allows: a duct may be tighter.
     Raises KeyError for another class.
     """
-    return 1e-3 * read("leakage")["k"][tightness] * area
+    constant: float = read("leakage")["k"][tightness]
+    return 1e-3 * constant * area
 
 
 def gap_resistance(gap: float, density: float) -> float:
-    """Loss over flow squared [Pa s2/m6] of a shut gate that leaves a gap [m2]."""
+    """Loss over flow squared [Pa s2/m6] of a shut gate that leaves a gap [m2, more than 0], in air of a density [kg/m3].
+
+    That of a sharp-edged orifice, q = 0.6 A sqrt(2 p / density).
+    """
     return density / (2.0 * (_DISCHARGE_COEFFICIENT * gap) ** 2)
 
 
-def gap_flow(gap: float, pressure: float, density: float) -> float:
-    """Flow [m3/s] through a gap [m2] under a pressure [Pa]."""
-    return _DISCHARGE_COEFFICIENT * gap * sqrt(2.0 * pressure / density)
+def opening(flow: float, pressure: float, density: float) -> float:
+    """Area [m2] of a sharp opening that lets a flow [m3/s] through under a pressure [Pa, more than 0], in air of a density [kg/m3].
+
+    The same law as `gap_resistance`.
+    """
+    return flow / (_DISCHARGE_COEFFICIENT * sqrt(2.0 * pressure / density))

@@ -13,7 +13,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.air.ducts import Duct
+from engine.air.ducts import Duct, Leak
 from engine.air.losses.junctions import FALLING, LEAST, Joint
 from engine.air.losses.leaks import LEAK_EXPONENT
 from engine.catalog.tables import read
@@ -63,13 +63,13 @@ def _mitre_table() -> tuple[Array, Array, Array]:
     return reynolds, factor, np.concatenate(([0.0], np.diff(factor) / np.diff(reynolds), [0.0]))
 
 
-def duct_loss(duct: Duct, q: Array, hindrance: Array | float) -> tuple[Array, Array]:
+def duct_loss(duct: Duct | Leak, q: Array, hindrance: Array | float) -> tuple[Array, Array]:
     """Total-pressure loss of a duct, Pa, and its slope with flow, Pa s/m3, each (sets,); joint not included.
 
-    `hindrance` adds to the duct's `square`.
+    `hindrance` adds to the `square` of a duct; a leak has none.
     """
-    if duct.leak:
-        loss = (q / duct.leak) ** (1 / LEAK_EXPONENT)
+    if isinstance(duct, Leak):
+        loss = (q / duct.conductance) ** (1 / LEAK_EXPONENT)
         return loss, loss / (LEAK_EXPONENT * np.maximum(q, _LEAST_FLOW))
     square, slope = duct.square + hindrance, 0.0
     for factor, reynolds, relative_roughness in duct.frictions:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.air.live import LEAST_HINDRANCE, largest_working_flow, square_of
+from engine.air.live import LEAST_HINDRANCE, largest_working_flow
 from engine.air.many.losses import Array, duct_loss, momentum
 from engine.air.network import Tree
 from engine.air.newton import AIM, SMALLEST_SHARE
@@ -133,7 +133,7 @@ def _meet(tree: Tree, duct: int, q: Array, j: Array) -> list[list[Array]]:
 
 def start(tree: Tree, ways: Ways) -> Array:
     """Flows (ducts, sets) to start from: those of a network in which every loss grows as the square of its flow."""
-    own = np.array([square_of(duct) + ways.more(i) + np.zeros(ways.alive.shape[1]) for i, duct in enumerate(tree.ducts)])
+    own = np.array([duct.resistance + ways.more(i) + np.zeros(ways.alive.shape[1]) for i, duct in enumerate(tree.ducts)])
     at_joints = np.zeros_like(own)
     shares, _ = _shared(tree, ways, own, at_joints)
     for i, joint in enumerate(tree.joints):

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from engine.air.ducts import area, elbow_shape
+from engine.air.duct_maker import elbow_shape
+from engine.air.ducts import area
 from engine.design import Design, Elbow, Port
 from engine.design.from_catalog import speed_limits
 from engine.search.layouts.routes import Pipe

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import pi, radians
 
-from engine.air.ducts import reducer_at_joint
+from engine.air.duct_maker import reducer_at_joint
 from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import limit
@@ -70,8 +70,8 @@ def tapers(look: Look) -> Iterator[Change]:
     gradual = parse("15 deg", "angle")
     for duct in look.tree.runs:
         run = look.runs[duct.run]
-        parent_bore = look.tree.ducts[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
-        if run.taper and run.taper.si > DEFAULT_TAPER + _SAME_ANGLE and reducer_at_joint(run, duct.bore, duct.parent, parent_bore):
+        parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
+        if run.taper and run.taper.si > DEFAULT_TAPER + _SAME_ANGLE and reducer_at_joint(run, duct.bore, parent_bore):
             title = f"{run.id}: {_steep(run.taper.si)} -> 15 deg taper"
             yield change(title, touching(run, "taper"), 1.0, with_fields(run, taper=gradual))
         if run.port_taper and run.port_taper.si > DEFAULT_TAPER + _SAME_ANGLE and look.tree.ports[run.ends].bore.si != duct.far_bore:

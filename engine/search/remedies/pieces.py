@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import cos, pi, radians, sin, sqrt
 
-from engine.air.ducts import elbow_shape, pipe_of
+from engine.air.duct_maker import elbow_shape, pipe_of
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Elbow, Gate, Hose, Run, Straight, bore_of, system

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from engine.air.ducts import port_coefficient
+from engine.air.duct_maker import port_coefficient
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
 from engine.checks.look import Look
@@ -27,7 +27,7 @@ _TIGHTER = {"A": "B", "B": "C", "C": "D"}
 def ports(look: Look) -> Iterator[Change]:
     """A connected port opened to the next stocked bore, where its duct has that bore; its loss stays the same in velocity pressures."""
     for name, leaf in look.tree.leaf_of.items():
-        port, duct = look.tree.ports[name], look.tree.ducts[leaf]
+        port, duct = look.tree.ports[name], look.tree.runs[leaf]
         bore = next_bore(look, port.bore.si)
         if bore is None or bore > duct.far_bore * 1.001:
             continue

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.air.ducts import area, reynolds_per_flow, stock_roughness
+from engine.air.duct_maker import stock_roughness
+from engine.air.ducts import area, reynolds_per_flow
 from engine.air.losses.friction import colebrook
 from engine.air.properties import Air
 from engine.checks.assess import Assessment

@@ -132,15 +132,16 @@ def _combinations(machines: int, most: int) -> Bools:
 
 def _opened(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_work: Bools) -> tuple[Bools, Array | None]:
     """Ports whose every gate is open (ports, sets), and what shut gates that leave a gap add to ducts (ducts, sets)."""
-    gates = tuple(dict.fromkeys(gate for duct in tree.ducts for gate in duct.gates))
+    gates = tuple(dict.fromkeys(gate for duct in tree.runs for gate in duct.gates))
     on_way = _table(ports, gates, lambda port, gate: gate in tree.gates_to[port])
     of = _table(ports, machines, lambda port, machine: port.split("/")[0] == machine)
     gate_open = (at_work @ (of.T @ on_way)).T
     port_open = ~(on_way @ ~gate_open)
     if not tree.shut_gate:
         return port_open, None
-    in_duct = _table(tree.ducts, gates, lambda duct, gate: gate in duct.gates)
-    return port_open, tree.shut_gate * (in_duct.astype(float) @ ~gate_open)
+    in_run = _table(tree.runs, gates, lambda duct, gate: gate in duct.gates)
+    hindrance = tree.shut_gate * (in_run.astype(float) @ ~gate_open)
+    return port_open, np.pad(hindrance, ((0, len(tree.leaks)), (0, 0)))
 
 
 def _table(rows: Sequence, columns: Sequence, holds: Callable[[Any, Any], bool]) -> Bools:
@@ -157,7 +158,7 @@ def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Arr
     leaves = [tree.leaf_of[port] for port in ports]
     ends = np.zeros((len(tree.ducts), port_open.shape[1]), bool)
     ends[leaves] = port_open if hindrance is None else True
-    ends[list(tree.leaks)] = True
+    ends[tree.leak_positions] = True
     settled = settle(tree, ways_of(tree, ends, hindrance))
     flows, draws, answered = settled.flows, port_open & settled.balanced, settled.balanced.copy()
     for index in np.flatnonzero(~settled.balanced):

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from engine.air.losses.leaks import opening
 from engine.catalog.tables import PROVENANCES
 from engine.checks import cautions
 from tests.shops.small_shops import collector, hose, machine, pipe, q, run, shop, si
@@ -24,7 +25,9 @@ def ids(design) -> set[str]:
 
 def test_the_opening_for_make_up_air_matches_the_worked_figure():
     # 378 L/s at 3 Pa through a sharp opening (coefficient 0.6) needs 0.28 m2: computed by hand, air of 1.2 kg/m3.
-    assert cautions.make_up_opening(0.378, 1.2, 3.0) == pytest.approx(0.2817, abs=5e-4)
+    assert opening(0.378, 3.0, 1.2) == pytest.approx(0.2817, abs=5e-4)
+    blown_out = design(collector=replace(design().collector, discharge="outside"))
+    assert "0.538 m2" in next(caution.text(blown_out) for caution in cautions.applying(blown_out) if caution.id == "outside")
 
 
 def test_some_cautions_hold_for_every_design():

@@ -82,7 +82,7 @@ class Answers:
             for i, run in enumerate(self._choices.runs):
                 flow = balance.flows[i]
                 if self._choices.parent[i] >= 0 and flow > 0 and balance.runs[run].carries:
-                    pressure = velocity_pressure(flow, tree.ducts[i].bore, tree.air.density)
+                    pressure = velocity_pressure(flow, tree.runs[i].bore, tree.air.density)
                     found.setdefault(run, []).append(balance.joint_losses[i] / pressure)
         return {run: max(0.0, _mean(each)) for run, each in found.items()}
 

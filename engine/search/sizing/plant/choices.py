@@ -166,7 +166,7 @@ def choices_of(design: Design) -> Choices:
     bare = Choices(design, look, opened, ())
     options = []
     for i, (run, parent) in enumerate(zip(bare.runs, bare.parent, strict=True)):
-        fits = parent < 0 or tree.ducts[i].bore <= tree.ducts[parent].bore + SAME_BORE
+        fits = parent < 0 or tree.runs[i].bore <= tree.runs[parent].bore + SAME_BORE
         options.append((_option(look, look.runs[run]),) if i in bare.idle and fits else stocked(look, run))
     return replace(bare, options=tuple(options))
 

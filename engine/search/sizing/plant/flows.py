@@ -7,7 +7,7 @@ from math import sqrt
 from typing import Protocol
 
 from engine.air.balance import Balance, solve
-from engine.air.ducts import area, duct_loss
+from engine.air.ducts import area
 from engine.air.live import JointLaw
 from engine.air.losses.junctions import momentum
 from engine.air.network import Tree
@@ -89,12 +89,12 @@ class Needed:
         broken, shares = [], [PLENTY]
         for rule in rules:
             if rule.kind == "least":
-                taken = sum(duct_loss(tree.ducts[i], flows[i])[0] + at_joints[i] for i in self._choices.way_to(rule.what))
+                taken = sum(tree.runs[i].loss(flows[i])[0] + at_joints[i] for i in self._choices.way_to(rule.what))
                 shares.append(sqrt(max(supply, 0.0) / taken) if taken > 0 else PLENTY)
                 by = 1.0 - supply / taken if taken > 0 else 0.0
             else:
                 i = tree.index[rule.what]
-                by = rule.miss(flows[i] / area(tree.ducts[i].bore)) if flows[i] else 0.0
+                by = rule.miss(flows[i] / area(tree.runs[i].bore)) if flows[i] else 0.0
             if by > 0.0:
                 broken.append((rule, by))
         top = max(flow / area(duct.bore) for flow, duct in zip(flows, tree.runs, strict=True))

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from engine.air.ducts import Duct, DuctMaker
+from engine.air.duct_maker import DuctMaker
+from engine.air.ducts import Duct
 from engine.air.losses.junctions import Joint, momentum
 from engine.air.network import Tree, compile_tree, joint_of
 from engine.design import stock_sizes
@@ -48,7 +49,7 @@ class Networks:
         if tree.leaks:
             return compile_tree(self._choices.design_of(choice), before=tree)
         ducts = [self._duct(i, choice) for i in runs]
-        return replace(tree, ducts=tuple(ducts), joints=tuple(self._joint(i, choice, ducts) for i in runs))
+        return replace(tree, runs=tuple(ducts), joints=tuple(self._joint(i, choice, ducts) for i in runs))
 
     def _duct(self, i: int, choice: Choice) -> Duct:
         parent = self._choices.parent[i]

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from engine.air.losses.junctions import Joint, Leg, branch_coefficient, momentum, straight_coefficient
+from engine.air.losses.junctions import Joint, Leg, momentum
+from tests.engine.air.losses.wye import branch_coefficient, straight_coefficient, wye
 
 RIGHT = radians(90)
 AREA_RATIOS = (0.1, 0.2, 0.3, 0.4, 0.6, 0.8, 1.0)
@@ -40,11 +41,6 @@ WYE_DEPARTS = {
     # Measured on the branch's own velocity pressure the two lie 0.3 to 0.45 apart.
     "without the factor": {(1.5, 0.4), (1.5, 0.6), (2.0, 0.4), (1.0, 1.0)},
 }  # fmt: skip
-
-
-def wye(area_ratio: float, angle: float) -> Joint:
-    """Combined area 1, c = 1."""
-    return Joint(2.0, 1.0, (Leg("straight", 1.0, 0.0), Leg("branch", area_ratio, angle)))
 
 
 @pytest.mark.parametrize("q, a, expected", [
