@@ -1,61 +1,54 @@
-"""The session's wiring: commands in, changes to the document, assessments out to the screens."""
+"""The session's wiring: commands in, changes to the document, assessments out to the pages."""
 
 from __future__ import annotations
 
 import asyncio
 import os
 import signal
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
+from typing import Any
 
 from textual import events, on
-from textual.app import App
 from textual.message import Message
-from textual.screen import Screen
 
 from engine.checks.assess import Assessment, assess
-from tui import messages
-from tui.commands import (
-    Command,
-    actions,
-    file_actions,  # its commands are carried out once it is here
-)
-from tui.commands import search_actions as search_actions  # its commands too
+from tui.commands.base import Command
 from tui.draw.theme import THEMES
-from tui.keep import crash, journal
+from tui.keep import crash
+from tui.keep.journal import Journal
+from tui.keep.keeper import Keeper
+from tui.pages import table
+from tui.pages.frame import messages
 from tui.pages.frame.frame import FrameScreen
-from tui.pages.frame.question_line import Prompt, Question
-from tui.pages.frame.status_line import Status
 from tui.terminal import clipboard
-from tui.terminal.driver import KeyTaken, SteadyDriver
-from tui.terminal.run import Look
+from tui.terminal.driver import HungUp, KeyTaken, SteadyDriver
+from tui.terminal.look import USUAL, Look
+from tui.terminal.textual_inside import AppInside
 from tui.work import changes
-from tui.work.document import Change, Document, Refused
+from tui.work.asking import Choice, Prompt, Question
+from tui.work.document import Change, Document, Refused, unwatched
+from tui.work.session import Page, Search, Status
 
-KEEP_AFTER = 1.5
-_TRY_AGAIN_AFTER = 15.0
 _SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
 
 
-class KerfdraftApp(App[None], inherit_bindings=False):
-    """The session. It holds the document and what was last computed of it; the screens show both."""
+class KerfdraftApp(AppInside, inherit_bindings=False):
+    """The session. It holds the document and what was last computed of it; the pages show both."""
 
     TITLE = "Kerfdraft"
     ENABLE_COMMAND_PALETTE = False
 
-    def __init__(self, document: Document | None, look: Look = Look(), *, new: Path | None = None, greeting: str = "") -> None:
+    def __init__(self, document: Document | None, look: Look = USUAL, *, new: Path | None = None, greeting: str = "") -> None:
         """`new`: the file that a new design is to go to, where there is no document; `greeting`: told once the workbench is there."""
         super().__init__(driver_class=SteadyDriver, ansi_color=True)
         self.glyphs = look.glyphs
-        self.document: Document | None = None
-        self.assessment: Assessment | None = None
-        self.status = Status()
-        self._new, self._greeting = new, greeting
         self.finding: int | None = None
         self.last_words = ""
-        self.journal: journal.Journal | None = None
-        self._others = journal.Survey()
-        self._keep_timer = None
+        self._keeper: Keeper | None = None
+        self._assessment: Assessment | None = None
+        self.status = Status()
+        self._new, self._greeting = new, greeting
         self._marked = False
         for theme in THEMES:
             self.register_theme(theme)
@@ -69,74 +62,85 @@ class KerfdraftApp(App[None], inherit_bindings=False):
         for number in _SIGNALS:
             if signal.getsignal(number) is not signal.SIG_IGN:
                 loop.add_signal_handler(number, self.hang_up, number)
-        self.push_screen(self._first_screen())
-        if self.document is None and self._new is not None:
-            file_actions.begin_new(self, self._new)
-
-    def _first_screen(self) -> Screen:
-        if self.document is not None:
-            from tui.pages.workbench import Workbench
-
-            return Workbench()
-        from tui.pages.files import FilesScreen
-
-        return FilesScreen(lambda path: self.attempt(lambda: file_actions.open_path(self, path)), first=True)
+        for first in table.first_pages(self.opened, self._new):
+            self.push_screen(first)
 
     # The document
 
-    def work_on(self, document: Document) -> None:
-        """Leave the document at hand, which must be settled, and work on another one."""
-        from tui.pages.workbench import Workbench
+    @property
+    def opened(self) -> Document | None:
+        """The design being worked on; None while there is none."""
+        return self._keeper.document if self._keeper else None
 
-        self._adopt(document)
-        self.switch_screen(Workbench())
+    @property
+    def document(self) -> Document:
+        """The design being worked on. Raises LookupError while there is none."""
+        if self._keeper is None:
+            raise LookupError("no design is open")
+        return self._keeper.document
 
-    def _adopt(self, document: Document) -> None:
+    @property
+    def assessment(self) -> Assessment:
+        """What was last computed of it. Raises LookupError while there is none."""
+        if self._assessment is None:
+            raise LookupError("no design is open")
+        return self._assessment
+
+    @property
+    def up_to_date(self) -> bool:
+        """Whether the assessment is of the design as it now is."""
+        return self._assessment is not None and self._assessment.design is self.document.design
+
+    def work_on(self, document: Document, said: str = "") -> None:
+        """Leave the document at hand, which must be settled, and work on another one; what is `said` goes to the status row."""
+        self._adopt(document, said)
+        self.switch_screen(table.workbench())
+
+    def _adopt(self, document: Document, said: str = "") -> None:
         assessment = assess(document.design)
-        if self.document is not None:
-            self.document.watch = lambda change: None
-            self.journal.close()
-        self.document = document
+        if self._keeper is not None:
+            self._keeper.document.watch = unwatched
+            self._keeper.close()
         self.finding = None
-        self.assessment = assessment
-        self.status, self._greeting = Status(assessment, message=self._greeting), ""
+        self._assessment = assessment
+        self.status, self._greeting = Status(assessment, message=said or self._greeting), ""
         document.watch = self._changed
-        self.journal = journal.Journal(document)
-        self._keep()  # seen by others before it looks for others: of two that start together one sees the other
-        self._others = self.journal.others()
+        self._keeper = Keeper(document, self.set_timer, lambda trouble: self.flash(trouble, trouble=True))
 
     def _changed(self, change: Change) -> None:
+        assert self._keeper is not None  # it is its document that has changed
         if change == "design":
             self.post_message(messages.DesignChanged())
-            for screen in self.screen_stack:
-                if isinstance(screen, FrameScreen):
-                    screen.design_changed_under()
-            if self._keep_timer is None:
-                self._keep_timer = self.set_timer(KEEP_AFTER, self._keep)
+            for screen in self._pages:
+                screen.design_changed_under()
+            self._keeper.changed()
         elif change == "selection":
             self._tell(messages.SelectionChanged)
         elif change == "gate set":
             self._tell(messages.GateSetChanged)
         else:
-            self._keep()
-            self.journal.settle()
+            self._keeper.saved()
             self._tell(messages.FileChanged)
 
     def on_design_changed(self) -> None:
-        """Assess the design as it now is and tell every screen."""
+        """Assess the design as it now is and tell every page."""
         self._tell(messages.DesignChanged)
-        before, self.assessment = self.assessment, assess(self.document.design, self.assessment)
-        changed = changes.describe(self.document, before, self.assessment)
-        self.status = Status(self.assessment, changed, self.status.message, self.status.trouble)
+        before, after = self._assessment, assess(self.document.design, self._assessment)
+        self._assessment = after
+        self.status = Status(after, changes.describe(self.document, before, after), self.status.message, self.status.trouble)
         self._marked = True
-        self._tell(lambda: messages.ResultsReady(self.assessment, before))
+        self._tell(lambda: messages.ResultsReady(after, before))
+
+    @property
+    def _pages(self) -> Iterator[FrameScreen]:
+        """The pages, the first at the bottom; Textual's own, below, would have everything in front of it painted anew."""
+        return (screen for screen in self.screen_stack if isinstance(screen, FrameScreen))
 
     def _tell(self, message: Callable[[], Message]) -> None:
-        for screen in self.screen_stack:
-            if isinstance(screen, FrameScreen):  # Textual's own, below, would have everything in front of it painted anew
-                screen.post_message(message())
+        for screen in self._pages:
+            screen.post_message(message())
 
-    # Commands and messages to the user
+    # Commands, and messages to the user
 
     async def on_event(self, event: events.Event) -> None:
         """Clear what the last key left in the status row, then let Textual see to the event."""
@@ -145,7 +149,7 @@ class KerfdraftApp(App[None], inherit_bindings=False):
                 self._marked = False
                 self._tell(messages.KeyPressed)
             if self.status.message or self.status.changed:
-                self._show_status(Status(self.assessment))
+                self._show_status(Status(self._assessment))
         await super().on_event(event)
 
     @on(KeyTaken)
@@ -158,8 +162,8 @@ class KerfdraftApp(App[None], inherit_bindings=False):
 
     @on(Command)
     def carry_out(self, command: Command) -> None:
-        """Carry out a command that no widget and no screen took."""
-        actions.carry_out(self, command)
+        """Carry out a command that no widget and no page took."""
+        command.carry_out(self)
 
     def attempt(self, action: Callable[[], object]) -> bool:
         """Do something that may be refused; whether it was done. The reason goes to the status row."""
@@ -172,7 +176,7 @@ class KerfdraftApp(App[None], inherit_bindings=False):
 
     def flash(self, text: str, *, trouble: bool = False) -> None:
         """Show a message in the status row until the next key."""
-        self._show_status(Status(self.assessment, self.status.changed, text, trouble))
+        self._show_status(Status(self._assessment, self.status.changed, text, trouble))
 
     def copy(self, text: str, done: str) -> None:
         """Hand a text to the terminal's clipboard and say that it was `done`: no terminal says whether it took it."""
@@ -180,11 +184,10 @@ class KerfdraftApp(App[None], inherit_bindings=False):
             self.flash("nothing to copy here", trouble=True)
             return
         try:
-            self._driver.write(clipboard.sequence(text, os.environ))
+            self.send_sequence(clipboard.sequence(text, os.environ))
         except ValueError as error:
             self.flash(f"not copied: {error}", trouble=True)
         else:
-            self._driver.flush()
             self.flash(done)
 
     def _show_status(self, status: Status) -> None:
@@ -193,63 +196,58 @@ class KerfdraftApp(App[None], inherit_bindings=False):
             self.screen.update_status()
 
     def ask(self, question: Question | Prompt) -> None:
-        """Ask in the status row of the screen in front."""
+        """Ask in the status row of the page in front."""
         if isinstance(self.screen, FrameScreen):
             self.screen.ask(question)
 
-    # Unsaved work, and the end
+    # Pages
 
-    def offer_recovered(self) -> None:
-        """Say, once the workbench is in front, what other sessions do or left behind on this design."""
-        from tui.pages.unsaved import UnsavedScreen
-        from tui.pages.workbench import Workbench
+    def open(self, page: Page) -> None:
+        """Open a page in front. Raises Refused where there is nothing for it to show."""
+        if isinstance(self.screen, FrameScreen):
+            self.push_screen(table.page(page, self, self.screen))
 
-        if not isinstance(self.screen, Workbench):
+    def choose(self, title: str, choices: Sequence[Choice], chosen: Callable[[Any], object]) -> None:
+        """Let a row be chosen on a page of its own; the value of that row is handed over."""
+        self.push_screen(table.choice(title, choices, chosen))
+
+    def search(self, search: Search) -> None:
+        """Open the page of a search, which runs beside the session."""
+        self.push_screen(table.search(search))
+
+    def offer_left_behind(self) -> None:
+        """Say what other sessions do, or left behind, on this design."""
+        if self._keeper is None:
             return
-        others, self._others = self._others, journal.Survey()
-        if others.left:
-            first, *rest = others.left
-            self._others = journal.Survey(tuple(rest), others.sessions)
-            self.push_screen(UnsavedScreen(self.document, first, lambda answer: self._answer_offer(first, answer)))
-        elif others.sessions:
-            self.flash(f"also open elsewhere: {'; '.join(others.sessions)}")
+        if left := self._keeper.next_left_behind():
+            self.push_screen(table.left_behind(left, self._keeper))
+        elif sessions := self._keeper.other_sessions():
+            self.flash(f"also open elsewhere: {'; '.join(sessions)}")
 
-    def _answer_offer(self, left: journal.LeftBehind, answer: str) -> None:
-        try:
-            if answer == "take":
-                self.journal.take(left)
-                self.attempt(lambda: self.document.apply("unsaved work taken over", left.design))
-                self._keep()
-            elif answer == "delete":
-                journal.delete(left)
-        except OSError as error:
-            self.flash(f"the unsaved work could not be had: {error.strerror}", trouble=True)
+    # The end
 
-    def _keep(self) -> None:
-        """Bring the journal up to date."""
-        if self._keep_timer is not None:
-            self._keep_timer.stop()
-            self._keep_timer = None
-        try:
-            self.journal.keep()
-        except OSError as error:
-            if self.document.unsaved:
-                self.flash(f"unsaved work cannot be kept: {error.strerror}; save it", trouble=True)
-                self._keep_timer = self.set_timer(_TRY_AGAIN_AFTER, self._keep)
+    @property
+    def journal(self) -> Journal | None:
+        """The journal of the document."""
+        return self._keeper.journal if self._keeper else None
 
     def leave(self) -> None:
         """End the session; what is unsaved was let go."""
-        if self.journal is not None:
-            self.journal.close()
+        if self._keeper is not None:
+            self._keeper.close()
         self.exit(return_code=0)
+
+    @on(HungUp)
+    def end_unasked(self) -> None:
+        """The terminal is gone."""
+        self.hang_up()
 
     def hang_up(self, number: int = signal.SIGHUP) -> None:
         """End the session because the terminal or the system says so; what is unsaved is kept."""
         self.last_words = crash.kept(self.journal)
         self.exit(return_code=128 + number)
 
-    def _fatal_error(self) -> None:
+    def crashed(self, error: Exception | None) -> None:
         """End the session on an error of its own: keep the work, write a report, say where both are."""
         if not self.last_words:  # what follows the first error is its consequence
-            self.last_words = crash.report(self.journal, self._exception)
-        self._close_messages_no_wait()
+            self.last_words = crash.report(self.journal, error)

@@ -48,7 +48,7 @@ def test_what_a_file_does_wrong_is_noticed(tmp_path, monkeypatch, reading, told)
 
 
 def test_a_session_that_keeps_too_late_is_noticed(monkeypatch):
-    code = "from tui import app, command_line; app.KEEP_AFTER = 60; command_line.run()"
+    code = "from tui import command_line; from tui.keep import keeper; keeper.KEEP_AFTER = 60; command_line.run()"
     monkeypatch.setattr(kill, "PtySession", partial(kill.PtySession, program=("-c", code)))
     monkeypatch.setattr(kill, "_LIVES", (3.5, 3.5))
     monkeypatch.setattr(kill, "_SAVE", "j")

@@ -17,7 +17,7 @@ from textual.pilot import Pilot
 from tests.shops import two_drops
 from tui.app import KerfdraftApp
 from tui.draw.glyphs import GLYPHS
-from tui.terminal.run import Look
+from tui.terminal.look import Look
 from tui.work.document import Document
 
 GOLDEN = Path(__file__).parents[1] / "golden"

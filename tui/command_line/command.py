@@ -10,7 +10,8 @@ from pathlib import Path
 from tui.command_line import check, placement, remedies, size
 from tui.command_line.files import OK, UNREADABLE
 from tui.draw.glyphs import GLYPHS, LINE
-from tui.terminal.run import COLORS, Look, mute
+from tui.terminal.given_back import mute
+from tui.terminal.look import COLORS, Look
 
 _COMMANDS = {name: module.run for module in (check, size, remedies, placement) for name in module.NAMES}
 _WITHOUT_SESSION = """\
@@ -79,7 +80,7 @@ def _session_parser() -> _Parser:
 
 
 def _session(options: argparse.Namespace) -> int:
-    from tui.terminal.run import run_session
+    from tui.run import run_session
 
     mouse = None if options.mouse is None else options.mouse == "on"
     return run_session(options.file, Look(GLYPHS[options.glyphs], options.colors, mouse))

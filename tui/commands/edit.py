@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from tui.commands.base import Editing
+from tui.commands.base import Editing, OfPanes
 from tui.work import editing
+from tui.work.additions import Addition, Offer, additions
+from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Document
+from tui.work.session import Session
 
 
-class EditValue(Editing):
+class EditValue(OfPanes, Editing):
     """Edit the first value of what is selected, or the value under the cursor, with the old one pre-selected."""
 
     keys = ("e", "enter")
@@ -24,6 +27,10 @@ class AddPiece(Editing):
     panes = ("ducts", "piece")
     why_not = staticmethod(editing.why_no_addition)
 
+    def do(self, session: Session) -> None:
+        """Ask what to add after the selection."""
+        _ask_addition(session, "add", additions(session.document))
+
 
 class InsertPiece(Editing):
     """Insert something before what is selected."""
@@ -33,6 +40,33 @@ class InsertPiece(Editing):
     title = "insert before"
     panes = ("ducts",)
     why_not = staticmethod(editing.why_no_insertion)
+
+    def do(self, session: Session) -> None:
+        """Ask what to insert before the selection."""
+        _ask_addition(session, "insert", additions(session.document, before=True))
+
+
+def _ask_addition(session: Session, verb: str, offered: tuple[Addition, ...]) -> None:
+    by_key = {addition.key: addition for addition in offered}
+    if len(offered) == 1:
+        _ask_offer(session, offered[0])
+    else:
+        choices = tuple((addition.key, addition.label) for addition in offered)
+        session.ask(Question(f"{verb}:", lambda key: session.attempt(lambda: _ask_offer(session, by_key[key])), choices))
+
+
+def _ask_offer(session: Session, addition: Addition) -> None:
+    """Add the one thing there is to add, or let it be chosen from a list."""
+
+    def add_one(offer: Offer) -> None:
+        if session.attempt(lambda: editing.add(session.document, addition.place, offer)) and offer.caution:
+            session.flash(offer.caution)
+
+    if len(addition.offers) == 1:
+        add_one(addition.offers[0])
+    else:
+        choices = [Choice(offer.name, offer, offer.remark, offer.about, offer.group) for offer in addition.offers]
+        session.choose(addition.label, choices, add_one)
 
 
 class Branch(Editing):
@@ -44,6 +78,10 @@ class Branch(Editing):
     panes = ("ducts",)
     why_not = staticmethod(editing.why_no_branch)
 
+    def do(self, session: Session) -> None:
+        """Branch off at the selection."""
+        editing.branch(session.document)
+
 
 class Delete(Editing):
     """Delete what is selected. When more than one piece goes, it asks first; undo brings everything back."""
@@ -53,6 +91,18 @@ class Delete(Editing):
     title = "delete"
     panes = ("ducts",)
     why_not = staticmethod(editing.why_no_deletion)
+
+    def do(self, session: Session) -> None:
+        """Delete the selection, asking when more goes with it."""
+
+        def delete_it() -> None:
+            if said := editing.delete(session.document):
+                session.flash(f"{said}; u takes it back")
+
+        if warning := editing.deletion_warning(session.document):
+            session.ask(Question(warning, lambda key: session.attempt(delete_it) if key == "y" else None))
+        else:
+            delete_it()
 
 
 class Undo(Editing):
@@ -64,7 +114,13 @@ class Undo(Editing):
 
     @staticmethod
     def why_not(document: Document | None) -> str | None:
+        """Why there is no step to take back."""
         return None if document and document.undo_name else "nothing to undo"
+
+    def do(self, session: Session) -> None:
+        """Take a step back."""
+        if step := session.document.undo():
+            session.flash(f"undone: {step.name}")
 
 
 class Redo(Editing):
@@ -76,7 +132,13 @@ class Redo(Editing):
 
     @staticmethod
     def why_not(document: Document | None) -> str | None:
+        """Why there is no step to bring back."""
         return None if document and document.redo_name else "nothing to redo"
+
+    def do(self, session: Session) -> None:
+        """Bring a step back."""
+        if step := session.document.redo():
+            session.flash(f"done again: {step.name}")
 
 
 class Duplicate(Editing):
@@ -87,6 +149,10 @@ class Duplicate(Editing):
     title = "duplicate"
     panes = ("ducts",)
     why_not = staticmethod(editing.why_no_duplicate)
+
+    def do(self, session: Session) -> None:
+        """Copy the selection."""
+        editing.duplicate(session.document)
 
 
 class MoveUp(Editing):
@@ -99,7 +165,12 @@ class MoveUp(Editing):
 
     @staticmethod
     def why_not(document: Document | None) -> str | None:
+        """Why nothing can be moved up."""
         return editing.why_no_move(document, -1)
+
+    def do(self, session: Session) -> None:
+        """Move the selection up."""
+        editing.move(session.document, -1)
 
 
 class MoveDown(Editing):
@@ -112,7 +183,30 @@ class MoveDown(Editing):
 
     @staticmethod
     def why_not(document: Document | None) -> str | None:
+        """Why nothing can be moved down."""
         return editing.why_no_move(document, +1)
+
+    def do(self, session: Session) -> None:
+        """Move the selection down."""
+        editing.move(session.document, +1)
+
+
+class LargerSize(OfPanes, Editing):
+    """Look at the next larger stocked size of the selected run, and at what it would do, before taking it."""
+
+    keys = ("plus", "equals_sign")
+    title = "next larger size"
+    panes = ("ducts",)
+    why_not = staticmethod(editing.why_no_run)
+
+
+class SmallerSize(OfPanes, Editing):
+    """Look at the next smaller stocked size of the selected run, and at what it would do, before taking it."""
+
+    keys = ("minus", "underscore")
+    title = "next smaller size"
+    panes = ("ducts",)
+    why_not = staticmethod(editing.why_no_run)
 
 
 class Rename(Editing):
@@ -124,31 +218,15 @@ class Rename(Editing):
     panes = ("ducts", "piece")
     why_not = staticmethod(editing.why_no_rename)
 
-
-class SwitchUnits(Editing):
-    """Show the design in metric or in imperial units: kept in its file, so that it counts as a change. What was typed stays as typed."""
-
-    keys = ("m",)
-    label = "units"
-    title = "metric or imperial units"
-
-
-class LargerSize(Editing):
-    """Look at the next larger stocked size of the selected run, and at what it would do, before taking it."""
-
-    keys = ("plus", "equals_sign")
-    title = "next larger size"
-    panes = ("ducts",)
-    why_not = staticmethod(editing.why_no_run)
-
-
-class SmallerSize(Editing):
-    """Look at the next smaller stocked size of the selected run, and at what it would do, before taking it."""
-
-    keys = ("minus", "underscore")
-    title = "next smaller size"
-    panes = ("ducts",)
-    why_not = staticmethod(editing.why_no_run)
+    def do(self, session: Session) -> None:
+        """Ask for another name of the selection."""
+        document = session.document
+        session.ask(
+            Prompt(
+                "name", editing.name_of(document), lambda text: session.attempt(lambda: editing.rename(document, text)),
+                check=lambda text: editing.why_bad_name(document, text),
+            )
+        )  # fmt: skip
 
 
 class FilterState(Editing):
@@ -157,3 +235,20 @@ class FilterState(Editing):
     keys = ("y",)
     title = "filter: clean, used or dirty"
     why_not = staticmethod(editing.why_no_filter_state)
+
+    def do(self, session: Session) -> None:
+        """Take the next state of the filter; the title row says which."""
+        editing.next_filter_state(session.document)
+
+
+class SwitchUnits(Editing):
+    """Show the design in metric or in imperial units: kept in its file, so that it counts as a change. What was typed stays as typed."""
+
+    keys = ("m",)
+    label = "units"
+    title = "metric or imperial units"
+
+    def do(self, session: Session) -> None:
+        """Show the other units, and say why the design then counts as changed."""
+        session.document.switch_units()
+        session.flash(f"{session.document.system} units, kept in the file; u takes it back")

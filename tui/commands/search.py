@@ -1,61 +1,117 @@
-"""Commands that look for something better: each opens a page of proposals, computed beside the session."""
+"""Commands that look for what would be better, or may be had: each opens a page, most of them computed beside the session."""
 
 from __future__ import annotations
 
-from tui.commands.base import Looking
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar
+
+from engine.units.words import counted
+from tui.commands.base import Looking, help_of
 from tui.work import editing
+from tui.work.session import Page, Search, Session
+
+if TYPE_CHECKING:
+    from engine.checks.assess import Assessment
+    from engine.design import Design
+    from engine.search.proposals import Step
 
 
-class SearchRemedies(Looking):
-    """Try every sensible single change, then pairs of the best, and list what gains most for its work and price: air for the neediest machine, faults and cautions cleared."""
+class Searching(Looking):
+    """A command that opens the page of a search."""
+
+    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+        """The search from a design; it is run in a thread of its own."""
+        raise NotImplementedError
+
+    def search(self, session: Session) -> Search:
+        """What the page shows."""
+        return Search(self.title, help_of(type(self)), lambda design: self.begin(session, design))
+
+    def do(self, session: Session) -> None:
+        """Open the page."""
+        session.search(self.search(session))
+
+
+def _assessed(session: Session, design: Design) -> Assessment | None:
+    """What is known of the design, if it is what was last computed."""
+    return session.assessment if session.assessment.design is design else None
+
+
+class TogetherPage(Looking):
+    """See which machines may work at once: every set of them solved, what each may work with, and what helps it."""
+
+    keys = ("M",)
+    label = "together"
+    title = "which gates may be open together"
+    why_not = staticmethod(editing.why_not_together)
+
+    def do(self, session: Session) -> None:
+        """Open the page of every set of machines."""
+        session.open(Page.TOGETHER)
+
+
+class SearchRemedies(Searching):
+    """Try every sensible single change, then pairs of the best, and list what gains most for its work and price:
+    air for the neediest machine, faults and cautions cleared.
+    """
 
     keys = ("R",)
     label = "remedies"
     title = "what to change first"
     why_not = staticmethod(editing.why_not_together)
 
+    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+        """The search for remedies."""
+        from engine.search.remedies import remedies
 
-class SearchThrottles(Looking):
-    """Where several machines work at once: which gate to leave how far open so that each gets what it needs."""
-
-    keys = ("B",)
-    label = "balance"
-    title = "balance by gates left part open"
-    why_not = staticmethod(editing.why_no_throttling)
+        return remedies(design, _assessed(session, design))
 
 
-class SearchSizes(Looking):
+class Sizing(Searching):
+    """A search for the size of every run; `throttled`: for a shop that throttles every gate."""
+
+    throttled: ClassVar[bool] = False
+    why_not = staticmethod(editing.why_not_together)
+
+    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+        """The search for sizes."""
+        from engine.search.sizing import sizes
+
+        return sizes(design, _assessed(session, design), throttled=self.throttled)
+
+
+class SearchSizes(Sizing):
     """Choose a size that the store has for every run, so that in every gate set each machine gets its air and no run is slow or fast."""
 
     keys = ("D",)
     label = "sizes"
     title = "sizes from what the store has"
-    why_not = staticmethod(editing.why_not_together)
 
 
-class SearchThrottledSizes(Looking):
-    """Choose sizes for a shop that throttles every gate to its machine's need: the flows are then known beforehand."""
-
-    title = "sizes where every gate is throttled"
-    why_not = staticmethod(editing.why_not_together)
-
-
-class SearchSubstitutes(Looking):
-    """The store has not got the size that is selected, a run's or one of the stock: what to take instead, and what that does."""
-
-    keys = ("n",)
-    label = "not in store"
-    title = "what to take instead of this size"
-    why_not = staticmethod(editing.why_no_substitute)
-
-
-class SearchLayouts(Looking):
+class SearchLayouts(Searching):
     """Lay ducts anew from where machines and collector stand, in several ways, best first: one takes the place of all ducts there are."""
 
     keys = ("L",)
     label = "layouts"
     title = "drafted layouts"
     why_not = staticmethod(editing.why_nothing_to_lay)
+
+    def search(self, session: Session) -> Search:
+        """The drafting, with the caution that the ducts there are go."""
+        return replace(super().search(session), caution=_replaces_all)
+
+    def begin(self, session: Session, design: Design) -> Iterator[Step]:  # noqa: ARG002  # drafted from the design alone
+        """The layouts, as they are drafted."""
+        from engine.search.layouts.drafting import drafts
+
+        for step in drafts(design):
+            count = len(step.proposals)
+            yield replace(step, said=f"{counted(count, 'layout')} drafted") if count else step
+
+
+def _replaces_all(design: Design) -> str:
+    return "Taking one replaces all ducts there are; u takes it back." if design.runs else ""
 
 
 class SearchPlacement(Looking):
@@ -66,5 +122,65 @@ class SearchPlacement(Looking):
     title = "where the collector could stand"
     why_not = staticmethod(editing.why_nothing_to_lay)
 
+    def do(self, session: Session) -> None:
+        """Open the page of a placement study, where there is anything to study."""
+        session.open(Page.PLACEMENT)
 
-SEARCHES = (SearchRemedies, SearchSizes, SearchLayouts, SearchPlacement, SearchSubstitutes, SearchThrottledSizes, SearchThrottles)
+
+class SearchSubstitutes(Searching):
+    """The store has not got the size that is selected, a run's or one of the stock: what to take instead, and what that does."""
+
+    keys = ("n",)
+    label = "not in store"
+    title = "what to take instead of this size"
+    why_not = staticmethod(editing.why_no_substitute)
+
+    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+        """The search for what to take instead; a step that says why where there is nothing to."""
+        from engine.edits import EditError
+        from engine.search.proposals import Step
+        from engine.search.sizing.substitution import substitutes
+
+        what = editing.substitutable(session.document)
+        if what is None:  # undo has moved the selection meanwhile
+            yield Step(1, 1, editing.why_no_substitute(session.document) or "", ())
+            return
+        try:
+            yield from substitutes(design, what, _assessed(session, design))
+        except EditError as reason:
+            yield Step(1, 1, str(reason), ())
+
+
+class SearchThrottledSizes(Sizing):
+    """Choose sizes for a shop that throttles every gate to its machine's need: the flows are then known beforehand."""
+
+    title = "sizes where every gate is throttled"
+    throttled = True
+
+
+class SearchThrottles(Searching):
+    """Where several machines work at once: which gate to leave how far open so that each gets what it needs."""
+
+    keys = ("B",)
+    label = "balance"
+    title = "balance by gates left part open"
+    why_not = staticmethod(editing.why_no_throttling)
+
+    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+        """The search for throttles."""
+        from engine.search.throttling import throttlings
+
+        return throttlings(design, _assessed(session, design))
+
+
+class BoresPage(Looking):
+    """See the stocked bores beside the selected run's: the flows at which each is neither slow nor fast, and the friction of a metre of it."""
+
+    keys = ("V",)
+    label = "bores"
+    title = "stocked bores for this run"
+    why_not = staticmethod(editing.why_no_run)
+
+    def do(self, session: Session) -> None:
+        """Open the page of stocked bores."""
+        session.open(Page.BORES)

@@ -14,11 +14,6 @@ def suggested(design_name: str) -> str:
     return ("_".join(words)[:60] or "design") + ENDING
 
 
-def design_name(path: Path) -> str:
-    """A name for the design of a file: "boat_shed.toml" -> "boat shed"."""
-    return "".join(letter if letter.isprintable() else "?" for letter in path.stem.replace("_", " "))[:60].strip() or "design"
-
-
 def as_path(text: str) -> Path:
     """The file that a typed name means; without an ending it gets that of a design file."""
     path = Path(text.strip()).expanduser()

@@ -80,7 +80,8 @@ class Journal:
         *better, last = names
         for path in better:
             with suppress(OSError):
-                return self._hold(path, text, lasting=lasting)
+                self._hold(path, text, lasting=lasting)
+                return
         last.parent.mkdir(parents=True, exist_ok=True)
         self._hold(last, text, lasting=lasting)
 

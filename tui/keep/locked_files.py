@@ -39,15 +39,15 @@ def journals(path: Path | None) -> Iterator[Path]:
     for folder, stem in _places(path):
         wanted = re.compile(re.escape(stem) + f"[0-9a-f]{{8}}{re.escape(ENDING)}(?P<half>{re.escape(_NEW)})?")
         try:
-            present = sorted(os.listdir(folder))
+            present = sorted(folder.iterdir())
         except OSError:
             continue
-        for name in present:
-            match = wanted.fullmatch(name)
+        for found in present:
+            match = wanted.fullmatch(found.name)
             if match and match["half"]:
-                _remove_if_old(folder / name)
+                _remove_if_old(found)
             elif match:
-                yield folder / name
+                yield found
 
 
 def _places(path: Path | None) -> tuple[tuple[Path, str], ...]:
@@ -105,7 +105,7 @@ def _lock(handle: int) -> None:
 
 def _is_at(handle: int, path: Path) -> bool:
     """Whether an open file is still the one of that name: who holds it may have replaced it."""
-    return os.path.samestat(os.fstat(handle), os.stat(path))
+    return os.path.samestat(os.fstat(handle), path.stat())
 
 
 def replaced(path: Path, text: str, mode: int, *, lasting: bool) -> int:
@@ -121,7 +121,7 @@ def replaced(path: Path, text: str, mode: int, *, lasting: bool) -> int:
             file.write(text.encode("utf-8"))
         if lasting:
             os.fsync(handle)
-        os.replace(half, path)
+        half.replace(path)
         if lasting:
             sync_folder(path.parent)
     except OSError:

@@ -19,6 +19,7 @@ class CautionsScreen(PageScreen):
         self._design = design
 
     def text(self) -> Content:
+        """Each caution with its source."""
         parts: list[Content | str] = [cautions.PREFACE, "\n"]
         for caution in cautions.applying(self._design):
             parts += ["\n", Content.styled(caution.title, "bold"), "\n", caution.text(self._design), "\n"]

@@ -3,37 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from itertools import groupby
-from typing import Any
+from typing import Any, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.content import Content
+from textual.types import CSSPathType
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from tui import commands
+from tui.commands.base import bindings
+from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
+from tui.work.asking import Choice
 
 _MOVES = {
     "up": "cursor_up", "down": "cursor_down", "pageup": "page_up", "pagedown": "page_down", "home": "first", "end": "last",
 }  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One row: what it is, a remark in dim beside it, and what choosing it hands over.
-
-    `about` is shown below the list while the row is highlighted. Rows of one
-    `group` stand together under its name.
-    """
-
-    text: str
-    value: Any
-    remark: str = ""
-    about: str = ""
-    group: str = ""
 
 
 class Typed(Input):
@@ -52,24 +41,25 @@ class Typed(Input):
 class Listed(OptionList):
     """The list."""
 
-    BINDINGS = [("j", "cursor_down"), ("k", "cursor_up"), ("g", "first"), ("G", "last")]
+    BINDINGS: ClassVar[list[BindingType]] = [("j", "cursor_down"), ("k", "cursor_up"), ("g", "first"), ("G", "last")]
     key_entries = (("Up Down", "move"), ("Enter", "choose"))
 
 
 class ChooseScreen(FrameScreen):
     """Choose one of several; the first match stands ready for Enter."""
 
-    CSS_PATH = [FRAME_CSS, "choose.tcss"]
-    BINDINGS = commands.bindings(commands.PAGE)
+    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "choose.tcss"]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(commands.PAGE)
     typing = True
 
-    def __init__(self, title: str, choices: Sequence[Choice], chosen: Callable[[Any], None]) -> None:
+    def __init__(self, title: str, choices: Sequence[Choice], chosen: Callable[[Any], object]) -> None:
         super().__init__()
         self.page_title = title
         self._all = tuple(choices)
         self._chosen = chosen
 
     def compose_body(self) -> ComposeResult:
+        """The filter, the list, and what is said of the row under the cursor."""
         if self.typing:
             typed = Typed(compact=True, placeholder="type to filter", id="typed")
             typed.cursor_blink = False
@@ -88,7 +78,7 @@ class ChooseScreen(FrameScreen):
     def tell_about(self, event: OptionList.OptionHighlighted) -> None:
         """Say more of the row under the cursor."""
         event.stop()
-        self.query_one("#about", Static).update(self._all[int(event.option.id)].about)
+        self.query_one("#about", Static).update(self._choice_of(event.option).about)
 
     @on(Input.Changed, "#typed")
     def filter(self, event: Input.Changed) -> None:
@@ -112,13 +102,17 @@ class ChooseScreen(FrameScreen):
     def choose(self, event: OptionList.OptionSelected) -> None:
         """Hand over what was chosen and go back."""
         event.stop()
-        self.leave_with(self._all[int(event.option.id)].value)
+        self.leave_with(self._choice_of(event.option).value)
 
     def leave_with(self, value: Any) -> None:
         """Go back and hand a value over, once."""
         if self.in_front:
             self.dismiss()
             self.app.call_later(self._chosen, value)
+
+    def _choice_of(self, option: Option) -> Choice:
+        assert option.id is not None  # what has none, such as the name of a group, is disabled
+        return self._all[int(option.id)]
 
     def _options(self, choices: Sequence[Choice]) -> list[Option]:
         """Rows that know their choice, whatever the filter has become when one is chosen."""
@@ -129,8 +123,8 @@ class ChooseScreen(FrameScreen):
             options += [Option(_shown(choice), id=index[id(choice)]) for choice in members]
         return options
 
-    @on(commands.StepOut)
-    def leave(self, command: commands.StepOut) -> None:
+    @on(StepOut)
+    def leave(self, command: StepOut) -> None:
         """Go back to the screen before."""
         command.stop()
         self.dismiss()

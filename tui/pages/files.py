@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import ClassVar
 
 from textual import on
+from textual.binding import BindingType
 
 from engine.files.design_file import MOST_BYTES
 from tui import commands
+from tui.commands.base import Command, bindings
+from tui.commands.files import New, open_path
+from tui.commands.look import StepOut
 from tui.draw.lines import printable
-from tui.pages.choose import Choice, ChooseScreen
+from tui.pages.choose import ChooseScreen
+from tui.work.asking import Choice
 
 NEW = None
 SAVED = "saved_designs"
@@ -36,32 +42,35 @@ class FilesScreen(ChooseScreen):
     """Choose a design to open. `first` says that no design is open behind it."""
 
     typing = False
-    BINDINGS = commands.bindings((commands.New, commands.StepOut, *commands.ALWAYS))
+    BINDINGS: ClassVar[list[BindingType]] = bindings((New, StepOut, *commands.ALWAYS))
     help_text = "Choose a design of this folder or of saved_designs, or start a new one. A file elsewhere opens with: kerfdraft FILE"
 
-    def __init__(self, chosen: Callable[[Path | None], None], *, first: bool = False) -> None:
-        super().__init__("designs", file_choices(designs_in(Path.cwd())), chosen)
+    def __init__(self, *, first: bool = False) -> None:
+        super().__init__("designs", file_choices(designs_in(Path.cwd())), self._open)
         self._first = first
 
-    def takes(self, command: type[commands.Command]) -> bool:
+    def _open(self, path: Path | None) -> None:
+        self.session.attempt(lambda: open_path(self.session, path))
+
+    def takes(self, command: type[Command]) -> bool:
         """Behind the first list there is nothing to go back to."""
-        return super().takes(command) and not (self._first and command is commands.StepOut)
+        return super().takes(command) and not (self._first and command is StepOut)
 
     def leave_with(self, value: Path | None) -> None:
         """Open what was chosen; behind the first list there is nothing to go back to."""
         if self._first:
-            self._chosen(value)
+            self._open(value)
         else:
             super().leave_with(value)
 
-    @on(commands.New)
-    def start_new(self, command: commands.New) -> None:
+    @on(New)
+    def start_new(self, command: New) -> None:
         """Start a new design."""
         command.stop()
         self.leave_with(NEW)
 
-    @on(commands.StepOut)
-    def leave(self, command: commands.StepOut) -> None:
+    @on(StepOut)
+    def leave(self, command: StepOut) -> None:
         """Go back to the design that is open."""
         command.stop()
         command.prevent_default()

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from itertools import groupby
+from typing import Any
 
 from textual.content import Content
 from textual.screen import Screen
 
 from tui import commands
+from tui.commands.base import GROUPS, Command, action_of, help_of, keys_text
 from tui.pages.frame.key_line import own_entries
 from tui.pages.text import PageScreen
+from tui.terminal.textual_inside import bindings_of
 
 _INTRO = (
     "Every change is computed at once and can be undone. Findings say what is wrong and what helps; "
@@ -22,36 +25,37 @@ class HelpScreen(PageScreen):
 
     page_title = "help"
 
-    def __init__(self, asked_from: Screen) -> None:
+    def __init__(self, asked_from: Screen[Any]) -> None:
         super().__init__()
         self._text = help_text(about(asked_from), own_entries(asked_from, hidden=True), listed_for(asked_from))
 
     def text(self) -> Content:
+        """The help that was made."""
         return self._text
 
 
-def about(screen: Screen) -> str:
+def about(screen: Screen[Any]) -> str:
     """What the focused widget, or its pane, says of itself."""
     nodes = screen.focused.ancestors_with_self if screen.focused else (screen,)
     return next((text for node in nodes if (text := getattr(node, "help_text", ""))), _INTRO)
 
 
-def listed_for(screen: Screen) -> list[type[commands.Command]]:
+def listed_for(screen: Screen[Any]) -> list[type[Command]]:
     """The commands a screen takes."""
-    actions = {binding.action for _, binding in screen._bindings}
-    return [command for command in commands.WORKBENCH if commands.action_of(command) in actions]
+    actions = {binding.action for _, binding in bindings_of(screen)}
+    return [command for command in commands.WORKBENCH if action_of(command) in actions]
 
 
-def help_text(intro: str, own: list[tuple[str, str]], listed: list[type[commands.Command]]) -> Content:
+def help_text(intro: str, own: list[tuple[str, str]], listed: list[type[Command]]) -> Content:
     """Help as styled text; no text in it is read as markup."""
     parts: list[Content | str] = [intro, "\n"]
     if own:
         parts += ["\n", Content.styled("here", "bold"), "\n"]
         parts += [row(keys, label) for keys, label in own]
-    ordered = sorted(listed, key=lambda command: commands.GROUPS.index(command.group))
+    ordered = sorted(listed, key=lambda command: GROUPS.index(command.group))
     for group, members in groupby(ordered, key=lambda command: command.group):
         parts += ["\n", Content.styled(group, "bold"), "\n"]
-        parts += [row(commands.keys_text(command), f"{command.title}: {commands.help_of(command)}") for command in members]
+        parts += [row(keys_text(command), f"{command.title}: {help_of(command)}") for command in members]
     return Content.assemble(*parts)
 
 

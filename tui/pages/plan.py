@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.getters import query_one
+from textual.types import CSSPathType
 
 from tui import commands
-from tui.messages import GateSetChanged, ResultsReady, SelectionChanged
+from tui.commands.base import bindings
+from tui.commands.edit import FilterState, Redo, SwitchUnits, Undo
+from tui.commands.files import Save
+from tui.commands.look import NextFinding, NextGateSet, PiecePane, PreviousFinding, PreviousGateSet, StepOut
+from tui.commands.pages import Palette
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
+from tui.pages.frame.messages import GateSetChanged, ResultsReady, SelectionChanged
 from tui.panes.plan.plan_pane import PlanPane
 
 
 class PlanScreen(FrameScreen):
     """The page. What is selected here is what is selected in the tree."""
 
-    BINDINGS = commands.bindings((
-        commands.NextGateSet, commands.PreviousGateSet, commands.NextFinding, commands.PreviousFinding, commands.Undo, commands.Redo,
-        commands.SwitchUnits, commands.FilterState, commands.Save, commands.Palette, commands.StepOut, *commands.ALWAYS,
+    BINDINGS: ClassVar[list[BindingType]] = bindings((
+        NextGateSet, PreviousGateSet, NextFinding, PreviousFinding, Undo, Redo, SwitchUnits, FilterState, Save, Palette, StepOut,
+        *commands.ALWAYS,
     ))  # fmt: skip
     AUTO_FOCUS = "PlanPane"
-    CSS_PATH = [FRAME_CSS, "plan.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "plan.tcss"]
 
     pane = query_one(PlanPane)
 
@@ -35,17 +44,17 @@ class PlanScreen(FrameScreen):
         """Follow the design, the selection and the gate set."""
         self.pane.update_plan()
 
-    def go_to_form(self) -> None:
-        """Go back, to the form of what is selected."""
-        from tui.pages.workbench import Workbench
+    @on(PiecePane)
+    def go_to_form(self, command: PiecePane) -> None:
+        """Go back, to the form of what is selected: the workbench behind knows the way."""
+        command.stop()
+        if self.in_front:
+            workbench = self.app.screen_stack[-2]
+            self.dismiss()
+            workbench.call_after_refresh(workbench.post_message, PiecePane())
 
-        workbench = next((screen for screen in self.app.screen_stack if isinstance(screen, Workbench)), None)
-        self.dismiss()
-        if workbench is not None:
-            workbench.call_after_refresh(workbench.post_message, commands.PiecePane())
-
-    @on(commands.StepOut)
-    def leave(self, command: commands.StepOut) -> None:
+    @on(StepOut)
+    def leave(self, command: StepOut) -> None:
         """Go back to the workbench."""
         command.stop()
         self.dismiss()

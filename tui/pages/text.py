@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.types import CSSPathType
 from textual.widgets import Static
 
 from tui import commands
+from tui.commands.base import Command, bindings
+from tui.commands.look import StepOut
+from tui.commands.pages import Help
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 
 
@@ -17,7 +23,7 @@ class PageText(VerticalScroll, can_focus=True):
     """The scrolling text of a page."""
 
     key_entries = (("j k", "scroll"), ("Space", "page on"), ("Esc", "back"))
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("j,down", "scroll_down", "scroll"),
         Binding("k,up", "scroll_up", "scroll", show=False),
         Binding("space,pagedown", "page_down", "page on"),
@@ -30,10 +36,11 @@ class PageText(VerticalScroll, can_focus=True):
 class PageScreen(FrameScreen):
     """A page of text. Esc, and the key that opened it, go back."""
 
-    CSS_PATH = [FRAME_CSS, "text.tcss"]
-    BINDINGS = commands.bindings(commands.PAGE)
+    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "text.tcss"]
+    BINDINGS: ClassVar[list[BindingType]] = bindings(commands.PAGE)
 
     def compose_body(self) -> ComposeResult:
+        """The text."""
         with PageText():
             yield Static(self.text(), markup=False)
 
@@ -41,9 +48,9 @@ class PageScreen(FrameScreen):
         """What the page says."""
         raise NotImplementedError
 
-    @on(commands.StepOut)
-    @on(commands.Help)
-    def leave(self, command: commands.Command) -> None:
+    @on(StepOut)
+    @on(Help)
+    def leave(self, command: Command) -> None:
         """Go back to the screen before."""
         command.stop()
         self.dismiss()

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import datetime
 
 from tui.keep.journal import LeftBehind
-from tui.pages.choose import Choice, ChooseScreen
+from tui.keep.keeper import Keeper
+from tui.pages.choose import ChooseScreen
+from tui.work.asking import Choice
 from tui.work.differences import summary
 from tui.work.document import Document
 
@@ -19,14 +20,22 @@ class UnsavedScreen(ChooseScreen):
     typing = False
     help_text = "A session on this design ended before its work was saved. Taken, it is one step that undo takes back; left, it is offered again."
 
-    def __init__(self, document: Document, left: LeftBehind, answered: Callable[[str], None]) -> None:
-        of = document.path.name if document.path else "a new design"
+    def __init__(self, left: LeftBehind, keeper: Keeper) -> None:
+        """`keeper` of the design that the work was left behind on."""
+        document = keeper.document
         choices = (
             Choice("take it", TAKE, described(document, left)),
             Choice("leave it", LEAVE, "it is offered again at the next opening"),
             Choice("delete it", DELETE, "for good"),
         )
-        super().__init__(f"unsaved work on {of}", choices, answered)
+        super().__init__(f"unsaved work on {document.path.name if document.path else 'a new design'}", choices, self._answered)
+        self._left, self._keeper = left, keeper
+
+    def _answered(self, answer: str) -> None:
+        if answer == TAKE:
+            self.session.attempt(lambda: self._keeper.take(self._left))
+        elif answer == DELETE:
+            self._keeper.delete(self._left)
 
 
 def described(document: Document, left: LeftBehind, now: datetime | None = None) -> str:

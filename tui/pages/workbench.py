@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import events, on
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Container
 from textual.getters import query_one
+from textual.types import CSSPathType
 
 from engine.units.words import counted
 from tui import commands
-from tui.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
+from tui.commands.base import bindings
+from tui.commands.edit import EditValue, LargerSize, SmallerSize
+from tui.commands.look import CopyRow, CopyTable, DuctsPane, Enlarge, PiecePane, ResultsPane, StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
+from tui.pages.frame.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
 from tui.panes.form.piece_form import PieceForm
 from tui.panes.pane import WIDE, Pane
 from tui.panes.results.results_pane import Results
@@ -25,14 +31,14 @@ _ONLY = "-only-"
 class Workbench(FrameScreen):
     """Three panes on one design. It hands on what the document and the app say, and moves the focus."""
 
-    CSS_PATH = [FRAME_CSS, "workbench.tcss"]
-    BINDINGS = [
-        *commands.bindings(commands.WORKBENCH),
+    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "workbench.tcss"]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        *bindings(commands.WORKBENCH),
         Binding("t", "tab(1)", "next tab of the results", show=False),
         Binding("T", "tab(-1)", "tab of the results before", show=False),
     ]
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-usual"), (30, "-tall")]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (WIDE, "-wide")]  # noqa: RUF012  # as Textual declares it
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (22, "-usual"), (30, "-tall")]  # noqa: RUF012  # as Textual declares it
     AUTO_FOCUS = "DuctTree"
 
     ducts = query_one(DuctTree)
@@ -56,10 +62,11 @@ class Workbench(FrameScreen):
         self.form.update_form()
         self.results.update_results()
 
-    @property
-    def up_to_date(self) -> bool:
-        """Whether the results are of the design as it now is; when not, they are on their way."""
-        return self.app.assessment is not None and self.app.assessment.design is self.document.design
+    def show_again(self) -> None:
+        """Draw the rows anew, then say what other sessions do, or left behind."""
+        super().show_again()
+        if self.in_front:
+            self.session.offer_left_behind()
 
     # What happened
 
@@ -78,7 +85,7 @@ class Workbench(FrameScreen):
     @on(SelectionChanged)
     def show_selection(self) -> None:
         """Follow the selection; nothing is solved for it."""
-        if self.up_to_date:
+        if self.session.up_to_date:
             self.ducts.update_cursor()
             self.form.update_form()
             self.results.update_selection()
@@ -86,7 +93,7 @@ class Workbench(FrameScreen):
     @on(GateSetChanged)
     def show_gate_set(self) -> None:
         """Show another gate set."""
-        if self.up_to_date:
+        if self.session.up_to_date:
             self._show_all()
 
     @on(KeyPressed)
@@ -96,8 +103,8 @@ class Workbench(FrameScreen):
 
     # Commands
 
-    @on(commands.EditValue)
-    def edit_value(self, event: commands.EditValue) -> None:
+    @on(EditValue)
+    def edit_value(self, event: EditValue) -> None:
         """Edit the first value of what is selected."""
         event.stop()
         self._go_to(self.form)
@@ -106,57 +113,57 @@ class Workbench(FrameScreen):
     def on_paste(self, event: events.Paste) -> None:
         """Take lines of flow and pressure as the collector's curve; other text has no place here."""
         event.stop()
-        self.app.attempt(lambda: self.app.flash(editing.paste_curve(self.document, event.text)))
+        self.session.attempt(lambda: self.session.flash(editing.paste_curve(self.document, event.text)))
 
-    @on(commands.LargerSize)
-    @on(commands.SmallerSize)
-    def step_size(self, event: commands.LargerSize | commands.SmallerSize) -> None:
+    @on(LargerSize)
+    @on(SmallerSize)
+    def step_size(self, event: LargerSize | SmallerSize) -> None:
         """Look at another size in the form."""
         event.stop()
-        self.form.action_step(1 if isinstance(event, commands.LargerSize) else -1, None if self._enlarged else self.focused)
+        self.form.action_step(1 if isinstance(event, LargerSize) else -1, None if self._enlarged else self.focused)
         if self.form.considering:
             self._go_to(self.form)
 
-    @on(commands.CopyRow)
-    def copy_row(self, event: commands.CopyRow) -> None:
+    @on(CopyRow)
+    def copy_row(self, event: CopyRow) -> None:
         """Copy the row under the cursor of the pane in use."""
         event.stop()
         row = self._in_use.row()
-        self.app.copy(tabbed([row]) if row else "", f"copied: {' '.join(row)}")
+        self.session.copy(tabbed([row]) if row else "", f"copied: {' '.join(row)}")
 
-    @on(commands.CopyTable)
-    def copy_table(self, event: commands.CopyTable) -> None:
+    @on(CopyTable)
+    def copy_table(self, event: CopyTable) -> None:
         """Copy all rows of the pane in use."""
         event.stop()
         table = self._in_use.table()
-        self.app.copy(tabbed(table), f"copied: {counted(len(table), 'row')}")
+        self.session.copy(tabbed(table), f"copied: {counted(len(table), 'row')}")
 
-    @on(commands.DuctsPane)
-    def go_to_ducts(self, event: commands.DuctsPane) -> None:
+    @on(DuctsPane)
+    def go_to_ducts(self, event: DuctsPane) -> None:
         """Go to the ducts."""
         event.stop()
         self._go_to(self.ducts)
 
-    @on(commands.PiecePane)
-    def go_to_piece(self, event: commands.PiecePane) -> None:
+    @on(PiecePane)
+    def go_to_piece(self, event: PiecePane) -> None:
         """Go to the form."""
         event.stop()
         self._go_to(self.form)
 
-    @on(commands.ResultsPane)
-    def go_to_results(self, event: commands.ResultsPane) -> None:
+    @on(ResultsPane)
+    def go_to_results(self, event: ResultsPane) -> None:
         """Go to the results."""
         event.stop()
         self._go_to(self.results)
 
-    @on(commands.Enlarge)
-    def enlarge(self, event: commands.Enlarge) -> None:
+    @on(Enlarge)
+    def enlarge(self, event: Enlarge) -> None:
         """Let the pane in use fill the screen, or show all three again."""
         event.stop()
         self._enlarge(None if self._enlarged else self._in_use)
 
-    @on(commands.StepOut)
-    def step_out(self, event: commands.StepOut) -> None:
+    @on(StepOut)
+    def step_out(self, event: StepOut) -> None:
         """From an enlarged pane to all three, from another pane to the ducts."""
         if self._enlarged:
             event.stop()

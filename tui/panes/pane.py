@@ -11,6 +11,7 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, Span, fit, line, shorten, width_of
 from tui.panes.item import Cells, Table
+from tui.work.session import Session, session_of
 
 if TYPE_CHECKING:
     from tui.app import KerfdraftApp
@@ -73,6 +74,11 @@ class Pane(LineView, can_focus=True):
     pane_name = ""
     help_text = ""
     app: KerfdraftApp
+
+    @property
+    def session(self) -> Session:
+        """The session that the pane is in."""
+        return session_of(self)
 
     def content(self, width: int, height: int) -> Content:
         """What to show in a body of `width` by `height` cells."""

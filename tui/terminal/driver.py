@@ -5,20 +5,18 @@ from __future__ import annotations
 import os
 import selectors
 from codecs import getincrementaldecoder
-from collections.abc import Iterable
 from contextlib import suppress
 from queue import Empty, SimpleQueue
 from threading import Event, Thread
+from typing import Any
 
 from textual import events
-from textual._parser import ParseError
-from textual._xterm_parser import XTermParser
-from textual.drivers.linux_driver import LinuxDriver
 from textual.message import Message
+
+from tui.terminal.textual_inside import DriverInside, ParseError
 
 _WAIT = 0.1
 _CHUNK = 4096
-_LEADS_ON = "[O"  # what an escape sequence goes on with
 _ROUNDS = 2  # a command that a key sends is one place behind in the first round, and carried out before the second ends
 _TURN = 0.1  # seconds at most from one key to the next
 _PATIENCE = 2.0  # seconds that a terminal which takes nothing is waited for at the end
@@ -74,34 +72,28 @@ class KeyTaken(Message):
         self.done = done
 
 
-class KeyParser(XTermParser):
-    """Textual's parser, but Esc with a key hard upon it is these two keys, where it would take them for one with Alt."""
-
-    def _sequence_to_key_events(self, sequence: str, alt: bool = False) -> Iterable[events.Key]:
-        after_escape = len(sequence) == 2 and sequence[0] == "\x1b" and sequence[1] not in _LEADS_ON
-        if after_escape or alt:
-            yield events.Key("escape", "\x1b")
-        yield from super()._sequence_to_key_events(sequence[1:] if after_escape else sequence)
+class HungUp(Message):
+    """There is nothing more to read: the terminal is gone."""
 
 
-class SteadyDriver(LinuxDriver):
+class SteadyDriver(DriverInside):
     """Textual's driver, except in how it reads, writes and goes on after a stop.
 
     Bytes that are no UTF-8 become replacement characters; the end of the
     input, which Textual would read again and again, is a hang-up.
     """
 
-    def __init__(self, *args, **rest) -> None:
-        super().__init__(*args, **rest)
+    def __init__(self, *arguments: Any, **options: Any) -> None:
+        super().__init__(*arguments, **options)
         self._output: Output | None = None
 
     # Writing
 
     def start_application_mode(self) -> None:
         """Take the terminal. The writer that Textual makes for itself stays idle: it would keep the session waiting."""
-        self._output = Output(self._file.fileno())
+        self._output = Output(self.output_fileno())
         self._output.start()
-        super().start_application_mode()
+        super().start_application_mode()  # type: ignore[no-untyped-call]  # Textual has it without types
 
     def write(self, data: str) -> None:
         """Write without waiting."""
@@ -111,19 +103,17 @@ class SteadyDriver(LinuxDriver):
     def close(self) -> None:
         """Write what is left."""
         super().close()
-        self._writer_thread = None
+        self.forget_writer()
         if self._output is not None:
             self._output.stop()
             self._output = None
 
     # Going on
 
-    def _sigcont_application(self, *_: object) -> None:
-        """After a stop that the driver was not told of, take the terminal anew: whoever had it meanwhile changed it."""
-        if self._must_signal_resume:
-            super()._sigcont_application()
-        elif self._output is not None and not self._loop.is_closed():
-            self._loop.call_soon_threadsafe(self._take_anew)
+    def went_on(self) -> None:
+        """Take the terminal anew: whoever had it meanwhile changed it."""
+        if self._output is not None:
+            self.call_in_session(self._take_anew)
 
     def _take_anew(self) -> None:
         if self._output is not None:
@@ -132,16 +122,9 @@ class SteadyDriver(LinuxDriver):
 
     # Reading
 
-    def _run_input_thread(self) -> None:
-        """Read keys; what goes wrong there is an error of the session like any other."""
-        try:
-            self.run_input_thread()
-        except Exception as error:
-            self._app.call_later(self._app._handle_exception, error)
-
     def run_input_thread(self) -> None:
         """Read keys until told to stop or until there is nothing more to read."""
-        parser = KeyParser(self._debug)
+        parser = self.new_parser()
         decode = getincrementaldecoder("utf-8")(errors="replace").decode
         with selectors.SelectSelector() as selector:
             selector.register(self.fileno, selectors.EVENT_READ)
@@ -149,7 +132,7 @@ class SteadyDriver(LinuxDriver):
                 if selector.select(_WAIT):
                     data = self._read()
                     if not data:
-                        self._app.call_later(self._app.hang_up)
+                        self.send_message(HungUp())
                         break
                     text = decode(data)
                     # An unfinished character decodes to nothing yet, and the parser takes nothing for the end.

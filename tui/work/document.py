@@ -57,7 +57,7 @@ class Document:
         self._seen = _stamp(path)
         self.last_edit = ""
         """Name of what was last done to the design, or of what was undone."""
-        self.watch: Callable[[Change], None] = lambda change: None
+        self.watch: Callable[[Change], None] = unwatched
         self._selection: Place = RunAt(0) if design.runs else COLLECTOR
         self._gate_set = 0
         self._steps = [Step("opened", design, self._selection, self._selection)]
@@ -80,8 +80,7 @@ class Document:
     @classmethod
     def new(cls, path: Path | None = None) -> Document:
         """The document of a small valid design to start from."""
-        from tui.keep.file_names import design_name
-        from tui.work.first_design import first_design
+        from tui.work.first_design import design_name, first_design
 
         design = first_design()
         return cls(replace(design, name=design_name(path)) if path else design, path)
@@ -292,6 +291,10 @@ def _told(path: Path, found: Sequence[Mistake]) -> str:
         return f"{path}: {found[0]}"
     count = f"more than {MOST_MISTAKES}" if len(found) > MOST_MISTAKES else str(len(found))
     return f"{path}: {count} mistakes (kerfdraft check {path} lists them); the first: {found[0]}"
+
+
+def unwatched(change: Change) -> None:
+    """Nobody is told of a change."""
 
 
 def why_invalid(design: Design) -> str | None:

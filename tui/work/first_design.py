@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 from engine.catalog import pipe_family
 from engine.design import (
@@ -46,6 +47,11 @@ def first_design() -> Design:
         runs=(main, drop),
         gate_sets=(GateSet(name="machine alone", open=("machine",)),),
     )
+
+
+def design_name(path: Path) -> str:
+    """A name for the design of a file: "boat_shed.toml" -> "boat shed"."""
+    return "".join(letter if letter.isprintable() else "?" for letter in path.stem.replace("_", " "))[:60].strip() or "design"
 
 
 def _stock(id: str, *nominals: str) -> Stock:

@@ -15,8 +15,8 @@ from engine.design.places import COLLECTOR, GATE_SETS, MACHINES, STOCK, LossAt, 
 from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, LINE, Glyphs
 from tui.draw.lines import text_of, width_of
-from tui.keep import file_names, first_days
-from tui.pages.choose import Choice, matching
+from tui.keep import first_days
+from tui.pages.choose import matching
 from tui.pages.frame.question_line import Prompt, Question, prompt_line
 from tui.pages.frame.title_line import document_title
 from tui.pages.interview import questions
@@ -26,7 +26,9 @@ from tui.panes.tree.nodes import tree
 from tui.panes.tree.rows import cells, column_widths, count, row_line, rows, shows
 from tui.terminal import clipboard
 from tui.work.additions import additions
+from tui.work.asking import Choice
 from tui.work.document import Document, Refused
+from tui.work.first_design import design_name
 
 
 @pytest.fixture
@@ -107,7 +109,7 @@ def test_what_is_wrong_with_a_file_is_counted_and_where_all_of_it_stands_is_said
 
 @pytest.mark.parametrize(("file", "name"), [("boat_shed.toml", "boat shed"), ("a\x07b.toml", "a?b"), ("_.toml", "design"), ("x" * 99, "x" * 60)])
 def test_a_design_begun_for_a_file_is_named_after_it(tmp_path, file, name):
-    assert file_names.design_name(Path(file)) == name
+    assert design_name(Path(file)) == name
     assert Document.new(tmp_path / file).design.name == name
     begun = questions.blank(name)
     assert questions.untouched(begun) and not questions.untouched(begun.with_given("name"))

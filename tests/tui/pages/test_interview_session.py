@@ -18,7 +18,7 @@ from tui.pages.interview import questions
 from tui.pages.interview.files import unfinished
 from tui.pages.interview.screen import InterviewScreen
 from tui.pages.interview.sheets import sheet
-from tui.terminal.run import Look
+from tui.terminal.look import Look
 from tui.work.document import Document
 
 

@@ -10,7 +10,7 @@ from engine.design import Straight
 from engine.design.places import MACHINES, PieceAt, RunAt
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
-from tui import commands
+from tui.commands import edit
 from tui.panes.tree.rows import shows as has_row
 
 USUAL = (80, 24)
@@ -64,7 +64,7 @@ async def test_holding_delete_under_a_filter_deletes_nothing_that_is_hidden(tmp_
         app.document.select(PieceAt(1, 1))
         hidden = [piece for piece in app.document.design.runs[1].pieces if not isinstance(piece, Straight)]
         for _ in range(2):
-            app.screen.ducts.post_message(commands.Delete())
+            app.screen.ducts.post_message(edit.Delete())
         await pilot.pause()
         assert [piece for piece in app.document.design.runs[1].pieces if not isinstance(piece, Straight)] == hidden
 

@@ -13,6 +13,7 @@ from engine.design.places import Place
 from tests import SAVED_DESIGNS
 from tests.shops import two_drops
 from tui import commands
+from tui.commands import edit
 from tui.draw.glyphs import LINE
 from tui.draw.lines import width_of
 from tui.panes.form.facts import facts
@@ -27,9 +28,9 @@ from tui.work.selection import nearest
 
 SHOPS = {"two drops": two_drops.TEXT, "everything": two_drops.FULL, "free air": two_drops.FREE_AIR}
 EDITS = {
-    commands.Delete: editing.delete, commands.Duplicate: editing.duplicate, commands.Branch: editing.branch,
-    commands.MoveUp: lambda document: editing.move(document, -1), commands.MoveDown: lambda document: editing.move(document, +1),
-    commands.FilterState: editing.next_filter_state,
+    edit.Delete: editing.delete, edit.Duplicate: editing.duplicate, edit.Branch: editing.branch,
+    edit.MoveUp: lambda document: editing.move(document, -1), edit.MoveDown: lambda document: editing.move(document, +1),
+    edit.FilterState: editing.next_filter_state,
 }  # fmt: skip
 DEMOS = [path.stem for path in sorted((SAVED_DESIGNS).glob("*.toml"))]
 

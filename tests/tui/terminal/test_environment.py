@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tui.terminal.run import Look, is_remote, prepare
+from tui.terminal.look import Look, is_remote, prepare
 
 
 @pytest.mark.parametrize(

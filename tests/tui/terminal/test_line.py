@@ -71,7 +71,7 @@ def test_a_line_that_takes_nothing_more_keeps_no_work_from_being_kept_and_no_sig
 
 
 def test_an_error_of_its_own_gives_the_terminal_back_and_says_where_work_and_report_are(home):
-    code = "from tui import commands, command_line\nfrom tui.commands import actions\nactions.ACTIONS[commands.SwitchUnits] = lambda app: 1 / 0\ncommand_line.run()"
+    code = "from tui import command_line\nfrom tui.commands import edit\nedit.SwitchUnits.do = lambda command, session: 1 / 0\ncommand_line.run()"
     with open_demo(home, program=("-c", code)) as session:
         was = session.attributes_at_start
         make_unsaved(session)

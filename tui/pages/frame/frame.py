@@ -3,55 +3,62 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.await_complete import AwaitComplete
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.reactive import Reactive
-from textual.screen import Screen
 from textual.scrollbar import ScrollBar, ScrollBarRender
+from textual.types import CSSPathType
 from textual.widget import Widget
 from textual.widgets import Static
 
 from tui import commands
-from tui.messages import DesignChanged, FileChanged, GateSetChanged, ResultsReady, SelectionChanged
-from tui.pages.frame.key_line import KeyLine
-from tui.pages.frame.question_line import Prompt, Question, QuestionLine
+from tui.commands.base import Command
+from tui.commands.edit import Redo, Undo
+from tui.commands.files import Quit, Save
+from tui.pages.frame.key_line import KeyLine, entries_of
+from tui.pages.frame.messages import DesignChanged, FileChanged, GateSetChanged, ResultsReady, SelectionChanged
+from tui.pages.frame.question_line import QuestionLine
 from tui.pages.frame.status_line import StatusLine
 from tui.pages.frame.title_line import TitleLine
+from tui.terminal.textual_inside import ScreenInside
+from tui.work.asking import Prompt, Question
 from tui.work.document import Document
-
-if TYPE_CHECKING:
-    from tui.app import KerfdraftApp
+from tui.work.session import Session, session_of
 
 FRAME_CSS = Path(__file__).with_name("frame.tcss")  # absolute: found from pages in any folder
 SMALLEST = (60, 18)
-_WHEN_SMALL = (commands.Save, commands.Undo, commands.Redo, commands.Quit)
+_WHEN_SMALL = (Save, Undo, Redo, Quit)
 
 
 class WholeCells(ScrollBarRender):
     """Scroll bars of whole cells: not every glyph set has the parts of one."""
 
-    VERTICAL_BARS = [" "]
-    HORIZONTAL_BARS = [" "]
+    VERTICAL_BARS: ClassVar[list[str]] = [" "]
+    HORIZONTAL_BARS: ClassVar[list[str]] = [" "]
 
 
 ScrollBar.renderer = WholeCells
 
 
-class FrameScreen(Screen[None], inherit_bindings=False):
+class FrameScreen(ScreenInside, inherit_bindings=False):
     """A screen of the session. Its subclasses say what the body holds and which commands they take."""
 
-    CSS_PATH = FRAME_CSS
-    BINDINGS = [
+    CSS_PATH: ClassVar[CSSPathType | None] = FRAME_CSS
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "app.focus_next", show=False),
         Binding("shift+tab", "app.focus_previous", show=False),
     ]
     page_title = ""
-    app: KerfdraftApp
+
+    @property
+    def session(self) -> Session:
+        """The session that the page is in."""
+        return session_of(self)
 
     # Moving the focus must not paint the screen anew: what shows the focus repaints itself.
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
@@ -61,6 +68,7 @@ class FrameScreen(Screen[None], inherit_bindings=False):
         self._focus_before: Widget | None = None
 
     def compose(self) -> ComposeResult:
+        """The three rows around the body, and what takes their place."""
         yield TitleLine()
         with Vertical(id="body"):
             yield from self.compose_body()
@@ -80,12 +88,12 @@ class FrameScreen(Screen[None], inherit_bindings=False):
         command = commands.BY_NAME[name]
         if not self.takes(command):
             return
-        if why := command.why_not(self.document):
-            self.app.flash(why, trouble=True)
+        if why := command.why_not(self.session.opened):
+            self.session.flash(why, trouble=True)
             return
         (self.focused or self).post_message(command())
 
-    def takes(self, command: type[commands.Command]) -> bool:
+    def takes(self, command: type[Command]) -> bool:
         """Whether a command makes sense on what can be seen now."""
         return not self.too_small or command in _WHEN_SMALL
 
@@ -124,9 +132,9 @@ class FrameScreen(Screen[None], inherit_bindings=False):
     # What the rows show
 
     @property
-    def document(self) -> Document | None:
-        """The design being worked on."""
-        return self.app.document
+    def document(self) -> Document:
+        """The design being worked on. Raises LookupError while there is none."""
+        return self.session.document
 
     def on_mount(self) -> None:
         """Follow the focus with the key line."""
@@ -139,23 +147,18 @@ class FrameScreen(Screen[None], inherit_bindings=False):
     @on(ResultsReady)
     def update_rows(self) -> None:
         """Draw the three rows anew; only what differs is sent."""
-        self.query_one(TitleLine).update_title(self.document, self.page_title, self.app.glyphs)
+        self.query_one(TitleLine).update_title(self.session.opened, self.page_title, self.session.glyphs)
         self.update_status()
         self.update_keys()
 
     def update_status(self) -> None:
         """Draw the status row anew."""
-        self.query_one(StatusLine).update_status(self.app.status, self.app.glyphs)
+        self.query_one(StatusLine).update_status(self.session.status, self.session.glyphs)
 
     def update_keys(self) -> None:
         """Draw the key line anew."""
         if self.is_current and self.is_mounted:
-            self.query_one(KeyLine).update_keys(self.document)
-
-    @property
-    def in_front(self) -> bool:
-        """Whether keys come here; those that were under way when it was left still arrive."""
-        return self.app.screen is self
+            self.query_one(KeyLine).update_keys(*entries_of(self, self.takes, self.session.opened))
 
     def dismiss(self, result: None = None) -> AwaitComplete:
         """Go back, once: a second Esc under way must not take away what is behind."""
@@ -163,19 +166,11 @@ class FrameScreen(Screen[None], inherit_bindings=False):
 
     def on_screen_resume(self) -> None:
         """What happened while another screen was in front shows now."""
-        self.call_after_refresh(self._show_again)
+        self.call_after_refresh(self.show_again)
 
-    def _show_again(self) -> None:
+    def show_again(self) -> None:
+        """This page is in front again."""
         self.update_rows()
-        self.app.offer_recovered()
-
-    def _compositor_refresh(self) -> None:
-        """Draw what has changed. A screen behind another one draws nothing: Textual would have what covers it painted anew."""
-        if self.in_front:
-            super()._compositor_refresh()
-        else:
-            self._compositor._dirty_regions.clear()
-            self._dirty_widgets.clear()
 
     # Terminals that are too small
 

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterable
+from typing import Any
 
 from textual.screen import Screen
 from textual.widget import Widget
 
 from tui import commands
+from tui.commands.base import Command, action_of
 from tui.commands.key_names import key_name
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, width_of
+from tui.terminal.textual_inside import bindings_of
 from tui.work.document import Document
-
-if TYPE_CHECKING:
-    from tui.pages.frame.frame import FrameScreen
 
 Entry = tuple[str, str]
 _GAP = "  "
@@ -24,9 +23,8 @@ _GAP = "  "
 class KeyLine(LineView):
     """The key line of a screen; `update_keys` draws it anew."""
 
-    def update_keys(self, document: Document | None) -> None:
-        """Show what fits the screen's focus now."""
-        entries, always = entries_of(self.screen, document)
+    def update_keys(self, entries: Iterable[Entry], always: Iterable[Entry]) -> None:
+        """Show entries by likelihood, and those that stay whatever the width."""
         self.show([key_line(entries, always, self.app.size.width)])
 
 
@@ -49,15 +47,15 @@ def _spans(entries: Iterable[Entry]) -> Line:
     return tuple(spans)
 
 
-def entries_of(screen: FrameScreen, document: Document | None) -> tuple[list[Entry], list[Entry]]:
-    """What the key line of a screen shows: entries by likelihood, and those that stay whatever the width."""
+def entries_of(screen: Screen[Any], takes: Callable[[type[Command]], bool], document: Document | None) -> tuple[list[Entry], list[Entry]]:
+    """What the key line of a screen shows, of the commands that it `takes` now: entries by likelihood, and those that always stay."""
     focused = screen.focused
     keys = {binding.binding.action: key for key, binding in reversed(screen.active_bindings.items())}
     usable = {
         command: (key_name(key), command.label)
         for command in commands.WORKBENCH
-        if command.label and screen.takes(command)
-        and _reaches(key := keys.get(commands.action_of(command)), focused) and command.why_not(document) is None
+        if command.label and takes(command)
+        and (key := keys.get(action_of(command))) and _reaches(key, focused) and command.why_not(document) is None
     }  # fmt: skip
     always = [usable.pop(command) for command in commands.ALWAYS if command in usable]
     own = list(getattr(focused, "key_entries", ())) or own_entries(screen)
@@ -67,7 +65,7 @@ def entries_of(screen: FrameScreen, document: Document | None) -> tuple[list[Ent
     return own + [entry for command, entry in usable.items() if (pane is None or pane in command.panes) and entry[0] not in shown], always
 
 
-def own_entries(screen: Screen, *, hidden: bool = False) -> list[Entry]:
+def own_entries(screen: Screen[Any], *, hidden: bool = False) -> list[Entry]:
     """Keys that the focused widget, its pane or the screen binds for itself, those of one description together.
 
     Without `hidden`, only those that ask to be shown.
@@ -75,20 +73,20 @@ def own_entries(screen: Screen, *, hidden: bool = False) -> list[Entry]:
     found: dict[str, list[str]] = {}
     active = screen.active_bindings
     for node in screen.focused.ancestors_with_self if screen.focused else (screen,):
-        for key, bound in node._bindings if node is not screen.app else ():
+        for key, bound in bindings_of(node) if node is not screen.app else ():
             wanted = bound.description and not bound.action.startswith("command(") and (bound.show or hidden)
             if wanted and key in active and active[key].binding is bound:
                 found.setdefault(bound.description, []).append(key_name(key))
     return [(" ".join(keys if hidden else keys[:2]), description) for description, keys in found.items()]
 
 
-def pane_of(screen: Screen) -> str | None:
+def pane_of(screen: Screen[Any]) -> str | None:
     """Name of the pane that has the focus."""
     names = (getattr(node, "pane_name", None) for node in (screen.focused.ancestors_with_self if screen.focused else ()))
     return next((name for name in names if name), None)
 
 
-def _reaches(key: str | None, focused: Widget | None) -> bool:
+def _reaches(key: str, focused: Widget | None) -> bool:
     """Whether a key gets past the focused widget: Textual does not know "slash" and its like for characters."""
-    character = key and key_name(key)
-    return bool(key) and not (focused and len(character) == 1 and focused.check_consume_key(key, character))
+    character = key_name(key)
+    return not (focused and len(character) == 1 and focused.check_consume_key(key, character))

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from typing import ClassVar
 
 from textual import events
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Input
@@ -15,35 +14,10 @@ from textual.widgets import Input
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, cut, line, printable, width_of
+from tui.work.asking import Prompt, Question
+from tui.work.session import session_of
 
 _ROOM_TO_MEND = 24  # columns kept for the text of a prompt beside a reason
-YES_NO = (("y", "yes"), ("n", "no"))
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """A question that one key answers. Esc leaves it unanswered; while it stands no other key does anything."""
-
-    text: str
-    answered: Callable[[str], None]
-    choices: tuple[tuple[str, str], ...] = YES_NO
-    dismissed: Callable[[], None] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Prompt:
-    """A question that one line of text answers.
-
-    `check` says why a text will not do, or None; the text then stays to be
-    mended. `typed` is told of every change.
-    """
-
-    text: str
-    value: str
-    answered: Callable[[str], None]
-    check: Callable[[str], str | None] | None = None
-    typed: Callable[[str], None] | None = None
-    dismissed: Callable[[], None] | None = None
 
 
 class QuestionLine(Horizontal):
@@ -66,6 +40,7 @@ class QuestionLine(Horizontal):
         self.asked: Question | Prompt | None = None
 
     def compose(self) -> ComposeResult:
+        """The text of the question, and the line that answers a prompt."""
         yield Choices()
         yield TextAnswer()
 
@@ -76,7 +51,7 @@ class QuestionLine(Horizontal):
         self.add_class("-asks")
         self.set_class(isinstance(question, Prompt), "-text")
         choices, answer = self.query_one(Choices), self.query_one(TextAnswer)
-        asked = prompt_line(question, self.app.size.width, self.app.glyphs)
+        asked = prompt_line(question, self.app.size.width, session_of(self).glyphs)
         choices.show([asked])
         if isinstance(question, Prompt):
             with answer.prevent(Input.Changed):
@@ -100,7 +75,7 @@ class QuestionLine(Horizontal):
 
     def _explain(self, why: str) -> None:
         """Put the reason where the question stood, with room left for the text."""
-        told = cut(printable(why), max(self.size.width - _ROOM_TO_MEND, 8), self.app.glyphs)
+        told = cut(printable(why), max(self.size.width - _ROOM_TO_MEND, 8), session_of(self).glyphs)
         choices = self.query_one(Choices)
         choices.show([line(" ", (told, "fault"), ": ")])
         choices.styles.width = len(told) + 3
@@ -131,7 +106,7 @@ class Choices(LineView, can_focus=True):
         asked = self.parent.asked if isinstance(self.parent, QuestionLine) else None
         return asked if isinstance(asked, Question) else None
 
-    def check_consume_key(self, key: str, character: str | None) -> bool:
+    def check_consume_key(self, key: str, character: str | None) -> bool:  # noqa: ARG002  # as Textual asks
         """Whether the key ends here: every one does while a question stands, lest it act on the design unseen."""
         return self.asked is not None
 
@@ -156,7 +131,7 @@ class Choices(LineView, can_focus=True):
 class TextAnswer(Input):
     """The line of text that answers a prompt."""
 
-    BINDINGS = [Binding("escape", "leave", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", show=False)]
     key_entries = (("Enter", "accept"), ("Esc", "leave it"))
 
     def __init__(self) -> None:

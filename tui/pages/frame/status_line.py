@@ -2,23 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.checks.assess import Assessment
 from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, line, printable, spread
-
-
-@dataclass(frozen=True, slots=True)
-class Status:
-    """What the row says: the assessment counted, what the last edit changed, and a message that is cleared by the next key."""
-
-    assessment: Assessment | None = None
-    changed: str = ""
-    message: str = ""
-    trouble: bool = False
+from tui.work.session import Status
 
 
 class StatusLine(LineView):

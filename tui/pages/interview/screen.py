@@ -14,9 +14,10 @@ from textual.getters import query_one
 from engine import catalog
 from engine.design import Design
 from tui import commands
-from tui.pages.choose import Choice, ChooseScreen
+from tui.commands.base import bindings
+from tui.commands.look import StepOut
+from tui.pages.choose import ChooseScreen
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
-from tui.pages.frame.question_line import Prompt, Question
 from tui.pages.interview import questions
 from tui.pages.interview.answer_sheet import AnswerSheet
 from tui.pages.interview.files import InterviewFile
@@ -24,6 +25,7 @@ from tui.pages.interview.question_list import QuestionList
 from tui.pages.interview.questions import Answers
 from tui.pages.interview.sheets import sheet
 from tui.work.additions import about, flows, usual_first
+from tui.work.asking import Choice, Prompt, Question
 
 _LEAVE = (("k", "keep for later"), ("d", "drop"))
 
@@ -32,7 +34,7 @@ class InterviewScreen(FrameScreen):
     """Asks, keeps every answer at once, and hands over the shop and its draft. It can be left at any point."""
 
     CSS_PATH = [FRAME_CSS, "interview.tcss"]
-    BINDINGS = commands.bindings(commands.PAGE)
+    BINDINGS = bindings(commands.PAGE)
     AUTO_FOCUS = "QuestionList"
     page_title = "new design: an interview"
 
@@ -169,8 +171,8 @@ class InterviewScreen(FrameScreen):
 
     # Leaving
 
-    @on(commands.StepOut)
-    def step_out(self, command: commands.StepOut) -> None:
+    @on(StepOut)
+    def step_out(self, command: StepOut) -> None:
         """From the answer to the list, and from the list out: the answers are kept, or dropped when asked to."""
         command.stop()
         if self.focused is self.sheet:

@@ -14,7 +14,7 @@ from textual.worker import get_current_worker
 from engine.design import Design, system
 from engine.search.placement import SPACING, NoStudy, Spot, from_spot, placements
 from engine.search.proposals import Proposal, Step
-from tui.commands import search
+from tui.commands.search import SearchPlacement
 from tui.pages.searches.placement_pane import PlacementPane
 from tui.pages.searches.searching import SearchScreen
 from tui.work.document import Refused
@@ -45,7 +45,7 @@ def _why_not(design: Design, spacing: float) -> str | None:
 class PlacementScreen(SearchScreen):
     """The page. A change of the design, and another spacing, begin the study anew."""
 
-    page_title = search.SearchPlacement.title
+    page_title = SearchPlacement.title
     AUTO_FOCUS = "PlacementPane"
 
     pane = query_one(PlacementPane)

@@ -12,6 +12,8 @@ from engine.checks.assess import Assessment, assess
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing
 from tui import commands
+from tui.commands.base import bindings
+from tui.commands.look import StepOut
 from tui.draw.lines import Line
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.searches.proposal_facts import fact_lines
@@ -54,7 +56,7 @@ class ProposalScreen(FrameScreen):
     """A proposal beside the design."""
 
     page_title = "a proposal"
-    BINDINGS = commands.bindings(commands.PAGE)
+    BINDINGS = bindings(commands.PAGE)
     AUTO_FOCUS = "ProposalPane"
 
     def __init__(self, design: Design, today: Standing, proposal: Proposal, chosen: Callable[[Proposal], None]) -> None:
@@ -72,8 +74,8 @@ class ProposalScreen(FrameScreen):
             self.dismiss()
             self.app.call_later(self._chosen, self._shown[2])
 
-    @on(commands.StepOut)
-    def leave(self, command: commands.StepOut) -> None:
+    @on(StepOut)
+    def leave(self, command: StepOut) -> None:
         """Go back to the list."""
         command.stop()
         self.dismiss()

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -16,16 +15,7 @@ from tui.pages.searches.proposal_lines import ProposalsView, items
 from tui.pages.searches.searching import SearchScreen
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
-
-
-@dataclass(frozen=True, slots=True)
-class Search:
-    """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers."""
-
-    title: str
-    words: str
-    begin: Callable[[Design], Iterator[Step]]
-    caution: Callable[[Design], str] = lambda design: ""
+from tui.work.session import Search
 
 
 class ProposalsPane(ItemPane):
@@ -73,7 +63,7 @@ class ProposalsPane(ItemPane):
         """The page."""
         if self.today is None:
             return []
-        caution = self._search.caution(self.app.document.design)
+        caution = self._search.caution(self.app.document.design) if self._search.caution else ""
         return items(ProposalsView(self.today, self.step, self.working, width, self.app.glyphs, caution))
 
     def title(self) -> Line:

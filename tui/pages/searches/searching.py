@@ -14,8 +14,11 @@ from textual.worker import Worker, get_current_worker
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing, Step, standing
 from tui import commands
-from tui.messages import ResultsReady
+from tui.commands.base import bindings
+from tui.commands.edit import Redo, Undo
+from tui.commands.look import StepOut
 from tui.pages.frame.frame import FrameScreen
+from tui.pages.frame.messages import ResultsReady
 from tui.pages.searches.proposal import ProposalScreen
 
 if TYPE_CHECKING:
@@ -30,7 +33,7 @@ _YIELDS = 0.001
 class SearchScreen(FrameScreen):
     """A page whose `pane` shows the search that it `begin`s: `update_found(today, step, working=...)` gets every step of it."""
 
-    BINDINGS = commands.bindings((commands.StepOut, commands.Undo, commands.Redo, *commands.ALWAYS))
+    BINDINGS = bindings((StepOut, Undo, Redo, *commands.ALWAYS))
 
     pane: Pane
 
@@ -100,8 +103,8 @@ class SearchScreen(FrameScreen):
             self.dismiss()
             self.app.flash(f"taken, u takes it back: {proposal.title}")
 
-    @on(commands.StepOut)
-    def leave(self, command: commands.StepOut) -> None:
+    @on(StepOut)
+    def leave(self, command: StepOut) -> None:
         """Go back; a search that goes on is dropped."""
         command.stop()
         self.dismiss()

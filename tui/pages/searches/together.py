@@ -15,15 +15,18 @@ from textual.worker import get_current_worker
 from engine.checks.look import Look
 from engine.search.together.companions import Together, together
 from tui import commands
+from tui.commands.base import bindings
+from tui.commands.edit import Redo, Undo
+from tui.commands.look import StepOut
 from tui.draw.lines import Line, cut, wrapped
-from tui.messages import ResultsReady
-from tui.pages.choose import Choice, ChooseScreen
+from tui.pages.choose import ChooseScreen
 from tui.pages.frame.frame import FrameScreen
-from tui.pages.frame.question_line import Question
+from tui.pages.frame.messages import ResultsReady
 from tui.pages.searches.together_lines import TogetherView, items, names_of_sets, offered, remark_on
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
 from tui.work import editing
+from tui.work.asking import Choice, Question
 
 _MOST_LETTERS_ASKED = 40
 
@@ -76,7 +79,7 @@ class TogetherScreen(FrameScreen):
     """The page. What it shows is of the design as it was when the solving began; a change of the design begins anew."""
 
     page_title = "which gates may be open together"
-    BINDINGS = commands.bindings((commands.StepOut, commands.Undo, commands.Redo, *commands.ALWAYS))
+    BINDINGS = bindings((StepOut, Undo, Redo, *commands.ALWAYS))
     AUTO_FOCUS = "TogetherPane"
 
     pane = query_one(TogetherPane)
@@ -125,8 +128,8 @@ class TogetherScreen(FrameScreen):
         if event.generation == self._generation:
             self.pane.update_found(event.found, working=False)
 
-    @on(commands.StepOut)
-    def leave(self, command: commands.StepOut) -> None:
+    @on(StepOut)
+    def leave(self, command: StepOut) -> None:
         """Go back to the workbench; what is still being solved is dropped."""
         command.stop()
         self.dismiss()

@@ -9,7 +9,8 @@ from textual.binding import Binding
 from textual.widget import Widget
 
 from engine import edits
-from tui import commands
+from tui.commands.edit import EditValue
+from tui.commands.files import Save, SaveAs
 from tui.draw.lines import Line, cut, printable
 from tui.panes.form.facts import facts
 from tui.panes.form.in_use import FieldsInUse
@@ -225,15 +226,15 @@ class PieceForm(Pane):
 
     # Editing in place
 
-    @on(commands.EditValue)
-    def edit_value(self, event: commands.EditValue) -> None:
+    @on(EditValue)
+    def edit_value(self, event: EditValue) -> None:
         """Edit the field in use."""
         event.stop()
         self.begin()
 
-    @on(commands.Save)
-    @on(commands.SaveAs)
-    def hold_save(self, message: commands.Save | commands.SaveAs) -> None:
+    @on(Save)
+    @on(SaveAs)
+    def hold_save(self, message: Save | SaveAs) -> None:
         """Half a value is nothing to save: it is finished or left first."""
         if self._typing is not None and self._typing.editing.trouble:
             message.stop()

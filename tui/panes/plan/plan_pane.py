@@ -8,6 +8,7 @@ from textual import events
 from textual.binding import Binding
 
 from engine.design.places import COLLECTOR, DESIGN, OfRun, PieceAt, Place
+from tui.commands.look import PiecePane
 from tui.draw.lines import Line, cut, line, printable, wrapped_to
 from tui.panes.pane import Content, Pane, hold
 from tui.panes.plan import sheet
@@ -162,7 +163,7 @@ class PlanPane(Pane):
 
     def action_form(self) -> None:
         """Go to the form of what is selected."""
-        self.screen.go_to_form()
+        self.post_message(PiecePane())
 
     def action_views(self) -> None:
         """Show the next views."""

@@ -9,7 +9,7 @@ from textual.binding import Binding
 from textual.timer import Timer
 
 from engine.checks.assess import Assessment
-from tui import commands
+from tui.commands.edit import EditValue
 from tui.draw.lines import Line, Span
 from tui.panes.item import Cells, Item, Table
 from tui.panes.item_pane import ItemPane
@@ -169,8 +169,8 @@ class Results(ItemPane):
             self.go_to(0)
             self.redraw()
 
-    @on(commands.EditValue)
-    def follow(self, event: commands.EditValue) -> None:
+    @on(EditValue)
+    def follow(self, event: EditValue) -> None:
         """Go where the row leads."""
         event.stop()
         leads = self.item.leads if self.item else None

@@ -6,12 +6,12 @@ from textual import events, on
 from textual.binding import Binding
 
 from engine.design.places import DESIGN, EndOf, JointOf, PieceAt, Place, whole
-from tui import commands
+from tui.commands.look import Filter, StepOut
 from tui.draw.lines import Line, restyle
-from tui.pages.frame.question_line import Prompt
 from tui.panes.pane import Content, Pane, more_note, window
 from tui.panes.tree.nodes import Key, Node, tree
 from tui.panes.tree.rows import Row, cells, column_heads, column_widths, count, is_folded, row_line, rows, shows, way_to
+from tui.work.asking import Prompt
 
 
 class DuctTree(Pane):
@@ -200,8 +200,8 @@ class DuctTree(Pane):
 
     # The filter
 
-    @on(commands.Filter)
-    def ask_filter(self, event: commands.Filter) -> None:
+    @on(Filter)
+    def ask_filter(self, event: Filter) -> None:
         """Ask for the text to look for; the tree follows as it is typed."""
         event.stop()
         before = self._wanted
@@ -209,8 +209,8 @@ class DuctTree(Pane):
             Prompt("filter:", before, self._take_filter, check=self._why_no_filter, typed=self._filter, dismissed=lambda: self._filter(before))
         )
 
-    @on(commands.StepOut)
-    def clear_filter(self, event: commands.StepOut) -> None:
+    @on(StepOut)
+    def clear_filter(self, event: StepOut) -> None:
         """Show everything again."""
         if self._wanted:
             event.stop()

@@ -20,8 +20,9 @@ from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches.proposal_facts import fact_lines
 from tui.pages.searches.proposal_lines import ProposalsView, items, proposal_lines
-from tui.pages.searches.proposals import ProposalsScreen, Search
+from tui.pages.searches.proposals import ProposalsScreen
 from tui.pages.workbench import Workbench
+from tui.work.session import Search
 
 USUAL = (80, 24)
 

@@ -1,0 +1,54 @@
+"""Commands that open a page of their own."""
+
+from __future__ import annotations
+
+from tui.commands.base import Looking
+from tui.work.session import Page, Session
+
+
+class PlanPage(Looking):
+    """See the ducts in their room, from above and from the side, with what is open, shut and wrong; move machines and the collector."""
+
+    keys = ("p",)
+    label = "plan"
+    title = "plan of the room"
+
+    def do(self, session: Session) -> None:
+        """Open the plan."""
+        session.open(Page.PLAN)
+
+
+class SafetyPage(Looking):
+    """Read the health and safety page: what no computed figure covers."""
+
+    keys = ("H",)
+    label = "safety"
+    title = "health and safety"
+
+    def do(self, session: Session) -> None:
+        """Open the health and safety page."""
+        session.open(Page.SAFETY)
+
+
+class Palette(Looking):
+    """Find a command by its name."""
+
+    keys = (":", "ctrl+p")
+    label = "commands"
+    title = "command palette"
+
+    def do(self, session: Session) -> None:
+        """Open the palette of the page in front."""
+        session.open(Page.PALETTE)
+
+
+class Help(Looking):
+    """Show the keys that work here and what they do."""
+
+    keys = ("?", "f1")
+    label = "help"
+    title = "help"
+
+    def do(self, session: Session) -> None:
+        """Open help for what has the focus."""
+        session.open(Page.HELP)

@@ -1,0 +1,92 @@
+"""When the journal of a document is brought up to date, and what other sessions have of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+from tui.keep.journal import Journal, LeftBehind, delete
+from tui.work.document import Document
+
+KEEP_AFTER = 1.5
+_TRY_AGAIN_AFTER = 15.0
+
+
+class Waiting(Protocol):
+    """Something that is done after a while, unless it is stopped before."""
+
+    def stop(self) -> None:
+        """Let it be."""
+
+
+class Keeper:
+    """Keeps one document: soon after a change, at once when it is saved, and again where it could not be kept."""
+
+    def __init__(self, document: Document, later: Callable[[float, Callable[[], None]], Waiting], complain: Callable[[str], None]) -> None:
+        """`later`: have something done in so many seconds; `complain`: say that work cannot be kept, or had."""
+        self.document = document
+        self.journal = Journal(document)
+        self._later, self._complain = later, complain
+        self._waiting: Waiting | None = None
+        self.keep()  # seen by others before it looks for others: of two that start together one sees the other
+        others = self.journal.others()
+        self._left, self._sessions = list(others.left), others.sessions
+
+    def changed(self) -> None:
+        """The design has changed: keep it soon."""
+        if self._waiting is None:
+            self._waiting = self._later(KEEP_AFTER, self.keep)
+
+    def saved(self) -> None:
+        """The design is in its file: what was taken over is there too."""
+        self.keep()
+        self.journal.settle()
+
+    def close(self) -> None:
+        """The document is left: nothing is unsaved, or its owner lets it go."""
+        self._wait_no_longer()
+        self.journal.close()
+
+    def _wait_no_longer(self) -> None:
+        if self._waiting is not None:
+            self._waiting.stop()
+            self._waiting = None
+
+    def keep(self) -> None:
+        """Bring the journal up to date."""
+        self._wait_no_longer()
+        try:
+            self.journal.keep()
+        except OSError as error:
+            if self.document.unsaved:
+                self._complain(f"unsaved work cannot be kept: {error.strerror}; save it")
+                self._waiting = self._later(_TRY_AGAIN_AFTER, self.keep)
+
+    def next_left_behind(self) -> LeftBehind | None:
+        """Work that a session left behind on this design, each once, the newest first."""
+        return self._left.pop(0) if self._left else None
+
+    def other_sessions(self) -> tuple[str, ...]:
+        """The other sessions at work on this design, told once."""
+        sessions, self._sessions = self._sessions, ()
+        return sessions
+
+    def take(self, left: LeftBehind) -> None:
+        """Take over what was left behind, as a step. Raises Refused."""
+        try:
+            self.journal.take(left)
+        except OSError as error:
+            self._not_had(error)
+            return
+        self.document.apply("unsaved work taken over", left.design)
+        self.keep()
+
+    def delete(self, left: LeftBehind) -> None:
+        """Remove what was left behind, for good."""
+        try:
+            delete(left)
+        except OSError as error:
+            self._not_had(error)
+
+    def _not_had(self, error: OSError) -> None:
+        self._complain(f"the unsaved work could not be had: {error.strerror}")

@@ -1,0 +1,57 @@
+"""How to start a new design: by an interview, one left unfinished or a new one, or from a small example."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from engine.design import Design
+from engine.design.places import RunAt
+from tui.draw.lines import printable
+from tui.pages.choose import ChooseScreen
+from tui.pages.interview import files
+from tui.pages.interview import questions as interview
+from tui.pages.interview.files import InterviewFile, Unfinished
+from tui.pages.interview.screen import InterviewScreen
+from tui.work.asking import Choice
+from tui.work.document import Document
+from tui.work.first_design import design_name
+
+_ANEW, _EXAMPLE = "anew", "example"
+
+
+class NewDesignScreen(ChooseScreen):
+    """Choose how to start; interviews left unfinished come first."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        """`path`: the file, not there yet, that the design is to go to."""
+        kept = [Choice(f"go on with {found.answers.shop.name}", found, _progress(found)) for found in files.unfinished()]
+        anew = Choice("an interview", _ANEW, "questions about your shop, then a first draft; leave it when you like")
+        example = Choice("a small example", _EXAMPLE, "one machine and its duct, to be changed")
+        title = f"{printable(path.name)} does not exist: a new design begins" if path else "new design"
+        super().__init__(title, [*kept, anew, example], self._start)
+        self._path = path
+
+    def _start(self, chosen: Unfinished | str) -> None:
+        if chosen == _EXAMPLE:
+            self.session.work_on(Document.new(self._path))
+        elif isinstance(chosen, Unfinished):
+            self.app.push_screen(InterviewScreen(self._draft_made, chosen.answers, InterviewFile(chosen.path)))
+        else:
+            answers = interview.blank(design_name(self._path)) if self._path else None
+            self.app.push_screen(InterviewScreen(self._draft_made, answers))
+
+    def _draft_made(self, shop: Design, draft: Design) -> None:
+        """Work on the shop with its ducts put in as a step, so that the draft is unsaved work and can be taken back."""
+
+        def work_on_draft() -> None:
+            document = Document(shop, self._path)
+            document.apply("first draft", draft, RunAt(0))
+            self.session.work_on(document, "a first draft, to be edited: check every length, height and bore")
+
+        self.session.attempt(work_on_draft)
+
+
+def _progress(found: Unfinished) -> str:
+    questions = interview.questions(found.answers)
+    answered = sum(question.state == "given" for question in questions)
+    return f"{answered} of {len(questions)} answered, left {found.when:%d %b %H:%M}"

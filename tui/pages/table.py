@@ -1,0 +1,101 @@
+"""The pages: which stands behind each name, and those that need more than a name. A module is imported when it is first wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tui.pages.frame.frame import FrameScreen
+from tui.work.asking import Choice
+from tui.work.document import Document
+from tui.work.session import Page, Search, Session
+
+if TYPE_CHECKING:
+    from tui.keep.journal import LeftBehind
+    from tui.keep.keeper import Keeper
+
+
+def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
+    """A new page of that name; `front` is the one it is opened from. Raises Refused where there is nothing for it to show."""
+    match name:
+        case Page.PLAN:
+            from tui.pages.plan import PlanScreen
+
+            return PlanScreen()
+        case Page.TOGETHER:
+            from tui.pages.searches.together import TogetherScreen
+
+            return TogetherScreen()
+        case Page.BORES:
+            from tui.pages.searches.bores import BoresScreen
+
+            run = session.document.selected_run
+            assert run is not None  # or the command would have been refused
+            return BoresScreen(session.assessment, run.id)
+        case Page.PLACEMENT:
+            from tui.pages.searches.placement import PlacementScreen, usual_spacing
+
+            return PlacementScreen(usual_spacing(session.document.design))
+        case Page.SAFETY:
+            from tui.pages.cautions import CautionsScreen
+
+            return CautionsScreen(session.document.design)
+        case Page.HELP:
+            from tui.pages.help import HelpScreen
+
+            return HelpScreen(front)
+        case Page.PALETTE:
+            from tui.pages.palette import PaletteScreen
+
+            return PaletteScreen(front)
+        case Page.DESIGNS:
+            from tui.pages.files import FilesScreen
+
+            return FilesScreen()
+        case Page.NEW_DESIGN:
+            from tui.pages.new_design import NewDesignScreen
+
+            return NewDesignScreen()
+
+
+def first_pages(document: Document | None, new: Path | None) -> Iterator[FrameScreen]:
+    """The pages that a session begins with: on a document, without one, or without one but with the file that a new one is to go to."""
+    if document is not None:
+        yield workbench()
+        return
+    from tui.pages.files import FilesScreen
+
+    yield FilesScreen(first=True)
+    if new is not None:
+        from tui.pages.new_design import NewDesignScreen
+
+        yield NewDesignScreen(new)
+
+
+def workbench() -> FrameScreen:
+    """The main page."""
+    from tui.pages.workbench import Workbench
+
+    return Workbench()
+
+
+def choice(title: str, choices: Sequence[Choice], chosen: Callable[[Any], object]) -> FrameScreen:
+    """A list to choose from."""
+    from tui.pages.choose import ChooseScreen
+
+    return ChooseScreen(title, choices, chosen)
+
+
+def search(search: Search) -> FrameScreen:
+    """The proposals of a search."""
+    from tui.pages.searches.proposals import ProposalsScreen
+
+    return ProposalsScreen(search)
+
+
+def left_behind(left: LeftBehind, keeper: Keeper) -> FrameScreen:
+    """What to do with work that a session left behind."""
+    from tui.pages.unsaved import UnsavedScreen
+
+    return UnsavedScreen(left, keeper)

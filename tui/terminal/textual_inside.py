@@ -1,0 +1,110 @@
+"""Everything that reaches into Textual where it has no public way, each with its reason. To be read again with every new version of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from textual import events
+from textual._parser import ParseError
+from textual._xterm_parser import XTermParser
+from textual.app import App
+from textual.binding import Binding
+from textual.dom import DOMNode
+from textual.drivers.linux_driver import LinuxDriver
+from textual.screen import Screen
+
+__all__ = ["AppInside", "DriverInside", "KeyParser", "ParseError", "ScreenInside", "bindings_of"]
+
+_LEADS_ON = "[O"  # what an escape sequence goes on with
+
+
+def bindings_of(node: DOMNode) -> Iterator[tuple[str, Binding]]:
+    """What a widget or a screen binds, key by key: `active_bindings` has lost who bound it."""
+    yield from node._bindings
+
+
+class KeyParser(XTermParser):
+    """Textual's parser, but Esc with a key hard upon it is these two keys, where it would take them for one with Alt.
+
+    It cannot be told so: the choice is made where a sequence becomes keys.
+    """
+
+    def _sequence_to_key_events(self, sequence: str, alt: bool = False) -> Iterable[events.Key]:
+        after_escape = len(sequence) == 2 and sequence[0] == "\x1b" and sequence[1] not in _LEADS_ON
+        if after_escape or alt:
+            yield events.Key("escape", "\x1b")
+        yield from super()._sequence_to_key_events(sequence[1:] if after_escape else sequence)
+
+
+class DriverInside(LinuxDriver):
+    """Textual's driver, opened where ours reads, writes and goes on after a stop in ways of its own."""
+
+    def output_fileno(self) -> int:
+        """The handle that the driver writes to: ours writes there too, from a thread that nothing waits for."""
+        assert self._file is not None  # a session is refused without a terminal
+        return self._file.fileno()
+
+    def forget_writer(self) -> None:
+        """Let go of the writer that Textual makes for itself, once it is closed: it would take what is written later for its own."""
+        self._writer_thread = None
+
+    def new_parser(self) -> KeyParser:
+        """A parser of what the terminal sends, as this driver would make one."""
+        return KeyParser(self._debug)
+
+    def call_in_session(self, *call: Any) -> None:
+        """Have something called in the session's own thread, unless it has ended."""
+        if not self._loop.is_closed():
+            self._loop.call_soon_threadsafe(*call)
+
+    def _sigcont_application(self, *_: object) -> None:
+        """Tell a going on that followed a stop which the driver was told of from one that did not: only this flag knows."""
+        if self._must_signal_resume:
+            super()._sigcont_application()
+        else:
+            self.went_on()
+
+    def went_on(self) -> None:
+        """The session goes on after a stop that the driver was not told of. Called from a signal handler."""
+
+    def _run_input_thread(self) -> None:
+        """Read keys; what goes wrong there is an error of the session like any other, where Textual would print it over the screen."""
+        try:
+            self.run_input_thread()
+        except Exception as error:
+            self._app.call_later(self._app._handle_exception, error)
+
+
+class ScreenInside(Screen[None], inherit_bindings=False):
+    """A screen that draws nothing while another one is in front: Textual would have what covers it painted anew."""
+
+    @property
+    def in_front(self) -> bool:
+        """Whether keys come here; those that were under way when it was left still arrive."""
+        return self.app.screen is self
+
+    def _compositor_refresh(self) -> None:
+        if self.in_front:
+            super()._compositor_refresh()
+        else:
+            self._compositor._dirty_regions.clear()
+            self._dirty_widgets.clear()
+
+
+class AppInside(App[None], inherit_bindings=False):
+    """An app that writes control sequences of its own, and that ends in its own way on an error of its own."""
+
+    def send_sequence(self, sequence: str) -> None:
+        """Write a control sequence to the terminal: all that is drawn goes through Textual, which knows no such text."""
+        if self._driver is not None:
+            self._driver.write(sequence)
+            self._driver.flush()
+
+    def crashed(self, error: Exception | None) -> None:
+        """The session ends on an error of its own, or on a consequence of one."""
+
+    def _fatal_error(self) -> None:
+        """Say what `crashed` says, where Textual would print a traceback with every variable in it."""
+        self.crashed(self._exception)
+        self._close_messages_no_wait()
