@@ -43,10 +43,11 @@ def least_total(spots: Sequence[Spot], *, along_walls: bool = False) -> Middle:
     multivariate L1-median and associated data depth, PNAS 97, 2000) do where
     it comes to one of the spots. Along the walls: the median of either axis.
     """
+    easts, norths = zip(*spots, strict=True)
     if along_walls:
-        at = tuple(median(values) for values in zip(*spots))
+        at = (median(easts), median(norths))
         return Middle(at, total_way(at, spots, along_walls=True))
-    at = tuple(sum(values) / len(spots) for values in zip(*spots))
+    at = (sum(easts) / len(spots), sum(norths) / len(spots))
     for _ in range(_MOST_STEPS):
         onward = _weiszfeld(at, spots)
         step, at = dist(at, onward), onward
@@ -68,7 +69,7 @@ def least_longest(spots: Sequence[Spot], *, along_walls: bool = False) -> Middle
         u, v = ((min(values) + max(values)) / 2 for values in (rising, falling))
         at = ((u + v) / 2, (u - v) / 2)
         return Middle(at, longest_way(at, spots, along_walls=True))
-    at = _enclosing(sorted(set(spots)))
+    at = _circle_centre(sorted(set(spots)))
     return Middle(at, longest_way(at, spots))
 
 
@@ -82,16 +83,16 @@ def _weiszfeld(at: Spot, spots: Sequence[Spot]) -> Spot:
     if not apart:
         return at
     weight = sum(1 / way for _, way in apart)
-    mean = tuple(sum(spot[axis] / way for spot, way in apart) / weight for axis in (0, 1))
+    mean = (sum(spot[0] / way for spot, way in apart) / weight, sum(spot[1] / way for spot, way in apart) / weight)
     here = len(spots) - len(apart)
     pull = weight * dist(mean, at)
     held = min(here / pull, 1.0) if pull > 0.0 else 1.0
-    return tuple((1 - held) * there + held * now for there, now in zip(mean, at)) if here else mean
+    return ((1 - held) * mean[0] + held * at[0], (1 - held) * mean[1] + held * at[1]) if here else mean
 
 
-def _enclosing(spots: Sequence[Spot]) -> Spot:
+def _circle_centre(spots: Sequence[Spot]) -> Spot:
     """The centre of the smallest circle round spots."""
-    near = _ROUNDING * hypot(*(max(values) - min(values) for values in zip(*spots)))
+    near = _ROUNDING * hypot(*(max(values) - min(values) for values in zip(*spots, strict=True)))
 
     def outside(spot: Spot) -> bool:
         return dist(spot, centre) > radius + near

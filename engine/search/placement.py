@@ -13,14 +13,13 @@ from math import ceil, dist, floor
 
 from engine.design import DIRECTIONS, Design, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
-from engine.search.layouts.draft_sizes import Size, pipe_sizes
-from engine.search.layouts.drafted_runs import Branch, branches_of
-from engine.search.layouts.drafting import Drafted, drafted, floor_points, order_of, ready, standing_in_words, task_of, title_of
+from engine.search.layouts.drafting import Draft, floor_points, make_draft, order_of, standing_in_words, task_of, title_of
 from engine.search.layouts.layouts import best_over_heads
-from engine.search.layouts.route_pieces import rounded
+from engine.search.layouts.shop import Shop, shop_of
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step
+from engine.search.quantities import round_length
 from engine.units import show
 
 # How far apart spots lie where nobody says, m.
@@ -87,11 +86,11 @@ class Study(Step):
     longest_along: Middle
 
 
-class NoStudy(ValueError):
+class NoStudy(ValueError):  # noqa: N818 - it is no fault of anyone's
     """Why there is nothing to study, in one line."""
 
 
-def placements(shop: Design, *, spacing: float | None = None) -> Iterator[Study]:
+def placements(design: Design, *, spacing: float | None = None) -> Iterator[Study]:
     """Try the collector at every spot of a grid `spacing` m apart (1 m, or 3 ft), and every heading; the likeliest spots first.
 
     The grid fills the room outside its zones, or the floor that machines span
@@ -100,21 +99,17 @@ def placements(shop: Design, *, spacing: float | None = None) -> Iterator[Study]
     neighbours. NoStudy where no machine has a port, or the grid has no spots
     or too many.
     """
-    wanted = ready(shop)
-    sizes = pipe_sizes(wanted)
-    branches = branches_of(wanted, sizes)
-    if not branches:
+    shop = shop_of(design)
+    if not shop.branches:
         raise NoStudy("no machine has a port")
-    search = _Search(wanted, branches, sizes)
+    search = _Search(shop)
     grid = _grid(search.task, spacing or SPACING[search.units])
-    return _steps(search, grid, placed_today=bool(shop.collector.east and shop.collector.north))
+    return _steps(search, grid, placed_today=bool(design.collector.east and design.collector.north))
 
 
-def from_spot(shop: Design, spot: Spot, today: Spot | None) -> Proposal:
+def from_spot(design: Design, spot: Spot, today: Spot | None) -> Proposal:
     """The layout drafted from a spot of a study, as a proposal; `today` is the study's, and may be the spot."""
-    wanted = ready(shop)
-    sizes = pipe_sizes(wanted)
-    search = _Search(wanted, branches_of(wanted, sizes), sizes)
+    search = _Search(shop_of(design))
     return search.proposal(search.today() if spot == today else search.spot_at(spot.east, spot.north, search.headings), today)
 
 
@@ -141,20 +136,21 @@ def _metres(length: float, units: str) -> str:
 
 def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study]:
     middles = [middle(search.machines, along_walls=along) for along in (False, True) for middle in (least_total, least_longest)]
-    found: dict[tuple[int, int], Drafted] = {}
-    spots = [list(row) for row in grid.spots]
+    found: dict[tuple[int, int], Draft] = {}
+    spots: dict[tuple[int, int], Spot] = {}
+    rows = [list(row) for row in grid.spots]
     waiting = [(i, j) for i, row in enumerate(grid.free) for j, free in enumerate(row) if free]
     waiting.sort(key=lambda at: search.straight_ways((grid.easts[at[1]], grid.norths[at[0]])))
     compared = search.spot_of(search.today()) if placed_today else None
     for done, (i, j) in enumerate(waiting, 1):
         found[i, j] = search.spot_at(grid.easts[j], grid.norths[i], search.headings)
-        spots[i][j] = search.spot_of(found[i, j])
-        best = tuple(search.proposal(found[at], compared) for at in _apart(sorted(found, key=lambda at: rank(spots[at[0]][at[1]]))))
-        so_far = replace(grid, spots=tuple(map(tuple, spots)))
-        yield Study(done, len(waiting), where(spots[i][j], search.units), best, so_far, compared, *middles)
+        rows[i][j] = spots[i, j] = search.spot_of(found[i, j])
+        best = tuple(search.proposal(found[at], compared) for at in _best_apart(sorted(found, key=lambda at: rank(spots[at]))))
+        so_far = replace(grid, spots=tuple(map(tuple, rows)))
+        yield Study(done, len(waiting), where(spots[i, j], search.units), best, so_far, compared, *middles)
 
 
-def _apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+def _best_apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     """The best of the ranked places of the grid, no two of them neighbours."""
     kept: list[tuple[int, int]] = []
     for at in ranked:
@@ -165,47 +161,51 @@ def _apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     return kept
 
 
-def rank(spot: Spot) -> tuple:
+def rank(spot: Spot) -> tuple[float, ...]:
     """What spots are put in order by, the best first: nothing in the way and every hose long enough, then as drafts are."""
     return spot.troubled, *order_of(spot.standing, spot.length, spot.crossings), spot.longest, spot.east, spot.north
 
 
 class _Search:
-    """What every spot shares: the branches, the task but for the inlet, the machines on the floor."""
+    """What every spot shares: the shop, the task but for the inlet, the machines on the floor."""
 
-    def __init__(self, shop: Design, branches: Sequence[Branch], sizes: Sequence[Size]) -> None:
-        self._shop, self._branches, self._sizes = shop, branches, sizes
-        self.units = system(shop)
-        self.task = task_of(shop, branches, sizes)
-        self.machines = floor_points(shop)[1:]
-        faces = shop.collector.faces
+    def __init__(self, shop: Shop) -> None:
+        self._shop = shop
+        self.units = system(shop.design)
+        self.task = task_of(shop)
+        self.machines = floor_points(shop.design)[1:]
+        faces = shop.design.collector.faces
         self.headings = [faces] if faces in DIRECTIONS[4:] else list(DIRECTIONS[:4])
 
     def straight_ways(self, at: tuple[float, float]) -> float:
         """What no duct from a spot to a machine can be shorter than, m: the longest way as the crow flies, and the mean."""
         return longest_way(at, self.machines) + total_way(at, self.machines) / len(self.machines)
 
-    def today(self) -> Drafted:
+    def today(self) -> Draft:
         """The layout drafted from where the collector stands, facing as it does."""
         return self.spot_at(*self.task.inlet[:2], [self.task.faces or "north"])
 
-    def spot_at(self, east: float, north: float, headings: Sequence[str]) -> Drafted:
+    def spot_at(self, east: float, north: float, headings: Sequence[str]) -> Draft:
         """The best layout from a spot, over these headings."""
-        at = {"east": rounded(east, self.units), "north": rounded(north, self.units)}
-        inlet = (at["east"].si, at["north"].si, self.task.inlet[2])
-        plans = [plan for faces in headings for plan in best_over_heads(replace(self.task, inlet=inlet, faces=faces))]
+        at_east, at_north = round_length(east, self.units), round_length(north, self.units)
+        task = replace(self.task, inlet=(at_east.si, at_north.si, self.task.inlet[2]))
+        plans = [plan for faces in headings for plan in best_over_heads(replace(task, faces=faces))]
         most = _NEARLY_AS_SHORT * min(plan.effort for plan in plans)
-        shop = replace(self._shop, collector=replace(self._shop.collector, **at))
-        judged = [drafted(shop, plan, self._branches, self._sizes) for plan in plans if plan.effort <= most]
+        design = self._shop.design
+        shop = replace(self._shop, design=replace(design, collector=replace(design.collector, east=at_east, north=at_north)))
+        judged = [make_draft(shop, plan) for plan in plans if plan.effort <= most]
         return min(judged, key=lambda one: rank(self.spot_of(one)))
 
-    def spot_of(self, one: Drafted) -> Spot:
+    def spot_of(self, one: Draft) -> Spot:
         """A drafted layout as a spot of the grid."""
-        at = position(one.design.collector)[:2]
-        ways = total_way(at, self.machines), longest_way(at, self.machines)
-        return Spot(*at, one.plan.faces, one.length, one.standing, one.crossings, one.troubled, *ways)
+        east, north, _ = position(one.design.collector)
+        return Spot(
+            east=east, north=north, faces=one.plan.faces, length=one.length, standing=one.standing,
+            crossings=one.crossings, troubled=one.troubled,
+            total=total_way((east, north), self.machines), longest=longest_way((east, north), self.machines),
+        )  # fmt: skip
 
-    def proposal(self, one: Drafted, today: Spot | None) -> Proposal:
+    def proposal(self, one: Draft, today: Spot | None) -> Proposal:
         """A spot as a design, with its reasons."""
         spot = self.spot_of(one)
         reason = f"{title_of(one.plan)}; {in_words(spot, today, least_longest(self.machines).way, self.units)}"
@@ -221,8 +221,7 @@ def where(spot: Spot, units: str) -> str:
 
 
 def _grid(task: Task, spacing: float) -> Grid:
-    lows, highs = zip(*(_floor(task, axis) for axis in (0, 1)))
-    easts, norths = (_marks(low, high, spacing) for low, high in zip(lows, highs))
+    easts, norths = (_marks(*_floor_span(task, axis), spacing) for axis in (0, 1))
     if len(easts) * len(norths) > MOST_SPOTS:
         raise NoStudy(f"more than {MOST_SPOTS} spots: space them wider")
     free = tuple(tuple(_is_free(task, (east, north)) for east in easts) for north in norths)
@@ -231,7 +230,7 @@ def _grid(task: Task, spacing: float) -> Grid:
     return Grid(easts, norths, free, tuple((None,) * len(easts) for _ in norths))
 
 
-def _floor(task: Task, axis: int) -> tuple[float, float]:
+def _floor_span(task: Task, axis: int) -> tuple[float, float]:
     known = [corner[axis] for corner in task.room.corners]
     if known:
         return min(known) + _OFF_WALL, max(known) - _OFF_WALL

@@ -39,8 +39,8 @@ def pipe_sizes(design: Design) -> tuple[Size, ...]:
     return tuple(Size(f"{stock.id}/{size.nominal}", Pipe(size.bore.si, bend * size.bore.si)) for size in stock.sizes)
 
 
-def size_for(flow: float, slow: float, fast: float, sizes: Sequence[Size]) -> Size:
-    """The size whose speed (m/s) at a flow (m3/s) is nearest above `slow` and not above `fast`.
+def size_for(flow: float, sizes: Sequence[Size], *, slow: float, fast: float) -> Size:
+    """The size, of at least one, whose speed (m/s) at a flow (m3/s) is nearest above `slow` and not above `fast`.
 
     Where there is none: one whose bore may be taken for such a one, else the
     widest that is fast enough, else the narrowest.
@@ -57,21 +57,21 @@ def branch_size(design: Design, ports: Sequence[Port], sizes: Sequence[Size]) ->
     """The size of a branch to these ports: fast enough at all they need, never narrower than for one of them."""
     slow, _, fast = _speeds(design)
     needs = [sum(port.needs.si for port in ports), *(port.needs.si for port in ports)]
-    return widest([size_for(flow, slow, fast, sizes) for flow in needs])
+    return widest([size_for(flow, sizes, slow=slow, fast=fast) for flow in needs])
 
 
 def main_size(design: Design, needs: Mapping[str, float], branches: Sequence[Size], sizes: Sequence[Size]) -> Size:
     """The size of a main: fast enough for what works beyond it (machine -> m3/s), never narrower than a branch there."""
     _, slow, fast = _speeds(design)
-    return widest([size_for(working_flow(design, needs), slow, fast, sizes), *branches])
+    return widest([size_for(working_flow(design, needs), sizes, slow=slow, fast=fast), *branches])
 
 
 def working_flow(design: Design, needs: Mapping[str, float]) -> float:
     """The largest flow (m3/s) that one of these machines makes with the least company it works in: alone, its own needs."""
 
-    def least(id: str) -> float:
-        sets = (gate_set.open for gate_set in design.gate_sets if id in gate_set.open)
-        return min((sum(needs.get(other, 0.0) for other in together) for together in sets), default=needs[id])
+    def least(machine: str) -> float:
+        sets = (gate_set.open for gate_set in design.gate_sets if machine in gate_set.open)
+        return min((sum(needs.get(other, 0.0) for other in together) for together in sets), default=needs[machine])
 
     return max(map(least, needs))
 

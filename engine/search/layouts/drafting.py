@@ -8,18 +8,19 @@ design, where it can be seen and changed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 
 from engine.checks.assess import assess
 from engine.checks.rules import limit
 from engine.design import Design, system
-from engine.search.layouts.draft_sizes import Size, main_size, pipe_sizes
-from engine.search.layouts.drafted_runs import Branch, branches_of, needs_of, with_runs
+from engine.search.layouts.draft_sizes import main_size
+from engine.search.layouts.drafted_runs import with_runs
 from engine.search.layouts.layouts import Layout, best_of_each
 from engine.search.layouts.routes import HOSE_RISE
-from engine.search.layouts.shop_defaults import placed, position, with_gate_sets, with_stock
+from engine.search.layouts.shop import Shop, needs_of, ready, shop_of
+from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.steiner import least_length
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step, standing
@@ -39,18 +40,16 @@ _A_TRIFLE = 0.05
 _FEWEST = 2
 
 
-def draft(shop: Design) -> Design:
+def draft(design: Design) -> Design:
     """The design with ducts to every port, in place of any it had; consistent where it was so without them.
 
     The best of `drafts`. A machine without ports has none.
     """
-    found: tuple[Proposal, ...] = ()
-    for step in drafts(shop):
-        found = step.proposals
-    return found[0].design if found else ready(shop)
+    *_, last = drafts(design)
+    return last.proposals[0].design if last.proposals else ready(design)
 
 
-def drafts(shop: Design) -> Iterator[Step]:
+def drafts(design: Design) -> Iterator[Step]:
     """Different layouts for a design, in place of any ducts it had, best first; none where no machine has a port.
 
     One main, and two from a Y, each along a wall or beside the machines,
@@ -60,25 +59,23 @@ def drafts(shop: Design) -> Iterator[Step]:
     zones, ways through them are avoided. Ranked by: nothing in the way and
     every hose long enough, no main on the floor, then `order_of`.
     """
-    shop = ready(shop)
-    sizes = pipe_sizes(shop)
-    branches = branches_of(shop, sizes)
-    if not branches:
+    shop = shop_of(design)
+    if not shop.branches:
         yield Step(1, 1, "no machine has a port", ())
         return
-    plans = best_of_each(task_of(shop, branches, sizes))
-    least, exact = least_length(floor_points(shop))
-    free = [plan for plan in plans if plan.barred <= _A_TRIFLE]
+    plans = best_of_each(task_of(shop))
+    least, exact = least_length(floor_points(shop.design))
+    free = tuple(plan for plan in plans if plan.barred <= _A_TRIFLE)
     plans = free if len(free) >= _FEWEST else plans
-    found: list[Drafted] = []
+    found: list[Draft] = []
     for i, plan in enumerate(plans):
-        found.append(drafted(shop, plan, branches, sizes))
+        found.append(make_draft(shop, plan))
         found.sort(key=_rank)
         yield Step(i + 1, len(plans), title_of(plan), tuple(_proposal(one, least, exact) for one in found))
 
 
 @dataclass(frozen=True, slots=True)
-class Drafted:
+class Draft:
     """A layout as a design, and how it stands.
 
     Metres of duct and hose, and as seen from above along the walls'
@@ -99,36 +96,38 @@ class Drafted:
         return self.plan.barred > _A_TRIFLE or bool(self.out_of_reach)
 
 
-def ready(shop: Design) -> Design:
-    """The design without ducts, with what a layout needs: positions, a store, gate sets."""
-    return with_gate_sets(with_stock(placed(replace(shop, runs=()))))
-
-
-def task_of(shop: Design, branches: Sequence[Branch], sizes: Sequence[Size]) -> Task:
-    """What is to be laid in a shop that is ready, with at least one branch."""
-    main = main_size(shop, needs_of(branches), [branch.size for branch in branches], sizes)
+def task_of(shop: Shop) -> Task:
+    """What is to be laid in a shop with at least one branch."""
+    design, branches = shop.design, shop.branches
+    main = main_size(design, needs_of(branches), [branch.size for branch in branches], shop.sizes)
     stops = tuple(branch.stop for branch in branches)
     above = HOSE_RISE + _LEAST_DROP + max(stop.pipe.bend for stop in stops)
-    height = max(_HEADROOM[system(shop)], max(stop.at[2] for stop in stops) + above)
-    return Task(position(shop.collector), shop.collector.faces, stops, main.pipe, height, room_of(shop.site))
+    height = max(_HEADROOM[system(design)], max(stop.at[2] for stop in stops) + above)
+    return Task(position(design.collector), design.collector.faces, stops, main.pipe, height, room_of(design.site))
 
 
-def drafted(shop: Design, plan: Layout, branches: Sequence[Branch], sizes: Sequence[Size]) -> Drafted:
+def make_draft(shop: Shop, plan: Layout) -> Draft:
     """A layout made into a design and judged: with mains wide or narrow, whichever stands better."""
-    wide, narrow = (with_runs(shop, plan, branches, sizes, narrow=narrow) for narrow in (False, True))
+    wide, narrow = (with_runs(shop, plan, narrow=narrow) for narrow in (False, True))
     made = [wide] if [run.size for run in wide.runs] == [run.size for run in narrow.runs] else [wide, narrow]
-    return min((_judged(shop, plan, one) for one in made), key=_rank)
+    return min((_judge(plan, _with_note(one)) for one in made), key=_rank)
 
 
-def _judged(shop: Design, plan: Layout, made: Design) -> Drafted:
-    if NOTE not in (shop.notes or ""):
-        made = replace(made, notes=f"{shop.notes}\n{NOTE}" if shop.notes else NOTE)
-    space = space_of(made)
-    length = sum(way.length for way in space.ways.values())
-    short = tuple(port for port, gap in space.gaps.items() if gap.distance > gap.hose + _A_TRIFLE)
-    found = assess(made)
-    crossings = sum(finding.code == "ducts-cross" for finding in found.findings)
-    return Drafted(plan, made, standing(found), length, on_floor(space, made), crossings, short)
+def _with_note(made: Design) -> Design:
+    if NOTE in (made.notes or ""):
+        return made
+    return replace(made, notes=f"{made.notes}\n{NOTE}" if made.notes else NOTE)
+
+
+def _judge(plan: Layout, made: Design) -> Draft:
+    space, found = space_of(made), assess(made)
+    return Draft(
+        plan=plan, design=made, standing=standing(found),
+        length=sum(way.length for way in space.ways.values()),
+        on_floor=on_floor(space, made),
+        crossings=sum(finding.code == "ducts-cross" for finding in found.findings),
+        out_of_reach=tuple(port for port, gap in space.gaps.items() if gap.distance > gap.hose + _A_TRIFLE),
+    )  # fmt: skip
 
 
 def floor_points(design: Design) -> list[tuple[float, float]]:
@@ -138,7 +137,7 @@ def floor_points(design: Design) -> list[tuple[float, float]]:
 
 def on_floor(space: Space, design: Design) -> float:
     """Metres of duct on the floor plan, eastward and northward added up, hoses led to their ports."""
-    ends = {run.id: space.ports[run.ends] for run in design.runs if run.ends in space.gaps}
+    ends = {run.id: space.ports[run.ends] for run in design.runs if run.ends and run.ends in space.gaps}
     length = 0.0
     for run, way in space.ways.items():
         for stretch in way.stretches:
@@ -148,7 +147,7 @@ def on_floor(space: Space, design: Design) -> float:
     return length
 
 
-def order_of(found: Standing, length: float, crossings: int) -> tuple:
+def order_of(found: Standing, length: float, crossings: int) -> tuple[float, ...]:
     """What layouts of so many metres are put in order by, the best first.
 
     First the neediest machine's share, as far as the field's tolerance asks;
@@ -159,7 +158,7 @@ def order_of(found: Standing, length: float, crossings: int) -> tuple:
     return -round(min(share, tolerated), 2), found.faults + crossings, -round(min(share, 1.0), 2), round(length, 1), found.price
 
 
-def _rank(one: Drafted) -> tuple:
+def _rank(one: Draft) -> tuple[float, ...]:
     in_the_way = one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low"
     return *in_the_way, *order_of(one.standing, one.length, one.crossings)
 
@@ -178,14 +177,14 @@ def title_of(plan: Layout) -> str:
     return f"{_MAINS[plan.kind.mains]} {where}"
 
 
-def _proposal(one: Drafted, least: float, exact: bool) -> Proposal:
+def _proposal(one: Draft, least: float, exact: bool) -> Proposal:
     return Proposal(title_of(one.plan), reason_of(one, least, exact), one.design, one.standing)
 
 
-def reason_of(one: Drafted, least: float, exact: bool) -> str:
+def reason_of(one: Draft, least: float, exact: bool) -> str:
     """Why a layout stands where it does, in words; `least` metres on the floor no layout along the walls' directions can go below."""
     said = []
-    metres = partial(_about, system=system(one.design))
+    metres = partial(_about, units=system(one.design))
     if one.plan.barred > _A_TRIFLE:
         said.append(f"{metres(one.plan.barred)} of it lie behind a wall, above the ceiling or in a zone")
     if one.out_of_reach:
@@ -203,9 +202,9 @@ def reason_of(one: Drafted, least: float, exact: bool) -> str:
     return "; ".join(said)
 
 
-def _about(length: float, system: str) -> str:
+def _about(length: float, units: str) -> str:
     """A length to the tenth of a metre or the foot."""
-    return show(length, "length", system, digits=1 if system == "metric" else 0)
+    return show(length, "length", units, digits=1 if units == "metric" else 0)
 
 
 def standing_in_words(found: Standing) -> str:

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from math import dist, pi, tan
+from typing import Literal
 
 from engine.design import DIRECTIONS
 from engine.search.layouts.route_pieces import corners
 from engine.search.layouts.routes import Arm, Line, effort_along, ways_along
-from engine.search.layouts.trunks import Task, lines, trunks
-from engine.shapes.vectors import Point, heading
+from engine.search.layouts.trunks import Start, Task, Trunk, lines, trunks
+from engine.shapes.vectors import Point, heading, moved
 
 # What a corner of the main counts in metres of duct, a metre outside the floor that machines and collector span where
 # no walls are known, a metre through a wall, ceiling or zone, and a metre lower than over heads: judgement.
@@ -25,12 +27,15 @@ _BY_WALL = 0.6
 _MOST_CLOSE_LOOKS = 40
 
 
+Place = Literal["wall", "beside", "middle", "low"]
+
+
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """What sets layouts apart: how many mains, and where the line lies: "wall", "beside" (the machines), "middle" or "low"."""
+    """What sets layouts apart: how many mains, and where the line lies: by a wall, beside the machines, amid them, or low under the benches."""
 
     mains: int
-    place: str
+    place: Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,16 +66,20 @@ class Layout:
             yield from (way.points for way in arm.ways)
 
 
+# An arm's line, and the stops it leads to.
+_ArmIdea = tuple[Line, tuple[int, ...]]
+
+
 @dataclass(frozen=True, slots=True)
 class _Idea:
-    """A layout before its ways are laid: metres of its trunk and ways, the trunk's corners, and the arms' lines with their stops."""
+    """A layout before its ways are laid: metres of its trunk and ways, where it lies, and the arms' lines with their stops."""
 
     effort: float
     kind: Kind
     side: str
-    faces: str
-    trunk: tuple[Point, ...]
-    arms: tuple[tuple[Line, tuple[int, ...]], ...]
+    start: Start
+    trunk: Trunk
+    arms: tuple[_ArmIdea, ...]
 
 
 def best_of_each(task: Task) -> tuple[Layout, ...]:
@@ -78,24 +87,25 @@ def best_of_each(task: Task) -> tuple[Layout, ...]:
     ideas: dict[Kind, list[_Idea]] = {}
     for idea in _ideas(task):
         ideas.setdefault(idea.kind, []).append(idea)
-    return tuple(sorted((_least(task, of_kind) for of_kind in ideas.values()), key=lambda found: found.effort))
+    return tuple(sorted((_least_layout(task, of_kind) for of_kind in ideas.values()), key=lambda found: found.effort))
 
 
 def best_over_heads(task: Task) -> tuple[Layout, ...]:
     """The layout of least effort over heads of one main, and of two where there can be, the least first."""
     ideas = [idea for idea in _ideas(task) if idea.kind.place != "low"]
     by_mains = ([idea for idea in ideas if idea.kind.mains == mains] for mains in (1, 2))
-    return tuple(sorted((_least(task, some) for some in by_mains if some), key=lambda found: found.effort))
+    return tuple(sorted((_least_layout(task, some) for some in by_mains if some), key=lambda found: found.effort))
 
 
-def _least(task: Task, ideas: list[_Idea]) -> Layout:
-    """The best once walls and zones are counted: an idea's own effort is the least it can come to."""
-    best: Layout | None = None
-    for idea in sorted(ideas, key=lambda idea: idea.effort)[:_MOST_CLOSE_LOOKS]:
-        if best and idea.effort >= best.effort:
+def _least_layout(task: Task, ideas: Sequence[_Idea]) -> Layout:
+    """The best of at least one idea once walls and zones are counted: an idea's own effort is the least it can come to."""
+    first, *others = sorted(ideas, key=lambda idea: idea.effort)[:_MOST_CLOSE_LOOKS]
+    best = _lay(task, first)
+    for idea in others:
+        if idea.effort >= best.effort:
             break
-        made = _laid(task, idea)
-        best = made if best is None or made.effort < best.effort else best
+        made = _lay(task, idea)
+        best = made if made.effort < best.effort else best
     return best
 
 
@@ -103,31 +113,43 @@ def _least(task: Task, ideas: list[_Idea]) -> Layout:
 
 
 def _ideas(task: Task) -> Iterator[_Idea]:
-    known: dict[tuple, float] = {}
+    efforts = _Efforts(task)
     for faces in [task.faces] if task.faces else DIRECTIONS[:4]:
         for along in (0, 1):
             beside = lines(task, along)
             for sides in ((1,), (-1,), (1, -1)):
-                for trunk, turns in trunks(task, faces, along, sides, beside):
-                    idea = _idea(task, faces, along, sides, trunk, turns, known)
+                start = Start(faces, along, sides)
+                for trunk in trunks(task, start, beside):
+                    idea = _idea(task, start, trunk, efforts)
                     if idea:
                         yield idea
 
 
-def _idea(task: Task, faces: str, along: int, sides: tuple[int, ...], trunk: tuple[Point, ...], turns: bool, known: dict) -> _Idea | None:
-    corner, pipe = trunk[-1], task.main
-    parting = pipe.spur if len(sides) > 1 else 0.0
-    straight_on = parting + pipe.bend * tan(pi / 8) + pipe.apart if parting else pipe.bend + pipe.apart if turns else 0.0
-    arms, effort = [], _CORNER * (len(trunk) - 2) + _length(trunk) + _strayed(task, trunk)
-    for side in sides:
+class _Efforts:
+    """What the ways of an arm take, m of duct, each reckoned once: many trunks lead to one line."""
+
+    def __init__(self, task: Task) -> None:
+        self._stops = task.stops
+        self._known: dict[_ArmIdea, float] = {}
+
+    def along(self, arm: _ArmIdea) -> float:
+        """The ways of this arm, and the main to the last of them."""
+        if arm not in self._known:
+            self._known[arm] = effort_along(arm[0], self._stops, arm[1])
+        return self._known[arm]
+
+
+def _idea(task: Task, start: Start, trunk: Trunk, efforts: _Efforts) -> _Idea | None:
+    corner, pipe, along = trunk.corner, task.main, start.along
+    parting = pipe.spur if start.parts else 0.0
+    straight_on = parting + pipe.bend * tan(pi / 8) + pipe.apart if parting else pipe.bend + pipe.apart if trunk.turns else 0.0
+    arms, effort = [], _CORNER * (len(trunk.points) - 2) + _length(trunk.points) + _stray_effort(task, trunk.points)
+    for side in start.sides:
         line = Line(along, side, corner, straight_on, pipe.apart)
         mine = tuple(i for i, stop in enumerate(task.stops) if not parting or (stop.at[along] >= corner[along]) == (side > 0))
         if not mine:
             return None
-        key = (line, mine)
-        if key not in known:
-            known[key] = effort_along(line, task.stops, mine)
-        effort += known[key]
+        effort += efforts.along((line, mine))
         arms.append((line, mine))
     place, beside = _place(task, along, corner)
     if corner[2] != task.low:
@@ -136,10 +158,10 @@ def _idea(task: Task, faces: str, along: int, sides: tuple[int, ...], trunk: tup
         return None
     else:
         place, beside = "low", ""
-    return _Idea(effort, Kind(len(sides), place), beside, faces, trunk, tuple(arms))
+    return _Idea(effort, Kind(len(start.sides), place), beside, start, trunk, tuple(arms))
 
 
-def _strayed(task: Task, trunk: Sequence[Point]) -> float:
+def _stray_effort(task: Task, trunk: Sequence[Point]) -> float:
     """What a trunk that leaves the floor of machines and collector counts, where no walls tell how far it may go."""
     if task.room.corners:
         return 0.0
@@ -151,7 +173,7 @@ def _strayed(task: Task, trunk: Sequence[Point]) -> float:
     return _OUTSIDE * strayed
 
 
-def _place(task: Task, along: int, corner: Point) -> tuple[str, str]:
+def _place(task: Task, along: int, corner: Point) -> tuple[Place, str]:
     """Where a line lies, and on which side."""
     across, at = 1 - along, corner[1 - along]
     names = ("south", "north") if along == 0 else ("west", "east")
@@ -167,23 +189,20 @@ def _place(task: Task, along: int, corner: Point) -> tuple[str, str]:
 # ---- laid
 
 
-def _laid(task: Task, idea: _Idea) -> Layout:
-    trunk, arms = idea.trunk, []
-    corner, parting = trunk[-1], task.main.spur
-    if len(idea.arms) == 1:
+def _lay(task: Task, idea: _Idea) -> Layout:
+    trunk, parting = idea.trunk.points, task.main.spur
+    if not idea.start.parts:
         [(line, mine)] = idea.arms
         arms = [Arm((), line.direction, ways_along(line, task.stops, mine))]
     else:
-        last = heading(*trunk[-2:])
-        joint = tuple(at - parting * step for at, step in zip(corner, last))
-        for line, mine in idea.arms:
-            onto = tuple(at + parting * step for at, step in zip(corner, line.direction))
-            arms.append(Arm((joint, onto), line.direction, ways_along(line, task.stops, mine)))
+        corner = idea.trunk.corner
+        joint = moved(corner, heading(*trunk[-2:]), -parting)
+        arms = [Arm((joint, moved(corner, line.direction, parting)), line.direction, ways_along(line, task.stops, mine)) for line, mine in idea.arms]
         trunk = (*trunk[:-1], joint)
-    found = Layout(idea.kind, idea.side, idea.faces, corners(trunk), tuple(arms), idea.effort, 0.0)
+    found = Layout(idea.kind, idea.side, idea.start.faces, corners(trunk), tuple(arms), idea.effort, 0.0)
     barred = sum(task.room.barred(line, task.main.bore / 2) for line in found.lines) if task.room.is_known else 0.0
     return replace(found, effort=found.effort + _BARRED * barred, barred=barred)
 
 
 def _length(points: Sequence[Point]) -> float:
-    return sum(dist(a, b) for a, b in zip(points, points[1:]))
+    return sum(dist(a, b) for a, b in pairwise(points))

@@ -105,7 +105,7 @@ class Line:
     @property
     def direction(self) -> Point:
         """The way the arm goes."""
-        return tuple(float(self.side * (axis == self.along)) for axis in range(3))
+        return shift((0.0, 0.0, 0.0), self.along, float(self.side))
 
 
 def ways_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[Way, ...]:
@@ -151,22 +151,17 @@ def longest_hose() -> float:
 def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[tuple[int, float, float]]:
     """(stop, how far along the line its joint lies, how far across its spur leads), the nearest first."""
     order = sorted(mine, key=lambda i: line.side * stops[i].at[line.along])
-    zero, spurs = line.side * line.corner[line.along], []
-    for i in order:
-        stop = stops[i]
-        away = abs(stop.at[line.across] - line.corner[line.across])
-        spurs.append(stop.pipe.spur if _has_leg(stop, away) else max(away, stop.pipe.spur))
-    wanted = [line.side * stops[i].at[line.along] - zero - spur for i, spur in zip(order, spurs)]
-    for i, at, spur in zip(order, spaced(wanted, line.least, line.apart), spurs):
-        away = abs(stops[i].at[line.across] - line.corner[line.across])
-        if not _has_leg(stops[i], away):
-            # Where its joint had to give way, a spur ends as near its stop as may be.
-            ahead = line.side * stops[i].at[line.along] - zero - at
-            spur = max((ahead + away) / 2, stops[i].pipe.spur)
-        yield i, at, spur
+    zero = line.side * line.corner[line.along]
+    aways = [abs(stops[i].at[line.across] - line.corner[line.across]) for i in order]
+    spurs = [stops[i].pipe.spur if _has_leg(stops[i], away) else max(away, stops[i].pipe.spur) for i, away in zip(order, aways, strict=True)]
+    wanted = [line.side * stops[i].at[line.along] - zero - spur for i, spur in zip(order, spurs, strict=True)]
+    for i, at, away, spur in zip(order, space_out(wanted, line.least, line.apart), aways, spurs, strict=True):
+        # Where its joint had to give way, a spur ends as near its stop as may be.
+        ahead = line.side * stops[i].at[line.along] - zero - at
+        yield i, at, spur if _has_leg(stops[i], away) else max((ahead + away) / 2, stops[i].pipe.spur)
 
 
-def spaced(wanted: Sequence[float], least: float, apart: float) -> list[float]:
+def space_out(wanted: Sequence[float], least: float, apart: float) -> list[float]:
     """Marks in the order of those wanted, the first at `least` or beyond, so far apart, and with the least sum of squared shifts.
 
     What is wanted less what must lie between is brought to rise by giving
@@ -185,16 +180,16 @@ def spaced(wanted: Sequence[float], least: float, apart: float) -> list[float]:
 
 def _way(line: Line, index: int, stop: Stop, at: float, spur: float) -> Way:
     along, across = line.along, line.across
-    joint = _moved(line.corner, along, line.side * at)
+    joint = shift(line.corner, along, line.side * at)
     away = stop.at[across] - joint[across]
     lean = 1 if away >= 0 else -1
-    points = [joint, _moved(_moved(joint, along, line.side * spur), across, lean * spur)]
+    points = [joint, shift(shift(joint, along, line.side * spur), across, lean * spur)]
     end = _end(stop, joint[2])
     if _has_leg(stop, abs(away)):
-        points.append(_moved(points[-1], across, away - lean * spur))
+        points.append(shift(points[-1], across, away - lean * spur))
         beside = stop.at[along] - points[-1][along]
         if hypot(beside, stop.at[2] - end) > reach():
-            points.append(_moved(points[-1], along, beside))
+            points.append(shift(points[-1], along, beside))
     points.append((*points[-1][:2], end))
     return Way(index, corners(points), dist(points[-1], stop.at))
 
@@ -213,5 +208,7 @@ def _has_leg(stop: Stop, away: float) -> bool:
     return away >= stop.pipe.spur + stop.pipe.leg - 1e-9
 
 
-def _moved(point: Point, axis: int, by: float) -> Point:
-    return tuple(value + by * (i == axis) for i, value in enumerate(point))
+def shift(point: Point, axis: int, by: float) -> Point:
+    """A point moved by so many metres along an axis: 0 east, 1 north, 2 up."""
+    east, north, up = (value + by * (i == axis) for i, value in enumerate(point))
+    return east, north, up

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TypeVar
 
 from engine.catalog import pipe_family
 from engine.design import Collector, Design, GateSet, Machine, system
 from engine.design.consistency import MOST_GATE_SETS
 from engine.design.from_catalog import stock_of
 from engine.design.names import fresh_name
-from engine.search.layouts.route_pieces import rounded
+from engine.search.quantities import round_length
 from engine.shapes.vectors import Point
 
 # What a store has where nothing is known of it, by the units shown: pipe, hose.
@@ -18,37 +19,45 @@ USUAL_STOCK = {"metric": ("spiral", "hose"), "imperial": ("sheet metal", "US hos
 # Heights of ports and inlet, and how far apart and off the wall machines stand, m: common practice, no source.
 _PORT_UP, _INLET_UP = 0.8, 1.0
 _ALONG_WALL, _OFF_WALL = 1.5, 1.0
+# How far from the origin a thing can stand in a design, m.
+_FARTHEST = 1000.0
 
 
-def placed(design: Design) -> Design:
+def with_places(design: Design) -> Design:
     """The design with a position for collector and machines: those without stand along a wall, eastward of all others."""
     units = system(design)
     west = min((machine.east.si for machine in design.machines if machine.east), default=_ALONG_WALL)
     south = min((machine.north.si for machine in design.machines if machine.north), default=_OFF_WALL)
-    collector = _filled(design.collector, units, west - _ALONG_WALL, south - _OFF_WALL, _INLET_UP)
-    east = max([collector.east.si, *(machine.east.si for machine in design.machines if machine.east)])
+    collector = _fill_in(design.collector, units, (west - _ALONG_WALL, south - _OFF_WALL, _INLET_UP))
+    east, row, _ = position(collector)
+    east = max([east, *(machine.east.si for machine in design.machines if machine.east)])
     machines = []
     for machine in design.machines:
         east += 0.0 if machine.east else _ALONG_WALL
-        machines.append(_filled(machine, units, east, collector.north.si + _OFF_WALL, _PORT_UP))
+        machines.append(_fill_in(machine, units, (east, row + _OFF_WALL, _PORT_UP)))
     return replace(design, collector=collector, machines=tuple(machines))
 
 
-def _filled(item: Collector | Machine, units: str, *usual: float) -> Collector | Machine:
-    lacking = (way for way in ("east", "north", "up") if getattr(item, way) is None)
-    values = dict(zip(("east", "north", "up"), usual))
-    return replace(item, **{way: rounded(min(max(values[way], -1000.0), 1000.0), units) for way in lacking})
+_Item = TypeVar("_Item", Collector, Machine)
+
+
+def _fill_in(item: _Item, units: str, usual: Point) -> _Item:
+    """The item with what its position lacks."""
+    east, north, up = (round_length(min(max(value, -_FARTHEST), _FARTHEST), units) for value in usual)
+    return replace(item, east=item.east or east, north=item.north or north, up=item.up or up)
 
 
 def position(item: Collector | Machine) -> Point:
-    """Where a placed thing stands, m."""
+    """Where a thing stands, m. Raises ValueError where that is not known."""
+    if item.east is None or item.north is None or item.up is None:
+        raise ValueError("what stands nowhere has no position")
     return (item.east.si, item.north.si, item.up.si)
 
 
 def with_stock(design: Design) -> Design:
     """The design with the usual pipe and the usual hose, where the store has no pipe and no hose."""
     kinds, taken = {stock.kind for stock in in_store(design).stock}, {stock.id for stock in design.stock}
-    wanted = (stock_of(pipe_family(id)) for id in USUAL_STOCK[system(design)])
+    wanted = (stock_of(pipe_family(family)) for family in USUAL_STOCK[system(design)])
     added = (replace(stock, id=fresh_name(stock.id, taken)) for stock in wanted if stock.kind not in kinds)
     return replace(design, stock=(*design.stock, *added))
 

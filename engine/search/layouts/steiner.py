@@ -10,6 +10,7 @@ problem in graphs, Networks 1, 1971).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import inf
 
 Spot = tuple[float, float]
@@ -30,18 +31,18 @@ def least_length(points: Sequence[Spot]) -> tuple[float, bool]:
 
 def half_perimeter(points: Sequence[Spot]) -> float:
     """Half the way round the smallest box that holds the points, m."""
-    return sum(max(values) - min(values) for values in zip(*points)) if points else 0.0
+    return sum(max(values) - min(values) for values in zip(*points, strict=True)) if points else 0.0
 
 
 def spanning_length(points: Sequence[Spot]) -> float:
     """Length of the shortest tree along two axes that parts only at the points, m (Prim)."""
     if not points:
         return 0.0
-    length, apart = 0.0, {point: _apart(point, points[0]) for point in set(points) - {points[0]}}
+    length, apart = 0.0, {point: _distance(point, points[0]) for point in set(points) - {points[0]}}
     while apart:
-        nearest = min(apart, key=apart.get)
+        nearest = min(apart, key=lambda point: apart[point])
         length += apart.pop(nearest)
-        apart = {point: min(way, _apart(point, nearest)) for point, way in apart.items()}
+        apart = {point: min(way, _distance(point, nearest)) for point, way in apart.items()}
     return length
 
 
@@ -55,17 +56,17 @@ def steiner_length(points: Sequence[Spot]) -> float:
     for subset in range(1, 1 << len(ends)):
         if subset & (subset - 1) == 0:
             end = ends[subset.bit_length() - 1]
-            least[subset] = [_apart(end, spot) for spot in grid]
+            least[subset] = [_distance(end, spot) for spot in grid]
         else:
-            least[subset] = _spread(_merged(least, subset), easts, norths)
+            least[subset] = _spread(_merge(least, subset), easts, norths)
     return least[-1][grid.index(root)] if ends else 0.0
 
 
-def _merged(least: Sequence[list[float]], subset: int) -> list[float]:
+def _merge(least: Sequence[list[float]], subset: int) -> list[float]:
     """The shortest at each spot of two trees that part there."""
     best, part = [inf] * len(least[0]), (subset - 1) & subset
     while part > subset ^ part:
-        best = [min(now, a + b) for now, a, b in zip(best, least[part], least[subset ^ part])]
+        best = [min(now, a + b) for now, a, b in zip(best, least[part], least[subset ^ part], strict=True)]
         part = (part - 1) & subset
     return best
 
@@ -76,13 +77,13 @@ def _spread(lengths: list[float], easts: Sequence[float], norths: Sequence[float
     rows = [(range(row * wide, (row + 1) * wide), easts) for row in range(len(norths))]
     columns = [(range(column, len(found), wide), norths) for column in range(wide)]
     for spots, places in (*rows, *columns):
-        steps = list(zip(spots, spots[1:], places, places[1:]))
-        for a, b, low, high in steps:
+        steps = list(zip(pairwise(spots), pairwise(places), strict=True))
+        for (a, b), (low, high) in steps:
             found[b] = min(found[b], found[a] + high - low)
-        for a, b, low, high in reversed(steps):
+        for (a, b), (low, high) in reversed(steps):
             found[a] = min(found[a], found[b] + high - low)
     return found
 
 
-def _apart(a: Spot, b: Spot) -> float:
+def _distance(a: Spot, b: Spot) -> float:
     return abs(a[0] - b[0]) + abs(a[1] - b[1])

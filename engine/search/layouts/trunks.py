@@ -12,7 +12,7 @@ from itertools import permutations
 from statistics import median
 
 from engine.search.layouts.routes import Pipe, Stop
-from engine.shapes.vectors import WAYS, Point
+from engine.shapes.vectors import WAYS, Point, moved
 from engine.space.room import Room
 
 # A main along a wall is laid this far off it; a low one lies this high off the floor and below every port, m: judgement.
@@ -59,7 +59,8 @@ class Task:
     @cached_property
     def spans(self) -> tuple[tuple[float, float], ...]:
         """From where to where the stops stand along either level axis."""
-        return tuple((min(values), max(values)) for values in ([stop.at[axis] for stop in self.stops] for axis in (0, 1)))
+        by_axis = ([stop.at[axis] for stop in self.stops] for axis in (0, 1))
+        return tuple((min(values), max(values)) for values in by_axis)
 
     @cached_property
     def walls(self) -> tuple[tuple[tuple[float, int], ...], ...]:
@@ -74,7 +75,10 @@ def _walls(room: Room, along: int, span: tuple[float, float]) -> Iterator[tuple[
         beside = min(max(a[along], b[along]), span[1]) - max(min(a[along], b[along]), span[0])
         if abs(a[across] - b[across]) < _NOTHING < abs(a[along] - b[along]) and beside >= (span[1] - span[0]) / 2:
             for inward in (1, -1):
-                just_off = tuple((a[axis] + b[axis]) / 2 + inward * 0.01 * (axis == across) for axis in (0, 1))
+                just_off = (
+                    (a[0] + b[0]) / 2 + inward * 0.01 * (across == 0),
+                    (a[1] + b[1]) / 2 + inward * 0.01 * (across == 1),
+                )
                 if room.holds(just_off):
                     yield a[across], inward
 
@@ -99,36 +103,69 @@ def lines(task: Task, along: int) -> list[float]:
 # ---- from the collector to the line
 
 
-def trunks(task: Task, faces: str, along: int, sides: tuple[int, ...], lines: Sequence[float]) -> Iterator[tuple[tuple[Point, ...], bool]]:
-    """Every sensible way from the inlet to the corner where the main goes along its line, and whether it turns there."""
-    parting = task.main.spur if len(sides) > 1 else 0.0
+@dataclass(frozen=True, slots=True)
+class Start:
+    """How a main sets out: the way it leaves the collector, the axis of its line (0 or 1), and the sides (1, -1) its arms go to."""
+
+    faces: str
+    along: int
+    sides: tuple[int, ...]
+
+    @property
+    def parts(self) -> bool:
+        """Whether it parts at a Y."""
+        return len(self.sides) > 1
+
+    @property
+    def axis(self) -> int:
+        """The axis along which it leaves the collector."""
+        return next(axis for axis in range(3) if WAYS[self.faces][axis])
+
+
+@dataclass(frozen=True, slots=True)
+class Trunk:
+    """The way from the inlet to the corner where the main goes along its line, and whether it turns there."""
+
+    points: tuple[Point, ...]
+    turns: bool
+
+    @property
+    def corner(self) -> Point:
+        """Where the line begins."""
+        return self.points[-1]
+
+
+def trunks(task: Task, start: Start, lines: Sequence[float]) -> Iterator[Trunk]:
+    """Every sensible trunk to one of these lines, given by how far they lie across, m; or to one near the inlet."""
+    parting = task.main.spur if start.parts else 0.0
     step = task.main.leg + parting
-    first = tuple(at + (task.main.lead + parting) * way for at, way in zip(task.inlet, WAYS[faces]))
-    across = 1 - along
+    first = moved(task.inlet, WAYS[start.faces], task.main.lead + parting)
+    along, across = start.along, 1 - start.along
     here = first[across]
     for line in (here, here + step, here - step, *lines):
         for height in task.heights(first[2], step):
-            for corner in _corners(task, along, sides, first):
-                target = {across: line, 2: height, along: corner}
+            for corner in _corners(task, start, first):
+                target = (corner, line, height) if along == 0 else (line, corner, height)
                 moves = [axis for axis in (along, across, 2) if abs(target[axis] - first[axis]) > _NOTHING]
                 if any(abs(target[axis] - first[axis]) < step - _NOTHING for axis in moves):
                     continue
                 for order in permutations(moves):
-                    if _can_be_laid(faces, along, sides, first, target, order):
-                        last = order[-1] if order else _axis(faces)
-                        yield _walked(task.inlet, first, target, order), last != along
+                    if _can_be_laid(start, first, target, order):
+                        last = order[-1] if order else start.axis
+                        yield Trunk(_points(task.inlet, first, target, order), last != along)
 
 
-def _corners(task: Task, along: int, sides: tuple[int, ...], first: Point) -> list[float]:
+def _corners(task: Task, start: Start, first: Point) -> list[float]:
     """Where along its line the main may begin: where the collector stands, before the first machine; a Y in the middle."""
+    along = start.along
     stops = sorted(stop.at[along] for stop in task.stops)
-    if len(sides) > 1:
+    if start.parts:
         middle = (len(stops) - 1) // 2
-        near = zip(stops[max(middle - 1, 0) : middle + 2], stops[max(middle, 1) :])
+        near = zip(stops[max(middle - 1, 0) : middle + 2], stops[max(middle, 1) :], strict=False)
         return [first[along], *((low + high) / 2 for low, high in near if high - low > _SAME_LINE)]
-    [side] = sides
-    start = task.main.bend + task.main.apart + max(stop.pipe.spur for stop in task.stops)
-    before = min(side * at for at in stops) - start
+    [side] = start.sides
+    run_up = task.main.bend + task.main.apart + max(stop.pipe.spur for stop in task.stops)
+    before = min(side * at for at in stops) - run_up
     if task.room.corners:
         # No farther than the wall behind the first machine lets it.
         walls = [side * corner[along] for corner in task.room.corners]
@@ -136,29 +173,25 @@ def _corners(task: Task, along: int, sides: tuple[int, ...], first: Point) -> li
     return [first[along]] if before >= side * first[along] else [first[along], side * before]
 
 
-def _axis(faces: str) -> int:
-    return next(axis for axis in range(3) if WAYS[faces][axis])
-
-
-def _can_be_laid(faces: str, along: int, sides: tuple[int, ...], first: Point, target: dict[int, float], order: Sequence[int]) -> bool:
+def _can_be_laid(start: Start, first: Point, target: Point, order: Sequence[int]) -> bool:
     """Whether it never turns back; a Y wants its last part to lie across the line, one main never comes from ahead."""
+    last, way = start.axis, WAYS[start.faces][start.axis]
     if order:
         onward = 1 if target[order[0]] > first[order[0]] else -1
-        if order[0] == _axis(faces) and onward != WAYS[faces][order[0]]:
+        if order[0] == last and onward != way:
             return False
         last, way = order[-1], 1 if target[order[-1]] > first[order[-1]] else -1
-    else:
-        last = _axis(faces)
-        way = WAYS[faces][last]
-    return last != along or (len(sides) == 1 and way == sides[0])
+    return last != start.along or (not start.parts and way == start.sides[0])
 
 
-def _walked(inlet: Point, first: Point, target: dict[int, float], order: Sequence[int]) -> tuple[Point, ...]:
-    points, now = [inlet], list(first)
+def _points(inlet: Point, first: Point, target: Point, order: Sequence[int]) -> tuple[Point, ...]:
+    """From the inlet to the first corner, unless the way goes straight on there, then axis after axis to the target."""
+    points, now = [inlet], first
     straight_on = order and abs(inlet[order[0]] - first[order[0]]) > _NOTHING
     if not straight_on:
         points.append(first)
     for axis in order:
-        now[axis] = target[axis]
-        points.append(tuple(now))
+        east, north, up = (target[i] if i == axis else at for i, at in enumerate(now))
+        now = (east, north, up)
+        points.append(now)
     return tuple(points)

@@ -13,7 +13,7 @@ from engine.checks.rules import limit
 from engine.design import BLUNT, DEFAULT_TAPER, Design, Elbow, Run, Straight, children_of, joins_as, system
 from engine.design.places import at, put, run_place
 from engine.edits import EditError
-from engine.search.layouts.route_pieces import rounded
+from engine.search.quantities import round_length
 from engine.search.remedies.change import (
     IN_FRONT,
     Change,
@@ -55,7 +55,7 @@ def _leaning(look: Look, run: Run, now: float, lean: float) -> Change:
         new = {at_elbow: (replace(elbow, angle=angle(elbow.angle.si + turn)),)}
         more = f"elbow {in_degrees(elbow.angle.si)} -> {in_degrees(elbow.angle.si + turn)}"
     else:
-        apart = Straight(length=rounded(fittings_apart(look, run), system(look.design)))
+        apart = Straight(length=round_length(fittings_apart(look, run), system(look.design)))
         new = {IN_FRONT: (apart, Elbow(angle=angle(turn), toward=run.toward))}
         more = f"an elbow of {in_degrees(turn)} after it"
     kind = "square tee" if now > limit("square-tee", "square") else f"{in_degrees(now)} {joins_as(run)}"

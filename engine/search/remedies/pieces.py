@@ -10,7 +10,7 @@ from engine.air.duct_maker import elbow_shape, pipe_of
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Elbow, Gate, Hose, Run, Straight, bore_of, system
-from engine.search.layouts.route_pieces import rounded
+from engine.search.quantities import round_length
 from engine.search.remedies.change import Change, angle, change, in_degrees, title_of, touching, with_pieces
 from engine.search.remedies.sizes import larger
 
@@ -62,12 +62,12 @@ def _exchanged(look: Look, run: Run, i: int, made: Elbow, what: str) -> Change:
 
 def _in_two(look: Look, run: Run, i: int, piece: Elbow) -> Change:
     """Two of half the angle, apart enough not to disturb each other; the straights beside give way to the corner that is cut."""
-    half, apart = piece.angle.si / 2, rounded(fittings_apart(look, run), system(look.design))
+    half, apart = piece.angle.si / 2, round_length(fittings_apart(look, run), system(look.design))
     one = replace(piece, angle=angle(half))
     new = {i: (one, Straight(length=apart), one)}
     for beside in (i - 1, i + 1):
         if 0 <= beside < len(run.pieces) and isinstance(straight := run.pieces[beside], Straight):
-            length = rounded(straight.length.si - apart.si / (2 * cos(half)), system(look.design))
+            length = round_length(straight.length.si - apart.si / (2 * cos(half)), system(look.design))
             if length.si >= _LEAST_STRAIGHT:
                 new[beside] = (Straight(length=length),)
     title = f"{title_of(look, run, i)} of {in_degrees(piece.angle.si)} -> two of {in_degrees(half)}"
@@ -90,10 +90,10 @@ def hoses(look: Look) -> Iterator[Change]:
 def _with_pipe(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
     bend = piece.bend.si if piece.bend else 0.0
     for wanted in (_ENOUGH_HOSE, _SHORT_HOSE):
-        left = rounded(wanted, system(look.design))
+        left = round_length(wanted, system(look.design))
         if left.si > limit("long-hose", "good"):  # rounding in another system must not leave a finding
-            left = rounded(wanted - 0.01, system(look.design))
-        pipe = rounded(piece.length.si - left.si, system(look.design))
+            left = round_length(wanted - 0.01, system(look.design))
+        pipe = round_length(piece.length.si - left.si, system(look.design))
         if pipe.si < _LEAST_CUT or (wanted == _SHORT_HOSE and bend > _SHORT_BEND) or not _reaches(look, run, i, left.si, pipe.si):
             continue
         new = (Straight(length=pipe), replace(piece, length=left))
@@ -113,13 +113,13 @@ def _reaches(look: Look, run: Run, i: int, hose: float, pipe: float = 0.0) -> bo
 def _tauter(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
     name = title_of(look, run, i)
     if piece.compressed:
-        length = rounded(piece.length.si * (1 - piece.compressed), system(look.design))
+        length = round_length(piece.length.si * (1 - piece.compressed), system(look.design))
         if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
             made = replace(piece, length=length, compressed=None)
             yield change(f"{name} pulled taut, {piece.length.text} -> {length.text}", touching(run, i), 0.5, with_pieces(run, {i: (made,)}))
     if piece.bend and piece.bend.si > radians(45.0):
         bend = angle(piece.bend.si / 2)
-        length = rounded(piece.length.si * _span(piece.bend.si) / _span(bend.si), system(look.design))
+        length = round_length(piece.length.si * _span(piece.bend.si) / _span(bend.si), system(look.design))
         if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
             made = replace(piece, length=min(length, piece.length, key=lambda one: one.si), bend=bend)
             title = f"{name} bent by {in_degrees(piece.bend.si)} -> {in_degrees(bend.si)}"
@@ -160,8 +160,8 @@ def _gate_from_elbow(look: Look, run: Run, at_gate: int, name: str) -> Iterator[
     beyond = run.pieces[at_gate + 1]
     if not isinstance(beyond, Straight):
         return
-    apart = rounded(fittings_apart(look, run), system(look.design))
-    rest = rounded(beyond.length.si - apart.si, system(look.design))
+    apart = round_length(fittings_apart(look, run), system(look.design))
+    rest = round_length(beyond.length.si - apart.si, system(look.design))
     parts = (beyond, run.pieces[at_gate])
     if rest.si >= _LEAST_STRAIGHT:
         parts = (Straight(length=apart), run.pieces[at_gate], Straight(length=rest))
@@ -185,6 +185,6 @@ def crowded(look: Look) -> Iterator[Change]:
             if isinstance(piece, Straight):
                 straight = (i, piece.length.si)
             elif isinstance(piece, Elbow) and straight and straight[0] == i - 1 and 0 < straight[1] < wanted:
-                longer = rounded(wanted, system(look.design))
+                longer = round_length(wanted, system(look.design))
                 title = f"{title_of(look, run, straight[0])} {run.pieces[straight[0]].length.text} -> {longer.text}, fittings apart"
                 yield change(title, touching(run, straight[0]), 1.0, with_pieces(run, {straight[0]: (Straight(length=longer),)}))

@@ -12,7 +12,7 @@ from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Design, Elbow, Port, Run, Straight, bore_of, system
 from engine.edits import EditError
-from engine.search.layouts.route_pieces import rounded
+from engine.search.quantities import round_length
 from engine.search.remedies.change import Change, Edit, change, exact, touching, with_pieces
 from engine.search.remedies.sizes import next_bore
 from engine.shapes.vectors import WAYS
@@ -66,7 +66,7 @@ def collector(look: Look) -> Iterator[Change]:
             continue
         first = run.pieces[0]
         if isinstance(first, Straight):
-            length = rounded(first.length.si / 2, system(look.design))
+            length = round_length(first.length.si / 2, system(look.design))
             by = first.length.si - length.si
             if by >= _WORTH_MOVING and length.si > 0:
                 title = f"collector nearer, {run.id} begins with {length.text}, not {first.length.text}"
@@ -80,7 +80,7 @@ def _room_before_inlet(look: Look, run: Run) -> Iterator[Change]:
     at_elbow = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Elbow)), None)
     before = sum(piece.length.si for piece in run.pieces[:at_elbow] if isinstance(piece, Straight)) if at_elbow is not None else wanted
     if before < wanted:
-        more = rounded(wanted - before + 0.01, system(look.design))
+        more = round_length(wanted - before + 0.01, system(look.design))
         new = {at_elbow: (Straight(length=more), run.pieces[at_elbow])}
         title = f"{run.id}: {more.text} more straight before the inlet"
         edits = [with_pieces(run, new), *([_of_collector(swirl=None)] if look.design.collector.swirl else [])]
@@ -99,7 +99,7 @@ def _moved(by: float) -> Edit:
         if own.faces is None:
             return design
         steps = ((field, step, getattr(own, field)) for field, step in zip(("east", "north", "up"), WAYS[own.faces]))
-        places = {field: rounded(was.si + step * by, system(design)) for field, step, was in steps if step and was is not None}
+        places = {field: round_length(was.si + step * by, system(design)) for field, step, was in steps if step and was is not None}
         return replace(design, collector=replace(own, **places))
 
     return edit

@@ -90,7 +90,7 @@ class Together:
 
     def rows(self, at_least: Grade = Grade.FAILS) -> Iterator[Row]:
         """The sets of a grade or better, fewest machines first."""
-        return (row_of(self.look, self.sets, i) for i in np.flatnonzero(self.sets.grade >= at_least))
+        return (row_of(self.look, self.sets, int(i)) for i in np.flatnonzero(self.sets.grade >= at_least))
 
     @property
     def serves_all(self) -> bool:
@@ -102,7 +102,7 @@ def together(look: Look, largest: int | None = None) -> Together:
     """Solve every set of at most `largest` machines (see `every_set`) and read off which may work together."""
     sets = every_set(look, largest)
     companions = tuple(_companions(look, sets, i) for i in range(len(sets.machines)))
-    maximal = tuple(row_of(look, sets, i) for i in _maximal(sets))
+    maximal = tuple(row_of(look, sets, i) for i in _maximal_sets(sets))
     left_out = tuple(machine.id for machine in look.design.machines if machine.id not in sets.machines)
     return Together(look, sets, companions, maximal, left_out)
 
@@ -111,10 +111,10 @@ def row_of(look: Look, sets: EverySet, index: int) -> Row:
     """One set by its place in the arrays of `sets`."""
     if not sets.answered[index]:
         return Row(sets.members(index), Grade.FAILS, None, None, None)
-    speeds = {run: float(v) for run, v, on in zip(sets.runs, sets.velocity[index], sets.carries[index]) if on}
+    speeds = {run: float(v) for run, v, on in zip(sets.runs, sets.velocity[index], sets.carries[index], strict=True) if on}
     slowest = min(speeds.items(), key=lambda item: item[1] / look.limits[item[0]].slow.value, default=None)
     at_work, shares = set(sets.members(index)), {}
-    for port, flow in zip(sets.ports, sets.port_flow[index]):
+    for port, flow in zip(sets.ports, sets.port_flow[index], strict=True):
         needs = look.tree.ports[port].needs.si
         if needs > 0 and port.split("/")[0] in at_work:
             shares[port] = float(flow) / needs
@@ -138,13 +138,16 @@ def _companions(look: Look, sets: EverySet, i: int) -> Companions:
     most = passing[size[passing] == size[passing].max(initial=0)]
     best = sorted(most, key=lambda index: -sets.grade[index])[:_MOST_EXAMPLES]
     beside = {}
-    for pair in np.flatnonzero(holding & (size == 2)):
+    for pair in map(int, np.flatnonzero(holding & (size == 2))):
         [other] = (name for name in sets.members(pair) if name != machine)
         beside[other] = Grade(sets.grade[pair])
     helpers = _helpers(sets, i)
     nearest = None if alone or Grade.PASSES in helpers else _nearest(look, sets, i)
     findings = () if alone == Grade.GOOD else shortcomings(look, (machine,))
-    return Companions(machine, alone, findings, beside, tuple(sets.members(index) for index in best), helpers, nearest)
+    return Companions(
+        machine=machine, alone=alone, findings=findings, beside=beside,
+        largest=tuple(sets.members(index) for index in best), helpers=helpers, nearest=nearest,
+    )  # fmt: skip
 
 
 def _helpers(sets: EverySet, i: int) -> dict[Grade, Helper]:
@@ -165,7 +168,7 @@ def _helpers(sets: EverySet, i: int) -> dict[Grade, Helper]:
 
 def _nearest(look: Look, sets: EverySet, i: int) -> Nearest:
     rows = np.flatnonzero(sets.at_work[:, i])
-    members = sets.members(rows[np.argmax(_margins(look, sets, i)[rows])])
+    members = sets.members(int(rows[np.argmax(_margins(look, sets, i)[rows])]))
     return Nearest(members, shortcomings(look, members, only=sets.machines[i]))
 
 
@@ -180,7 +183,7 @@ def _margins(look: Look, sets: EverySet, i: int) -> Array:
     return np.where(sets.answered & ~sets.blown_back.any(axis=1), margin, 0.0)
 
 
-def _maximal(sets: EverySet) -> list[int]:
+def _maximal_sets(sets: EverySet) -> list[int]:
     """Sets that pass and are part of no larger one that does, most machines first, good ones before others."""
     passing = np.flatnonzero(sets.grade >= Grade.PASSES)
     size = sets.at_work.sum(axis=1)

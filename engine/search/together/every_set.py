@@ -11,17 +11,17 @@ from dataclasses import dataclass
 from enum import IntEnum
 from itertools import combinations
 from math import comb
-from typing import Any
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.air.balance import NotConverged, solve
+from engine.air.balance import solve
 from engine.air.ducts import area
 from engine.air.many.losses import Array
 from engine.air.many.newton import Settled, settle, ways_of
 from engine.air.network import Tree
-from engine.air.newton import PRESSURE_TOLERANCE
+from engine.air.newton import PRESSURE_TOLERANCE, NotConverged
 from engine.checks.look import Look
 from engine.checks.rules import limit
 
@@ -93,20 +93,21 @@ def every_set(look: Look, largest: int | None = None) -> EverySet:
     machines = tuple(machine.id for machine in look.design.machines if machine.id in connected)
     most = _most_together(len(machines), largest)
     at_work = _combinations(len(machines), most)
-    port_open, hindrance = _opened(tree, machines, ports, at_work)
-    flows, draws, answered = _solved(tree, ports, port_open, hindrance)
+    port_open, hindrance = _open_ports(tree, machines, ports, at_work)
+    flows, draws, answered = _solve(tree, ports, port_open, hindrance)
     total = flows[0] if len(runs) else np.zeros(len(at_work))
     port_flow = flows[[tree.leaf_of[port] for port in ports]].T
     velocity = flows[: len(runs)].T / np.array([area(duct.bore) for duct in runs])
-    carries = _carrying(tree, ports, draws)[: len(runs)].T
+    carries = _carrying_ducts(tree, ports, draws)[: len(runs)].T
     blown_back = (port_open & ~draws & answered).T
     air = _air_grades(look, velocity, carries, total)
     air[~answered | blown_back.any(axis=1)] = Grade.FAILS
-    served = _served(tree, machines, ports, port_flow)
+    served = _service_grades(tree, machines, ports, port_flow)
     grade = np.minimum(air, np.where(at_work, served, np.int8(Grade.GOOD)).min(axis=1, initial=Grade.GOOD))
     return EverySet(
-        machines, ports, tuple(duct.run for duct in runs), most, at_work, total, port_flow, velocity,
-        carries, blown_back, answered, air, served, grade,
+        machines=machines, ports=ports, runs=tuple(duct.run for duct in runs), largest=most, at_work=at_work,
+        flow=total, port_flow=port_flow, velocity=velocity, carries=carries, blown_back=blown_back, answered=answered,
+        air=air, served=served, grade=grade,
     )  # fmt: skip
 
 
@@ -130,7 +131,7 @@ def _combinations(machines: int, most: int) -> Bools:
     return at_work
 
 
-def _opened(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_work: Bools) -> tuple[Bools, Array | None]:
+def _open_ports(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_work: Bools) -> tuple[Bools, Array | None]:
     """Ports whose every gate is open (ports, sets), and what shut gates that leave a gap add to ducts (ducts, sets)."""
     gates = tuple(dict.fromkeys(gate for duct in tree.runs for gate in duct.gates))
     on_way = _table(ports, gates, lambda port, gate: gate in tree.gates_to[port])
@@ -144,12 +145,16 @@ def _opened(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_wo
     return port_open, np.pad(hindrance, ((0, len(tree.leaks)), (0, 0)))
 
 
-def _table(rows: Sequence, columns: Sequence, holds: Callable[[Any, Any], bool]) -> Bools:
+_Row = TypeVar("_Row")
+_Column = TypeVar("_Column")
+
+
+def _table(rows: Sequence[_Row], columns: Sequence[_Column], holds: Callable[[_Row, _Column], bool]) -> Bools:
     """What holds for each row and column; products of such tables mean "for some"."""
     return np.array([[holds(row, column) for column in columns] for row in rows], bool).reshape(len(rows), len(columns))
 
 
-def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Array | None) -> tuple[Array, Bools, Bools]:
+def _solve(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Array | None) -> tuple[Array, Bools, Bools]:
     """Flows (ducts, sets), ports that draw (ports, sets) and sets with an answer (sets,).
 
     What full steps leave over is taken from a set without the ports that blow
@@ -161,13 +166,13 @@ def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Arr
     ends[tree.leak_positions] = True
     settled = settle(tree, ways_of(tree, ends, hindrance))
     flows, draws, answered = settled.flows, port_open & settled.balanced, settled.balanced.copy()
-    for index in np.flatnonzero(~settled.balanced):
+    for index in map(int, np.flatnonzero(~settled.balanced)):
         # Where shut gates leak, ports held shut are not as if their gates were.
-        alike = _held_back(settled, leaves, port_open, index) if hindrance is None else None
+        alike = _without_blown(settled, leaves, port_open, index) if hindrance is None else None
         if alike is not None:
             flows[:, index], draws[:, index], answered[index] = flows[:, alike], port_open[:, alike], True
             continue
-        wanted = [port for port, is_open in zip(ports, port_open[:, index]) if is_open]
+        wanted = [port for port, is_open in zip(ports, port_open[:, index], strict=True) if is_open]
         try:
             balance = solve(tree, wanted)
         except NotConverged:
@@ -177,17 +182,17 @@ def _solved(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Arr
     return flows, draws, answered
 
 
-def _held_back(settled: Settled, leaves: list[int], port_open: Bools, index: int) -> int | None:
+def _without_blown(settled: Settled, leaves: list[int], port_open: Bools, index: int) -> int | None:
     """The one balanced set with some of these ports shut, none of which would draw there; None where not just one is."""
     fewer = settled.balanced & ~(port_open & ~port_open[:, [index]]).any(axis=0)
     at = np.flatnonzero(fewer)
-    would_draw = settled.suction[np.ix_(leaves, at)] > PRESSURE_TOLERANCE
+    would_draw = settled.suction[leaves][:, at] > PRESSURE_TOLERANCE
     held = port_open[:, [index]] & ~port_open[:, at]
     fitting = at[~(held & would_draw).any(axis=0)]
     return int(fitting[0]) if len(fitting) == 1 else None
 
 
-def _carrying(tree: Tree, ports: tuple[str, ...], draws: Bools) -> Bools:
+def _carrying_ducts(tree: Tree, ports: tuple[str, ...], draws: Bools) -> Bools:
     """Ducts that lead to a port that draws (ducts, sets)."""
     ends = np.zeros((len(tree.ducts), draws.shape[1]), bool)
     ends[[tree.leaf_of[port] for port in ports]] = draws
@@ -205,10 +210,10 @@ def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Gr
     return np.where(passes, np.where(good, Grade.GOOD, Grade.PASSES), Grade.FAILS).astype(np.int8)
 
 
-def _served(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], port_flow: Array) -> Grades:
+def _service_grades(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], port_flow: Array) -> Grades:
     """What each machine gets of what it needs (sets, machines)."""
     served = np.full((len(port_flow), len(machines)), Grade.GOOD, np.int8)
-    for port, flow in zip(ports, port_flow.T):
+    for port, flow in zip(ports, port_flow.T, strict=True):
         needs, column = tree.ports[port].needs.si, machines.index(port.split("/")[0])
         enough = np.where(flow >= needs, Grade.GOOD, np.where(flow >= limit("starved-machine", "tolerance") * needs, Grade.PASSES, Grade.FAILS))
         served[:, column] = np.minimum(served[:, column], enough)

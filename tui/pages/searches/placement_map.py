@@ -9,7 +9,7 @@ from math import dist
 from engine.checks.assess import assess
 from engine.checks.rules import limit
 from engine.design import Design
-from engine.search.layouts.drafting import ready
+from engine.search.layouts.shop import ready
 from engine.search.placement import Grid, Spot, Study, rank
 from engine.units import number_text, unit_name
 from engine.units.words import share_text

@@ -419,7 +419,7 @@ def sizes_of(*bores: int):
     ],
 )  # fmt: skip
 def test_a_branch_takes_the_size_nearest_above_the_slow_speed(flow, bores, taken):
-    assert size_for(q(flow, "flow").si, 20.0, 28.0, sizes_of(*bores)).bore == pytest.approx(taken / 1000)
+    assert size_for(q(flow, "flow").si, sizes_of(*bores), slow=20.0, fast=28.0).bore == pytest.approx(taken / 1000)
 
 
 def test_the_main_is_sized_for_the_largest_machine_beyond_in_the_least_company_it_works_in():

@@ -16,7 +16,7 @@ from engine.air.network import gates_for, open_ports
 from engine.checks.assess import assess
 from engine.design import Conveying, Elbow, Gate, GateSet, Leakage, Machine, Straight
 from engine.search.together.companions import together
-from engine.search.together.every_set import MOST_SETS, EverySet, Grade, _held_back, every_set
+from engine.search.together.every_set import MOST_SETS, EverySet, Grade, _without_blown, every_set
 from tests.shops.set_shops import ANY_SPEED, DEMOS, look_of, seeded, star
 from tests.shops.small_shops import collector, machine, q, run, shop, si
 
@@ -85,7 +85,7 @@ def test_a_set_that_blows_back_is_taken_from_the_one_set_whose_shut_ports_stay_s
 
     def held(at_b: float, at_a: float, row: int = 2) -> int | None:
         suction = np.array([[0.0, at_a, 0.0], [at_b, 0.0, 0.0]])
-        return _held_back(Settled(np.zeros((2, 3)), suction, np.array([True, True, False])), [0, 1], opened, row)
+        return _without_blown(Settled(np.zeros((2, 3)), suction, np.array([True, True, False])), [0, 1], opened, row)
 
     assert held(-50.0, 300.0) == 0 and held(300.0, -50.0) == 1
     assert held(300.0, 300.0) is None  # either would draw beside the other

@@ -1,0 +1,26 @@
+"""Lengths and angles that a search writes into a design: rounded as a shop would, and worth what their text says."""
+
+from __future__ import annotations
+
+from math import degrees
+
+from engine.units import Quantity, make, parse
+
+# Lengths are given to the centimetre or the half inch, m.
+STEP = {"metric": 0.01, "imperial": 0.0127}
+
+
+def round_length(metres: float, units: str) -> Quantity:
+    """A length to the centimetre or the half inch; `units` are "metric" or "imperial"."""
+    step = STEP[units]
+    return parse(make(round(metres / step) * step, "length", units).text, "length")
+
+
+def round_angle(radians: float) -> Quantity:
+    """An angle to the tenth of a degree."""
+    return parse(f"{round(degrees(radians), 1):g} deg", "angle")
+
+
+def as_shown(si: float, dimension: str, units: str) -> Quantity:
+    """A quantity worth what its text says in some units, `si` as near as that shows it."""
+    return parse(make(si, dimension, units).text, dimension)
