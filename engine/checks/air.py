@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from engine.air.gate_sets import SetResult, working_ports
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
+from engine.design.places import COLLECTOR
 from engine.units.words import share_text
 
 SetCheck = Callable[[Look, SetResult], Iterator[Finding]]
@@ -15,7 +16,7 @@ SetCheck = Callable[[Look, SetResult], Iterator[Finding]]
 def no_balance(look: Look, result: SetResult) -> Iterator[Finding]:
     """The solver found no answer: every figure of this set is missing."""
     if result.balance is None:
-        yield finding("no-balance", "fault", "collector", result.trouble, gate_set=result.gate_set.name)
+        yield finding(look, "no-balance", "fault", COLLECTOR, result.trouble, gate_set=result.gate_set.name)
 
 
 def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -27,10 +28,10 @@ def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
         speed, slow = look.show(state.velocity, "speed"), f"{look.about(band.slow.value, 'speed')} of a {band.kind}"
         if state.velocity < band.settles.value:
             text = f"{speed}, slower than {look.about(band.settles.value, 'speed')}: chips settle (good from {slow})"
-            yield finding("slow-run", "fault", run, text, by=band.settles, gate_set=result.gate_set.name)
+            yield finding(look, "slow-run", "fault", look.runs_at[run], text, by=band.settles, gate_set=result.gate_set.name)
         else:
             text = f"{speed}, slower than {slow}: large chips may hang"
-            yield finding("slow-run", "caution", run, text, by=band.slow, gate_set=result.gate_set.name)
+            yield finding(look, "slow-run", "caution", look.runs_at[run], text, by=band.slow, gate_set=result.gate_set.name)
 
 
 def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -39,7 +40,7 @@ def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
         fast = look.limits[run].fast
         if state.velocity > fast.value:
             text = f"{look.show(state.velocity, 'speed')}, faster than {look.about(fast.value, 'speed')}: noise, wear and suction spent"
-            yield finding("fast-run", "caution", run, text, by=fast, gate_set=result.gate_set.name)
+            yield finding(look, "fast-run", "caution", look.runs_at[run], text, by=fast, gate_set=result.gate_set.name)
 
 
 def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -47,7 +48,7 @@ def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
     for name in result.gate_set.open:
         for port in look.ports_of_machine.get(name, ()):
             if port not in look.tree.leaf_of:
-                yield finding("no-duct", "fault", port, "at work, but no duct reaches it", gate_set=result.gate_set.name)
+                yield finding(look, "no-duct", "fault", look.ports_at[port], "at work, but no duct reaches it", gate_set=result.gate_set.name)
 
 
 def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -58,26 +59,33 @@ def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
         failed = state.flow < limit("starved-machine", "tolerance") * state.needs
         text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
         by = "tolerance" if failed else None
-        yield finding("starved-machine", "fault" if failed else "caution", port, text, by=by, gate_set=result.gate_set.name)
+        yield finding(look, "starved-machine", "fault" if failed else "caution", look.ports_at[port], text, by=by, gate_set=result.gate_set.name)
 
 
 def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:
     """An open port that draws no air."""
     for port in result.balance.blown_back if result.balance else ():
-        yield finding("blow-back", "fault", port, "open, but draws no air: it would blow dust back into the room", gate_set=result.gate_set.name)
+        yield finding(
+            look,
+            "blow-back",
+            "fault",
+            look.ports_at[port],
+            "open, but draws no air: it would blow dust back into the room",
+            gate_set=result.gate_set.name,
+        )
 
 
 def too_weak(look: Look, result: SetResult) -> Iterator[Finding]:
     """A collector that moves next to nothing."""
     if result.balance and result.open_ports and result.balance.flow < limit("too-weak", "flow"):
-        yield finding("too-weak", "fault", "collector", "draws no air through these ducts", gate_set=result.gate_set.name)
+        yield finding(look, "too-weak", "fault", COLLECTOR, "draws no air through these ducts", gate_set=result.gate_set.name)
 
 
 def rising_curve(look: Look, result: SetResult) -> Iterator[Finding]:
     """A working point where the collector's curve rises."""
     if result.balance and result.open_ports and result.balance.rising:
         text = f"works at {look.show(result.balance.flow, 'flow')}, where its curve rises: it may surge between flows"
-        yield finding("rising-curve", "caution", "collector", text, gate_set=result.gate_set.name)
+        yield finding(look, "rising-curve", "caution", COLLECTOR, text, gate_set=result.gate_set.name)
 
 
 def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -87,7 +95,7 @@ def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
         return
     low, high = look.show(fan.low, "flow"), look.show(fan.high, "flow")
     text = f"works at {look.show(result.balance.flow, 'flow')}, outside its curve of {low} to {high}: an estimate"
-    yield finding("past-curve", "caution", "collector", text, gate_set=result.gate_set.name)
+    yield finding(look, "past-curve", "caution", COLLECTOR, text, gate_set=result.gate_set.name)
 
 
 def _drawing(result: SetResult):

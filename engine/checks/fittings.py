@@ -38,7 +38,7 @@ def inlet_elbow(look: Look) -> Iterator[Finding]:
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Elbow) and straight < wanted - _SAME:
                 text = f"elbow {look.show(straight, 'length')} before the inlet, less than {look.show(wanted, 'length')}"
-                yield finding("inlet-elbow", "caution", run.id, text, piece=i)
+                yield finding(look, "inlet-elbow", "caution", look.piece_at(run.id, i), text)
                 return
             straight += piece.length.si if isinstance(piece, Straight) else 0.0
         run = straight_on(look, run)
@@ -52,7 +52,7 @@ def crowded_fittings(look: Look) -> Iterator[Finding]:
         if straight < wanted - _SAME:
             severity = "caution" if straight < apart else "note"
             text = f"{look.show(straight, 'length')} between two fittings, less than {look.show(wanted, 'length')}"
-            yield finding("crowded-fittings", severity, run.id, text, piece=piece)
+            yield finding(look, "crowded-fittings", severity, look.piece_at(run.id, piece), text)
 
 
 def _spacings(look: Look) -> Iterator[tuple[Run, int | None, float]]:
@@ -84,7 +84,7 @@ def gate_after_elbow(look: Look) -> Iterator[Finding]:
                 straight, wanted = _straight_to_elbow(look, run, i + 1), bores * bore_of(run, look.sizes)
                 if straight is not None and straight < wanted - _SAME:
                     text = f"gate {look.show(straight, 'length')} after an elbow, less than {look.show(wanted, 'length')}"
-                    yield finding("gate-after-elbow", "note", run.id, text, piece=i)
+                    yield finding(look, "gate-after-elbow", "note", look.piece_at(run.id, i), text)
 
 
 def _straight_to_elbow(look: Look, run: Run | None, first: int) -> float | None:
@@ -111,7 +111,7 @@ def dead_leg(look: Look) -> Iterator[Finding]:
         length = None if gate is None else _leg(look, run, gate)
         if length is not None and length > longest + _SAME:
             text = f"gate {look.show(length, 'length')} from the joint it shuts off, more than {look.show(longest, 'length')}"
-            yield finding("dead-leg", "note", run.id, text, piece=gate)
+            yield finding(look, "dead-leg", "note", look.piece_at(run.id, gate), text)
 
 
 def _leg(look: Look, run: Run, until: int) -> float | None:
@@ -141,7 +141,7 @@ def no_gate(look: Look) -> Iterator[Finding]:
         if not gates:
             idle = next((made.name for made in gate_sets_of(look.design) if port.split("/")[0] not in made.open), None)
             text = "no gate on its way: it always draws" + (f', with "{idle}" too' if idle else "")
-            yield finding("no-gate", "caution" if idle else "note", port, text)
+            yield finding(look, "no-gate", "caution" if idle else "note", look.ports_at[port], text)
 
 
 def facing_branches(look: Look) -> Iterator[Finding]:
@@ -152,7 +152,7 @@ def facing_branches(look: Look) -> Iterator[Finding]:
         for i, (run, side) in enumerate(sides):
             facing = next((other for other, its in sides[:i] if dot(side, its) < _FACING), None)
             if facing:
-                yield finding("facing-branches", "caution", run.id, f"faces {facing.id} at one joint: the two flows meet head on")
+                yield finding(look, "facing-branches", "caution", look.runs_at[run.id], f"faces {facing.id} at one joint: the two flows meet head on")
 
 
 def _side(look: Look, parent: Run, run: Run) -> Point | None:
@@ -200,13 +200,13 @@ def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
     if found:
         yield _far_from_lid(look, *found, level)
     elif level > limit("no-cleanout", "end") and all(joins_as(run) == "branch" for run in look.children[main[-1].id]):
-        yield finding("no-cleanout", "note", main[-1].id, "the far end of a main, without a cleanout", by="end")
+        yield finding(look, "no-cleanout", "note", look.runs_at[main[-1].id], "the far end of a main, without a cleanout", by="end")
 
 
 def _far_from_lid(look: Look, run: Run, piece: int, level: float) -> Finding:
     longest = look.show(limit("no-cleanout", "spacing"), "length")
     text = f"{look.show(level, 'length')} of level main without a cleanout, more than {longest}"
-    return finding("no-cleanout", "note", run.id, text, by="spacing", piece=piece)
+    return finding(look, "no-cleanout", "note", look.piece_at(run.id, piece), text, by="spacing")
 
 
 def _is_level(stretch: Stretch) -> bool:

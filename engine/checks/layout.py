@@ -12,6 +12,8 @@ from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, bore_of, gate_sets_of, joins_as, ports_of
+from engine.design.places import COLLECTOR, Place
+from engine.units import Quantity
 
 DesignCheck = Callable[[Look], Iterator[Finding]]
 
@@ -19,7 +21,7 @@ DesignCheck = Callable[[Look], Iterator[Finding]]
 def free_air_only(look: Look) -> Iterator[Finding]:
     """A collector known by its free-air flow alone."""
     if look.tree.fan.estimated:
-        yield finding("free-air-only", "caution", "collector", "no curve, only free air and largest suction: every flow is a guess")
+        yield finding(look, "free-air-only", "caution", COLLECTOR, "no curve, only free air and largest suction: every flow is a guess")
 
 
 def straight_curve(look: Look) -> Iterator[Finding]:
@@ -27,7 +29,7 @@ def straight_curve(look: Look) -> Iterator[Finding]:
     curve = look.design.collector.curve
     if 0 < len(curve) <= limit("straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
         text = f"a curve of {len(curve)} points, its two ends: nobody measured it, and every flow is a guess"
-        yield finding("straight-curve", "caution", "collector", text)
+        yield finding(look, "straight-curve", "caution", COLLECTOR, text)
 
 
 def machines_without_duct(look: Look) -> Iterator[Finding]:
@@ -35,14 +37,14 @@ def machines_without_duct(look: Look) -> Iterator[Finding]:
     at_work = {name for gate_set in gate_sets_of(look.design) for name in gate_set.open}
     for name, (machine, _) in ports_of(look.design).items():
         if machine.id not in at_work and name not in look.tree.leaf_of:
-            yield finding("no-duct", "note", name, "no duct reaches it, and no gate set has it at work")
+            yield finding(look, "no-duct", "note", look.ports_at[name], "no duct reaches it, and no gate set has it at work")
 
 
 def capped_end(look: Look) -> Iterator[Finding]:
     """Runs that end at nothing."""
     for run, joined in look.children.items():
         if run != "collector" and not joined and look.runs[run].ends is None:
-            yield finding("capped-end", "note", run, "ends at no port and nothing joins it: taken as capped")
+            yield finding(look, "capped-end", "note", look.runs_at[run], "ends at no port and nothing joins it: taken as capped")
 
 
 def long_hose(look: Look) -> Iterator[Finding]:
@@ -58,7 +60,7 @@ def long_hose(look: Look) -> Iterator[Finding]:
         text = f"{look.show(length, 'length')} of hose"
         text += f", more than {look.about(limit('long-hose', by), 'length')}" if by else ""
         text += f"; {enough} would do" if enough else ""
-        yield finding("long-hose", "caution" if by == "poor" else "note", run.id, text, by=by, piece=hoses[0][0])
+        yield finding(look, "long-hose", "caution" if by == "poor" else "note", look.piece_at(run.id, hoses[0][0]), text, by=by)
 
 
 def _enough_hose(look: Look, run: Run) -> str:
@@ -78,10 +80,14 @@ def hard_elbow(look: Look) -> Iterator[Finding]:
             if isinstance(piece, Elbow):
                 make, radius, _ = elbow_shape(piece, stock)
                 if make == "mitred" and piece.angle.si > limit("hard-elbow", "mitre"):
-                    yield finding("hard-elbow", "caution", run.id, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre", piece=i)
+                    yield finding(
+                        look, "hard-elbow", "caution", look.piece_at(run.id, i), f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre"
+                    )
                 elif make != "mitred" and radius < limit("hard-elbow", "radius"):
                     severity: Severity = "caution" if radius < limit("hard-elbow", "hard_radius") else "note"
-                    yield finding("hard-elbow", severity, run.id, f"elbow of centre-line radius {radius:g} bores, less than 1.5", piece=i)
+                    yield finding(
+                        look, "hard-elbow", severity, look.piece_at(run.id, i), f"elbow of centre-line radius {radius:g} bores, less than 1.5"
+                    )
 
 
 def square_tee(look: Look) -> Iterator[Finding]:
@@ -91,7 +97,11 @@ def square_tee(look: Look) -> Iterator[Finding]:
         angle = run.angle.si if run.angle else BRANCH_ANGLE
         if joins_as(run) != "straight" and angle > steep:
             text = f"joins at {degrees(angle):.0f} deg, steeper than 45"
-            yield finding("square-tee", "caution", run.id, text, by="square") if angle > square else finding("square-tee", "note", run.id, text)
+            yield (
+                finding(look, "square-tee", "caution", look.runs_at[run.id], text, by="square")
+                if angle > square
+                else finding(look, "square-tee", "note", look.runs_at[run.id], text)
+            )
 
 
 def choked_port(look: Look) -> Iterator[Finding]:
@@ -107,7 +117,7 @@ def choked_port(look: Look) -> Iterator[Finding]:
             by, text = "suction", f"needs {look.show(suction, 'pressure')} at the port itself, more than {look.show(most, 'pressure')}"
         else:
             continue
-        yield finding("choked-port", "caution", name, text, by=by)
+        yield finding(look, "choked-port", "caution", look.ports_at[name], text, by=by)
 
 
 def hand_tool_port(look: Look) -> Iterator[Finding]:
@@ -116,9 +126,10 @@ def hand_tool_port(look: Look) -> Iterator[Finding]:
     for name, port in _connected(look):
         if port.bore.si < smallest:
             yield finding(
+                look,
                 "hand-tool-port",
                 "caution",
-                name,
+                look.ports_at[name],
                 f"bore {look.show(port.bore.si, 'bore')}, under {look.show(smallest, 'bore')}: a port for hand tools",
             )
 
@@ -129,7 +140,13 @@ def wider_outward(look: Look) -> Iterator[Finding]:
         if run.joins != "collector":
             bore, parent = bore_of(run, look.sizes), bore_of(look.runs[run.joins], look.sizes)
             if bore > parent:
-                yield finding("wider-outward", "caution", run.id, f"bore {look.show(bore, 'bore')} joins {run.joins} of {look.show(parent, 'bore')}")
+                yield finding(
+                    look,
+                    "wider-outward",
+                    "caution",
+                    look.runs_at[run.id],
+                    f"bore {look.show(bore, 'bore')} joins {run.joins} of {look.show(parent, 'bore')}",
+                )
 
 
 def blunt_taper(look: Look) -> Iterator[Finding]:
@@ -138,16 +155,16 @@ def blunt_taper(look: Look) -> Iterator[Finding]:
     for i, duct in enumerate(look.tree.runs):
         run = look.runs[duct.run]
         parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
-        changes = []
+        changes: list[tuple[Place, str, Quantity | None]] = []
         if reducer_at_joint(run, duct.bore, parent_bore):
-            changes.append((duct.run, "joint", run.taper))
+            changes.append((look.runs_at[run.id], "joint", run.taper))
         if run.ends and look.tree.ports[run.ends].bore.si != duct.far_bore:
-            changes.append((run.ends, "port", run.port_taper))
-        for where, at, taper in changes:
+            changes.append((look.ports_at[run.ends], "port", run.port_taper))
+        for place, at, taper in changes:
             angle = taper.si if taper else DEFAULT_TAPER
             if angle > steep:
                 shape = "a flat reducer" if angle > 3.1 else f"a taper of {degrees(angle):.0f} deg"
-                yield finding("blunt-taper", "caution" if angle > 3.1 else "note", where, f"{shape} at its {at}")
+                yield finding(look, "blunt-taper", "caution" if angle > 3.1 else "note", place, f"{shape} at its {at}")
 
 
 def _connected(look: Look):

@@ -10,6 +10,7 @@ from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
 from engine.design import Design, Run, StockSize, bore_of, children_of, stock_sizes, system
 from engine.design.from_catalog import speed_limits
+from engine.design.places import PieceAt, PortAt, RunAt, ports_at, runs_at
 from engine.space.geometry import Space, space_of
 from engine.units import show, show_about
 
@@ -33,7 +34,8 @@ class Look:
     """A design ready to be checked.
 
     `served` counts the ports beyond each run; `children` are the runs that
-    join each run or the collector; `limits` are by run id.
+    join each run or the collector; `limits` are by run id. `runs_at` and
+    `ports_at` are the places of runs and ports by their names.
     """
 
     design: Design
@@ -45,6 +47,12 @@ class Look:
     served: Mapping[str, int]
     limits: Mapping[str, Limits]
     ports_of_machine: Mapping[str, tuple[str, ...]]
+    runs_at: Mapping[str, RunAt]
+    ports_at: Mapping[str, PortAt]
+
+    def piece_at(self, run: str, piece: int | None) -> RunAt | PieceAt:
+        """The place of a piece of a run; that of the run itself for None."""
+        return self.runs_at[run] if piece is None else PieceAt(self.runs_at[run].run, piece)
 
     def show(self, value: float, dimension: str) -> str:
         """A value in the design's units."""
@@ -64,7 +72,7 @@ def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:
     limits = {duct.run: bands[_kind(duct.run, served, space)] for duct in tree.runs}
     ports = {machine.id: tuple(f"{machine.id}/{port.id}" for port in machine.ports) for machine in design.machines}
     runs = {run.id: run for run in design.runs}
-    return Look(design, tree, runs, stock_sizes(design), children_of(design), space, served, limits, ports)
+    return Look(design, tree, runs, stock_sizes(design), children_of(design), space, served, limits, ports, runs_at(design), ports_at(design))
 
 
 def _kind(run: str, served: Mapping[str, int], space: Space) -> str:

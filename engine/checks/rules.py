@@ -10,6 +10,9 @@ from typing import Any, Literal
 from engine import units
 from engine.catalog.limits import Limit
 from engine.catalog.tables import read
+from engine.checks.look import Look
+from engine.design.names import label
+from engine.design.places import PieceAt, Place, whole
 
 Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
@@ -29,19 +32,25 @@ class Rule:
 class Finding:
     """One thing a check reports.
 
-    `where` is a run id, "machine/port", "collector" or the name of a stock
-    size; `piece` the index of a piece in that run; `gate_set` the set it
-    happens in, None where it always holds. `message` is in the design's units.
+    `place` is that of a run, a piece, a port or the collector in the design
+    that was checked, `where` its name there: a run id, "machine/port",
+    "collector". `gate_set` is the set it happens in, None where it always
+    holds. `message` is in the design's units.
     """
 
     code: str
     severity: Severity
+    place: Place
     where: str
     message: str
     remedy: str
     source: str
     gate_set: str | None = None
-    piece: int | None = None
+
+    @property
+    def piece(self) -> int | None:
+        """Index of the piece in its run, None where it is about no piece."""
+        return self.place.piece if isinstance(self.place, PieceAt) else None
 
 
 @cache
@@ -62,13 +71,13 @@ def _limit(row: Mapping[str, Any], source: str) -> Limit:
 
 
 def finding(
-    code: str, severity: Severity, where: str, message: str,
-    *, by: str | Limit | None = None, gate_set: str | None = None, piece: int | None = None,
+    look: Look, code: str, severity: Severity, place: Place, message: str, *, by: str | Limit | None = None, gate_set: str | None = None
 ) -> Finding:  # fmt: skip
     """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: the finding cites its source, else the rule's."""
     rule = rules()[code]
     ground = rule.limits[by] if isinstance(by, str) else by
-    return Finding(code, severity, where, message, rule.remedy, ground.source if ground else rule.source, gate_set, piece)
+    where = label(look.design, whole(place) if isinstance(place, PieceAt) else place)
+    return Finding(code, severity, place, where, message, rule.remedy, ground.source if ground else rule.source, gate_set)
 
 
 def limit(code: str, name: str) -> float:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from engine.checks.look import Look, outer_radius
 from engine.checks.rules import Finding, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, joins_as
-from engine.design.places import beyond
+from engine.design.places import COLLECTOR, Place, beyond
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
 from engine.shapes.vectors import Point, moved
 from engine.space.geometry import Line, Way
@@ -39,7 +39,7 @@ def hose_short(look: Look) -> Iterator[Finding]:
             text = f"ends {away} from its port, its hose is {length}: {look.show(wanting, 'length')} wanting"
         else:
             severity, text = "caution", f"ends {look.show(gap.distance, 'length')} from its port, without a hose"
-        yield finding("hose-short", severity, run.id, text, piece=_hose_of(run))
+        yield finding(look, "hose-short", severity, look.piece_at(run.id, _hose_of(run)), text)
 
 
 def _has_a_place(look: Look, port: str) -> bool:
@@ -58,7 +58,7 @@ def bent_hose(look: Look) -> Iterator[Finding]:
             if gap.turn > (bend.si if bend else 0.0) + spare:
                 said = degrees(bend.si) if bend else 0.0
                 text = f"turns {degrees(gap.turn):.0f} deg to its port, counted with a bend of {said:.0f} deg"
-                yield finding("bent-hose", "note", run.id, text, piece=at)
+                yield finding(look, "bent-hose", "note", look.piece_at(run.id, at), text)
 
 
 def _hose_of(run: Run) -> int | None:
@@ -73,7 +73,9 @@ def bottom_entry(look: Look) -> Iterator[Finding]:
         way = look.space.ways[run.id]
         main = look.space.ways[run.joins].leaves if joins_as(run) == "branch" else None
         if main and way.heading and abs(main[2]) < _LEVEL and way.heading[2] < -steep and _has_gate(look, run):
-            yield finding("bottom-entry", "caution", run.id, f"leaves {run.joins} from below: chips fall into it while it is shut")
+            yield finding(
+                look, "bottom-entry", "caution", look.runs_at[run.id], f"leaves {run.joins} from below: chips fall into it while it is shut"
+            )
 
 
 def _has_gate(look: Look, run: Run) -> bool:
@@ -98,7 +100,7 @@ def low_point(look: Look) -> Iterator[Finding]:
             elif rise > _STEP and low:
                 if from_lid >= near and low not in told:
                     text = "leads down here and then up again, without a cleanout: chips gather at the bottom"
-                    yield finding("no-cleanout", "caution", low[0], text, by="near", piece=low[1])
+                    yield finding(look, "no-cleanout", "caution", look.piece_at(*low), text, by="near")
                 told.add(low)
                 low = None
             from_lid += stretch.length
@@ -119,7 +121,7 @@ def too_high(look: Look) -> Iterator[Finding]:
             tops = ((max(point[2] for point in stretch.points) + radius, stretch.piece) for stretch in look.space.ways[run.id].stretches)
             top, piece = next(row for row in tops if row[0] > height.si + _TOUCHING)
             text = f"reaches {look.show(top, 'length')} above the floor, the ceiling is at {look.show(height.si, 'length')}"
-            yield finding("too-high", "caution", run.id, text, piece=piece)
+            yield finding(look, "too-high", "caution", look.piece_at(run.id, piece), text)
 
 
 def through_wall(look: Look) -> Iterator[Finding]:
@@ -142,7 +144,7 @@ def _out_of(look: Look, run: Run, corners: list[Spot], walls: list[tuple[Spot, S
         outside = not all(inside(spot, corners) for spot in spots)
         if outside or any(cross(a, b, *wall) for a, b in zip(spots, spots[1:]) for wall in walls):
             text = "lies outside the walls" if not inside(spots[0], corners) else "leads through a wall"
-            yield finding("through-wall", "note", run.id, text, piece=stretch.piece)
+            yield finding(look, "through-wall", "note", look.piece_at(run.id, stretch.piece), text)
             return
 
 
@@ -151,12 +153,12 @@ def outside_walls(look: Look) -> Iterator[Finding]:
     corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
     if not corners:
         return
-    standing = dict(look.space.ports)
+    standing: dict[Place, Point] = {look.ports_at[name]: at for name, at in look.space.ports.items()}
     if look.space.placed and (first := next(iter(look.children["collector"]), None)):
-        standing["collector"] = look.space.ways[first.id].start
-    for name, at in standing.items():
+        standing[COLLECTOR] = look.space.ways[first.id].start
+    for place, at in standing.items():
         if not inside(at[:2], corners):
-            yield finding("outside-walls", "note", name, "stands outside the walls of the room")
+            yield finding(look, "outside-walls", "note", place, "stands outside the walls of the room")
 
 
 def through_zone(look: Look) -> Iterator[Finding]:
@@ -170,7 +172,7 @@ def through_zone(look: Look) -> Iterator[Finding]:
                 wide = wider(box, pipe.radius - _TOUCHING)
                 line = next((line for line in pipe.way.lines if enters(line.start, line.end, wide)), None)
                 if line:
-                    yield finding("through-zone", "caution", pipe.run.id, _in_the_way(look, pipe.run, zone, line), piece=line.piece)
+                    yield finding(look, "through-zone", "caution", look.piece_at(pipe.run.id, line.piece), _in_the_way(look, pipe.run, zone, line))
 
 
 def _zone_box(zone: Zone, ceiling: float) -> Box:
@@ -214,7 +216,7 @@ def ducts_cross(look: Look) -> Iterator[Finding]:
         passed.append(pipe)
     for second, first, piece in sorted(found):
         text = f"runs into {look.design.runs[first].id}: their pipes would be in one place"
-        yield finding("ducts-cross", "note", look.design.runs[second].id, text, piece=piece)
+        yield finding(look, "ducts-cross", "note", look.piece_at(look.design.runs[second].id, piece), text)
 
 
 def _pipes(look: Look) -> Iterator[Pipe]:

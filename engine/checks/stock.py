@@ -17,7 +17,7 @@ def not_in_store(look: Look) -> Iterator[Finding]:
     for run in look.design.runs:
         for name, piece in ((run.size, None), *((hose.size, i) for i, hose in _hoses(run))):
             if name and look.sizes[name][1].in_store is False:
-                yield finding("not-in-store", "note", run.id, f"of {name}, which the store has not", piece=piece)
+                yield finding(look, "not-in-store", "note", look.piece_at(run.id, piece), f"of {name}, which the store has not")
 
 
 def does_not_mate(look: Look) -> Iterator[Finding]:
@@ -29,7 +29,7 @@ def does_not_mate(look: Look) -> Iterator[Finding]:
         a, b = look.sizes[one], look.sizes[other]
         if not _mate(a, b):
             text = f"{_told(look, *a)} meets {_told(look, *b)}: neither goes into the other"
-            yield finding("does-not-mate", "note", run.id, text + (f"; in {len(more) + 1} places" if more else ""), piece=piece)
+            yield finding(look, "does-not-mate", "note", look.piece_at(run.id, piece), text + (f"; in {len(more) + 1} places" if more else ""))
 
 
 def _meetings(look: Look) -> Iterator[tuple[str, str, Run, int | None]]:
@@ -66,7 +66,7 @@ def unearthed_pipe(look: Look) -> Iterator[Finding]:
         runs = [run for run in look.design.runs if name in _made_of(look, run)]
         if runs:
             count = f"{len(runs)} runs" if len(runs) > 1 else "one run"
-            yield finding("unearthed-pipe", "note", runs[0].id, f"{name}, in {count}, cannot be earthed")
+            yield finding(look, "unearthed-pipe", "note", look.runs_at[runs[0].id], f"{name}, in {count}, cannot be earthed")
 
 
 def _made_of(look: Look, run: Run) -> set[str]:

@@ -288,8 +288,18 @@ def _put(item: Any, steps: Steps, new: Any) -> Any:
 
 
 def run_place(design: Design, run_id: str) -> RunAt:
-    """The place of a run of this id. Raises StopIteration where there is none."""
+    """The place of the run of this id. Raises StopIteration where there is none."""
     return RunAt(next(i for i, run in enumerate(design.runs) if run.id == run_id))
+
+
+def runs_at(design: Design) -> dict[str, RunAt]:
+    """The place of every run by its id."""
+    return {run.id: RunAt(i) for i, run in enumerate(design.runs)}
+
+
+def ports_at(design: Design) -> dict[str, PortAt]:
+    """The place of every port by its reference "machine/port"."""
+    return {f"{machine.id}/{port.id}": PortAt(i, j) for i, machine in enumerate(design.machines) for j, port in enumerate(machine.ports)}
 
 
 def beyond(design: Design, run_id: str) -> tuple[Run, ...]:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from engine import edits
 from engine.air.balance import Balance
 from engine.air.gate_sets import SetResult
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.design import system
-from engine.design.places import PieceAt
+from engine.design.names import label
 from engine.report.pen import WIDTH, aside, cell, finding_json, json_text, labelled, page, picked, wrapped
 from engine.units import show, show_about
 from engine.units.words import counted, percent
@@ -101,10 +100,7 @@ def _findings_block(assessment: Assessment) -> list[str]:
 
 
 def _where(assessment: Assessment, finding: Finding) -> str:
-    where = finding.where
-    if finding.piece is not None:
-        index = next(i for i, run in enumerate(assessment.design.runs) if run.id == where)
-        where = edits.label(assessment.design, PieceAt(index, finding.piece))
+    where = finding.where if finding.piece is None else label(assessment.design, finding.place)
     return f"{where} ({finding.gate_set})" if finding.gate_set else where
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.design.places import ROOM
 from tui.commands.base import Looking, OfPanes
 from tui.work import editing
-from tui.work.findings import place_of
+from tui.work.selection import row_of
 from tui.work.session import Session
 
 
@@ -78,8 +78,7 @@ def _go_to_finding(session: Session, by: int) -> None:
     names = [gate_set.name for gate_set in document.gate_sets]
     if finding.gate_set in names:
         document.show_gate_set(names.index(finding.gate_set))
-    if place := place_of(document.design, finding):
-        document.select(place)
+    document.select(row_of(document.design, finding.place))
     session.flash(f"{at + 1}/{len(findings)} {finding.severity}: {finding.where}: {finding.message}", trouble=finding.severity == "fault")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.design import Design
+from engine.design.names import label
 from engine.design.places import (
     COLLECTOR,
     CURVE,
@@ -15,7 +16,9 @@ from engine.design.places import (
     RUNS,
     STOCK,
     ZONES,
+    EndOf,
     Place,
+    PortAt,
     Row,
     Rows,
     at,
@@ -39,6 +42,14 @@ def nearest(design: Design, place: Place) -> Place:
         else:
             place = COLLECTOR if place == RUNS else place.holder
     return place
+
+
+def row_of(design: Design, place: Place) -> Place:
+    """Where to go for what is told of a place: for a port, the end of the run that leads there."""
+    if not isinstance(place, PortAt):
+        return place
+    port = label(design, place)
+    return next((EndOf(i) for i, run in enumerate(design.runs) if run.ends == port), place)
 
 
 def _can_be_selected(design: Design, place: Place) -> bool:

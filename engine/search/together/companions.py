@@ -126,7 +126,8 @@ def shortcomings(look: Look, machines: tuple[str, ...], only: str | None = None)
     """The findings about the air of a set of machines at work, worst first; with `only`, no other machine's starving."""
     result = solve_set(look.tree, GateSet(name=" + ".join(machines), open=machines))
     found = [finding for check in SET_CHECKS for finding in check(look, result)]
-    kept = [f for f in found if only is None or f.code != "starved-machine" or f.where.split("/")[0] == only]
+    own = {look.ports_at[port] for port in look.ports_of_machine.get(only or "", ())}
+    kept = [f for f in found if only is None or f.code != "starved-machine" or f.place in own]
     return tuple(sorted(kept, key=lambda finding: SEVERITIES.index(finding.severity)))
 
 

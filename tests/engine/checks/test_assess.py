@@ -8,7 +8,22 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
-from engine.design.places import COLLECTOR, DESIGN, LEAKAGE, SITE, CurvePointAt, GateSetAt, MachineAt, PieceAt, PortAt, SizeAt, StockAt, ZoneAt
+from engine.design.places import (
+    COLLECTOR,
+    DESIGN,
+    LEAKAGE,
+    SITE,
+    CurvePointAt,
+    GateSetAt,
+    MachineAt,
+    PieceAt,
+    PortAt,
+    RunAt,
+    SizeAt,
+    StockAt,
+    ZoneAt,
+    whole,
+)
 from engine.edits import at, set_field
 from engine.units import make, parse
 from tests import SAVED_DESIGNS
@@ -105,3 +120,15 @@ def test_a_machine_with_two_ports_draws_through_both():
     [alone] = [answer for answer in result.sets if answer.gate_set.name == "table saw"]
     assert set(alone.open_ports) == {"table saw/cabinet", "table saw/guard"}
     assert at(result.design, MachineAt(0)).id == "table saw"
+
+
+def test_a_finding_names_its_place_as_it_is_in_the_design():
+    kinds = set()
+    for path in sorted(DEMOS.glob("*.toml")):
+        assessment = assess(load(path))
+        look = assessment.look
+        named = {place: name for name, place in ({"collector": COLLECTOR} | dict(look.runs_at) | dict(look.ports_at)).items()}
+        for found in assessment.findings:
+            assert found.where == named[found.place if isinstance(found.place, PortAt) else whole(found.place)]
+            kinds.add(type(found.place))
+    assert {RunAt, PieceAt, PortAt} <= kinds

@@ -5,14 +5,13 @@ from __future__ import annotations
 import pytest
 
 from engine import edits
-from engine.checks import Finding
 from engine.checks.assess import assess
-from engine.design.places import COLLECTOR, EndOf, GateSetAt, MachineAt, PieceAt, PortAt, RunAt, SizeAt
+from engine.design.places import COLLECTOR, EndOf, GateSetAt, MachineAt, PieceAt, PortAt, RunAt
 from engine.units import parse
 from tests.shops.small_shop import LENGTH, design, set_length
 from tui.work import changes
 from tui.work.document import Document
-from tui.work.findings import place_of
+from tui.work.selection import row_of
 
 
 def changed(place, text: str = "40 m") -> str:
@@ -48,28 +47,14 @@ def test_a_gate_set_that_is_new_has_no_old_figure():
     assert changes.describe(document, before, assess(document.design)) == ""
 
 
-@pytest.mark.parametrize(
-    ("where", "piece", "place"),
-    [
-        ("main", None, RunAt(0)),
-        ("main", 1, PieceAt(0, 1)),
-        ("collector", None, COLLECTOR),
-        ("saw/hood", None, EndOf(1)),
-        ("saw", None, MachineAt(0)),
-        ("pipe/150", None, SizeAt(0, 1)),
-        ("saw", None, MachineAt(0)),
-        ("nowhere", None, None),
-    ],
-)
-def test_a_finding_leads_to_its_place(where, piece, place):
-    finding = Finding("code", "fault", where, "message", "remedy", "source", piece=piece)
-    assert place_of(design(), finding) == place
+@pytest.mark.parametrize(("place", "row"), [(PieceAt(0, 1), PieceAt(0, 1)), (COLLECTOR, COLLECTOR), (PortAt(0, 0), EndOf(1))])
+def test_a_port_is_gone_to_where_its_duct_ends(place, row):
+    assert row_of(design(), place) == row
 
 
-def test_a_port_no_run_ends_at_is_found_at_its_machine():
+def test_a_port_no_run_ends_at_is_gone_to_at_its_machine():
     loose = edits.set_fields(design(), RunAt(1), {"ends": None})
-    finding = Finding("code", "fault", "saw/hood", "message", "remedy", "source")
-    assert place_of(loose, finding) == PortAt(0, 0)
+    assert row_of(loose, PortAt(0, 0)) == PortAt(0, 0)
 
 
 def test_lengths_typed_in_other_units_count_as_they_are():

@@ -12,14 +12,12 @@ from functools import cached_property
 from engine import edits
 from engine.air.gate_sets import SetResult
 from engine.air.network import gates_for
-from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way
 from engine.units.words import counted
-from tui.work.findings import place_of
 
 _CEILING = 2.4  # m: as high as a zone is drawn whose top and whose ceiling are not known
 _BY_SEVERITY = {"fault": "!", "caution": "*"}
@@ -186,19 +184,9 @@ def _marks(assessment: Assessment, result: SetResult) -> dict[Place, str]:
     marks: dict[Place, str] = {}
     for finding in assessment.findings:  # worst first
         if finding.gate_set in (None, result.gate_set.name) and finding.severity in _BY_SEVERITY:
-            if place := _place(assessment.design, finding):
-                marks.setdefault(place, _BY_SEVERITY[finding.severity])
+            place = finding.place
+            marks.setdefault(MachineAt(place.machine) if isinstance(place, PortAt) else place, _BY_SEVERITY[finding.severity])
     return marks
-
-
-def _place(design: Design, finding: Finding) -> Place | None:
-    place = place_of(design, finding)
-    match place:
-        case EndOf(run):
-            return _machine_of(design, design.runs[run].ends) or place
-        case PortAt(machine, _):
-            return MachineAt(machine)
-    return place
 
 
 def _machine_of(design: Design, port: str | None) -> Place | None:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from engine.checks import Finding
-from engine.design.places import COLLECTOR, Place
+from engine.design.places import COLLECTOR, PortAt, whole
 from engine.units import number_text, show, unit_name
 from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import MARK_OF, View, figure
-from tui.work.findings import place_of
+from tui.work.selection import row_of
 
 _LEAST_GAUGE = 6
 
@@ -129,20 +129,20 @@ def _findings(view: View) -> list[Item]:
 
 def concerns(view: View, finding: Finding) -> bool:
     """Whether a finding is about what is selected, or the run that is or holds it."""
+    place = finding.place if isinstance(finding.place, PortAt) else whole(finding.place)
     if view.place == COLLECTOR:
-        return finding.where == "collector"
-    if view.run is not None and finding.where in (view.run.id, view.run.ends):
-        return True
-    return finding.where in view.selected_ports
+        return place == COLLECTOR
+    look = view.assessment.look
+    ports = view.selected_ports if view.run is None or view.run.ends is None else (*view.selected_ports, view.run.ends)
+    return (view.run is not None and place == look.runs_at[view.run.id]) or place in {look.ports_at[port] for port in ports}
 
 
 def _item(view: View, finding: Finding) -> Item:
-    place: Place | None = place_of(view.design, finding)
     role = finding.severity
     first, *rest = wrapped(f"{finding.where}: {finding.message}", view.width - 2, "text")
     lines = (line((f"{MARK_OF[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
     advice = [*wrapped(finding.remedy, view.width - 2, "note"), *wrapped(f"{finding.severity}; {finding.source}", view.width - 2, "dim")]
-    return Item(lines, place, tuple(line("  ", *more) for more in advice), _cells(finding))
+    return Item(lines, row_of(view.design, finding.place), tuple(line("  ", *more) for more in advice), _cells(finding))
 
 
 def _cells(finding: Finding) -> Cells:

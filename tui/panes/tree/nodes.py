@@ -48,6 +48,7 @@ from engine.design.places import (
     GateSetAt,
     JointOf,
     MachineAt,
+    OfRun,
     PieceAt,
     Place,
     PortAt,
@@ -55,6 +56,8 @@ from engine.design.places import (
     RunAt,
     SizeAt,
     StockAt,
+    ports_at,
+    whole,
 )
 from engine.units import number_text, show
 from engine.units.words import percent
@@ -79,7 +82,7 @@ class Node:
 
 @dataclass(frozen=True, slots=True)
 class _Look:
-    """What the nodes are made from; `places` is the index of each run, `worst` the worst finding about each thing."""
+    """What the nodes are made from; `places` is the index of each run, `ports` the place of each port, `worst` the worst finding about each place."""
 
     design: Design
     assessment: Assessment | None
@@ -88,7 +91,8 @@ class _Look:
     children: Mapping[str, tuple[Run, ...]]
     sizes: Mapping[str, tuple[Stock, StockSize]]
     places: Mapping[str, int]
-    worst: Mapping[object, str]
+    ports: Mapping[str, PortAt]
+    worst: Mapping[Place, str]
 
     @property
     def balance(self):
@@ -98,28 +102,25 @@ class _Look:
     def show(self, value: float, dimension: str) -> str:
         return show(value, dimension, self.system)
 
-    def mark(self, *things: object) -> str:
-        """Mark of the worst finding about any of `things`; none for what was not assessed."""
-        if self.assessment is None:
-            return ""
-        found = {self.worst.get(thing, "") for thing in things}
-        return MARKS["fault" if "fault" in found else "caution" if "caution" in found else ""]
+    def mark(self, place: Place) -> str:
+        """Mark of the worst finding about a place; none for what was not assessed."""
+        return MARKS[self.worst.get(place, "")] if self.assessment else ""
 
-    def alarm(self, *things: object) -> str:
+    def alarm(self, place: Place) -> str:
         """As `mark`, but nothing where all is well."""
-        mark = self.mark(*things)
+        mark = self.mark(place)
         return "" if mark == "ok" else mark
 
 
-def worst_findings(assessment: Assessment, index: int) -> dict[object, str]:
-    """Worst severity, fault or caution, by what it is about, in the gate set at `index`: a `where`, or (run, piece)."""
+def worst_findings(assessment: Assessment, index: int) -> dict[Place, str]:
+    """Worst severity, fault or caution, by the place it is about, in the gate set at `index`; a run's with those of its pieces."""
     name = assessment.sets[index].gate_set.name
-    worst: dict[object, str] = {}
+    worst: dict[Place, str] = {}
     for found in assessment.findings:
         if found.gate_set in (None, name) and found.severity != "note":
-            for thing in (found.where, (found.where, found.piece)):
-                if worst.get(thing) != "fault":
-                    worst[thing] = found.severity
+            for place in {found.place, whole(found.place)} if isinstance(found.place, OfRun) else {found.place}:
+                if worst.get(place) != "fault":
+                    worst[place] = found.severity
     return worst
 
 
@@ -127,7 +128,7 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
     """Every thing of a design: its ducts with their state in the gate set at `index`, then what they are made from."""
     worst = worst_findings(assessment, index) if assessment else {}
     places = {run.id: at for at, run in enumerate(design.runs)}
-    look = _Look(design, assessment, index, system(design), children_of(design), stock_sizes(design), places, worst)
+    look = _Look(design, assessment, index, system(design), children_of(design), stock_sizes(design), places, ports_at(design), worst)
     return (
         _collector(look),
         _heading(MACHINES, "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
@@ -177,7 +178,7 @@ def _collector(look: _Look) -> Node:
         held.append(_heading(OUTLET, "duct to the outside", _leaves(OUTLET, pieces)))
     runs = tuple(_run(look, run) for run in look.children["collector"])
     state = (look.show(balance.collector_pressure, "pressure"), look.show(balance.flow, "flow")) if balance else ()
-    return Node(COLLECTOR, ("collector",), "collector", (*held, *runs), state, look.mark("collector"))
+    return Node(COLLECTOR, ("collector",), "collector", (*held, *runs), state, look.mark(COLLECTOR))
 
 
 def _loss_label(look: _Look, loss: CollectorLoss) -> str:
@@ -192,7 +193,7 @@ def _run(look: _Look, run: Run) -> Node:
     state = look.balance.runs.get(run.id) if look.balance else None
     shut = state is not None and not state.carries
     parts = [
-        Node(PieceAt(at, i), ("runs", run.id, str(i)), piece_label(piece, look.system), mark=look.alarm((run.id, i)), shut=shut)
+        Node(PieceAt(at, i), ("runs", run.id, str(i)), piece_label(piece, look.system), mark=look.alarm(PieceAt(at, i)), shut=shut)
         for i, piece in enumerate(run.pieces)
     ]
     if joins_as(run) != "straight":
@@ -202,17 +203,18 @@ def _run(look: _Look, run: Run) -> Node:
     parts += (_run(look, child) for child in look.children[run.id])
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
-    mark = "-" if shut else look.mark(run.id)
+    mark = "-" if shut else look.mark(RunAt(at))
     return Node(RunAt(at), ("runs", run.id), run.id, tuple(parts), (bore, speed), mark, shut)
 
 
 def _end(look: _Look, at: int, run: Run, shut: bool) -> Node:
     port = look.balance.ports.get(run.ends) if look.balance else None
-    label, mark = run.ends, look.alarm(run.ends)
+    label, port_at = run.ends, look.ports[run.ends]
+    mark = look.alarm(port_at)
     if port is not None:
         needs = look.show(port.needs, "flow")
         label = f"{run.ends} {number_text(port.flow, 'flow', look.system)} of {needs}"
-        mark = look.mark(run.ends)
+        mark = look.mark(port_at)
     return Node(EndOf(at), ("runs", run.id, "end"), label, mark=mark, shut=shut)
 
 
@@ -246,11 +248,11 @@ def _machine(look: _Look, at: int, machine: Machine) -> Node:
         Node(
             PortAt(at, i), ("machines", machine.id, port.id),
             f"{port.id} {look.show(port.bore.si, 'bore')}, needs {look.show(port.needs.si, 'flow')}",
-            mark=look.alarm(f"{machine.id}/{port.id}"),
+            mark=look.alarm(PortAt(at, i)),
         )
         for i, port in enumerate(machine.ports)
     )  # fmt: skip
-    return Node(MachineAt(at), ("machines", machine.id), machine.id, ports, mark=look.alarm(machine.id))
+    return Node(MachineAt(at), ("machines", machine.id), machine.id, ports)
 
 
 def _stock(look: _Look, at: int, stock: Stock) -> Node:
