@@ -1,57 +1,30 @@
-"""`kerfdraft placement` and `kerfdraft draft`: where the collector could stand, and first layouts, without a session."""
+"""`kerfdraft placement`: where the collector could stand, found and written without a session."""
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.command_line.files import OK, UNREADABLE, complain, loaded, written
+from tui.command_line.files import OK, UNREADABLE, complain
+from tui.command_line.parser import JSON, Command, Parser, writing
+from tui.command_line.taking import chosen, wrote
 
 if TYPE_CHECKING:
     from engine.design import Design
-    from engine.search.proposals import Proposal
 
-NAMES = ("placement", "draft")
-
-
-def run(name: str, arguments: Sequence[str], parser_class: type[argparse.ArgumentParser]) -> int:
-    """Carry out one of NAMES; the exit status."""
-    parser = parser_class(prog=f"kerfdraft {name}")
-    parser.epilog = "exit status: 0 done, 2 the file cannot be read or written, or there is nothing to lay out"
-    {"placement": _placement_options, "draft": _draft_options}[name](parser)
-    options = parser.parse_args(arguments)
-    if options.take is not None and options.write is None:
-        parser.error("--take says which proposal --write OUT writes")
-    design = loaded(options.file)
-    if design is None:
-        return UNREADABLE
-    return {"placement": _placement, "draft": _draft}[name](parser, options, design)
+_LEAST, _MOST = 0.1, 100.0  # m
 
 
-def _placement_options(parser: argparse.ArgumentParser) -> None:
-    parser.description = "Draft ducts from every spot of a grid and tell where the collector would stand best."
-    parser.add_argument("file", type=Path, metavar="FILE", help="design with machines and a collector; its ducts are left out of it")
+def _options(parser: Parser) -> None:
     parser.add_argument("--spacing", metavar="LENGTH", help='how far apart the spots lie, such as "0.5 m" (default: 1 m or 3 ft)')
-    parser.add_argument("--json", action="store_true", help="print the results in SI base units as JSON")
-    parser.add_argument("--take", type=int, metavar="N", help="number of the spot to write (default: 1)")
-    parser.add_argument("--write", type=Path, metavar="OUT", help="write the design drafted from that spot to OUT")
 
 
-def _draft_options(parser: argparse.ArgumentParser) -> None:
-    parser.description = "Draft ducts from where machines and collector stand, in several ways, best first."
-    parser.add_argument("file", type=Path, metavar="FILE", help="design with machines and a collector; its ducts are left out of it")
-    parser.add_argument("--take", type=int, metavar="N", help="number of the layout to write (default: 1)")
-    parser.add_argument("--write", type=Path, metavar="OUT", help="write the design with that layout to OUT")
-
-
-def _placement(parser: argparse.ArgumentParser, options: argparse.Namespace, design: Design) -> int:
+def _carry_out(options: argparse.Namespace, design: Design) -> int:
     from engine.report.placement import as_json, as_text
     from engine.search.placement import NoStudy, placements
 
-    spacing = _spacing(parser, options.spacing)
+    spacing = _spacing(options)
     try:
         for study in placements(design, spacing=spacing):
             _progress(f"{study.done} of {study.of} spots")
@@ -59,56 +32,38 @@ def _placement(parser: argparse.ArgumentParser, options: argparse.Namespace, des
         complain(f"{options.file}: {reason}")
         return UNREADABLE
     _progress("")
-    _check_take(parser, options, study.proposals)
+    taken = chosen(options, study.proposals)
     print((as_json if options.json else as_text)(design, study))
-    return _taken(options, study.proposals, quiet=options.json)
+    return UNREADABLE if taken and not wrote(options, taken.design, taken.title) else OK
 
 
-def _draft(parser: argparse.ArgumentParser, options: argparse.Namespace, design: Design) -> int:
-    from engine.report.drafts import as_text
-    from engine.search.layouts.drafting import drafts
-
-    for step in drafts(design):
-        found = step.proposals
-    if not found:
-        complain(f"{options.file}: {step.said}: there is nothing to lay out")
-        return UNREADABLE
-    _check_take(parser, options, found)
-    print(as_text(design, found))
-    return _taken(options, found)
-
-
-def _spacing(parser: argparse.ArgumentParser, text: str | None) -> float | None:
+def _spacing(options: argparse.Namespace) -> float | None:
+    """What --spacing says, m."""
     from engine.units import UnitError, parse
 
-    if text is None:
+    if options.spacing is None:
         return None
     try:
-        spacing = parse(text, "length").si
+        spacing = parse(options.spacing, "length").si
     except UnitError as error:
-        parser.error(f"--spacing: {error}")
-    if not 0.1 <= spacing <= 100.0:
-        parser.error(f"--spacing: {text}; wanted is a length from 0.1 m to 100 m")
+        options.parser.error(f"--spacing: {error}")
+    if not _LEAST <= spacing <= _MOST:
+        options.parser.error(f"--spacing: {options.spacing}; wanted is a length from {_LEAST:g} m to {_MOST:g} m")
     return spacing
-
-
-def _check_take(parser: argparse.ArgumentParser, options: argparse.Namespace, found: Sequence[Proposal]) -> None:
-    if options.take is not None and not 1 <= options.take <= len(found):
-        parser.error(f"there is no proposal {options.take}: {len(found)} {'was' if len(found) == 1 else 'were'} found")
-
-
-def _taken(options: argparse.Namespace, found: Sequence[Proposal], *, quiet: bool = False) -> int:
-    if not options.write:
-        return OK
-    one = found[(options.take or 1) - 1]
-    if not written(one.design, options.write):
-        return UNREADABLE
-    if not quiet:
-        print(f"\nwritten to {options.write}: {one.title}")
-    return OK
 
 
 def _progress(text: str) -> None:
     """Say how far it has come, on a terminal, over what was said before."""
     if sys.stderr.isatty():
         print(f"\r{text}\x1b[K", end="", file=sys.stderr, flush=True)
+
+
+COMMAND = Command(
+    name="placement",
+    brief="where the collector would stand best",
+    description="Draft ducts from every spot of a grid and tell where the collector would stand best. Ducts that the design has are left out of it.",
+    statuses="0 done, 2 the file cannot be read or written, or there is nothing to lay out",
+    shares=(JSON, writing("the layout drafted from that spot", "proposal")),
+    options=_options,
+    carry_out=_carry_out,
+)

@@ -3,76 +3,61 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Sequence
-from pathlib import Path
+from collections.abc import Iterator
 from time import monotonic
 from typing import TYPE_CHECKING
 
-from tui.command_line.files import OK, UNREADABLE, complain, loaded, written
+from tui.command_line.files import OK, UNREADABLE, complain
+from tui.command_line.parser import JSON, Command, Parser, writing
+from tui.command_line.taking import chosen, wrote
 
 if TYPE_CHECKING:
     from engine.checks.assess import Assessment
     from engine.design import Design
     from engine.search.proposals import Step
 
-NAMES = ("size",)
 _SECONDS = 60.0
+# What has no use where a chart is all that is shown.
+_NOT_FOR_A_CHART = ("seconds", "take", "write", "json")
 
 
-def run(name: str, arguments: Sequence[str], parser_class: type[argparse.ArgumentParser]) -> int:
-    """Carry it out; the exit status."""
-    parser = parser_class(prog=f"kerfdraft {name}")
-    _options(parser)
-    options = parser.parse_args(arguments)
-    if options.take is not None and options.write is None:
-        parser.error("--take says which proposal --write OUT writes")
-    if options.seconds <= 0:
-        parser.error("--seconds wants more than 0")
-    design = loaded(options.file)
-    if design is None:
-        return UNREADABLE
+def _options(parser: Parser) -> None:
+    one = parser.add_mutually_exclusive_group()
+    one.add_argument("--without", metavar="SIZE", help="tell instead what to take for a size such as spiral/140, or for a run, by its name")
+    one.add_argument("--chart", metavar="RUN", help="show instead the stocked bores beside that of a run, and the friction of a metre of each")
+    one.add_argument("--throttled", action="store_true", help="for a shop that throttles every gate to its machine's need")
+    parser.add_argument("--seconds", type=float, metavar="N", help=f"stop after so many seconds with what is found (default: {_SECONDS:g})")
+
+
+def _carry_out(options: argparse.Namespace, design: Design) -> int:
     from engine.checks.assess import assess
     from engine.edits import EditError
     from engine.report.sizing import as_json, as_text
     from engine.search.proposals import standing
 
+    seconds = _SECONDS if options.seconds is None else options.seconds
+    if not seconds > 0:
+        options.parser.error("--seconds wants more than 0")
+    if options.chart is not None:
+        return _chart(options, assess(design))
     assessment = assess(design)
-    if options.chart:
-        return _charted(options, assessment)
     try:
-        step = _last(_steps(options, design, assessment), options.seconds)
+        step = _last(_steps(options, design, assessment), seconds)
     except EditError as reason:
         complain(f"{options.file}: {reason}")
         return UNREADABLE
-    take = 1 if options.take is None else options.take
-    if options.write and not 1 <= take <= len(step.proposals):
-        parser.error(f"there is no proposal {take}: {len(step.proposals)} found")
+    taken = chosen(options, step.proposals)
     print((as_json if options.json else as_text)(design, standing(assessment), step))
-    if options.write:
-        if not written(step.proposals[take - 1].design, options.write):
-            return UNREADABLE
-        if not options.json:
-            print(f"\nwritten to {options.write}: proposal {take}")
-    return OK
+    done = taken is None or wrote(options, taken.design, f"proposal {step.proposals.index(taken) + 1}")
+    return OK if done else UNREADABLE
 
 
-def _options(parser: argparse.ArgumentParser) -> None:
-    parser.description = "Choose a size that the store has for every run, at the true balance of every gate set."
-    parser.epilog = "exit status: 0 done, 2 the file cannot be read or written, or there is nothing to choose"
-    parser.add_argument("file", type=Path, metavar="FILE", help="design to size")
-    parser.add_argument("--without", metavar="SIZE", help="tell instead what to take for a size such as spiral/140, or for a run, by its name")
-    parser.add_argument("--chart", metavar="RUN", help="show instead the stocked bores beside that of a run, and the friction of a metre of each")
-    parser.add_argument("--throttled", action="store_true", help="for a shop that throttles every gate to its machine's need")
-    parser.add_argument("--seconds", type=float, default=_SECONDS, metavar="N", help="stop after so many seconds with what is found (default: 60)")
-    parser.add_argument("--json", action="store_true", help="print the results in SI base units as JSON")
-    parser.add_argument("--take", type=int, metavar="N", help="number of the proposal to write (default: 1)")
-    parser.add_argument("--write", type=Path, metavar="OUT", help="write the design with those sizes to OUT")
-
-
-def _charted(options: argparse.Namespace, assessment: Assessment) -> int:
+def _chart(options: argparse.Namespace, assessment: Assessment) -> int:
     from engine.design.consistency import nearest_word
     from engine.report.chart import as_text
 
+    if useless := [name for name in _NOT_FOR_A_CHART if vars(options)[name]]:
+        options.parser.error(f"--{useless[0]} has no use with --chart, which shows a chart and nothing else")
     if options.chart not in assessment.look.runs:
         near = nearest_word(options.chart, list(assessment.look.runs))
         complain(f"{options.file} has no run {options.chart!r}" + (f", only {near!r}" if near else ""))
@@ -85,15 +70,27 @@ def _steps(options: argparse.Namespace, design: Design, assessment: Assessment) 
     from engine.search.sizing import sizes
     from engine.search.sizing.substitution import substitutes
 
-    if options.without:
+    if options.without is not None:
         return substitutes(design, options.without, assessment)
     return sizes(design, assessment, throttled=options.throttled)
 
 
 def _last(steps: Iterator[Step], seconds: float) -> Step:
     """The last step of a search, or that at the end of the time."""
-    began = monotonic()
+    ends = monotonic() + seconds
     for step in steps:
-        if monotonic() - began > seconds:
+        last = step
+        if monotonic() > ends:
             break
-    return step
+    return last
+
+
+COMMAND = Command(
+    name="size",
+    brief="sizes from what the store has; what to take instead",
+    description="Choose a size that the store has for every run, at the true balance of every gate set.",
+    statuses="0 done, 2 the file cannot be read or written, or there is nothing to choose",
+    shares=(JSON, writing("those sizes", "proposal")),
+    options=_options,
+    carry_out=_carry_out,
+)

@@ -1,0 +1,92 @@
+"""How the command line is read: its subcommands, the options they share, and what is wrong with them in one line."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from tui.command_line.files import UNREADABLE
+
+if TYPE_CHECKING:
+    from engine.design import Design
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong in one line, and takes no option twice unless it says the same."""
+
+    def __init__(self, *args: Any, **rest: Any) -> None:
+        super().__init__(*args, **rest)
+        self.register("action", None, _Once)
+
+    def error(self, message: str) -> NoReturn:
+        """Leave with status 2."""
+        self.exit(UNREADABLE, f"kerfdraft: {message} (see {self.prog} --help)\n")
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> tuple[argparse.Namespace, list[str]]:  # type: ignore[override]
+        """As a subcommand too it refuses what it does not know itself, so that the message names its own help."""
+        found, unknown = super().parse_known_args(args, namespace)
+        if unknown:
+            self.error(f"unrecognized arguments: {' '.join(unknown)}")
+        return found, unknown
+
+
+class _Once(argparse.Action):
+    """Stores the value of an option or an argument."""
+
+    def __call__(self, parser: argparse.ArgumentParser, namespace: argparse.Namespace, values: Any, option_string: str | None = None) -> None:
+        if option_string:
+            said = vars(namespace).setdefault("said", {}).setdefault(self.dest, values)
+            if said is not values and said != values:
+                parser.error(f"{option_string} is given twice, as {said} and as {values}")
+        setattr(namespace, self.dest, values)
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A subcommand: what it is called and told as, the parsers whose options it shares, what adds its own, and what carries it out."""
+
+    name: str
+    brief: str
+    description: str
+    statuses: str
+    shares: tuple[Parser, ...]
+    carry_out: Callable[[argparse.Namespace, Design], int]
+    options: Callable[[Parser], None] | None = None
+
+    def add_to(self, adding: argparse._SubParsersAction[Parser]) -> None:
+        """Add its parser."""
+        parser = adding.add_parser(
+            self.name, description=self.description, epilog=f"exit status: {self.statuses}", parents=[_FILE, *self.shares]
+        )  # fmt: skip
+        if self.options:
+            self.options(parser)
+        parser.set_defaults(command=self, parser=parser)
+
+
+def parser_of(commands: Sequence[Command]) -> Parser:
+    """The parser of all subcommands."""
+    parser = Parser(prog="kerfdraft")
+    adding = parser.add_subparsers(metavar="COMMAND", required=True)
+    for command in commands:
+        command.add_to(adding)
+    return parser
+
+
+_FILE = Parser(add_help=False)
+_FILE.add_argument("file", type=Path, metavar="FILE", help="design to look at; it stays as it is")
+
+JSON = Parser(add_help=False)
+JSON.add_argument("--json", action="store_true", help="print the results in SI base units as JSON")
+
+
+def writing(what: str, noun: str = "") -> Parser:
+    """The option that writes the design with `what`, and before it the one that takes one of several, each called a `noun`."""
+    parser = Parser(add_help=False)
+    if noun:
+        parser.add_argument("--take", type=int, metavar="N", help=f"number of the {noun} to write (default: 1)")
+        parser.set_defaults(noun=noun)
+    parser.add_argument("--write", type=Path, metavar="OUT", help=f"write the design with {what} to OUT, a new file")
+    return parser

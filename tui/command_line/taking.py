@@ -1,0 +1,42 @@
+"""One of several proposals chosen by its number, and written."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, TypeVar
+
+from tui.command_line.files import written
+
+if TYPE_CHECKING:
+    from engine.design import Design
+    from engine.search.proposals import Proposal
+
+    Found = TypeVar("Found", bound=Proposal)
+
+
+def refuse_alone(options: argparse.Namespace) -> None:
+    """Leave where --take says which to write, and nothing is to be written."""
+    if vars(options).get("take") is not None and options.write is None:
+        options.parser.error(f"--take says which {options.noun} --write OUT writes")
+
+
+def chosen(options: argparse.Namespace, found: Sequence[Found]) -> Found | None:
+    """The one to write; None where none is. Leaves where there is none of that number."""
+    from engine.units.words import counted
+
+    if options.write is None:
+        return None
+    take = 1 if options.take is None else options.take
+    if not 1 <= take <= len(found):
+        options.parser.error(f"there is no {options.noun} {take}: {counted(len(found), 'was', 'were')} found")
+    return found[take - 1]
+
+
+def wrote(options: argparse.Namespace, design: Design, what: str) -> bool:
+    """Whether the design could be written; that it was is told beside a report that is text."""
+    if not written(design, options.write):
+        return False
+    if not vars(options).get("json"):
+        print(f"\nwritten to {options.write}: {what}")
+    return True
