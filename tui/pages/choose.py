@@ -14,8 +14,6 @@ from textual.types import CSSPathType
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from tui import commands
-from tui.commands.base import bindings
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.work.asking import Choice
@@ -49,7 +47,6 @@ class ChooseScreen(FrameScreen):
     """Choose one of several; the first match stands ready for Enter."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "choose.tcss"]
-    BINDINGS: ClassVar[list[BindingType]] = bindings(commands.PAGE)
     typing = True
 
     def __init__(self, title: str, choices: Sequence[Choice], chosen: Callable[[Any], object]) -> None:

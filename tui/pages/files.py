@@ -7,14 +7,12 @@ import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import ClassVar
 
 from textual import on
-from textual.binding import BindingType
 
 from engine.files.design_file import MOST_BYTES
 from tui import commands
-from tui.commands.base import Command, bindings
+from tui.commands.base import Command
 from tui.commands.files import New, open_path
 from tui.commands.look import StepOut
 from tui.draw.lines import printable
@@ -42,7 +40,7 @@ class FilesScreen(ChooseScreen):
     """Choose a design to open. `first` says that no design is open behind it."""
 
     typing = False
-    BINDINGS: ClassVar[list[BindingType]] = bindings((New, StepOut, *commands.ALWAYS))
+    page_commands = (New, StepOut, *commands.ALWAYS)
     help_text = "Choose a design of this folder or of saved_designs, or start a new one. A file elsewhere opens with: kerfdraft FILE"
 
     def __init__(self, *, first: bool = False) -> None:

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
 
 from textual.content import Content
 from textual.screen import Screen
 
-from tui import commands
-from tui.commands.base import GROUPS, Command, action_of, help_of, keys_text
+from tui.commands.base import GROUPS, Command, help_of, keys_text
+from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.key_line import own_entries
 from tui.pages.text import PageScreen
-from tui.terminal.textual_inside import bindings_of
 
 _INTRO = (
     "Every change is computed at once and can be undone. Findings say what is wrong and what helps; "
@@ -25,9 +25,9 @@ class HelpScreen(PageScreen):
 
     page_title = "help"
 
-    def __init__(self, asked_from: Screen[Any]) -> None:
+    def __init__(self, asked_from: FrameScreen) -> None:
         super().__init__()
-        self._text = help_text(about(asked_from), own_entries(asked_from, hidden=True), listed_for(asked_from))
+        self._text = help_text(about(asked_from), own_entries(asked_from, hidden=True), asked_from.page_commands)
 
     def text(self) -> Content:
         """The help that was made."""
@@ -40,13 +40,7 @@ def about(screen: Screen[Any]) -> str:
     return next((text for node in nodes if (text := getattr(node, "help_text", ""))), _INTRO)
 
 
-def listed_for(screen: Screen[Any]) -> list[type[Command]]:
-    """The commands a screen takes."""
-    actions = {binding.action for _, binding in bindings_of(screen)}
-    return [command for command in commands.WORKBENCH if action_of(command) in actions]
-
-
-def help_text(intro: str, own: list[tuple[str, str]], listed: list[type[Command]]) -> Content:
+def help_text(intro: str, own: list[tuple[str, str]], listed: Iterable[type[Command]]) -> Content:
     """Help as styled text; no text in it is read as markup."""
     parts: list[Content | str] = [intro, "\n"]
     if own:

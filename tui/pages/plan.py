@@ -6,12 +6,10 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import BindingType
 from textual.getters import query_one
 from textual.types import CSSPathType
 
 from tui import commands
-from tui.commands.base import bindings
 from tui.commands.edit import FilterState, Redo, SwitchUnits, Undo
 from tui.commands.files import Save
 from tui.commands.look import NextFinding, NextGateSet, PiecePane, PreviousFinding, PreviousGateSet, StepOut
@@ -24,10 +22,10 @@ from tui.panes.plan.plan_pane import PlanPane
 class PlanScreen(FrameScreen):
     """The page. What is selected here is what is selected in the tree."""
 
-    BINDINGS: ClassVar[list[BindingType]] = bindings((
-        NextGateSet, PreviousGateSet, NextFinding, PreviousFinding, Undo, Redo, SwitchUnits, FilterState, Save, Palette, StepOut,
+    page_commands = (
+        Undo, NextGateSet, NextFinding, Save, Redo, FilterState, SwitchUnits, Palette, PreviousGateSet, PreviousFinding, StepOut,
         *commands.ALWAYS,
-    ))  # fmt: skip
+    )  # fmt: skip
     AUTO_FOCUS = "PlanPane"
     CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "plan.tcss"]
 

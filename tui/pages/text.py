@@ -12,8 +12,7 @@ from textual.content import Content
 from textual.types import CSSPathType
 from textual.widgets import Static
 
-from tui import commands
-from tui.commands.base import Command, bindings
+from tui.commands.base import Command
 from tui.commands.look import StepOut
 from tui.commands.pages import Help
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
@@ -37,7 +36,6 @@ class PageScreen(FrameScreen):
     """A page of text. Esc, and the key that opened it, go back."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "text.tcss"]
-    BINDINGS: ClassVar[list[BindingType]] = bindings(commands.PAGE)
 
     def compose_body(self) -> ComposeResult:
         """The text."""

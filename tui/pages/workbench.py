@@ -13,7 +13,6 @@ from textual.types import CSSPathType
 
 from engine.units.words import counted
 from tui import commands
-from tui.commands.base import bindings
 from tui.commands.edit import EditValue, LargerSize, SmallerSize
 from tui.commands.look import CopyRow, CopyTable, DuctsPane, Enlarge, PiecePane, ResultsPane, StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
@@ -32,8 +31,8 @@ class Workbench(FrameScreen):
     """Three panes on one design. It hands on what the document and the app say, and moves the focus."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "workbench.tcss"]
+    page_commands = commands.WORKBENCH
     BINDINGS: ClassVar[list[BindingType]] = [
-        *bindings(commands.WORKBENCH),
         Binding("t", "tab(1)", "next tab of the results", show=False),
         Binding("T", "tab(-1)", "tab of the results before", show=False),
     ]

@@ -62,7 +62,7 @@ class ItemPane(Pane):
         first, last = spans[self._cursor] if spans else (0, 0)
         at_start = self._cursor == min(self.stops(), default=0)
         self._top = window(self._top, 0 if at_start and last < height else first, last, height, len(rows))
-        note = more_note(self._top, height, len(rows), first, self.app.glyphs)
+        note = more_note(self._top, height, len(rows), first, self.session.glyphs)
         return Content(self.title(), rows[self._top : self._top + height], note)
 
     def _rows(self, width: int) -> tuple[list[Line], list[tuple[int, int]]]:

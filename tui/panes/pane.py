@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from textual import events
 
@@ -12,9 +11,6 @@ from tui.draw.line_view import LineView
 from tui.draw.lines import Line, Span, fit, line, shorten, width_of
 from tui.panes.item import Cells, Table
 from tui.work.session import Session, session_of
-
-if TYPE_CHECKING:
-    from tui.app import KerfdraftApp
 
 # From this width of the terminal on there is room for panes side by side.
 WIDE = 110
@@ -73,8 +69,6 @@ class Pane(LineView, can_focus=True):
 
     pane_name = ""
     help_text = ""
-    app: KerfdraftApp
-
     @property
     def session(self) -> Session:
         """The session that the pane is in."""
@@ -101,7 +95,7 @@ class Pane(LineView, can_focus=True):
         width, height = self.size
         if width > 4 and height > 2:
             content = self.content(width - 2, height - 2)
-            self.show(framed(content, width, height, self.has_focus, self.app.glyphs))
+            self.show(framed(content, width, height, self.has_focus, self.session.glyphs))
 
     def watch_has_focus(self) -> None:
         """Show in the frame whether the pane has the focus."""

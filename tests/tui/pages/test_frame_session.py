@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.design.places import RunAt
+from engine.design.places import ROOM, RunAt
 from tests.shops.small_shop import TEXT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of
@@ -129,6 +129,18 @@ async def test_the_palette_carries_out_what_is_chosen(path):
         await pilot.pause()
         await pilot.press("enter")
         await until(lambda: app.document.system == "imperial")
+
+
+async def test_the_palette_has_the_commands_without_a_key(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("ctrl+p")
+        await until(lambda: type(app.screen).__name__ == "PaletteScreen" and ready(app))
+        app.screen.query_one("Typed").value = "walls"
+        await pilot.pause()
+        await pilot.press("enter")
+        await until(lambda: app.document.selection == ROOM)
 
 
 async def test_findings_lead_to_their_place(path):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -17,7 +17,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from tui import commands
-from tui.commands.base import Command
+from tui.commands.base import Command, bindings
 from tui.commands.edit import Redo, Undo
 from tui.commands.files import Quit, Save
 from tui.pages.frame.key_line import KeyLine, entries_of
@@ -49,6 +49,8 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
     """A screen of the session. Its subclasses say what the body holds and which commands they take."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = FRAME_CSS
+    page_commands: ClassVar[tuple[type[Command], ...]] = commands.PAGE
+    """The commands that the page takes; their keys are bound, those without one are in the palette."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "app.focus_next", show=False),
         Binding("shift+tab", "app.focus_previous", show=False),
@@ -62,6 +64,11 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
 
     # Moving the focus must not paint the screen anew: what shows the focus repaints itself.
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
+
+    def __init_subclass__(cls, **options: Any) -> None:
+        """Bind the keys of the page's commands, beside those that it binds for itself."""
+        cls.BINDINGS = [*bindings(cls.page_commands), *vars(cls).get("BINDINGS", ())]
+        super().__init_subclass__(**options)
 
     def __init__(self) -> None:
         super().__init__()

@@ -62,7 +62,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
 
     def content(self, width: int, height: int) -> Content:
         """What is asked, the rows around the one in use, and what that one is about."""
-        glyphs, rows = self.app.glyphs, self._sheet.rows
+        glyphs, rows = self.session.glyphs, self._sheet.rows
         warning = f"! {self._sheet.warning}" if self._sheet.warning else ""
         above = [*wrapped_to(self._sheet.words, width, 5, glyphs), *wrapped_to(warning, width, 5, glyphs, "caution"), ()]
         self._first, below = len(above), self._about(width)
@@ -78,7 +78,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         )
 
     def _line(self, at: int, labels: int, marks: int, width: int) -> Line:
-        row, focused, glyphs = self._sheet.rows[at], self.has_focus and at == self._at, self.app.glyphs
+        row, focused, glyphs = self._sheet.rows[at], self.has_focus and at == self._at, self.session.glyphs
         if row.line:
             return field_line(row.line.field, labels, width, glyphs, focused=focused, editing=self._editing if focused else None)
         label = f"{row.mark} {row.label}" if row.mark else row.label
@@ -93,10 +93,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
         if row is None:
             return []
         if self._editing and self._editing.trouble:
-            return wrapped_to(f"! {self._editing.trouble}", width, _ABOUT_LINES, self.app.glyphs, "fault")
+            return wrapped_to(f"! {self._editing.trouble}", width, _ABOUT_LINES, self.session.glyphs, "fault")
         if self._editing and self._editing.echo:
-            return wrapped_to(f"= {self._editing.echo}", width, _ABOUT_LINES, self.app.glyphs, "note")
-        return wrapped_to(row.about, width, _ABOUT_LINES, self.app.glyphs, "note")
+            return wrapped_to(f"= {self._editing.echo}", width, _ABOUT_LINES, self.session.glyphs, "note")
+        return wrapped_to(row.about, width, _ABOUT_LINES, self.session.glyphs, "note")
 
     @property
     def _row(self) -> Row | None:
@@ -142,7 +142,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         if kind == "machine":
             self._interview.remove_machine(int(index))
         else:
-            self.app.flash("x takes a machine away: go to one first", trouble=True)
+            self.session.flash("x takes a machine away: go to one first", trouble=True)
 
     def action_take_back(self, by: int) -> None:
         """Undo or redo."""
@@ -186,7 +186,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
             answers, left_out = self._sheet.paste(event.text)
             self._interview.take(answers, start=True)
             if left_out:
-                self.app.flash(left_out, trouble=True)
+                self.session.flash(left_out, trouble=True)
         else:
             self._typed(self._editing, self._editing.edit.insert(event.text.strip("\r\n")))
 
@@ -202,7 +202,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         if row is None or row.line is None:
             return
         if editing.trouble:
-            self.app.flash("this will not do yet; Esc leaves it as it was" if onward else f"left out: {editing.trouble}", trouble=True)
+            self.session.flash("this will not do yet; Esc leaves it as it was" if onward else f"left out: {editing.trouble}", trouble=True)
             if onward:
                 return
         elif text != row.line.field.text:

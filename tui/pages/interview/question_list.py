@@ -44,7 +44,7 @@ class QuestionList(Pane, inherit_bindings=False):
 
     def content(self, width: int, height: int) -> Content:
         """The rows around the present question."""
-        count, glyphs = len(self._questions), self.app.glyphs
+        count, glyphs = len(self._questions), self.session.glyphs
         self._top = window(self._top, self._at, self._at, height, count)
         labels = min(max((len(q.label) + 2 * (q.machine is not None) for q in self._questions), default=0), _LABEL_CELLS)
         body = [self._line(at, labels, width) for at in range(self._top, min(self._top + height, count))]
@@ -52,7 +52,7 @@ class QuestionList(Pane, inherit_bindings=False):
         return Content(self.titled(f"questions, {answered} of {count} answered"), body, more_note(self._top, height, count, self._at, glyphs))
 
     def _line(self, at: int, labels: int, width: int) -> Line:
-        question, glyphs = self._questions[at], self.app.glyphs
+        question, glyphs = self._questions[at], self.session.glyphs
         label = cut(printable("  " * (question.machine is not None) + question.label), labels, glyphs)
         answer = f"({question.answer})" if question.state == "offered" else question.answer
         mark = "!" if question.state == "wanted" else " "
@@ -76,7 +76,7 @@ class QuestionList(Pane, inherit_bindings=False):
     def action_remove(self) -> None:
         """Take the present machine away."""
         if self.question.machine is None:
-            self.app.flash("x takes a machine away: go to one first", trouble=True)
+            self.session.flash("x takes a machine away: go to one first", trouble=True)
         else:
             self._interview.remove_machine(self.question.machine)
 

@@ -13,10 +13,7 @@ from textual.getters import query_one
 
 from engine import catalog
 from engine.design import Design
-from tui import commands
-from tui.commands.base import bindings
 from tui.commands.look import StepOut
-from tui.pages.choose import ChooseScreen
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.pages.interview import questions
 from tui.pages.interview.answer_sheet import AnswerSheet
@@ -34,7 +31,6 @@ class InterviewScreen(FrameScreen):
     """Asks, keeps every answer at once, and hands over the shop and its draft. It can be left at any point."""
 
     CSS_PATH = [FRAME_CSS, "interview.tcss"]
-    BINDINGS = bindings(commands.PAGE)
     AUTO_FOCUS = "QuestionList"
     page_title = "new design: an interview"
 
@@ -118,7 +114,7 @@ class InterviewScreen(FrameScreen):
         """Take the last change back (-1), or bring it back (1)."""
         source, target = (self._before, self._after) if by < 0 else (self._after, self._before)
         if not source:
-            self.app.flash("nothing to undo" if by < 0 else "nothing to redo", trouble=True)
+            self.session.flash("nothing to undo" if by < 0 else "nothing to redo", trouble=True)
             return
         target.append(self.answers)
         self._put(source.pop(), start=True)
@@ -128,14 +124,14 @@ class InterviewScreen(FrameScreen):
         try:
             self._file.keep(answers)
         except OSError as error:
-            self.app.flash(f"the answers cannot be kept: {error.strerror}", trouble=True)
+            self.session.flash(f"the answers cannot be kept: {error.strerror}", trouble=True)
         self.show(start=start)
 
     def remove_machine(self, index: int) -> None:
         """Take a machine away."""
         name = self.answers.shop.machines[index].id
         self.take(questions.without_machine(self.answers, index))
-        self.app.flash(f"without {name}; u brings it back")
+        self.session.flash(f"without {name}; u brings it back")
 
     def carry_out(self, asked: str) -> None:
         """Do what a row asks for."""
@@ -150,7 +146,7 @@ class InterviewScreen(FrameScreen):
         known = usual_first(catalog.machine_kinds(), self.answers.units)
         kinds = [Choice(kind.name, kind, flows(kind), about(kind), kind.system) for kind in known]
         own = Choice("a machine with figures of your own", None, "a port of usual size, to be changed", group="your own")
-        self.app.push_screen(ChooseScreen("machines of the catalog", [*kinds, own], self._ask_how_many))
+        self.session.choose("machines of the catalog", [*kinds, own], self._ask_how_many)
 
     def _ask_how_many(self, kind: catalog.MachineKind | None) -> None:
         most = questions.MOST_MACHINES - len(self.answers.shop.machines)
@@ -187,5 +183,5 @@ class InterviewScreen(FrameScreen):
         if key == "d":
             self._file.drop()
         elif key == "k":
-            self.app.flash("the answers are kept: N goes on with them")
+            self.session.flash("the answers are kept: N goes on with them")
         self.dismiss()

@@ -23,6 +23,6 @@ class BoresScreen(PageScreen):
 
     def text(self) -> Content:
         """The chart, as wide as the terminal."""
-        glyphs = self.app.glyphs
+        glyphs = self.session.glyphs
         signs = Signs(glyphs.dot, glyphs.flat, glyphs.left, glyphs.right, glyphs.marks["ring"])
         return Content("\n".join(as_text(self._assessment, self._run, min(self.app.size.width - _MARGIN, _WIDEST), signs)))

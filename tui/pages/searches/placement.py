@@ -73,7 +73,7 @@ class PlacementScreen(SearchScreen):
         """Begin anew with spots so many times as far apart; where that cannot be, say why."""
         spacing = self.spacing * times
         if why := "nearer is nearer than anybody measures" if spacing < _NEAREST else _why_not(self.document.design, spacing):
-            self.app.flash(why, trouble=True)
+            self.session.flash(why, trouble=True)
             return
         self.spacing = spacing
         self.start()
@@ -87,7 +87,7 @@ class PlacementScreen(SearchScreen):
         if known is not None:
             self.look_at(known)
             return
-        self.app.flash("drafting from there ...")
+        self.session.flash("drafting from there ...")
         drafting = self._drafting(self._generation, self.document.design, spot, today)
         self.run_worker(drafting, thread=True, exclusive=True, group="draft")
 
@@ -104,5 +104,5 @@ class PlacementScreen(SearchScreen):
         """Show it, unless something else is looked at meanwhile."""
         event.stop()
         if event.generation == self._generation and self.in_front:
-            self.app.flash("")
+            self.session.flash("")
             self.look_at(event.proposal)

@@ -86,11 +86,11 @@ class PlacementPane(Pane):
         """The map and the list."""
         if self.study is None:
             return Content(self._title(), wrapped(self._said, width, "dim"))
-        scene, units, glyphs = self._current_scene(), system(self.app.document.design), self.app.glyphs
+        scene, units, glyphs = self._current_scene(), system(self.session.document.design), self.session.glyphs
         sight, below = self._lay_out(scene, width, height, units)
         drawn = draw_map(self.study, scene, sight, self.cursor, self.measure, glyphs)
         room = (width, height - sight.height) if below else (width - sight.width - _GAP, height)
-        listed = list_lines(ListView(self.app.document.design, self.study, self.cursor, *room, glyphs))
+        listed = list_lines(ListView(self.session.document.design, self.study, self.cursor, *room, glyphs))
         if below:
             rows = drawn + listed
         else:
@@ -101,7 +101,7 @@ class PlacementPane(Pane):
         return Content(self._title(), rows, note + scale if len(note + scale) <= width - 3 else note)
 
     def _current_scene(self) -> Scene:
-        design = self.app.document.design
+        design = self.session.document.design
         if self._scene is None or self._scene[0] is not design:
             self._scene = (design, room_scene(design))
         return self._scene[1]
@@ -120,14 +120,14 @@ class PlacementPane(Pane):
             count = f"{study.done} of {study.of} spots"
             done = f"stopped after {count}" if study.done < study.of else f"{counted(study.of, 'spot')} tried"
             progress = f" working: {count} " if self.working else f" {done} "
-        apart = show(self.screen.spacing, "length", system(self.app.document.design))
+        apart = show(self.screen.spacing, "length", system(self.session.document.design))
         return self.titled(f"spots {apart} apart", progress)
 
     @property
     def key_entries(self) -> list[tuple[str, str]]:
         """What the key line shows first."""
         stop = [("x", "stop here")] if self.working else []
-        moves = [(self.app.glyphs.arrows, "spot"), ("Enter", "look at it"), ("1 2 3", "best"), ("v", f"by {self._next_measure}")]
+        moves = [(self.session.glyphs.arrows, "spot"), ("Enter", "look at it"), ("1 2 3", "best"), ("v", f"by {self._next_measure}")]
         return [*stop, *moves, ("+ -", "spots"), ("Tab", "next best")]
 
     # Keys
@@ -163,7 +163,7 @@ class PlacementPane(Pane):
         if self.study is None:
             return
         if self.spot is None:
-            self.app.flash("this spot is not tried yet")
+            self.session.flash("this spot is not tried yet")
             return
         first = best(self.study)
         at = first.index(self.cursor) if self.cursor in first else None

@@ -11,8 +11,6 @@ from textual.binding import Binding
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing
-from tui import commands
-from tui.commands.base import bindings
 from tui.commands.look import StepOut
 from tui.draw.lines import Line
 from tui.pages.frame.frame import FrameScreen
@@ -38,9 +36,9 @@ class ProposalPane(ItemPane):
         """Its lines; each can be gone to, so that a long list scrolls."""
         design, _, proposal = self._shown
         if self._after is None:
-            self._before = assess(design, self.app.assessment)
+            self._before = assess(design, self.session.assessment)
             self._after = assess(proposal.design, self._before)
-        lines = proposal_lines(*self._shown, width, self.app.glyphs) + fact_lines(self._before, self._after, width, self.app.glyphs)
+        lines = proposal_lines(*self._shown, width, self.session.glyphs) + fact_lines(self._before, self._after, width, self.session.glyphs)
         return [Item((spans,), at) for at, spans in enumerate(lines)]
 
     def title(self) -> Line:
@@ -56,7 +54,6 @@ class ProposalScreen(FrameScreen):
     """A proposal beside the design."""
 
     page_title = "a proposal"
-    BINDINGS = bindings(commands.PAGE)
     AUTO_FOCUS = "ProposalPane"
 
     def __init__(self, design: Design, today: Standing, proposal: Proposal, chosen: Callable[[Proposal], None]) -> None:

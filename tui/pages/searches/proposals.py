@@ -63,8 +63,8 @@ class ProposalsPane(ItemPane):
         """The page."""
         if self.today is None:
             return []
-        caution = self._search.caution(self.app.document.design) if self._search.caution else ""
-        return items(ProposalsView(self.today, self.step, self.working, width, self.app.glyphs, caution))
+        caution = self._search.caution(self.session.document.design) if self._search.caution else ""
+        return items(ProposalsView(self.today, self.step, self.working, width, self.session.glyphs, caution))
 
     def title(self) -> Line:
         """What the page is about."""

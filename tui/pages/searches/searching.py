@@ -14,7 +14,6 @@ from textual.worker import Worker, get_current_worker
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing, Step, standing
 from tui import commands
-from tui.commands.base import bindings
 from tui.commands.edit import Redo, Undo
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FrameScreen
@@ -33,7 +32,7 @@ _YIELDS = 0.001
 class SearchScreen(FrameScreen):
     """A page whose `pane` shows the search that it `begin`s: `update_found(today, step, working=...)` gets every step of it."""
 
-    BINDINGS = bindings((StepOut, Undo, Redo, *commands.ALWAYS))
+    page_commands = (Undo, Redo, StepOut, *commands.ALWAYS)
 
     pane: Pane
 
@@ -63,7 +62,7 @@ class SearchScreen(FrameScreen):
     def start(self) -> None:
         """Search from the design as it now is, beside the session."""
         self._generation += 1
-        self._today = standing(self.app.assessment)
+        self._today = standing(self.session.assessment)
         self.pane.update_found(self._today, None, working=True)
         self._worker = self.run_worker(self._searching(self._generation, self.document.design), thread=True, exclusive=True)
 
@@ -99,9 +98,9 @@ class SearchScreen(FrameScreen):
         self.app.push_screen(ProposalScreen(self.document.design, self._today, proposal, self._take))
 
     def _take(self, proposal: Proposal) -> None:
-        if self.app.attempt(lambda: self.document.apply(proposal.title, proposal.design)):
+        if self.session.attempt(lambda: self.document.apply(proposal.title, proposal.design)):
             self.dismiss()
-            self.app.flash(f"taken, u takes it back: {proposal.title}")
+            self.session.flash(f"taken, u takes it back: {proposal.title}")
 
     @on(StepOut)
     def leave(self, command: StepOut) -> None:

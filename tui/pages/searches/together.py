@@ -15,11 +15,9 @@ from textual.worker import get_current_worker
 from engine.checks.look import Look
 from engine.search.together.companions import Together, together
 from tui import commands
-from tui.commands.base import bindings
 from tui.commands.edit import Redo, Undo
 from tui.commands.look import StepOut
 from tui.draw.lines import Line, cut, wrapped
-from tui.pages.choose import ChooseScreen
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.messages import ResultsReady
 from tui.pages.searches.together_lines import TogetherView, items, names_of_sets, offered, remark_on
@@ -56,7 +54,7 @@ class TogetherPane(ItemPane):
 
     def view(self, width: int = 0) -> TogetherView:
         """What is shown, in a body of `width` cells."""
-        return TogetherView(self.found, self.app.document.design, width, self.app.glyphs)
+        return TogetherView(self.found, self.session.document.design, width, self.session.glyphs)
 
     def list_items(self, width: int, height: int) -> list[Item]:
         """The page, or that it is on its way."""
@@ -79,7 +77,7 @@ class TogetherScreen(FrameScreen):
     """The page. What it shows is of the design as it was when the solving began; a change of the design begins anew."""
 
     page_title = "which gates may be open together"
-    BINDINGS = bindings((StepOut, Undo, Redo, *commands.ALWAYS))
+    page_commands = (Undo, Redo, StepOut, *commands.ALWAYS)
     AUTO_FOCUS = "TogetherPane"
 
     pane = query_one(TogetherPane)
@@ -107,7 +105,7 @@ class TogetherScreen(FrameScreen):
     def _solve(self) -> None:
         """Solve every set of the design as it now is, beside the session."""
         self._generation += 1
-        look = self.app.assessment.look
+        look = self.session.assessment.look
         connected = bool(look.tree.leaf_of)
         self.pane.update_found(self.pane.found if connected else None, working=connected)
         if connected:
@@ -145,24 +143,24 @@ class TogetherScreen(FrameScreen):
             return
         choices = [Choice(" + ".join(row.machines), row.machines, remark_on(view, row)) for row in offered(view.found, leads)]
         title = f"add a gate set with {machines[leads].machine}"
-        self.app.push_screen(ChooseScreen(title, choices, lambda chosen: self.app.attempt(lambda: self._add(chosen))))
+        self.session.choose(title, choices, lambda chosen: self.session.attempt(lambda: self._add(chosen)))
 
     def _ask(self, machines: tuple[str, ...]) -> None:
         """Ask before a gate set is added; one there is needs no asking."""
         if self._known(machines) is not None:
             self._add(machines)
             return
-        name = cut(" + ".join(machines), _MOST_LETTERS_ASKED, self.app.glyphs)
-        self.ask(Question(f"add gate set {name}?", lambda key: self.app.attempt(lambda: self._add(machines)) if key == "y" else None))
+        name = cut(" + ".join(machines), _MOST_LETTERS_ASKED, self.session.glyphs)
+        self.ask(Question(f"add gate set {name}?", lambda key: self.session.attempt(lambda: self._add(machines)) if key == "y" else None))
 
     def _add(self, machines: tuple[str, ...]) -> None:
         """Add a gate set, or show the one there is."""
         known = self._known(machines)
         if known is None:
-            self.app.flash(f"added gate set {editing.add_gate_set(self.document, machines)}; u takes it back")
+            self.session.flash(f"added gate set {editing.add_gate_set(self.document, machines)}; u takes it back")
             return
         self.document.show_gate_set([gate_set.name for gate_set in self.document.gate_sets].index(known))
-        self.app.flash(f"that is gate set {known}: shown now")
+        self.session.flash(f"that is gate set {known}: shown now")
 
     def _known(self, machines: tuple[str, ...]) -> str | None:
         """Name of the gate set with just these machines at work."""

@@ -66,8 +66,8 @@ class PieceForm(Pane):
 
     def update_form(self) -> None:
         """Take over the selection, the design and its results."""
-        document = self.app.document
-        self._facts = facts(document.design, self.app.assessment, document.gate_set_index, document.selection)
+        document = self.session.document
+        self._facts = facts(document.design, self.session.assessment, document.gate_set_index, document.selection)
         self.redraw()
 
     def redraw(self) -> None:
@@ -78,7 +78,7 @@ class PieceForm(Pane):
     def _follow(self) -> None:
         """Take over the fields of what is selected now: a key can come before the news of a change."""
         place = self._fields.place
-        if not self._fields.follow(self.app.document):
+        if not self._fields.follow(self.session.document):
             return
         self._sizes.forget()
         self._refusal = ""
@@ -88,7 +88,7 @@ class PieceForm(Pane):
 
     def content(self, width: int, height: int) -> Content:
         """The fields around the one in use, its meaning, and the facts."""
-        glyphs, at, count = self.app.glyphs, self._fields.at, len(self._fields.all)
+        glyphs, at, count = self.session.glyphs, self._fields.at, len(self._fields.all)
         labels, editing = label_cells(self._fields.all), self._typing.editing if self._typing else None
         considered = self._sizes.shown.lines(width) if self._sizes.shown else []
         below = considered or trouble_lines(editing.trouble if editing else self._refusal, width) or echo_lines(editing, labels, width)
@@ -106,9 +106,9 @@ class PieceForm(Pane):
     def _line(self, at: int, labels: int, width: int) -> Line:
         field, focused = self._fields.all[at], self.has_focus and at == self._fields.at
         editing = self._typing.editing if self._typing and focused else None
-        value = getattr(edits.at(self.app.document.design, field.place), field.name)
-        shown = echo(field, value, field.text, self.app.document.system)
-        return field_line(field, labels, width, self.app.glyphs, focused=focused, editing=editing, echo=shown)
+        value = getattr(edits.at(self.session.document.design, field.place), field.name)
+        shown = echo(field, value, field.text, self.session.document.system)
+        return field_line(field, labels, width, self.session.glyphs, focused=focused, editing=editing, echo=shown)
 
     # Moving, choosing, stepping
 
@@ -121,16 +121,16 @@ class PieceForm(Pane):
     def action_move(self, by: int) -> None:
         """Move to another field."""
         if self._fields.move(by):
-            self.app.document.seal()
+            self.session.document.seal()
             self.redraw()
 
     def action_cycle(self, by: int) -> None:
         """Take the next choice."""
         field = self.field
         if field is None or field.entry.kind == "names" or waits(field) or (wanted := cycled(field, by)) is None:
-            self.app.flash("nothing to choose from in this field; e edits it")
+            self.session.flash("nothing to choose from in this field; e edits it")
             return
-        self.apply(field, read(field, wanted, self.app.document.system))
+        self.apply(field, read(field, wanted, self.session.document.system))
 
     def action_turn(self) -> None:
         """Put a machine in or out of a gate set, or take the next choice."""
@@ -144,7 +144,7 @@ class PieceForm(Pane):
         """Empty a field, so that its default holds."""
         field = self.field
         if field is None or field.entry.required or field.entry.kind == "names":
-            self.app.flash("this field cannot be empty", trouble=True)
+            self.session.flash("this field cannot be empty", trouble=True)
         else:
             self.apply(field, None)
 
@@ -160,7 +160,7 @@ class PieceForm(Pane):
     def apply(self, field: Field, value: Any) -> None:
         """One change from one key; keys on the same field are one step."""
         try:
-            put_in(self.app.document, field, value, self.app.document.design)
+            put_in(self.session.document, field, value, self.session.document.design)
         except Refused as reason:
             self.refuse(str(reason))
 
@@ -168,7 +168,7 @@ class PieceForm(Pane):
         """Say why not: in the status row, which may have to cut it, and whole below the fields until the next key."""
         self._follow()
         self._refusal = reason
-        self.app.flash(said or reason, trouble=True)
+        self.session.flash(said or reason, trouble=True)
         self.redraw()
 
     # Keys
@@ -216,7 +216,7 @@ class PieceForm(Pane):
         self._sizes.drop()
         if self._typing is not None:
             self._stop_typing()
-            self.app.document.seal()
+            self.session.document.seal()
 
     def on_click(self, event: events.Click) -> None:
         """Use the field that was clicked."""
@@ -238,17 +238,17 @@ class PieceForm(Pane):
         """Half a value is nothing to save: it is finished or left first."""
         if self._typing is not None and self._typing.editing.trouble:
             message.stop()
-            self.app.flash(f"not saved: {self._typing.editing.trouble}", trouble=True)
+            self.session.flash(f"not saved: {self._typing.editing.trouble}", trouble=True)
 
     def begin(self) -> None:
         """Edit the field in use with its value selected; what is in or out, or yes or no, changes at once."""
         field = self.field
         if field is None:
-            self.app.flash("nothing to edit here; a adds one")
+            self.session.flash("nothing to edit here; a adds one")
         elif field.entry.kind in ("names", "flag"):
             self.action_turn()
         else:
-            self._typing = Typing(self.app.document, field)
+            self._typing = Typing(self.session.document, field)
             self.refresh_bindings()
             self.redraw()
 
@@ -256,7 +256,7 @@ class PieceForm(Pane):
         if key == "escape":
             self._restore(typing)
         elif key == "enter" and typing.editing.trouble:
-            self.app.flash("this will not do yet; Esc puts back what was there", trouble=True)
+            self.session.flash("this will not do yet; Esc puts back what was there", trouble=True)
         elif key in _DONE:
             self._commit(typing, _DONE[key])
         elif (edit := typing.editing.edit.typed(key, character)) is not None:
@@ -270,7 +270,7 @@ class PieceForm(Pane):
             typing.finish()
         except Refused as reason:
             self.refuse(str(reason))
-        self.app.document.seal()
+        self.session.document.seal()
         trouble, field = typing.editing.trouble, self.field
         self.action_move(by)
         if trouble:
@@ -279,8 +279,8 @@ class PieceForm(Pane):
 
     def _restore(self, typing: Typing) -> None:
         self._stop_typing()
-        self.app.attempt(typing.restore)
-        self.app.document.seal()
+        self.session.attempt(typing.restore)
+        self.session.document.seal()
         self.redraw()
 
     def _stop_typing(self) -> None:
@@ -298,4 +298,4 @@ class PieceForm(Pane):
 
     def action_step(self, by: int, asked_from: Widget | None = None) -> None:
         """Look at the next larger or smaller size of what is selected, or of its run; what asked for it has the focus again afterwards."""
-        self._sizes.step(by, sized_place(self.app.document, self.field, self._fields.all), asked_from)
+        self._sizes.step(by, sized_place(self.session.document, self.field, self._fields.all), asked_from)

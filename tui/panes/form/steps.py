@@ -75,11 +75,11 @@ class SizeSteps:
 
     def step(self, by: int, place: Place, asked_from: Widget | None = None) -> None:
         """Look at the next larger (1) or smaller (-1) size, at first of what is at `place`; back at the size there is nothing is considered."""
-        document, shown = self._pane.app.document, self._shown
+        document, shown = self._pane.session.document, self._shown
         try:
             ref = _next_size(document.design, place, shown, by)
         except Refused as reason:
-            self._pane.app.flash(str(reason))
+            self._pane.session.flash(str(reason))
             return
         if shown and ref == shown.size.before:
             self.leave()
@@ -93,7 +93,7 @@ class SizeSteps:
 
     def _assessed(self) -> Assessment:
         """The assessment of the design as it now is: a key can come before the news of a change."""
-        design, known = self._pane.app.document.design, self._pane.app.assessment
+        design, known = self._pane.session.document.design, self._pane.session.assessment
         return known if known is not None and known.design is design else assess(design, known)
 
     def carry_out(self, key: str) -> None:
@@ -109,9 +109,9 @@ class SizeSteps:
             self._take(shown.chosen(key))
 
     def _take(self, size: SizePreview) -> None:
-        app = self._pane.app
-        if app.attempt(lambda: app.document.apply(size.name, size.design)):
-            app.flash(f"{size.name}{'' if size.in_store else ', not in store'}; u takes it back")
+        session = self._pane.session
+        if session.attempt(lambda: session.document.apply(size.name, size.design)):
+            session.flash(f"{size.name}{'' if size.in_store else ', not in store'}; u takes it back")
 
     def leave(self) -> None:
         """Let the size be as it was, and give the focus back."""

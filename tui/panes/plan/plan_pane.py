@@ -73,21 +73,16 @@ class PlanPane(Pane):
 
     def update_plan(self) -> None:
         """Take over the design, its results, the gate set and the selection; what is selected comes in sight."""
-        if self._move and self.app.document.design is not self._made:
+        if self._move and self.session.document.design is not self._made:
             self._end()
-        if self._up_to_date and self.size.height > 2:
+        if self.session.up_to_date and self.size.height > 2:
             scene = self._current_scene()
-            self._camera = sheet.following(self._camera, self._lay_out(scene), scene, self.app.document.selection)
+            self._camera = sheet.following(self._camera, self._lay_out(scene), scene, self.session.document.selection)
         self.redraw()
         self._tell()
 
-    @property
-    def _up_to_date(self) -> bool:
-        assessment = self.app.assessment
-        return assessment is not None and assessment.design is self.app.document.design
-
     def _current_scene(self) -> Scene:
-        assessment, index = self.app.assessment, self.app.document.gate_set_index
+        assessment, index = self.session.assessment, self.session.document.gate_set_index
         if self._scene_of is None or self._scene_of[0] is not assessment or self._scene_of[1] != index:
             self._scene_of = (assessment, index)
             self._scene = scene_of(assessment, assessment.sets[index])
@@ -97,17 +92,17 @@ class PlanPane(Pane):
         """The sights that fit above what stands at the foot."""
         width, height = width or self.size.width - 2, height or self.size.height - 2
         rows = max(height - 1 - len(self._remarks(scene, width)), 3)
-        return sheet.sights(self._camera, scene, width, rows, self.app.document.system)
+        return sheet.sights(self._camera, scene, width, rows, self.session.document.system)
 
     def _remarks(self, scene: Scene, width: int) -> list[Line]:
         text = printable("; ".join(scene.remarks))
-        rows = wrapped_to(text, width - 2, _REMARK_ROWS, self.app.glyphs, "caution") if text else []
+        rows = wrapped_to(text, width - 2, _REMARK_ROWS, self.session.glyphs, "caution") if text else []
         return [line(" ", *spans) for spans in rows]
 
     def content(self, width: int, height: int) -> Content:
         """The sheet, the numbers of what is selected, and what has no place."""
-        document, assessment, glyphs = self.app.document, self.app.assessment, self.app.glyphs
-        if self._up_to_date:
+        document, assessment, glyphs = self.session.document, self.session.assessment, self.session.glyphs
+        if self.session.up_to_date:
             scene = self._current_scene()
             self._sights = self._lay_out(scene, width, height)
             told = printable(numbers(assessment, assessment.sets[document.gate_set_index], scene, document.selection, glyphs))
@@ -129,12 +124,12 @@ class PlanPane(Pane):
     def key_entries(self) -> list[tuple[str, str]]:
         """What the key line shows first."""
         if self._move:
-            entries = [("Enter", "keep"), ("Esc", "restore"), (self.app.glyphs.arrows, "move"), ("Shift", "x5"), ("+ -", "height")]
+            entries = [("Enter", "keep"), ("Esc", "restore"), (self.session.glyphs.arrows, "move"), ("Shift", "x5"), ("+ -", "height")]
             if self._move.place != COLLECTOR:
                 entries.insert(2, ("Space", "duct stays" if self._move.follows else "duct follows"))
             return entries
         entries = [("Tab", "piece"), ("[ ]", "machine"), ("Enter", "form"), ("v", "view"), ("+ - 0", "zoom"), ("h j k l", "pan")]
-        if moving.moves(self.app.document.design, self.app.document.selection):
+        if moving.moves(self.session.document.design, self.session.document.selection):
             entries.insert(0, ("e", "move"))
         return entries
 
@@ -145,21 +140,21 @@ class PlanPane(Pane):
 
     def action_walk(self, by: int) -> None:
         """Select the next thing in the order of the ducts."""
-        self._walk(list(self._current_scene().order) if self._up_to_date else [], by)
+        self._walk(list(self._current_scene().order) if self.session.up_to_date else [], by)
 
     def action_walk_spots(self, by: int) -> None:
         """Select the next machine, or the collector."""
-        self._walk([place for place in self._current_scene().order if not isinstance(place, OfRun)] if self._up_to_date else [], by)
+        self._walk([place for place in self._current_scene().order if not isinstance(place, OfRun)] if self.session.up_to_date else [], by)
 
     def _walk(self, order: list[Place], by: int) -> None:
         if not order:
             return
-        place = self.app.document.selection
+        place = self.session.document.selection
         while place != DESIGN and place not in order:
             place = place.holder
         now = order.index(place) if place in order else -1
         at = min(max(now + by, 0), len(order) - 1) if abs(by) > 1 else (now + by) % len(order)
-        self.app.document.select(order[at])
+        self.session.document.select(order[at])
 
     def action_form(self) -> None:
         """Go to the form of what is selected."""
@@ -173,8 +168,8 @@ class PlanPane(Pane):
 
     def action_zoom(self, by: int) -> None:
         """Take the next finer or coarser scale."""
-        if self._sights and self._up_to_date:
-            document = self.app.document
+        if self._sights and self.session.up_to_date:
+            document = self.session.document
             self._camera = sheet.zoomed(self._camera, self._sights[0], by, self._current_scene(), document.system, document.selection)
             self.redraw()
 
@@ -193,10 +188,10 @@ class PlanPane(Pane):
         """Select what was clicked."""
         x, y = event.x - 1, event.y - 1
         for sight in self._sights:
-            if 0 <= y < sight.height and self._up_to_date and self._move is None:
+            if 0 <= y < sight.height and self.session.up_to_date and self._move is None:
                 places = [place for place in self._current_scene().order if (x, y) in cells_of(self._current_scene(), sight, place)]
                 if places:
-                    self.app.document.select(max(places, key=lambda place: (not isinstance(place, OfRun), isinstance(place, PieceAt))))
+                    self.session.document.select(max(places, key=lambda place: (not isinstance(place, OfRun), isinstance(place, PieceAt))))
                 return
             y -= sight.height + 1
 
@@ -204,11 +199,11 @@ class PlanPane(Pane):
 
     def action_move(self) -> None:
         """Begin to move what is selected."""
-        self.app.attempt(self._begin)
+        self.session.attempt(self._begin)
 
     def _begin(self) -> None:
-        self._move = moving.begun(self.app.document)
-        self._made = self.app.document.design
+        self._move = moving.begun(self.session.document)
+        self._made = self.session.document.design
         self.refresh_bindings()
         self.redraw()
 
@@ -234,13 +229,13 @@ class PlanPane(Pane):
         elif event.key == "escape":
             self._try(replace(self._move, by=(0.0, 0.0, 0.0)))
             self._end()
-            self.app.flash("as it was before the move")
+            self.session.flash("as it was before the move")
         else:
-            self.app.flash("Enter keeps the move, Esc restores what was")
+            self.session.flash("Enter keeps the move, Esc restores what was")
 
     def _shift(self, key: str) -> tuple[float, float, float] | None:
         """The move that a key asks for."""
-        units, long = self.app.document.system, key.startswith("shift+") or (len(key) == 1 and key.isupper())
+        units, long = self.session.document.system, key.startswith("shift+") or (len(key) == 1 and key.isupper())
         name, times = key.removeprefix("shift+").lower() if long else key, _LONG_STEP if long else 1
         if name in _HEIGHTS:
             return moving.step_by("up", units, _HEIGHTS[name] * times)
@@ -252,27 +247,27 @@ class PlanPane(Pane):
     def _try(self, move: moving.Move) -> None:
         """Carry a move out; one that is refused leaves the one before."""
         try:
-            moving.carried_out(self.app.document, move)
+            moving.carried_out(self.session.document, move)
         except Refused as reason:
-            self.app.flash(str(reason), trouble=True)
+            self.session.flash(str(reason), trouble=True)
             return
-        self._move, self._made = move, self.app.document.design
+        self._move, self._made = move, self.session.document.design
         self.refresh_bindings()
-        if self._up_to_date:  # nothing to wait for
+        if self.session.up_to_date:  # nothing to wait for
             self.redraw()
             self._tell()
 
     def _tell(self) -> None:
         """Say what the move under way came to."""
-        if self._move and self._up_to_date:
-            text, trouble = moving.told(self._move, self.app.assessment)
-            self.app.flash(text, trouble=trouble)
+        if self._move and self.session.up_to_date:
+            text, trouble = moving.told(self._move, self.session.assessment)
+            self.session.flash(text, trouble=trouble)
 
     def _end(self) -> None:
         """The move is over; what comes next is a step of its own."""
         if self._move:
             self._move = self._made = None
-            self.app.document.seal()
+            self.session.document.seal()
             self.refresh_bindings()
             self.redraw()
 

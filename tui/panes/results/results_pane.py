@@ -68,21 +68,16 @@ class Results(ItemPane):
             self._before = None
             self.redraw()
 
-    @property
-    def _up_to_date(self) -> bool:
-        """Whether the results at hand are of the design as it now is; when not, they are on their way."""
-        return self.app.assessment is not None and self.app.assessment.design is self.app.document.design
-
     def _view(self, width: int = 0, height: int = 0) -> View:
         """What there is to show, in a body of `width` by `height` cells."""
-        document, bands = self.app.document, self._bands.known
-        return View(self.app.assessment, document.gate_set_index, document.selection, width, height, self.app.glyphs, self._before, self._port, bands)
+        document, bands = self.session.document, self._bands.known
+        return View(self.session.assessment, document.gate_set_index, document.selection, width, height, self.session.glyphs, self._before, self._port, bands)
 
     def list_items(self, width: int, height: int) -> list[Item]:
         """What the tab says."""
-        if not self._up_to_date:
+        if not self.session.up_to_date:
             return self._items
-        self._bands.follow(self.app.assessment)
+        self._bands.follow(self.session.assessment)
         view = self._view(width, height)
         self._wanted = self._shown.bands(view)
         return self._shown.items(view)
@@ -101,8 +96,8 @@ class Results(ItemPane):
             self._learning = self.set_timer(_DRAWN if len(self._wanted) == 1 else idle, self._learn)
 
     def _learn(self) -> None:
-        if self._up_to_date:
-            self._bands.follow(self.app.assessment)
+        if self.session.up_to_date:
+            self._bands.follow(self.session.assessment)
             self._bands.learn(self._wanted[0]) if len(self._wanted) == 1 else self._bands.learn_more()
             super().redraw()
             self._learn_after(_BETWEEN)
@@ -131,18 +126,18 @@ class Results(ItemPane):
 
     def table(self) -> Table:
         """The tab as a table."""
-        return self._shown.table(self._view()) if self._up_to_date else []
+        return self._shown.table(self._view()) if self.session.up_to_date else []
 
     def row(self) -> Cells:
         """What the row under the cursor says, or the whole where no row does."""
-        return self.item.cells if self.item and self._up_to_date else ()
+        return self.item.cells if self.item and self.session.up_to_date else ()
 
     # Keys
 
     @property
     def key_entries(self) -> list[tuple[str, str]]:
         """What the key line shows first."""
-        entries = [(self.app.glyphs.sideways, "tab")]
+        entries = [(self.session.glyphs.sideways, "tab")]
         if self._shown.next_port:
             entries.append(("[ ]", "port"))
         if self.stops():
@@ -163,7 +158,7 @@ class Results(ItemPane):
     def action_port(self, by: int) -> None:
         """Show the way of another port."""
         choose = self._shown.next_port
-        port = choose(self._view(), by) if choose and self._up_to_date else None
+        port = choose(self._view(), by) if choose and self.session.up_to_date else None
         if port is not None:
             self._port = port
             self.go_to(0)
@@ -177,9 +172,9 @@ class Results(ItemPane):
         if leads is None:
             self.action_move(1)
         elif isinstance(leads, int):
-            self.app.document.show_gate_set(leads)
+            self.session.document.show_gate_set(leads)
         else:
-            self.app.document.select(leads)
+            self.session.document.select(leads)
 
     def on_click(self, event: events.Click) -> None:
         """Show the tab whose name was clicked."""

@@ -50,14 +50,14 @@ class DuctTree(Pane):
 
     def update_tree(self) -> None:
         """Take over the design, its results and the selection."""
-        document = self.app.document
-        self._tree = tree(document.design, self.app.assessment, document.gate_set_index)
+        document = self.session.document
+        self._tree = tree(document.design, self.session.assessment, document.gate_set_index)
         self._widths = column_widths(self._tree)
         self.update_cursor()
 
     def update_cursor(self) -> None:
         """Put the cursor on what is selected, unfolding what hides it."""
-        place = self.app.document.selection
+        place = self.session.document.selection
         for node in way_to(self._tree, place)[:-1]:
             if is_folded(node, self._flipped):
                 self._flipped ^= {node.key}
@@ -75,7 +75,7 @@ class DuctTree(Pane):
         Where something went, the row that took its place is selected; where
         something came or has become what does not match, the filter is taken off.
         """
-        document = self.app.document
+        document = self.session.document
         if not self._wanted:
             return
         nodes = tree(document.design, None, document.gate_set_index)
@@ -99,22 +99,22 @@ class DuctTree(Pane):
         self._top = window(self._top, self._cursor, self._cursor, height, len(self._rows))
         shown = range(self._top, min(self._top + height, len(self._rows)))
         title = self.titled("1 ducts", f"/{self._wanted}/ " if self._wanted else "")
-        note = more_note(self._top, height, len(self._rows), self._cursor, self.app.glyphs)
-        return Content(title, [self._line(at, width) for at in shown], note, column_heads(self._widths, self.app.document.system))
+        note = more_note(self._top, height, len(self._rows), self._cursor, self.session.glyphs)
+        return Content(title, [self._line(at, width) for at in shown], note, column_heads(self._widths, self.session.document.system))
 
     def _line(self, at: int, width: int) -> Line:
-        spans = row_line(self._rows[at], width, self._widths, self.app.glyphs)
+        spans = row_line(self._rows[at], width, self._widths, self.session.glyphs)
         if at != self._cursor:
             return spans
         return restyle(spans, "cursor" if self.has_focus else "chosen")
 
     def row(self) -> tuple[str, ...]:
         """What the row under the cursor says, numbers with their units."""
-        return cells(self._row.node, self.app.document.system) if self._row else ()
+        return cells(self._row.node, self.session.document.system) if self._row else ()
 
     def table(self) -> list[tuple[str, ...]]:
         """What the rows shown say."""
-        return [cells(row.node, self.app.document.system) for row in self._rows]
+        return [cells(row.node, self.session.document.system) for row in self._rows]
 
     # Keys
 
@@ -167,7 +167,7 @@ class DuctTree(Pane):
 
     def action_pieces(self) -> None:
         """Leave out what the runs are made of, or show it again."""
-        document = self.app.document
+        document = self.session.document
         if self._pieces and document.selected_run is not None:
             document.select(whole(document.selection))
         self._pieces = not self._pieces
@@ -179,7 +179,7 @@ class DuctTree(Pane):
     def _go(self, at: int) -> None:
         if self._rows:
             self._cursor = min(max(at, 0), len(self._rows) - 1)
-            self.app.document.select(self._place())
+            self.session.document.select(self._place())
             self.redraw()
 
     @property
@@ -205,7 +205,7 @@ class DuctTree(Pane):
         """Ask for the text to look for; the tree follows as it is typed."""
         event.stop()
         before = self._wanted
-        self.screen.ask(
+        self.session.ask(
             Prompt("filter:", before, self._take_filter, check=self._why_no_filter, typed=self._filter, dismissed=lambda: self._filter(before))
         )
 
@@ -222,11 +222,11 @@ class DuctTree(Pane):
     def _take_filter(self, wanted: str) -> None:
         """Filter, and select something that is left: a key must not act on what cannot be seen."""
         self._filter(wanted)
-        if not shows(self._rows, self.app.document.selection):
+        if not shows(self._rows, self.session.document.selection):
             self._go(self._cursor)
 
     def _filter(self, wanted: str) -> None:
         self._wanted = wanted.strip()
         self._list_rows()
-        self._cursor = self._row_of(self.app.document.selection)
+        self._cursor = self._row_of(self.session.document.selection)
         self.redraw()
