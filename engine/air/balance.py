@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
-from engine.air.ducts import Duct, Part, area, reynolds_per_flow
-from engine.air.live import FrictionLaw, JointLaw, Live, State
+from engine.air.ducts import Duct, FrictionLaw, Part, area, reynolds_per_flow
+from engine.air.live import JointLaw, Live, State
 from engine.air.losses.elbows import mitred_reynolds_factor
 from engine.air.losses.friction import colebrook
 from engine.air.losses.gates import open_gate
@@ -52,10 +52,11 @@ class PortState:
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """A solved network. `flows` and `joint_losses` are by duct of the
-    tree; `hindrance` is what throttled gates add to the resistance of theirs. `imbalance` is the worst path's pressure error, Pa.
+    """A solved network: the whole `flow` [m3/s], the total pressure the collector supplies [Pa], runs and open ports by name.
 
-    `blown_back` are open ports out of which air would blow; they are held at
+    `flows` [m3/s] and `joint_losses` [Pa] are by position in the tree, and so
+    is `hindrance` [Pa s2/m6], what throttled gates add to the resistance of
+    their runs. `imbalance` is the worst path's pressure error, Pa. `blown_back` are open ports out of which air would blow; they are held at
     no flow. `rising` tells that the collector works where its curve rises.
     """
 
@@ -75,16 +76,16 @@ def solve(
     tree: Tree, open_ports: Iterable[str], *, throttled: Mapping[str, float] = NONE_THROTTLED,
     friction: FrictionLaw = colebrook, joints: JointLaw = momentum, near: Balance | None = None,
 ) -> Balance:  # fmt: skip
-    """Balance the network with these ports open, every other shut.
+    """Balance the network with these ports open, "machine/port", every other shut; leaks of the design draw too.
 
-    `throttled` gates are open by a share only. Leaks of the design draw too.
-
+    `throttled` gates, by name, are open by a share only, more than 0, at most 1.
     `friction(Re, e/D) -> (f, dln f/dln Re)` and `joints(joint, flows) ->
     (losses, Jacobian)` replace the laws. `near` is the balance of a network
     alike to start from; it is left aside where a curve that rises could let
-    the answer hang on it. Mass holds to rounding, pressure to
-    0.01 Pa on every path; otherwise NotConverged. Raises KeyError for a port
-    that is not connected.
+    the answer hang on it.
+
+    Mass holds to rounding, pressure to 0.01 Pa on every path; otherwise
+    raises NotConverged. Raises KeyError for a port that is not connected.
     """
     wanted = list(dict.fromkeys(open_ports))
     leaves = [tree.leaf_of[port] for port in wanted]
@@ -94,13 +95,15 @@ def solve(
     laws = (friction, joints)
     live, state = settle(tree, [*leaves, *behind_shut_gates, *tree.leak_positions], hindrance, laws, _flows_near(tree, near))
     drawing = {live.index[leaf] for leaf in live.leaves}
-    back = tuple(port for port, leaf in zip(wanted, leaves) if leaf not in drawing)
+    back = tuple(port for port, leaf in zip(wanted, leaves, strict=True) if leaf not in drawing)
     return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
 
 
 def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
-    usable = near is not None and tree.fan.falls and not near.blown_back and list(near.runs) == list(tree.index)
-    return near.flows if usable and len(near.flows) == len(tree.ducts) else ()
+    """The flows to start from of a balance near by; none where they cannot serve."""
+    if near is None or near.blown_back or not tree.fan.falls:
+        return ()
+    return near.flows if list(near.runs) == list(tree.index) and len(near.flows) == len(tree.ducts) else ()
 
 
 def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float]) -> dict[int, float]:
@@ -125,11 +128,11 @@ def _balance(
     *, law_of_joints: JointLaw, hindrance: Mapping[int, float], back: tuple[str, ...],
 ) -> Balance:  # fmt: skip
     flows, losses = [0.0] * len(tree.ducts), [0.0] * len(tree.ducts)
-    for position, duct in enumerate(live.index):
-        flows[duct], losses[duct] = state.q[position], state.h[position]
+    for position, of_tree in enumerate(live.index):
+        flows[of_tree], losses[of_tree] = state.q[position], state.h[position]
     joint_losses = _joint_losses(tree, live, state, flows, law_of_joints)
     open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
-    carrying = _carrying(tree, [tree.leaf_of[port] for port in wanted if port not in back])
+    carrying = tree.on_way(tree.leaf_of[port] for port in wanted if port not in back)
     runs: dict[str, RunState] = {}
     outer = [0.0] * len(tree.ducts)
     for i, duct in enumerate(tree.runs):
@@ -144,16 +147,6 @@ def _balance(
     return Balance(total, state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
 
 
-def _carrying(tree: Tree, leaves: list[int]) -> set[int]:
-    """The ducts on the ways from these outer ends to the collector."""
-    found: set[int] = set()
-    for duct in leaves:
-        while duct >= 0 and duct not in found:
-            found.add(duct)
-            duct = tree.ducts[duct].parent
-    return found
-
-
 def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law: JointLaw) -> list[float]:
     """Of every duct at its inner end; a shut one has the loss that a first breath of air would meet."""
     losses = [0.0] * len(flows)
@@ -161,8 +154,9 @@ def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law:
         losses[parent] = state.j[position]
         joint, kids = tree.joints[parent], tree.children[parent]
         if joint is not None and len(live.kids[position]) < len(kids):
-            for kid, loss in zip(kids, law(joint, [flows[kid] for kid in kids[: len(joint.legs)]])[0]):
-                losses[kid] = loss
+            legs = kids[: len(joint.legs)]
+            for leg, loss in zip(legs, law(joint, [flows[leg] for leg in legs])[0], strict=True):
+                losses[leg] = loss
     return losses
 
 
@@ -181,12 +175,12 @@ def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_
 
 
 def velocity_pressure(q: float, bore: float, density: float) -> float:
-    """Of a flow in a bore, Pa."""
+    """Velocity pressure [Pa] of a flow [m3/s] in a bore [m], in air of a density [kg/m3]."""
     return density / 2 * (q / area(bore)) ** 2
 
 
 def part_loss(part: Part, tree: Tree, q: float, friction: FrictionLaw = colebrook) -> float:
-    """Total-pressure loss of one part at a flow, Pa."""
+    """Total-pressure loss [Pa] of one part of a network at a flow [m3/s]; none below 0."""
     if q <= 0:
         return 0.0
     reynolds = q * reynolds_per_flow(part.bore, tree.air)
@@ -220,12 +214,12 @@ class PartLoss:
 
 
 def part_losses(tree: Tree, balance: Balance, run: str) -> tuple[PartLoss, ...]:
-    """Every part of a run from its joint to its port, joint and friction included."""
+    """Every part of a run from its joint to its port, joint and friction included; KeyError for a run that is not there."""
     i = tree.index[run]
     duct, q = tree.runs[i], balance.flows[i]
     pressure = velocity_pressure(q, duct.bore, tree.air.density)
     metre = _loss_of_a_metre(tree, duct, q)
-    drops = [("joint", "joint", balance.joint_losses[i] if q > 0 else 0.0)] if duct.parent >= 0 else []
+    drops: list[tuple[str | int, str, float]] = [("joint", "joint", balance.joint_losses[i] if q > 0 else 0.0)] if duct.parent >= 0 else []
     drops += [(part.place, part.label, part_loss(part, tree, q)) for part in duct.parts]
     if more := balance.hindrance.get(i):
         gate = next(part.place for part in duct.parts if part.label == "gate")
@@ -242,13 +236,12 @@ def _loss_of_a_metre(tree: Tree, duct: Duct, q: float) -> float:
 
 
 def way(tree: Tree, balance: Balance, port: str) -> tuple[PartLoss, ...]:
-    """Every loss a port's air meets, from the port to the collector; they add up to the collector's pressure."""
-    losses: list[PartLoss] = []
-    i = tree.leaf_of[port]
-    while i >= 0:
-        losses.extend(reversed(part_losses(tree, balance, tree.ducts[i].run)))
-        i = tree.ducts[i].parent
-    return tuple(losses)
+    """Every loss a port's air meets, from the port to the collector; they add up to the collector's pressure.
+
+    Raises KeyError for a port that is not connected.
+    """
+    runs = (tree.runs[i].run for i in tree.inward(tree.leaf_of[port]))
+    return tuple(loss for run in runs for loss in reversed(part_losses(tree, balance, run)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,15 +249,17 @@ class _HeldPressure:
     """Stands in for the fan: the same pressure at every flow."""
 
     shut_off: float
+    low: float = 0.0
     high: float = 0.0
     falls: bool = True
+    estimated: bool = False
 
     def pressure(self, _flow: float) -> tuple[float, float]:
         return self.shut_off, 0.0
 
 
 def duct_curve(tree: Tree, open_ports: Iterable[str], pressures: Iterable[float]) -> list[tuple[float, float]]:
-    """(flow m3/s, pressure Pa) of the ducts alone, under each pressure held at the collector's inlet."""
+    """(flow m3/s, pressure Pa) of the ducts alone, under each pressure [Pa] held at the collector's inlet; what has no balance is left out."""
     opened = tuple(open_ports)
     points = []
     for pressure in pressures:

@@ -62,6 +62,11 @@ class ScaledSupply:
         return self.supply.falls
 
     @property
+    def estimated(self) -> bool:
+        """Whether the curve is a guess."""
+        return self.supply.estimated
+
+    @property
     def shut_off(self) -> float:
         """Pressure at no flow, Pa."""
         return self.factor * self.supply.shut_off
@@ -75,15 +80,18 @@ class ScaledSupply:
 def doubts(design: Design, tree: Tree) -> tuple[tuple[Side, Side], ...]:
     """Every source of doubt about a design, its low and its high side; `tree` is the design's."""
 
-    def leaning(**lean) -> Side:
-        return Side(compile_tree(design, tree.air, Lean(**lean)))
+    def leaning(lean: Lean) -> Side:
+        return Side(compile_tree(design, tree.air, lean))
+
+    def with_fan(factor: float) -> Side:
+        return Side(replace(tree, fan=ScaledSupply(tree.fan, factor)))
 
     return (
-        (leaning(fittings=1 - FITTINGS), leaning(fittings=1 + FITTINGS)),
+        (leaning(Lean(fittings=1 - FITTINGS)), leaning(Lean(fittings=1 + FITTINGS))),
         (Side(tree, _scaled(1 - JOINTS)), Side(tree, _scaled(1 + JOINTS))),
-        (leaning(roughness="low"), leaning(roughness="high")),
-        (leaning(ports=1 - PORTS), leaning(ports=1 + PORTS)),
-        tuple(Side(replace(tree, fan=ScaledSupply(tree.fan, factor))) for factor in (1 - FAN, 1 + FAN)),
+        (leaning(Lean(roughness="low")), leaning(Lean(roughness="high"))),
+        (leaning(Lean(ports=1 - PORTS)), leaning(Lean(ports=1 + PORTS))),
+        (with_fan(1 - FAN), with_fan(1 + FAN)),
     )
 
 
@@ -96,10 +104,10 @@ def band(sides: Sequence[tuple[Side, Side]], result: SetResult) -> dict[str, flo
     if result.balance is None:
         return {}
     try:
-        moved = [tuple(_flows(side, result) for side in pair) for pair in sides]
+        flows = [(_flows(low, result), _flows(high, result)) for low, high in sides]
     except NotConverged:
         return {}
-    return {port: hypot(*((low[port] - high[port]) / 2 for low, high in moved)) for port in result.balance.ports}
+    return {port: hypot(*((low[port] - high[port]) / 2 for low, high in flows)) for port in result.balance.ports}
 
 
 def _flows(side: Side, result: SetResult) -> dict[str, float]:

@@ -119,13 +119,14 @@ class Leak:
 
     def loss(self, q: float, _friction: FrictionLaw = colebrook) -> tuple[float, float]:
         """Total-pressure loss [Pa] at a flow of 0 or more [m3/s] and its slope [Pa s/m3]."""
-        loss = (q / self.conductance) ** (1 / LEAK_EXPONENT)
+        loss: float = (q / self.conductance) ** (1 / LEAK_EXPONENT)
         return loss, loss / (LEAK_EXPONENT * q) if q else 0.0
 
     @property
     def resistance(self) -> float:
         """About its loss over flow squared, Pa s2/m6, for a search for flows to start from."""
-        return _START_LEAK_PRESSURE / (self.conductance * _START_LEAK_PRESSURE**LEAK_EXPONENT) ** 2
+        flow: float = self.conductance * _START_LEAK_PRESSURE**LEAK_EXPONENT
+        return _START_LEAK_PRESSURE / flow**2
 
 
 def duct_of(

@@ -5,10 +5,11 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 
 def linear(xs: Sequence[float], ys: Sequence[float], x: float) -> tuple[float, float]:
-    """Value and slope at `x` of the broken line through (xs, ys), xs rising.
+    """Value and slope at `x` of the broken line through (xs, ys), xs rising, one of each at least.
 
     Outside the table the end value holds, with slope 0.
     """
@@ -22,7 +23,7 @@ def linear(xs: Sequence[float], ys: Sequence[float], x: float) -> tuple[float, f
 
 
 def onward(xs: Sequence[float], ys: Sequence[float], x: float) -> float:
-    """The value of `linear`, but beyond the last point in proportion to `x`."""
+    """The value of `linear`, but beyond the last point, which is above 0, in proportion to `x`."""
     return linear(xs, ys, x)[0] * max(1.0, x / xs[-1])
 
 
@@ -59,13 +60,14 @@ def monotone_cubic(xs: Sequence[float], ys: Sequence[float]) -> MonotoneCubic:
     three-point ones held to the shape of the data. Two points give their straight line.
     `xs` must rise strictly and hold at least two values (ValueError).
     """
-    if len(xs) < 2 or len(xs) != len(ys) or any(b <= a for a, b in zip(xs, xs[1:])):
+    if len(xs) < 2 or len(xs) != len(ys) or any(b <= a for a, b in pairwise(xs)):
         raise ValueError("a curve wants at least two points with x rising")
-    steps = [b - a for a, b in zip(xs, xs[1:])]
-    secants = [(b - a) / h for a, b, h in zip(ys, ys[1:], steps)]
+    steps = [b - a for a, b in pairwise(xs)]
+    secants = [(b - a) / h for (a, b), h in zip(pairwise(ys), steps, strict=True)]
     slopes = _slopes(steps, secants)
     pieces = tuple(
-        (y, d0, (3.0 * m - 2.0 * d0 - d1) / h, (d0 + d1 - 2.0 * m) / (h * h)) for y, d0, d1, m, h in zip(ys, slopes, slopes[1:], secants, steps)
+        (y, d0, (3.0 * m - 2.0 * d0 - d1) / h, (d0 + d1 - 2.0 * m) / (h * h))
+        for y, (d0, d1), m, h in zip(ys[:-1], pairwise(slopes), secants, steps, strict=True)
     )
     return MonotoneCubic(tuple(xs), pieces)
 
@@ -75,7 +77,7 @@ def _slopes(steps: list[float], secants: list[float]) -> list[float]:
         return [secants[0], secants[0]]
     inner = [
         0.0 if m0 * m1 <= 0.0 else 3.0 * (h0 + h1) / ((2.0 * h1 + h0) / m0 + (h1 + 2.0 * h0) / m1)
-        for h0, h1, m0, m1 in zip(steps, steps[1:], secants, secants[1:])
+        for (h0, h1), (m0, m1) in zip(pairwise(steps), pairwise(secants), strict=True)
     ]
     first = _end_slope(steps[0], steps[1], secants[0], secants[1])
     last = _end_slope(steps[-1], steps[-2], secants[-1], secants[-2])

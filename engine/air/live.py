@@ -63,12 +63,8 @@ class State:
 
 
 def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float]) -> Live:
-    """The ways from these outer ends to the collector. `hindrance` adds to the `square` of ducts, by index."""
-    alive: set[int] = set()
-    for duct in leaves:
-        while duct >= 0 and duct not in alive:
-            alive.add(duct)
-            duct = tree.ducts[duct].parent
+    """The ways from these outer ends to the collector. `hindrance` [Pa s2/m6] adds to the `square` of runs, by position."""
+    alive = tree.on_way(leaves)
     index = sorted(alive)
     at = {duct: position for position, duct in enumerate(index)}
     ducts: list[Duct | Leak] = [tree.ducts[i] for i in index]
@@ -76,22 +72,21 @@ def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float])
         if i in alive:
             ducts[at[i]] = replace(tree.runs[i], square=tree.runs[i].square + more)
     kids = [tuple([at[kid] for kid in tree.children[i] if kid in alive]) for i in index]
-    meetings = [_meeting(tree, i, at) if tree.joints[i] is not None else None for i in index]
+    meetings = [_meeting(joint, tree.children[i], at) if (joint := tree.joints[i]) else None for i in index]
     parent = [at.get(duct.parent, -1) for duct in ducts]
     ends = [position for position, fed in enumerate(kids) if not fed]
     return Live(tuple(index), tuple(ducts), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
 
 
-def _meeting(tree: Tree, duct: int, at: Mapping[int, int]) -> Meeting | None:
+def _meeting(joint: Joint, joined: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
     """Leaks stand behind the legs and take no part in the joint."""
-    joint = tree.joints[duct]
-    legs = tree.children[duct][: len(joint.legs)]
+    legs = joined[: len(joint.legs)]
     slots = tuple([slot for slot, kid in enumerate(legs) if kid in at])
     return Meeting(joint, tuple([at[legs[slot]] for slot in slots]), slots, len(slots) == len(legs)) if slots else None
 
 
 def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
-    """What flows cost. A `barrier` [Pa m3/s] pushes every outer end with barrier / q away from no flow."""
+    """What flows [m3/s] cost, all of them more than 0. A `barrier` [Pa m3/s] pushes every outer end with barrier / q away from no flow."""
     friction, law = laws
     n = len(q)
     h, g, j = [0.0] * n, [0.0] * n, [0.0] * n
@@ -119,12 +114,12 @@ def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> lis
         losses, jacobian = law(joint, [q[k] for k in kids])
     else:
         flows = [0.0] * len(joint.legs)
-        for k, slot in zip(kids, slots):
+        for k, slot in zip(kids, slots, strict=True):
             flows[slot] = q[k]
         every, slopes = law(joint, flows)
         losses = [every[slot] for slot in slots]
         jacobian = [[slopes[row][column] for column in slots] for row in slots]
-    for k, loss in zip(kids, losses):
+    for k, loss in zip(kids, losses, strict=True):
         j[k] = loss
     return jacobian
 
@@ -141,7 +136,7 @@ def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
     for meeting in live.meetings:
         if meeting is not None:
             meet(meeting, shares, joints, law)
-    at_joints = [loss / (share * share) if share > 0 else 0.0 for loss, share in zip(joints, shares)]
+    at_joints = [loss / (share * share) if share > 0 else 0.0 for loss, share in zip(joints, shares, strict=True)]
     shares, resistance = _shared(live, own, at_joints)
     total = largest_working_flow(fan, resistance)
     return [share * total for share in shares]

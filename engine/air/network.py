@@ -7,15 +7,15 @@ meet at the outer end of their parent.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import pi
-from typing import Protocol
+from typing import Protocol, cast
 
 from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leak_of
 from engine.air.ducts import Duct, Leak, area
 from engine.air.fan import Fan, fan_of
-from engine.air.losses.junctions import Joint, Leg
+from engine.air.losses.junctions import Joint, Leg, LegKind
 from engine.air.losses.leaks import gap_resistance
 from engine.air.properties import Air, air_of
 from engine.design import Collector, Design, Leakage, Port, Run, children_of, joins_as, ports_of, stock_sizes
@@ -122,6 +122,22 @@ class Tree:
         """Positions of the leaks."""
         return range(len(self.runs), len(self.ducts))
 
+    def inward(self, duct: int) -> Iterator[int]:
+        """The positions of the ducts from one of them to the collector."""
+        while duct >= 0:
+            yield duct
+            duct = self.ducts[duct].parent
+
+    def on_way(self, ends: Iterable[int]) -> set[int]:
+        """The positions of all ducts on the ways from these outer ends to the collector."""
+        found: set[int] = set()
+        for end in ends:
+            for duct in self.inward(end):
+                if duct in found:
+                    break
+                found.add(duct)
+        return found
+
 
 def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED, *, before: Tree | None = None) -> Tree:
     """Compile a consistent design. `air` replaces the air of its site.
@@ -151,7 +167,7 @@ def _compiled(
     maker: DuctMaker, children: Mapping[str, tuple[Run, ...]], inlet: float, before: Tree | None
 ) -> tuple[list[Duct], tuple[tuple[object, ...], ...]]:
     """The ducts of the runs, each after its parent, and what each was compiled from; those of `before` where that is the same."""
-    known = {duct.run: (made, duct) for made, duct in zip(before.made_from, before.runs)} if before else {}
+    known = {duct.run: (made, duct) for made, duct in zip(before.made_from, before.runs, strict=True)} if before else {}
     made: list[tuple[object, ...]] = []
     ducts: list[Duct] = []
     waiting = [(run, -1, inlet) for run in reversed(children["collector"])]
@@ -214,7 +230,7 @@ def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: Sequence[Duct], index: 
         bore = ducts[index[run.id]].bore
         whole = joins_as(run) == "straight" or run.taper is not None
         angle = 0.0 if joins_as(run) == "straight" else run.angle.si if run.angle else BRANCH_ANGLE
-        legs.append(Leg(joins_as(run), area(parent.bore if whole else bore), angle, run.loss))
+        legs.append(Leg(cast(LegKind, joins_as(run)), area(parent.bore if whole else bore), angle, run.loss))
     return Joint(air.density, area(parent.bore), tuple(legs))
 
 
@@ -222,4 +238,4 @@ def _gates_to(runs: Sequence[Duct]) -> dict[str, tuple[str, ...]]:
     ways: list[tuple[str, ...]] = []
     for duct in runs:
         ways.append((ways[duct.parent] if duct.parent >= 0 else ()) + duct.gates)
-    return {duct.port: way for duct, way in zip(runs, ways) if duct.port is not None}
+    return {duct.port: way for duct, way in zip(runs, ways, strict=True) if duct.port is not None}

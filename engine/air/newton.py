@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 
 from engine.air.live import JointLaw, Laws, Live, State, evaluate, live_part, start
 from engine.air.network import Tree
@@ -30,7 +31,7 @@ _PATIENCE = 2  # times a port is let go before another is held in its place
 _BARRIER, _LOWERED, _LEAST_BARRIER = 0.1, 0.2, 1e-12  # of shut-off pressure times flow
 
 
-class NotConverged(Exception):
+class NotConverged(Exception):  # noqa: N818 - the name says what happened
     """No set of flows balances the network within tolerance."""
 
 
@@ -122,7 +123,7 @@ def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[St
         return None, [], {}
     back = [live.index[i] for i in live.leaves if reached / flows[i] > PRESSURE_TOLERANCE]
     if back:
-        return None, back, dict(zip(live.index, flows))
+        return None, back, dict(zip(live.index, flows, strict=True))
     return _newton(tree, live, flows, laws)[0], [], {}
 
 
@@ -146,14 +147,15 @@ def _newton(tree: Tree, live: Live, flows: list[float], laws: Laws, barrier: flo
 
 def _shortened(tree: Tree, live: Live, state: State, step: list[float], laws: Laws, barrier: float) -> State:
     """The state after the step, halved until it helps; the best one tried where it never does."""
-    length, best = _longest(live, state.q, step), None
-    for _ in range(_HALVINGS):
-        trial = evaluate(tree.fan, live, _moved(live, state.q, step, length), laws, barrier)
-        if best is None or trial.worst < best.worst:
-            best = trial
+    length = _longest(live, state.q, step)
+    best = trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), laws, barrier)
+    for _ in range(_HALVINGS - 1):
         if trial.worst < state.worst:
             break
         length /= 2
+        trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), laws, barrier)
+        if trial.worst < best.worst:
+            best = trial
     return best
 
 
@@ -172,7 +174,7 @@ def _step(live: Live, state: State) -> list[float] | None:
             meet = _shared_suction(live.kids[i], a, b, state.j, state.dj[i])
             if meet is None:
                 return None
-            u, w = split[i] = meet
+            split[i], (u, w) = meet, meet
             whole = sum(u)
             if whole == 0.0:
                 return None
@@ -183,11 +185,11 @@ def _step(live: Live, state: State) -> list[float] | None:
         return None
     dq = [0.0] * n
     dq[0] = (state.fan - a[0]) / rise
-    for i in range(n):
-        if split[i] is not None:
-            u, w = split[i]
+    for i, (shared, kids) in enumerate(zip(split, live.kids, strict=True)):
+        if shared is not None:
+            u, w = shared
             ds = (dq[i] + sum(w)) / sum(u)
-            for k, uk, wk in zip(live.kids[i], u, w):
+            for k, uk, wk in zip(kids, u, w, strict=True):
                 dq[k] = uk * ds - wk
     return dq
 
@@ -201,16 +203,17 @@ def _shared_suction(
         m = b[k] + (dj[0][0] if dj else 0.0)
         return ([1 / m], [(a[k] + j[k]) / m]) if m else None
     if len(kids) == 2 and dj is not None and len(dj) == 2:
-        k, l = kids
-        m00, m01, m10, m11 = b[k] + dj[0][0], dj[0][1], dj[1][0], b[l] + dj[1][1]
-        r0, r1, det = a[k] + j[k], a[l] + j[l], m00 * m11 - m01 * m10
+        k, other = kids
+        m00, m01, m10, m11 = b[k] + dj[0][0], dj[0][1], dj[1][0], b[other] + dj[1][1]
+        r0, r1, det = a[k] + j[k], a[other] + j[other], m00 * m11 - m01 * m10
         if det == 0.0:
             return None
         return [(m11 - m01) / det, (m00 - m10) / det], [(m11 * r0 - m01 * r1) / det, (m00 * r1 - m10 * r0) / det]
     # Leaks stand behind the ducts of the joint and take no part in its losses.
-    meeting, none = len(dj) if dj else 0, [0.0] * len(kids)
-    rows = [[*(dj[r] if r < meeting else none), *none][: len(kids)] + [1.0, a[k] + j[k]] for r, k in enumerate(kids)]
+    meeting, rows = dj or [], []
     for r, k in enumerate(kids):
+        row = meeting[r] if r < len(meeting) else []
+        rows.append([*row, *[0.0] * (len(kids) - len(row)), 1.0, a[k] + j[k]])
         rows[r][r] += b[k]
     return _eliminate(rows)
 
@@ -228,7 +231,7 @@ def _eliminate(rows: list[list[float]]) -> tuple[list[float], list[float]] | Non
         for r in range(n):
             if r != c and rows[r][c]:
                 factor = rows[r][c]
-                rows[r] = [value - factor * top for value, top in zip(rows[r], rows[c])]
+                rows[r] = [value - factor * top for value, top in zip(rows[r], rows[c], strict=True)]
     return [row[n] for row in rows], [row[n + 1] for row in rows]
 
 
@@ -241,9 +244,9 @@ def _longest(live: Live, q: list[float], dq: list[float]) -> float:
     return length
 
 
-def _moved(live: Live, q: list[float], dq: list[float], length: float) -> list[float]:
+def _stepped(live: Live, q: list[float], dq: list[float], length: float) -> list[float]:
     """Flows after a step; those of the inner ducts summed anew, so that mass stays exact."""
-    return _summed(live, [flow + length * change for flow, change in zip(q, dq)])
+    return _summed(live, [flow + length * change for flow, change in zip(q, dq, strict=True)])
 
 
 def _summed(live: Live, flows: list[float]) -> list[float]:
@@ -258,9 +261,8 @@ def _summed(live: Live, flows: list[float]) -> list[float]:
 def _pull(tree: Tree, live: Live, state: State, leaf: int, law: JointLaw) -> float:
     """Suction, Pa, that a port held shut would feel at its own joint: above 0 it would draw after all."""
     at = {duct: position for position, duct in enumerate(live.index)}
-    duct = leaf
-    while (meeting := tree.ducts[duct].parent) not in at:
-        duct = meeting
+    way = list(tree.inward(leaf))
+    duct, meeting = next(pair for pair in pairwise(way) if pair[1] in at)
     suction, position = state.fan, at[meeting]
     while position >= 0:
         suction -= state.h[position] + state.j[position]

@@ -34,7 +34,8 @@ def pressure(altitude: float) -> float:
     US Standard Atmosphere 1976 by the formula of the ASHRAE psychrometrics
     chapter, from memory; within 0.01 % of the tabulated atmosphere.
     """
-    return 101325.0 * (1.0 - 2.25577e-5 * altitude) ** 5.2559
+    standard: float = (1.0 - 2.25577e-5 * altitude) ** 5.2559
+    return 101325.0 * standard
 
 
 def saturation_pressure(temperature: float) -> float:
@@ -49,15 +50,16 @@ def saturation_pressure(temperature: float) -> float:
 def density(pressure: float, temperature: float, humidity: float) -> float:
     """Density [kg/m3] of a mixture of ideal gases, dry air and vapour at a relative humidity of 0 to 1.
 
-    Pressure [Pa], temperature [K]. The vapour weighs 0.622 of the air it replaces.
+    Pressure [Pa], temperature [K, 233 to 333]. The vapour weighs 0.622 of the air it replaces (ASHRAE psychrometrics).
     """
     vapour = humidity * saturation_pressure(temperature)
     return (pressure - 0.378 * vapour) / (_DRY_GAS_CONSTANT * temperature)
 
 
 def viscosity(temperature: float) -> float:
-    """Dynamic viscosity [Pa s] at a temperature [K]: Sutherland's formula, US Standard Atmosphere 1976.
+    """Dynamic viscosity [Pa s] at a temperature [K, more than 0]: Sutherland's formula, US Standard Atmosphere 1976.
 
     Of dry air; humidity takes less than 1 % off it at room temperature.
     """
-    return 1.458e-6 * temperature**1.5 / (temperature + 110.4)
+    grown: float = temperature**1.5
+    return 1.458e-6 * grown / (temperature + 110.4)

@@ -126,9 +126,9 @@ def machine_kinds() -> tuple[MachineKind, ...]:
     return tuple(_machine_kind(shared[row["group"]] | row) for row in read("machines")["machine"])
 
 
-def pipe_family(id: str) -> PipeFamily:
-    """The family of pipe or hose of an id; KeyError names those known."""
-    return _row({family.id: family for family in pipe_families()}, id, "family of pipe")
+def pipe_family(name: str) -> PipeFamily:
+    """The family of pipe or hose of an id, "spiral"; KeyError names those known."""
+    return _row({family.id: family for family in pipe_families()}, name, "family of pipe")
 
 
 @cache

@@ -1,10 +1,8 @@
 """Round elbows: loss coefficients on the velocity pressure of the duct, friction of the bend not included.
 
 Tables: SMACNA, HVAC Systems Duct Design, 4th ed., Table A-7, read in the
-source; straight lines between their points. Angles are in rad, 0 to pi;
-radius ratio is centre-line radius over bore. Published elbow data scatter by
-about 30 %. Every function raises ValueError for an angle outside 0 to pi or a
-ratio that is not positive.
+source; straight lines between their points. Published elbow data scatter by
+about 30 %.
 """
 
 from __future__ import annotations
@@ -17,10 +15,13 @@ from engine.catalog.tables import read
 
 
 def smooth(angle: float, radius_ratio: float) -> float:
-    """Smooth elbow.
+    """Coefficient of a smooth elbow.
 
-    Outside radius ratios 0.5 to 2.5 the end value holds. Beyond 110 deg the
-    coefficient grows in proportion to the angle: judgement, no source.
+    `angle` it turns by [rad, 0 to pi]; `radius_ratio` of centre-line radius
+    over bore, more than 0. Raises ValueError outside these.
+
+    SMACNA Table A-7. Outside radius ratios 0.5 to 2.5 the end value holds.
+    Beyond 110 deg the coefficient grows in proportion to the angle: judgement, no source.
     """
     _check(angle, radius_ratio)
     table = read("fittings")["elbows"]["smooth"]
@@ -28,13 +29,16 @@ def smooth(angle: float, radius_ratio: float) -> float:
 
 
 def segmented(angle: float, radius_ratio: float, gores: int) -> float:
-    """Elbow of 3 or more straight pieces.
+    """Coefficient of an elbow of straight pieces.
 
-    Six and more pieces count as five, the most that the table holds. Above
-    radius ratio 2 the end value holds; below 0.75, where the table has only
-    three pieces, four and five grow with the ratio as three do; the angle
-    enters as for a smooth elbow: judgement, no source. Raises ValueError for
-    fewer than 3 pieces: two make a mitred elbow.
+    `angle` [rad, 0 to pi] and `radius_ratio`, more than 0, as of `smooth`;
+    `gores` the number of pieces, 3 or more: two make a mitred elbow. Raises
+    ValueError outside these.
+
+    SMACNA Table A-7. Six and more pieces count as five, the most that the
+    table holds. Above radius ratio 2 the end value holds; below 0.75, where
+    the table has only three pieces, four and five grow with the ratio as
+    three do; the angle enters as for a smooth elbow: judgement, no source.
     """
     _check(angle, radius_ratio)
     if gores < 3:
@@ -48,9 +52,11 @@ def segmented(angle: float, radius_ratio: float, gores: int) -> float:
 
 
 def mitred(angle: float) -> float:
-    """Elbow of one cut without vanes, at Reynolds numbers of 1.4e5 and more.
+    """Coefficient of an elbow of one cut without vanes, at Reynolds numbers of 1.4e5 and more.
 
-    Beyond 90 deg the coefficient grows in proportion to the angle: judgement, no source.
+    `angle` it turns by [rad, 0 to pi]; ValueError outside that.
+
+    SMACNA Table A-7. Beyond 90 deg the coefficient grows in proportion to the angle: judgement, no source.
     """
     _check(angle, 1.0)
     table = read("fittings")["elbows"]["mitred"]
@@ -58,9 +64,9 @@ def mitred(angle: float) -> float:
 
 
 def mitred_reynolds_factor(reynolds: float) -> tuple[float, float]:
-    """Factor on `mitred` at a Reynolds number, and its slope d factor / d Re.
+    """Factor on `mitred` at a Reynolds number, 0 or more, and its slope d factor / d Re.
 
-    Outside Re 1e4 to 1.4e5 the end value holds.
+    SMACNA Table A-7. Outside Re 1e4 to 1.4e5 the end value holds.
     """
     return linear(*_reynolds_table(), reynolds)
 

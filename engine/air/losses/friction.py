@@ -14,7 +14,7 @@ _ROUGH = 0.12396818633541755  # ln(10) / 18.574, with 18.574 = 2 x 2.51 x 3.7
 
 
 def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]:
-    """Darcy friction factor f and d ln f / d ln Re.
+    """Darcy friction factor f and d ln f / d ln Re, at a Reynolds number and a roughness over bore, 0 or more.
 
     f is the larger of 64/Re and Colebrook's 1/sqrt(f) = -2 log10(e/3.7 D + 2.51/(Re sqrt(f)))
     (C. F. Colebrook, J. Inst. Civ. Eng. 11 (1939) 133), solved by `fluids`. So f is continuous:

@@ -10,17 +10,19 @@ from engine.catalog.tables import read
 
 
 def open_gate() -> float:
-    """A fully open gate with its slot, 0.1: common practice, no source (0.05 to 0.2)."""
-    return read("fittings")["gates"]["open"]["coefficient"]
+    """Coefficient of a fully open gate with its slot, 0.1: common practice, no source (0.05 to 0.2)."""
+    coefficient: float = read("fittings")["gates"]["open"]["coefficient"]
+    return coefficient
 
 
 def throttled(fraction_open: float) -> float:
-    """A slide gate drawn to a share of the bore's height, plus the slot of an open gate.
+    """Coefficient of a slide gate drawn to a share of the bore's height, the slot of an open gate included.
+
+    `fraction_open` is more than 0, at most 1; ValueError outside that: a shut gate has no coefficient.
 
     Handbook table from 0.2 to 1, from memory; between its points a monotone
     curve through the logarithms. Below 0.2 the coefficient grows as
     1/fraction^3, since a low segment's area is as its height^1.5: judgement.
-    Raises ValueError outside 0 < fraction <= 1: a shut gate has no coefficient.
     """
     if not 0.0 < fraction_open <= 1.0:
         raise ValueError(f"a gate open by {fraction_open:g}; wanted more than 0, at most 1")

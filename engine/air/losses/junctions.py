@@ -43,7 +43,7 @@ _BLEND_COS = 0.5
 class Leg:
     """One duct that flows into a joint.
 
-    `area` [m2]; `angle` [rad] to the way of the combined flow, 0 for the
+    `area` [m2, more than 0]; `angle` [rad, 0 to pi / 2] to the way of the combined flow, 0 for the
     straight. `coefficient`, where known, is on the combined velocity pressure
     and stands in place of the formula: J = coefficient c q_c^2.
     """
@@ -109,8 +109,10 @@ def _terms(leg: Leg, combined_area: float) -> _Terms:
 def momentum(joint: Joint, flows: Sequence[float]) -> tuple[list[float], list[list[float]]]:
     """Loss of total pressure from each leg to the combined one, Pa, and its Jacobian dJ_i/dq_j, Pa s/m3.
 
-    `flows` [m3/s] of the legs, in their order; the combined flow is their
-    sum, and without any every loss is 0. Law and source: see the module.
+    `flows` [m3/s, 0 or more] of the legs, in their order; the combined flow is
+    their sum, and without any every loss is 0. A loss below 0 is a gain.
+
+    Idelchik, section 7, eqs 7-1 and 7-2, and SMACNA's tables: see the module.
     """
     combined = sum(flows)
     if combined == 0.0:
@@ -118,15 +120,15 @@ def momentum(joint: Joint, flows: Sequence[float]) -> tuple[list[float], list[li
     if len(flows) == 2:
         return _two(joint, combined, *flows)
     scale, terms = joint.scale, joint.terms
-    shared = combined * combined - sum([t.drag * q * q for t, q in zip(terms, flows)])
-    slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows)]
-    relief = sum([t.relief * q for t, q in zip(terms, flows)])
+    shared = combined * combined - sum([t.drag * q * q for t, q in zip(terms, flows, strict=True)])
+    slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows, strict=True)]
+    relief = sum([t.relief * q for t, q in zip(terms, flows, strict=True)])
     losses, jacobian = [], []
-    for i, (leg, flow) in enumerate(zip(terms, flows)):
+    for i, (leg, flow) in enumerate(zip(terms, flows, strict=True)):
         core, row = shared + leg.own * flow * flow, slopes
         if leg.eased:
             core -= combined * relief
-            row = [slope - relief - combined * t.relief for slope, t in zip(slopes, terms)]
+            row = [slope - relief - combined * t.relief for slope, t in zip(slopes, terms, strict=True)]
         factor, by_flow, by_total = _factor(leg, flow, combined)
         row = [scale * (factor * slope + by_total * core) for slope in row]
         row[i] += scale * (factor * 2.0 * leg.own * flow + by_flow * core)

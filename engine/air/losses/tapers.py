@@ -7,6 +7,7 @@ loss falls to nothing as the bores approach each other.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from math import degrees, pi
 
@@ -15,7 +16,9 @@ from engine.catalog.tables import read
 
 
 def taper(bore_from: float, bore_to: float, included_angle: float) -> float:
-    """Coefficient of a cone between two bores [m], in the way of the air; included angle in rad, 0 to pi.
+    """Coefficient of a cone from one bore to another [m], in the way of the air, of an included angle [rad, more than 0, at most pi].
+
+    Raises ValueError unless the bores and the angle are positive and the angle at most pi. Equal bores cost nothing.
 
     Widening: Table A-8A at area ratios 2 and 4 and 16 to 90 deg, read in the
     source, Re 2e5; from 90 to 180 deg a straight line to the abrupt
@@ -25,7 +28,6 @@ def taper(bore_from: float, bore_to: float, included_angle: float) -> float:
     of the abrupt change, (1 - A1/A2)^2 or (1 - A2/A1)/2, from nothing at equal
     bores; beyond the area ratios in proportion to it. Below the smallest angle
     its value holds: what the slimmer cone saves, its greater length spends (judgement).
-    Raises ValueError unless the bores and the angle are positive and the angle at most pi.
     """
     if not (bore_from > 0.0 and bore_to > 0.0):
         raise ValueError(f"a change of bore from {bore_from:g} m to {bore_to:g} m; wanted both more than 0")
@@ -41,7 +43,7 @@ def taper(bore_from: float, bore_to: float, included_angle: float) -> float:
 
 # Losses of an abrupt change by the area ratio, larger over smaller: Borda-Carnot, and half of the area
 # that a contraction closes (Idelchik, Handbook of Hydraulic Resistance, from memory).
-_ABRUPT = {
+_ABRUPT: dict[str, Callable[[float], float]] = {
     "widening": lambda ratio: (1.0 - 1.0 / ratio) ** 2,
     "narrowing": lambda ratio: (1.0 - 1.0 / ratio) / 2.0,
 }
@@ -53,6 +55,6 @@ def _table(kind: str) -> tuple[list[float], list[float], list[list[float]]]:
     table = read("fittings")["tapers"][kind]
     ratios, angles, rows = table["area_ratio"], table["angle_deg"], table["coefficient"]
     if angles[-1] < 180.0:
-        rows = [[*row, _ABRUPT[kind](ratio)] for ratio, row in zip(ratios, rows)]
+        rows = [[*row, _ABRUPT[kind](ratio)] for ratio, row in zip(ratios, rows, strict=True)]
         angles = [*angles, 180.0]
     return ratios, angles, rows

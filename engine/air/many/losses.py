@@ -71,7 +71,8 @@ def duct_loss(duct: Duct | Leak, q: Array, hindrance: Array | float) -> tuple[Ar
     if isinstance(duct, Leak):
         loss = (q / duct.conductance) ** (1 / LEAK_EXPONENT)
         return loss, loss / (LEAK_EXPONENT * np.maximum(q, _LEAST_FLOW))
-    square, slope = duct.square + hindrance, 0.0
+    square: Array | float = duct.square + hindrance
+    slope: Array | float = 0.0
     for factor, reynolds, relative_roughness in duct.frictions:
         f, log_slope = colebrook(q * reynolds, relative_roughness)
         square, slope = square + f * factor, slope + f * log_slope * factor
@@ -88,11 +89,11 @@ def momentum(joint: Joint, flows: Array) -> tuple[list[Array], list[list[Array]]
     """
     scale, terms = joint.scale, joint.terms
     combined = np.maximum(sum(flows), _LEAST_FLOW)
-    shared = combined * combined - sum(t.drag * q * q for t, q in zip(terms, flows))
-    slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows)]
-    relief = sum(t.relief * q for t, q in zip(terms, flows))
+    shared = combined * combined - sum(t.drag * q * q for t, q in zip(terms, flows, strict=True))
+    slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows, strict=True)]
+    relief = sum(t.relief * q for t, q in zip(terms, flows, strict=True))
     losses, jacobian = [], []
-    for i, (leg, flow) in enumerate(zip(terms, flows)):
+    for i, (leg, flow) in enumerate(zip(terms, flows, strict=True)):
         if leg.known is not None:
             losses.append(scale * leg.known * combined * combined)
             jacobian.append([2.0 * scale * leg.known * combined] * len(flows))
@@ -100,7 +101,7 @@ def momentum(joint: Joint, flows: Array) -> tuple[list[Array], list[list[Array]]
         core, row = shared + leg.own * flow * flow, slopes
         if leg.eased:
             core = core - combined * relief
-            row = [slope - relief - combined * t.relief for slope, t in zip(slopes, terms)]
+            row = [slope - relief - combined * t.relief for slope, t in zip(slopes, terms, strict=True)]
         own = 2.0 * leg.own * flow
         if leg.falls:
             factor, by_flow, by_total = _factor(flow, combined)

@@ -15,11 +15,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from engine.air.live import LEAST_HINDRANCE, largest_working_flow
+from engine.air.losses.junctions import Joint
 from engine.air.many.losses import Array, duct_loss, momentum
 from engine.air.network import Tree
 from engine.air.newton import AIM, SMALLEST_SHARE
 
 Bools = NDArray[np.bool_]
+Positions = NDArray[np.intp]
 
 _STEPS = 12
 
@@ -34,7 +36,7 @@ class Ways:
     alive: Bools
     hindrance: Array | None
 
-    def of(self, sets: NDArray) -> Ways:
+    def of(self, sets: Bools | Positions) -> Ways:
         """Those of some sets."""
         return Ways(self.alive[:, sets], None if self.hindrance is None else self.hindrance[:, sets])
 
@@ -62,9 +64,11 @@ class State(NamedTuple):
 
     def of(self, sets: Bools) -> State:
         """That of some sets."""
-        dj = [slopes and [[slope[sets] for slope in row] for row in slopes] for slopes in self.dj]
-        arrays = (array[:, sets] for array in (self.q, self.h, self.g, self.j, self.suction))
-        return State(*arrays, dj, self.fan[sets], self.fan_slope[sets], self.worst[sets])
+        return State(
+            q=self.q[:, sets], h=self.h[:, sets], g=self.g[:, sets], j=self.j[:, sets], suction=self.suction[:, sets],
+            dj=[slopes and [[slope[sets] for slope in row] for row in slopes] for slopes in self.dj],
+            fan=self.fan[sets], fan_slope=self.fan_slope[sets], worst=self.worst[sets],
+        )  # fmt: skip
 
 
 def ways_of(tree: Tree, ends: Bools, hindrance: Array | None = None) -> Ways:
@@ -89,16 +93,18 @@ def settle(tree: Tree, ways: Ways) -> Settled:
     flows, suction, balanced = np.zeros(ways.alive.shape), np.zeros(ways.alive.shape), np.zeros(ways.alive.shape[1], bool)
     aim = max(AIM * tree.fan.shut_off, 1e-9)
     at = np.flatnonzero(ways.alive.any(axis=0))
+    if not len(at):
+        return Settled(flows, suction, balanced)
     ways = ways.of(at)
     with np.errstate(all="ignore"):  # a tangent network without answer: its set is left out below
-        state = evaluate(tree, ways, start(tree, ways)) if len(at) else None
+        state = evaluate(tree, ways, start(tree, ways))
         for _ in range(_STEPS):
-            if not len(at):
-                break
             done = state.worst <= aim
             flows[:, at[done]], suction[:, at[done]], balanced[at[done]] = state.q[:, done], state.suction[:, done], True
             at, ways, last = at[~done], ways.of(~done), state.of(~done)
-            state = evaluate(tree, ways, _moved(tree, ways, last, _step(tree, ways, last)))
+            if not len(at):
+                break
+            state = evaluate(tree, ways, _stepped(tree, ways, last, _step(tree, ways, last)))
             helped = state.worst < last.worst
             at, ways, state = at[helped], ways.of(helped), state.of(helped)
     return Settled(flows, suction, balanced)
@@ -116,17 +122,16 @@ def evaluate(tree: Tree, ways: Ways, q: Array) -> State:
         suction[i] = (suction[duct.parent] if i else supplied[:, 0]) - j[i] - h[i]
         if not tree.children[i]:
             worst = np.where(ways.alive[i], np.maximum(worst, np.abs(suction[i])), worst)
-        elif tree.joints[i] is not None:
-            dj[i] = _meet(tree, i, q, j)
+        elif joint := tree.joints[i]:
+            dj[i] = _meet(joint, tree.children[i], q, j)
     return State(q, h, g, j, suction, dj, supplied[:, 0], supplied[:, 1], worst)
 
 
-def _meet(tree: Tree, duct: int, q: Array, j: Array) -> list[list[Array]]:
-    """Write the losses at the joint on a duct into `j`; the Jacobian of its legs."""
-    joint = tree.joints[duct]
-    legs = list(tree.children[duct][: len(joint.legs)])
+def _meet(joint: Joint, joined: tuple[int, ...], q: Array, j: Array) -> list[list[Array]]:
+    """Write the losses at a joint into `j`; the Jacobian of its legs. Leaks stand behind the legs and take no part in it."""
+    legs = list(joined[: len(joint.legs)])
     losses, jacobian = momentum(joint, q[legs])
-    for leg, loss in zip(legs, losses):
+    for leg, loss in zip(legs, losses, strict=True):
         j[leg] = loss
     return jacobian
 
@@ -138,10 +143,11 @@ def start(tree: Tree, ways: Ways) -> Array:
     shares, _ = _shared(tree, ways, own, at_joints)
     for i, joint in enumerate(tree.joints):
         if joint is not None:
-            _meet(tree, i, shares, at_joints)
+            _meet(joint, tree.children[i], shares, at_joints)
     at_joints = np.where(shares > 0, at_joints / (shares * shares), 0.0)
     shares, resistance = _shared(tree, ways, own, at_joints)
-    return shares * np.array([largest_working_flow(tree.fan, whole) for whole in resistance.tolist()])
+    totals: Array = np.array([largest_working_flow(tree.fan, whole) for whole in resistance.tolist()])
+    return shares * totals
 
 
 def _shared(tree: Tree, ways: Ways, own: Array, at_joints: Array) -> tuple[Array, Array]:
@@ -163,10 +169,10 @@ def _shared(tree: Tree, ways: Ways, own: Array, at_joints: Array) -> tuple[Array
 def _step(tree: Tree, ways: Ways, state: State) -> Array:
     """The Newton step of every flow (ducts, sets); not a number where the tangent network has no answer."""
     a, b = state.h.copy(), state.g.copy()
-    split: list[tuple[list[Array], list[Array]] | None] = [None] * len(a)
+    split: dict[int, tuple[list[Array], list[Array]]] = {}
     for i in range(len(a) - 1, -1, -1):
         if kids := tree.children[i]:
-            u, w = split[i] = _shared_suction(kids, ways, a, b, state.j, state.dj[i])
+            split[i] = u, w = _shared_suction(kids, ways, a, b, state.j, state.dj[i])
             whole = sum(u)
             a[i] += sum(w) / whole
             b[i] += 1 / whole
@@ -176,20 +182,21 @@ def _step(tree: Tree, ways: Ways, state: State) -> Array:
         if kids:
             u, w = split[i]
             ds = (dq[i] + sum(w)) / sum(u)
-            for k, uk, wk in zip(kids, u, w):
+            for k, uk, wk in zip(kids, u, w, strict=True):
                 dq[k] = np.where(ways.alive[k], uk * ds - wk, 0.0)
     return dq
 
 
 def _shared_suction(kids: tuple[int, ...], ways: Ways, a: Array, b: Array, j: Array, dj: list[list[Array]] | None) -> tuple[list[Array], list[Array]]:
     """Ducts that meet share one suction S: M dq = S 1 - r; u = M^-1 1 and w = M^-1 r, both 0 for a shut one."""
-    meeting, rows = len(dj) if dj else 0, []
+    meeting, rows = dj or [], []
     for r, k in enumerate(kids):
-        alive = ways.alive[k]
-        row = [dj[r][c] if r < meeting and c < meeting else 0.0 for c in range(len(kids))]
+        alive, row = ways.alive[k], [np.zeros(b.shape[1])] * len(kids)
+        if r < len(meeting):
+            row[: len(meeting)] = meeting[r]
         row[r] = row[r] + b[k]
         shut = [1.0 if c == r else 0.0 for c in range(len(kids))]
-        rows.append([np.where(alive, value, idle) for value, idle in zip([*row, 1.0, a[k] + j[k]], [*shut, 0.0, 0.0])])
+        rows.append([np.where(alive, value, idle) for value, idle in zip([*row, 1.0, a[k] + j[k]], [*shut, 0.0, 0.0], strict=True)])
     return _eliminate(rows)
 
 
@@ -202,15 +209,15 @@ def _eliminate(rows: list[list[Array]]) -> tuple[list[Array], list[Array]]:
         for r in range(n):
             if r != c:
                 factor = rows[r][c]
-                rows[r][c + 1 :] = [value - factor * top for value, top in zip(rows[r][c + 1 :], rows[c][c + 1 :])]
+                rows[r][c + 1 :] = [value - factor * top for value, top in zip(rows[r][c + 1 :], rows[c][c + 1 :], strict=True)]
     return [row[n] for row in rows], [row[n + 1] for row in rows]
 
 
-def _moved(tree: Tree, ways: Ways, state: State, dq: Array) -> Array:
+def _stepped(tree: Tree, ways: Ways, state: State, dq: Array) -> Array:
     """Flows after the step, of which every port keeps a fifth; inner ducts summed anew, so that mass stays exact."""
     ends = [i for i, kids in enumerate(tree.children) if not kids]
     kept = np.where(dq[ends] < 0, (1 - SMALLEST_SHARE) * state.q[ends] / -dq[ends], np.inf)
-    length = np.minimum(1.0, np.where(ways.alive[ends], kept, np.inf).min(axis=0))
+    length: Array = np.minimum(1.0, np.where(ways.alive[ends], kept, np.inf).min(axis=0))
     q = state.q + length * dq
     for i in range(len(q) - 1, -1, -1):
         if kids := tree.children[i]:
