@@ -11,7 +11,6 @@ from engine.edits.edits import (
     fresh_name,
     insert,
     label,
-    merge_run,
     move,
     names_taken,
     new_item,
@@ -21,7 +20,6 @@ from engine.edits.edits import (
     run_place,
     set_field,
     set_fields,
-    split_run,
 )
 
 __all__ = [
@@ -35,7 +33,6 @@ __all__ = [
     "fresh_name",
     "insert",
     "label",
-    "merge_run",
     "move",
     "names_taken",
     "new_item",
@@ -45,5 +42,4 @@ __all__ = [
     "run_place",
     "set_field",
     "set_fields",
-    "split_run",
 ]

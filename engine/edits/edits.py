@@ -7,16 +7,13 @@ are given; whoever calls them asks `engine.design.consistency` about the outcome
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
 from typing import Any
 
 from engine.design import (
-    Collector,
     Design,
     Gate,
     Hose,
-    Port,
     Run,
     Straight,
     children_of,
@@ -43,6 +40,7 @@ from engine.design.places import (
     run_place,
 )  # fmt: skip
 from engine.design.room_rules import FEWEST_CORNERS
+from engine.edits.dependents import along, as_branch, joint_settled, lone_legs_as_branches, without_idle_tapers
 from engine.edits.new_items import PIPE_MATERIAL, new_item, new_piece, room_around
 from engine.edits.refusal import EditError
 
@@ -57,7 +55,6 @@ __all__ = [
     "fresh_name",
     "insert",
     "label",
-    "merge_run",
     "move",
     "names_taken",
     "new_item",
@@ -67,7 +64,6 @@ __all__ = [
     "run_place",
     "set_field",
     "set_fields",
-    "split_run",
 ]  # fmt: skip
 # Bores closer than this are the same bore, m.
 _SAME_BORE = 1e-5
@@ -78,12 +74,12 @@ _SAME_BORE = 1e-5
 def set_field(design: Design, place: Place, field: str, value: Any) -> Design:
     """Give a field of the thing at `place` a value.
 
-    Every reference follows a new name. Fields that the value excludes are
-    cleared, such as the size of a run that is given a bore. A run made a leg
-    makes the one run beside it the other leg of the Y.
+    Every reference follows a new name, and what depends on the field changes
+    along with it, by the rules of `engine.edits.dependents`. The design may
+    then be inconsistent.
     """
-    changed = set_fields(design, place, {field: value, **_goes_with(design, at(design, place), field, value)})
-    return _legs_in_twos(changed, place) if isinstance(place, RunAt) and field == "as_" else changed
+    changed = set_fields(design, place, {field: value, **along(design, at(design, place), field, value)})
+    return joint_settled(changed, place) if isinstance(place, RunAt) and field == "as_" else changed
 
 
 def set_fields(design: Design, place: Place, values: dict[str, Any]) -> Design:
@@ -95,31 +91,6 @@ def set_fields(design: Design, place: Place, values: dict[str, Any]) -> Design:
     before, after = names_of(design, place), names_of(changed, place)
     renamed = {kind: dict(zip(before[kind], after[kind])) for kind in before}
     return with_references(changed, renamed)
-
-
-def _goes_with(design: Design, item: Any, field: str, value: Any) -> dict[str, Any]:
-    """The other fields of `item` that change with one that is given a value."""
-    match item, field:
-        case Run(), "as_" if value in (None, "straight"):
-            return {"angle": None, "toward": None}
-        case Run(), "ends" if value is None:
-            return {"port_taper": None}
-    if value is None or value == ():
-        return {}
-    match item, field:
-        case Run(), "size":
-            return {"bore": None, "material": None}
-        case Run(), "bore":
-            return {"size": None, "material": stock_sizes(design)[item.size][0].material if item.size else item.material}
-        case Port(), "loss":
-            return {"suction": None}
-        case Port(), "suction":
-            return {"loss": None}
-        case Collector(), "curve":
-            return {"free_air": None, "max_suction": None}
-        case Collector(), "free_air" if item.curve:
-            return {"curve": (), "max_suction": max((point.pressure for point in item.curve), key=lambda pressure: pressure.si)}
-    return {}
 
 
 def insert(design: Design, place: Row, item: Any) -> Design:
@@ -142,12 +113,12 @@ def delete(design: Design, place: Place) -> Design:
     if isinstance(place, RunAt):
         run = design.runs[place.run]
         gone = {run.id, *(other.id for other in beyond(design, run.id))}
-        after = _lone_legs_as_branches(replace(design, runs=tuple(run for run in design.runs if run.id not in gone)))
+        after = lone_legs_as_branches(replace(design, runs=tuple(run for run in design.runs if run.id not in gone)))
     else:
         names = names_of(design, place)
         after = _removed(_with_bores_for(design, set(names.get("stock size", ()))), place)
         after = with_references(after, {kind: dict.fromkeys(old) for kind, old in names.items()})
-        after = _without_idle_tapers(after)
+        after = without_idle_tapers(after)
     return _allowed(design, after, f"{label(design, place)} cannot be deleted")
 
 
@@ -218,11 +189,6 @@ def _with_bores_for(design: Design, sizes: set[str]) -> Design:
     return replace(design, runs=tuple(own_pipe(run) for run in design.runs))
 
 
-def _without_idle_tapers(design: Design) -> Design:
-    runs = (replace(run, port_taper=None) if run.ends is None and run.port_taper else run for run in design.runs)
-    return replace(design, runs=tuple(runs))
-
-
 # ---- runs
 
 
@@ -241,31 +207,6 @@ def add_branch(design: Design, place: OfRun, id: str | None = None, size: str | 
     return _allowed(design, after, f"no branch can join {run.id}"), there
 
 
-def split_run(design: Design, place: PieceAt) -> tuple[Design, RunAt]:
-    """Split a run behind the piece at `place`; gives the place of the new, outer run.
-
-    The outer run joins straight on and takes over the runs and the port beyond.
-    """
-    after, there = _split(design, RunAt(place.run), place.piece + 1)
-    return _allowed(design, after, f"{design.runs[place.run].id} cannot be split"), there
-
-
-def merge_run(design: Design, place: RunAt) -> Design:
-    """Make one run of the run at `place` and the one run that goes straight on from it in the same pipe."""
-    run = at(design, place)
-    joined = children_of(design)[run.id]
-    if len(joined) != 1 or joins_as(joined[0]) != "straight":
-        raise EditError(f"{run.id} is not followed by one run straight on")
-    outer = joined[0]
-    if (run.size, run.bore, run.material) != (outer.size, outer.bore, outer.material):
-        raise EditError(f"{run.id} and {outer.id} are not of one size")
-    if outer.loss is not None:
-        raise EditError(f"the joint of {outer.id} has a loss of its own: take that away first")
-    whole = replace(run, pieces=run.pieces + outer.pieces, ends=outer.ends, port_taper=outer.port_taper)
-    merged = _removed(put(design, place, whole), run_place(design, outer.id))
-    return with_references(merged, {"collector or run": {outer.id: run.id}})
-
-
 def reattach(design: Design, place: RunAt, parent_id: str) -> tuple[Design, RunAt]:
     """Let a run, with all beyond it, join another run; straight on if it did and can, else as a branch."""
     run = at(design, place)
@@ -277,9 +218,9 @@ def reattach(design: Design, place: RunAt, parent_id: str) -> tuple[Design, RunA
         raise EditError(f"{run.id} cannot join {parent_id}: that lies beyond it")
     freed = _with_end_free(design, run_place(design, parent_id))
     straight_on = joins_as(run) == "straight" and all(joins_as(child) == "branch" for child in children_of(freed)[parent_id])
-    moved = replace(run, joins=parent_id) if straight_on else _as_branch(replace(run, joins=parent_id))
+    moved = replace(run, joins=parent_id) if straight_on else as_branch(replace(run, joins=parent_id))
     there = run_place(freed, run.id)
-    after = _lone_legs_as_branches(put(freed, there, moved))
+    after = lone_legs_as_branches(put(freed, there, moved))
     return _allowed(design, after, f"{run.id} cannot join {parent_id}"), there
 
 
@@ -288,7 +229,7 @@ def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, RunAt]:
     if parent_id == "collector":
         raise EditError("only one run joins the collector")
     design = _with_end_free(design, run_place(design, parent_id))
-    branch = _named_afresh(design, RUNS, _as_branch(replace(run, joins=parent_id)))
+    branch = _named_afresh(design, RUNS, as_branch(replace(run, joins=parent_id)))
     taken, pieces = names_taken(design, RUNS, Gate), []
     for piece in run.pieces:
         if isinstance(piece, Gate):
@@ -297,28 +238,6 @@ def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, RunAt]:
         pieces.append(piece)
     there = RunAt(1 + max(i for i, other in enumerate(design.runs) if parent_id in (other.id, other.joins)))
     return insert(design, there, replace(branch, pieces=tuple(pieces))), there
-
-
-def _as_branch(run: Run) -> Run:
-    """The run joined as a branch; a known loss belongs to the way it joined before."""
-    return run if joins_as(run) == "branch" else replace(run, as_="branch", loss=None)
-
-
-def _legs_in_twos(design: Design, place: RunAt) -> Design:
-    """After the run at `place` was made to join another way."""
-    run = at(design, place)
-    beside = [other for other in children_of(design)[run.joins] if other is not run]
-    if joins_as(run) != "leg":
-        return _lone_legs_as_branches(design)
-    if len(beside) == 1 and joins_as(beside[0]) != "leg":
-        return put(design, run_place(design, beside[0].id), replace(beside[0], as_="leg", loss=None))
-    return design
-
-
-def _lone_legs_as_branches(design: Design) -> Design:
-    legs = Counter(run.joins for run in design.runs if joins_as(run) == "leg")
-    runs = (_as_branch(run) if joins_as(run) == "leg" and legs[run.joins] == 1 else run for run in design.runs)
-    return replace(design, runs=tuple(runs))
 
 
 def _with_end_free(design: Design, place: RunAt, kept: int | None = None) -> Design:

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from engine import edits
-from engine.design import Collector, Design, Port, Run, Zone, children_of, joins_as, stock_sizes, system
+from engine.design import Design
 from engine.design.names import LONGEST_NAME
 from engine.design.places import Place, RunAt
 from engine.files.design_reader import LONGEST_NOTES
-from engine.units import Quantity, make, parse, show, unit_name
+from engine.units import show, unit_name
 from tui.work.fields import Field
 from tui.work.points import read_points
 from tui.work.reading import BadValue, read_figure
@@ -85,25 +85,18 @@ def text_of(value: Any) -> str:
 
 
 def changed(design: Design, field: Field, value: Any) -> tuple[Design, Place]:
-    """The design with `value` in `field` and what must change along with it, and where the field's thing then stands.
+    """The design with `value` in `field` and what changes along with it, and where the field's thing then stands.
 
-    A stock size and a bore of its own exclude each other, so do a port's loss
-    and suction, a curve and a free-air flow; only one run goes straight on at
-    a joint, and legs come in twos. The design may still be inconsistent.
-    Raises EditError where a run cannot join what is named.
+    The design may be inconsistent. Raises EditError where a run cannot join what is named.
     """
     item = edits.at(design, field.place)
     if field.entry.kind == "list":
         value = value or ()
-    if isinstance(item, Run) and field.name == "joins":
+    if isinstance(field.place, RunAt) and field.name == "joins":
         return edits.reattach(design, field.place, value)
     if field.entry.kind == "names":
         value = _members(item, field, value)
-    values = {**_along(design, item, field.name, value), field.name: value}
-    design = edits.set_fields(design, field.place, values)
-    if isinstance(field.place, RunAt) and field.name == "as_":
-        design = _settled(design, field.place.run)
-    return design, field.place
+    return edits.set_field(design, field.place, field.name, value), field.place
 
 
 def waits(field: Field) -> bool:
@@ -114,60 +107,3 @@ def waits(field: Field) -> bool:
 def _members(item: Any, field: Field, wanted: bool) -> tuple[str, ...]:
     held = tuple(name for name in getattr(item, field.name) if name != field.member)
     return (*held, field.member) if wanted else held
-
-
-def _along(design: Design, item: Any, name: str, value: Any) -> dict[str, Any]:
-    """The fields that cannot stay as they are beside a value of this one, with what they become."""
-    match item, name:
-        case Zone(), "west" | "east" | "south" | "north" if value is not None:
-            return _other_side(design, item, name, value)
-        case Run(), "as_" if value in (None, "straight"):
-            return {"angle": None, "toward": None}
-        case Run(), "ends" if value is None:
-            return {"port_taper": None}
-        case Run(), "size" if value is not None:
-            return {"bore": None, "material": None}
-        case Run(), "bore" if value is not None and item.size:
-            return {"size": None, "material": stock_sizes(design)[item.size][0].material}
-        case Port(), "loss" if value is not None:
-            return {"suction": None}
-        case Port(), "suction" if value is not None:
-            return {"loss": None}
-        case Collector(), "curve" if value:
-            return {"free_air": None, "max_suction": None}
-        case Collector(), "free_air" | "max_suction" if item.curve and value is not None:
-            last, first = item.curve[-1], item.curve[0]
-            return {"curve": (), "free_air": last.flow, "max_suction": first.pressure}
-    return {}
-
-
-_OPPOSITE = {"west": ("east", 1), "east": ("west", -1), "south": ("north", 1), "north": ("south", -1)}
-
-
-def _other_side(design: Design, zone: Zone, name: str, value: Quantity) -> dict[str, Any]:
-    """The side opposite to one moved past it, as far off as it was."""
-    other, way = _OPPOSITE[name]
-    there = getattr(zone, other)
-    if way * (there.si - value.si) > 0:
-        return {}
-    wide = abs(there.si - getattr(zone, name).si)
-    return {other: parse(make(value.si + way * wide, "length", system(design)).text, "length")}
-
-
-def _settled(design: Design, index: int) -> Design:
-    """The design with the joint of the run at `index` made sound again around the way that run now joins."""
-    way, met = joins_as(design.runs[index]), children_of(design)[design.runs[index].joins]
-    for run in met:
-        wanted = _beside(way, joins_as(run), len(met))
-        if run.id != design.runs[index].id and wanted != joins_as(run):
-            design = edits.set_field(design, edits.run_place(design, run.id), "as_", wanted)
-    return design
-
-
-def _beside(way: str, present: str, met: int) -> str:
-    """How a run joins beside one that joins in the `way` given, where `met` runs meet."""
-    if way == "leg" and met == 2:
-        return "leg"
-    if present == "leg" or present == way == "straight":
-        return "branch"
-    return present

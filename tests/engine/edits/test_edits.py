@@ -62,7 +62,6 @@ from engine.edits import (
     fresh_name,
     insert,
     label,
-    merge_run,
     move,
     new_item,
     new_piece,
@@ -70,7 +69,6 @@ from engine.edits import (
     run_place,
     set_field,
     set_fields,
-    split_run,
 )  # fmt: skip
 from engine.edits.new_items import PIPE_MATERIAL
 from engine.files.design_file import dumps, loads
@@ -379,26 +377,9 @@ def test_no_more_runs_than_a_file_may_hold():
     full = SHOP
     while len(full.runs) < MOST_RUNS:
         full = insert(full, RunAt(len(full.runs)), Run(id=f"r{len(full.runs)}", joins="main", as_="branch", size="pipe/100"))
-    for refused in (lambda: add_branch(full, MAIN), lambda: split_run(full, PieceAt(MAIN.run, 0)), lambda: duplicate(full, DROP)):
+    for refused in (lambda: add_branch(full, MAIN), lambda: duplicate(full, DROP)):
         with pytest.raises(EditError, match=f"at most {MOST_RUNS}"):
             refused()
-
-
-def test_split_and_merge_are_opposites():
-    after, there = split_run(SHOP, PieceAt(DROP.run, 1))
-    outer = at(consistent(after), there)
-    assert (outer.id, outer.ends, outer.port_taper.text) == ("planer drop 2", "planer/hood", "20 deg")
-    assert merge_run(after, DROP) == SHOP
-    after, there = split_run(SHOP, PieceAt(MAIN.run, 2))
-    assert {run.joins for run in after.runs if run.id in ("planer drop", "far main")} == {"main 2"}
-    assert merge_run(consistent(after), MAIN) == SHOP
-
-
-def test_runs_that_are_not_one_pipe_are_not_merged():
-    with pytest.raises(EditError, match="not followed by one run"):
-        merge_run(SHOP, MAIN)
-    with pytest.raises(EditError, match="not of one size"):
-        merge_run(delete(SHOP, DROP), MAIN)
 
 
 def test_a_run_can_join_elsewhere_with_all_beyond_it():
@@ -513,10 +494,6 @@ def some_edit(design, kind: str, a: int, b: int):
         return insert(design, RunAt(0), new_item(design, RunAt(0)))
     if kind == "branch":
         return add_branch(design, run_or_piece)[0]
-    if kind == "split" and isinstance(run_or_piece, PieceAt):
-        return split_run(design, run_or_piece)[0]
-    if kind == "merge":
-        return merge_run(design, whole(run_or_piece))
     if kind == "rename":
         return set_field(design, whole(run_or_piece), "id", fresh_name(f"run {b}", set(runs_of(design))))
     if kind == "reattach":
@@ -525,7 +502,7 @@ def some_edit(design, kind: str, a: int, b: int):
 
 
 EDITS = st.tuples(
-    st.sampled_from(["delete", "move", "duplicate", "new", "branch", "split", "merge", "rename", "reattach"]),
+    st.sampled_from(["delete", "move", "duplicate", "new", "branch", "rename", "reattach"]),
     st.integers(0, 200),
     st.integers(0, 50),
 )

@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import Any
 
 from engine import edits
 from engine.design import CurvePoint, Design, GateSet
@@ -73,18 +72,11 @@ def typed(answers: Answers, place: Place, name: str, label: str, *, given: str =
 
     def taken(typed: str) -> tuple[Answers, str]:
         value = read(field, typed, answers.units)
-        after = answers.with_shop(_sound(answers.shop, _with(answers.shop, field, value)))
+        after = answers.with_shop(_sound(answers.shop, changed(answers.shop, field, value)[0]))
         return after.with_given(given) if given else after, echo(field, value, typed, answers.units) if value is not None else ""
 
     meaning = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
     return Row(label, about=about or meaning, line=TypedLine(field, taken))
-
-
-def _with(shop: Design, field: Field, value: Any) -> Design:
-    """The shop with a value; free air and largest suction take the place of a curve, of which there may be a part only."""
-    if field.name in ("free_air", "max_suction"):
-        return edits.set_fields(shop, field.place, {field.name: value} | ({"curve": ()} if value else {}))
-    return changed(shop, field, value)[0]
 
 
 def _sound(before: Design, after: Design) -> Design:
