@@ -82,10 +82,9 @@ def cells(session: PtySession) -> list[list[tuple]]:
 
 def repainted(session: PtySession) -> list[list[tuple]]:
     """The same once the whole screen was painted anew: after a stop the session trusts nothing of it."""
-    session.process.send_signal(signal.SIGSTOP)
-    session.use_as_shell()
+    session.stop()
     entered = session.raw.count(ALTERNATE_SCREEN)
     session.process.send_signal(signal.SIGCONT)
     session.wait_until(lambda: session.raw.count(ALTERNATE_SCREEN) > entered)
-    session.settle(0.2)
+    session.settle()
     return cells(session)

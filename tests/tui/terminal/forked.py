@@ -121,8 +121,9 @@ def _settle_in(terminal: int, given: dict) -> None:
         os.dup2(terminal, stream)
     os.close(terminal)
     fcntl.ioctl(0, termios.TIOCSCTTY, 0)
-    if given["ignore_hangup"]:
-        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    # Whoever started the tests may have ignored them, as a shell does for what runs behind it.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    signal.signal(signal.SIGHUP, signal.SIG_IGN if given["ignore_hangup"] else signal.SIG_DFL)
     os.chdir(given["folder"])
     os.environ.clear()
     os.environ.update(given["env"])

@@ -1,4 +1,9 @@
-"""A session in a real pseudo-terminal: bytes in, a screen out."""
+"""A session in a real pseudo-terminal: bytes in, a screen out.
+
+What a test waits for is a state: words on the screen, a file, a session that
+has nothing left to do. Time is only the limit after which it gives up, and no
+test depends on how fast the machine is.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +18,7 @@ import sys
 import termios
 import time
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 
 import pyte
@@ -20,7 +26,9 @@ import pyte
 from tests import ROOT
 from tests.tui.terminal.forked import Forked
 
-LIMIT = 15.0
+LIMIT = 60.0  # seconds until a wait is given up: far more than a busy machine takes
+QUIET = 0.25  # seconds; longer than the session ever waits of its own accord: for what follows an Esc, for a pause in the keys
+_LOOK = 0.005  # seconds between two looks
 SESSION = ("-m", "tui")
 KEYS = {
     "enter": b"\r", "esc": b"\x1b", "up": b"\x1b[A", "down": b"\x1b[B", "right": b"\x1b[C", "left": b"\x1b[D", "tab": b"\t",
@@ -71,40 +79,50 @@ class PtySession:
         for key in keys:
             os.write(self._master, key if isinstance(key, bytes) else KEYS.get(key, key.encode()))
 
-    def wait_for(self, wanted: str | Callable[[str], bool], limit: float = LIMIT) -> str:
+    def wait_for(self, wanted: str | Callable[[str], bool]) -> str:
         """Read until the screen holds a text, or a predicate on it holds; the screen's text."""
         holds = wanted if callable(wanted) else lambda text: wanted in text
-        ends = time.monotonic() + limit
-        while not holds(self.text):
-            if time.monotonic() > ends:
-                raise AssertionError(f"not seen within {limit} s: {wanted}\n{self.text}")
+
+        def read() -> None:
             if not self._pump(0.05) and self.process.poll() is not None and not holds(self.text):
                 raise AssertionError(f"ended with {self.process.returncode} before {wanted} was seen\n{self.text}")
+
+        wait_until(lambda: holds(self.text), read, lambda: f"{wanted} in\n{self.text}")
         return self.text
 
-    def wait_until(self, holds: Callable[[], bool], limit: float = LIMIT) -> None:
+    def wait_until(self, holds: Callable[[], bool]) -> None:
         """Read until something holds that is not on the screen."""
-        ends = time.monotonic() + limit
-        while not holds():
-            assert time.monotonic() < ends, f"not within {limit} s\n{self.text}"
-            self._pump(0.02)
+        wait_until(holds, lambda: self._pump(0.02), lambda: self.text)
 
     def painted_after(self) -> float:
         """Seconds from the start to what was last received."""
         return self.heard - self.began
 
-    def settle(self, quiet: float = 0.25) -> None:
-        """Read until nothing has come for a while."""
-        while self._pump(quiet):
-            pass
+    def settle(self, quiet: float = QUIET, *, reading: bool = True) -> None:
+        """Read until the session has slept for `quiet` s and sent nothing meanwhile; not `reading`, leave unread what it sends.
 
-    def wait_exit(self, limit: float = LIMIT) -> int:
+        A session that is silent but at work, or would be were it given the processor, is not done yet.
+        """
+        slept = 0.0
+
+        def look() -> None:
+            nonlocal slept
+            heard = self._pump(_LOOK) if reading else time.sleep(_LOOK)
+            slept = 0.0 if heard or self._is_at_work() else slept + _LOOK
+
+        wait_until(lambda: slept >= quiet, look, lambda: f"at rest\n{self.text}")
+
+    def sent_for(self, key: str, quiet: float) -> int:
+        """Bytes that a key makes the session send; it must send some."""
+        before = self.received
+        self.send(key)
+        self.wait_until(lambda: self.received > before)
+        self.settle(quiet)
+        return self.received - before
+
+    def wait_exit(self) -> int:
         """Read until the session has ended; its exit status."""
-        ends = time.monotonic() + limit
-        while self.process.poll() is None:
-            if time.monotonic() > ends:
-                raise AssertionError(f"still running after {limit} s\n{self.text}")
-            self._pump(0.02)
+        self.wait_until(lambda: self.process.poll() is not None)
         while self._pump(0.0):
             pass
         return self.process.returncode
@@ -117,6 +135,17 @@ class PtySession:
             parts.append(data)
         self._stream.feed(b"".join(parts))  # only now: it is slow, and would count as the session's
         return self.heard - sent, sum(map(len, parts))
+
+    def _states(self) -> set[str]:
+        """What its threads are at, as Linux has it: R at work or waiting for the processor, D for a disk, S asleep, T stopped; elsewhere nothing."""
+        states = set()
+        for task in Path(f"/proc/{self.process.pid}/task").glob("*/stat"):
+            with suppress(OSError):  # it has just ended
+                states.add(task.read_text().rpartition(")")[2].split()[0])
+        return states
+
+    def _is_at_work(self) -> bool:
+        return not self._states().isdisjoint("RD")
 
     def _pump(self, timeout: float) -> bool:
         data = self._read(timeout)
@@ -153,12 +182,23 @@ class PtySession:
         _resize(self._master, columns, rows)
         self.process.send_signal(signal.SIGWINCH)
 
+    def is_stopped(self) -> bool:
+        """Whether all of it is stopped."""
+        return self._states() <= {"T"}
+
+    def unread(self) -> int:
+        """Bytes that the session has sent and nobody has read."""
+        return int.from_bytes(fcntl.ioctl(self._master, termios.FIONREAD, bytes(4)), sys.byteorder)
+
     def attributes(self) -> list:
         """The terminal's attributes, as termios has them."""
         return termios.tcgetattr(self._master)
 
-    def use_as_shell(self) -> None:
-        """Use the terminal as a shell does while the session is stopped: in its own mode, on a screen of its own."""
+    def stop(self) -> None:
+        """Stop the session unasked, and use the terminal as a shell then does: in its own mode, on a screen of its own."""
+        self.process.send_signal(signal.SIGSTOP)
+        self.wait_until(self.is_stopped)
+        self.settle(_LOOK)
         termios.tcsetattr(self._master, termios.TCSANOW, self.attributes_at_start)
         self._stream.feed(b"\x1b[?1049l\x1b[2J\x1b[H$ fg\r\n")
 
@@ -167,6 +207,15 @@ class PtySession:
         if self._master >= 0:
             os.close(self._master)
             self._master = -1
+
+
+def wait_until(holds: Callable[[], bool], meanwhile: Callable[[], object] = lambda: time.sleep(_LOOK), shown: Callable[[], str] = str) -> None:
+    """Look again and again whether something holds, doing something `meanwhile`; what was `shown` is told when it never does."""
+    ends = time.monotonic() + LIMIT
+    while not holds():
+        if time.monotonic() > ends:
+            raise AssertionError(f"not within {LIMIT} s\n{shown()}")
+        meanwhile()
 
 
 def environment(home: Path) -> dict[str, str]:
@@ -193,10 +242,10 @@ def _anew(arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[st
 
 
 def _become_foreground(ignore_hangup: bool) -> None:
-    """In the child: take the terminal as the controlling one."""
+    """In the child: take the terminal as the controlling one, and hear the signals that whoever started the tests may have ignored."""
     fcntl.ioctl(0, termios.TIOCSCTTY, 0)
-    if ignore_hangup:
-        signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    signal.signal(signal.SIGHUP, signal.SIG_IGN if ignore_hangup else signal.SIG_DFL)
 
 
 def _resize(terminal: int, columns: int, rows: int) -> None:

@@ -5,24 +5,21 @@ from __future__ import annotations
 from random import Random
 
 from tests.tui.terminal.demo import cells, open_demo, repainted, select_first_straight
-from tests.tui.terminal.pty_session import SESSION, PtySession
+from tests.tui.terminal.pty_session import SESSION
 
 START, FIELD, TREE, RESULTS = 50_000, 400, 4_500, 5_000
-FIRST_PAINT = 5.0  # seconds; generous, for a machine that is busy with other tests
+BETWEEN = 0.1  # seconds of rest between two keys; bands that come later are counted with the next
 
 
-def sent_for(session: PtySession, key: str) -> int:
-    """Bytes that a key makes the session send."""
-    return session.answer(key, 0.1)[1]
 
 
 def test_start_and_moves_stay_within_their_bytes(home):
     with open_demo(home, program=SESSION) as session:
         session.settle()
-        assert session.received <= START and session.painted_after() < FIRST_PAINT
+        assert session.received <= START
         moves = [(key, TREE) for key in "jjjkG"] + [("g", TREE), ("2", TREE), *[("down", FIELD)] * 3, ("up", FIELD), ("1", TREE), ("s", RESULTS)]
         for key, budget in moves:
-            assert sent_for(session, key) <= budget, key
+            assert session.sent_for(key, BETWEEN) <= budget, key
 
 
 def test_a_digit_that_changes_every_result_stays_within_its_bytes(home):
@@ -32,7 +29,7 @@ def test_a_digit_that_changes_every_result_stays_within_its_bytes(home):
         session.wait_for("accept")
         for key in ("3", "1", "4", "backspace"):
             speed = session.row(-2)
-            assert 500 < sent_for(session, key) <= RESULTS, key
+            assert 500 < session.sent_for(key, BETWEEN) <= RESULTS, key
             assert "->" in session.row(-2) != speed
 
 
@@ -54,6 +51,6 @@ def test_what_is_sent_in_parts_is_what_a_full_repaint_shows(home):
             session.settle(0.01)
             if number % 50 == 0:
                 session.send("esc", "esc")
-                session.settle(0.2)
+                session.settle()
                 in_parts = cells(session)
                 assert repainted(session) == in_parts, number

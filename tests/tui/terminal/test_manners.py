@@ -128,7 +128,7 @@ def test_keys_in_one_burst_do_what_they_do_one_by_one(home, burst, shown):
     with open_demo(home) as session:
         select_first_straight(session)
         session.send(burst)
-        session.wait_for(shown, limit=5)
+        session.wait_for(shown)
         session.settle()
         assert shown(session.text)
 

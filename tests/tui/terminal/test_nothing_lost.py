@@ -22,7 +22,7 @@ def leave_work(home) -> None:
     """Let a session be killed with work unsaved."""
     with open_demo(home, program=KEEPS_AT_ONCE) as session:
         make_unsaved(session)
-        session.wait_until(lambda: bool(kept(home)), 5)
+        session.wait_until(lambda: bool(kept(home)))
         kill(session)
 
 
@@ -44,7 +44,7 @@ def test_what_is_being_typed_is_kept_too(home):
     with open_demo(home) as session:
         select_first_straight(session)
         type_length(session, "31 m")
-        session.wait_until(lambda: any(design.runs[0].pieces[0].length.text == "31 m" for design in kept(home)), 4)
+        session.wait_until(lambda: any(design.runs[0].pieces[0].length.text == "31 m" for design in kept(home)))
         kill(session)
 
 
@@ -96,7 +96,7 @@ def test_two_sessions_see_each_other_keep_their_own_and_replace_nothing_unasked(
         for session in (one, two):
             make_unsaved(session)
         two.send("d")
-        two.wait_until(lambda: sorted(map(straights, kept(home))) == [2, 3], 5)
+        two.wait_until(lambda: sorted(map(straights, kept(home))) == [2, 3])
         one.send("w")
         one.wait_for(f"saved {DEMO}")
         two.send("w")

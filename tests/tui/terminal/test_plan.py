@@ -13,6 +13,7 @@ from tests.tui.terminal.demo import cells, repainted
 from tests.tui.terminal.pty_session import PtySession
 
 SELECTION, MOVE = 3_000, 5_000
+BETWEEN = 0.06  # seconds of rest between two keys
 
 
 @pytest.fixture
@@ -32,19 +33,14 @@ def opened(home: Path, name: str, *options: str, **rest) -> PtySession:
     return session
 
 
-def sent_for(session: PtySession, key: str) -> int:
-    """Bytes that a key makes the session send."""
-    return session.answer(key, 0.06)[1]
-
-
 @pytest.mark.parametrize("name", ["signal_box", "boat_shed"])
 def test_a_selection_on_the_plan_stays_within_its_bytes(home, name):
     with opened(home, name) as session:
         for key in ["tab"] * 8 + ["]"] * 3 + ["[", "G", "g"]:
-            assert 0 < sent_for(session, key) <= SELECTION, key
+            assert session.sent_for(key, BETWEEN) <= SELECTION, key
         session.send("]")
         for key in ["e", "left", "left", "up", "esc"]:
-            assert 0 < sent_for(session, key) <= MOVE, key
+            assert session.sent_for(key, BETWEEN) <= MOVE, key
         before = session.received
         session.settle(0.6)
         assert session.received == before
@@ -58,6 +54,6 @@ def test_what_is_sent_in_parts_is_what_a_full_repaint_shows(home):
             session.send(rng.choice(keys))
             session.settle(0.01)
             if number % 15 == 0:
-                session.settle(0.2)
+                session.settle()
                 in_parts = cells(session)
                 assert repainted(session) == in_parts, number

@@ -129,6 +129,6 @@ def test_glyph_sets_hold_what_they_promise(home, glyphs):
     with open_demo(home, "--glyphs", glyphs) as session:
         for key in ("2", "3", "t", "t", "t"):
             session.send(key)
-            session.settle(0.15)
+            session.settle()
             strange = {letter for letter in session.text if ord(letter) > 126} - (console if glyphs == "line" else set())
             assert not strange, (key, strange)
