@@ -1,10 +1,12 @@
-"""Sessions killed at random moments: the design file always loads, its journal always loads, at most 2 s of edits are gone.
+"""Sessions killed at random moments: the design file always loads, its journal always loads, and no edit is gone that was carried out.
 
     python -m tests.soak.kill [N] [SECONDS]
 
 N sessions (300) in pseudo-terminals, two at a time, edited and saved by keys
-and killed with SIGKILL; a third of them at the moment a file is being written.
-Stops early after SECONDS. Exit status 1 when anything was lost that must not be.
+and killed with SIGKILL; a third of them while a file is being written. They
+keep every edit at once, where else up to two seconds of them may go, so that
+edits are counted and not the time they had. Stops early after SECONDS. Exit
+status 1 when anything was lost that must not be.
 """
 
 from __future__ import annotations
@@ -13,7 +15,6 @@ import os
 import shutil
 import sys
 import time
-from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,24 +24,34 @@ from tempfile import TemporaryDirectory
 from engine.design import Design
 from engine.files.design_file import load
 from tests import SAVED_DESIGNS
-from tests.tui.terminal.pty_session import PtySession
+from tests.tui.terminal.demo import KEEPS_AT_ONCE
+from tests.tui.terminal.pty_session import LIMIT, PtySession
 from tui.keep.journal import Journal
 from tui.work.document import Document
 
-MOST_LOST = 2.0  # seconds
-_LIVES = (0.1, 4.0)  # seconds that a session lives, from its start
+_MOST_KEYS = 25  # that a session lives to see
+_MOST_SYNCS = 12  # before the one that such a session dies of
+_WRITES_ITS_LAST = """
+import os, signal, stat
+syncs, sync = {syncs}, os.fsync
+def last_sync(handle):
+    global syncs
+    syncs -= not stat.S_ISDIR(os.fstat(handle).st_mode)
+    os.kill(os.getpid(), signal.SIGSTOP) if syncs < 0 else sync(handle)
+os.fsync = last_sync
+"""
 _EDIT, _SAVE, _MOVE = "d", "w", "j"
 _AT_WORK = 2
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """One killed session: what is wrong, "" for nothing; edits made; seconds of edits lost; whether a half-written file was left."""
+    """One killed session: what is wrong, "" for nothing; edits made and lost; whether a half-written file was left."""
 
     seed: int
     wrong: str
     edits: int
-    lost: float
+    lost: int
     half_written: bool
 
 
@@ -48,23 +59,26 @@ def one_kill(seed: int) -> Outcome:
     """Start a session, edit, kill it, and look at what it left."""
     rng = Random(seed)
     demos = sorted((SAVED_DESIGNS).glob("*.toml"))
+    writing = seed % 3 == 0
+    stops = _WRITES_ITS_LAST.format(syncs=rng.randrange(_MOST_SYNCS)) if writing else ""
     with TemporaryDirectory(prefix="kill") as folder:
         path = Path(shutil.copy(rng.choice(demos), folder))
         before = pieces(load(path))
-        with PtySession(path.name, home=Path(folder)) as session:
-            made = list(_edits(session, rng, time.monotonic() + rng.uniform(*_LIVES)))
-            if rng.random() < 1 / 3:
-                _await_writing(Path(folder), session)
-            killed = time.monotonic()
+        with PtySession(path.name, home=Path(folder), before=KEEPS_AT_ONCE + stops) as session:
+            made = _edits(session, rng, writing)
             session.process.kill()
+            session.process.wait(LIMIT)
         half = any(name.endswith(".new") for name in os.listdir(folder))
         try:
             kept = max(map(pieces, _left(path))) - before
         except Exception as error:
-            return Outcome(seed, f"does not load: {error!r}", len(made), 0.0, half)
-        lost = killed - made[kept] if kept < len(made) else 0.0
-        wrong = f"{lost:.2f} s of edits lost" if lost > MOST_LOST else f"{kept} edits of {len(made)} kept" if kept > len(made) + 2 else ""
-        return Outcome(seed, wrong, len(made), lost, half)
+            return Outcome(seed, f"does not load: {error!r}", made, 0, half)
+        wrong = ""
+        if not made <= kept <= made + 1:
+            wrong = f"{kept} edits kept of {made}"
+        elif writing and not half:
+            wrong = "killed, but not while a file was written"
+        return Outcome(seed, wrong, made, max(made - kept, 0), half)
 
 
 def pieces(design: Design) -> int:
@@ -72,30 +86,27 @@ def pieces(design: Design) -> int:
     return sum(len(run.pieces) for run in design.runs)
 
 
-def _edits(session: PtySession, rng: Random, until: float) -> Iterator[float]:
-    """Press keys until it is time; the moments when each edit had been painted."""
-    while "q quit" not in session.text:
-        if time.monotonic() > until:
-            return
-        session.settle(0.02)
+def _edits(session: PtySession, rng: Random, writing: bool) -> int:
+    """Press keys until it is time for the session to die, or until it stops while it is `writing`; the edits that were carried out."""
+    made = 0
+    if not writing and rng.random() < 0.1:  # while it starts
+        painted = rng.choice((0, 1, 2000))
+        session.wait_until(lambda: session.received >= painted)
+        return made
+    session.wait_for("q quit")
     session.send(_MOVE)
-    while time.monotonic() < until:
-        session.settle(rng.uniform(0.02, 0.3))
-        key = rng.choices((_EDIT, _SAVE), (6, 1))[0]
+    session.settle()
+    for key in rng.choices((_EDIT, _SAVE), (6, 1), k=4 * _MOST_SYNCS if writing else rng.randrange(_MOST_KEYS)):
         before = session.received
         session.send(key)
-        while session.received == before and time.monotonic() < until + 1:
-            session.settle(0.005)
-        if key == _EDIT and session.received > before:
-            yield time.monotonic()
-
-
-def _await_writing(folder: Path, session: PtySession) -> None:
-    """Edit once more, then wait for a file that is being written."""
-    session.send(_EDIT)
-    ends = time.monotonic() + 1.8
-    while time.monotonic() < ends and not any(name.endswith(".new") for name in os.listdir(folder)):
-        pass
+        session.wait_until(lambda: key == _SAVE or session.received > before or session.is_stopped())
+        session.settle(0.02)
+        if session.is_stopped():
+            return made
+        made += key == _EDIT
+    session.send(_EDIT)  # of which nobody knows how far it gets
+    session.settle(rng.choice((0.0, 0.005)))
+    return made
 
 
 def _left(path: Path) -> list[Design]:
@@ -126,7 +137,7 @@ def main(kills: int = 300, seconds: float = float("inf")) -> int:
     print(f"sessions killed      {len(outcomes)} in {time.monotonic() - began:.0f} s")
     print(f"edits made           {sum(outcome.edits for outcome in outcomes)}")
     print(f"killed while writing {sum(outcome.half_written for outcome in outcomes)}")
-    print(f"longest loss         {max(outcome.lost for outcome in outcomes):.2f} s")
+    print(f"edits lost           {sum(outcome.lost for outcome in outcomes)}")
     print(f"wrong                {len(wrong)}", *(f"{outcome.seed}: {outcome.wrong}" for outcome in wrong[:20]), sep="\n  " if wrong else " ")
     return 1 if wrong else 0
 

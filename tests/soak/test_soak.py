@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import signal
 from dataclasses import replace
-from functools import partial
 
 import pytest
 
@@ -15,6 +14,7 @@ from tests.soak import kill, mutate
 def test_killed_sessions_lose_nothing(capfd, monkeypatch):
     monkeypatch.setattr(kill, "_AT_WORK", 4)  # they mostly wait for the next key
     assert kill.main(12) == 0, capfd.readouterr().out
+    assert "killed while writing 4\n" in capfd.readouterr().out
 
 
 def test_mutated_files_do_no_harm(capfd):
@@ -48,9 +48,13 @@ def test_what_a_file_does_wrong_is_noticed(tmp_path, monkeypatch, reading, told)
 
 
 def test_a_session_that_keeps_too_late_is_noticed(monkeypatch):
-    code = "from tui import command_line; from tui.keep import keeper; keeper.KEEP_AFTER = 60; command_line.run()"
-    monkeypatch.setattr(kill, "PtySession", partial(kill.PtySession, program=("-c", code)))
-    monkeypatch.setattr(kill, "_LIVES", (3.5, 3.5))
+    monkeypatch.setattr(kill, "KEEPS_AT_ONCE", "from tui.keep import keeper; keeper.KEEP_AFTER = 60")
     monkeypatch.setattr(kill, "_SAVE", "j")
-    outcome = kill.one_kill(2)
-    assert "s of edits lost" in outcome.wrong and outcome.lost > kill.MOST_LOST
+    outcome = kill.one_kill(1)
+    assert outcome.edits > 3 and outcome.lost == outcome.edits and outcome.wrong == f"0 edits kept of {outcome.edits}"
+
+
+def test_a_session_that_is_not_killed_while_it_writes_is_noticed(monkeypatch):
+    monkeypatch.setattr(kill, "_WRITES_ITS_LAST", "")
+    monkeypatch.setattr(kill, "_MOST_SYNCS", 1)
+    assert kill.one_kill(3).wrong == "killed, but not while a file was written"

@@ -14,7 +14,7 @@ from tests.tui.terminal.pty_session import PtySession
 DEMO = "signal_box.toml"
 TEXT = (SAVED_DESIGNS / DEMO).read_text()
 # For tests of what becomes of unsaved work, not of when it is kept.
-KEEPS_AT_ONCE = ("-c", "from tui import command_line; from tui.keep import keeper; keeper.KEEP_AFTER = 0.05; command_line.run()")
+KEEPS_AT_ONCE = "from tui.keep import keeper; keeper.KEEP_AFTER = 0.001"
 ALTERNATE_SCREEN = b"\x1b[?1049h"
 
 

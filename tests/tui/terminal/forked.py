@@ -29,10 +29,10 @@ _LONGEST_MESSAGE = 1 << 16
 class Forked:
     """A forked session, as a `subprocess.Popen` has it."""
 
-    def __init__(self, arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool) -> None:
+    def __init__(self, arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool, before: str) -> None:
         self.returncode: int | None = None
         self._starter = _starter()
-        start = {"arguments": arguments, "folder": str(folder), "env": dict(env), "ignore_hangup": ignore_hangup}
+        start = {"arguments": arguments, "folder": str(folder), "env": dict(env), "ignore_hangup": ignore_hangup, "before": before}
         self.pid: int = _asked(self._starter, start, terminal)
 
     def poll(self) -> int | None:
@@ -139,7 +139,8 @@ def _main() -> None:
         importlib.import_module(name)
     if "textual" in sys.modules:
         raise AssertionError("a session must import Textual itself")
-    if _serve(socket.socket(fileno=int(sys.argv[1]))):
+    if given := _serve(socket.socket(fileno=int(sys.argv[1]))):
+        exec(given["before"], {})
         runpy.run_module("tui", run_name="__main__", alter_sys=True)
 
 

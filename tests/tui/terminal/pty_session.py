@@ -1,8 +1,8 @@
 """A session in a real pseudo-terminal: bytes in, a screen out.
 
 What a test waits for is a state: words on the screen, a file, a session that
-has nothing left to do. Time is only the limit after which it gives up, and no
-test depends on how fast the machine is.
+has nothing left to do, as Linux tells in /proc. Time is only the limit after
+which it gives up, and no test depends on how fast the machine is.
 """
 
 from __future__ import annotations
@@ -39,12 +39,13 @@ KEYS = {
 class PtySession:
     """The session, or a `program`, in a pseudo-terminal. Use it as a context manager; it never outlives the test.
 
-    Without a `program` the session is forked from a Python that has the engine; with one, SESSION too, Python starts anew.
+    Without a `program` the session is forked from a Python that has the engine, and runs the code `before` in front of its own;
+    with one, SESSION too, Python starts anew.
     """
 
     def __init__(
         self, *arguments: str | Path, home: Path, size: tuple[int, int] = (80, 24),
-        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, program: Sequence[str] = (),
+        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, before: str = "", program: Sequence[str] = (),
     ) -> None:  # fmt: skip
         self.columns, self.rows = size
         self.screen = pyte.Screen(self.columns, self.rows)
@@ -59,7 +60,7 @@ class PtySession:
         self.process: subprocess.Popen | Forked = (
             _anew([*program, *map(str, arguments)], slave, home, env, ignore_hangup)
             if program
-            else Forked([*map(str, arguments)], slave, home, env, ignore_hangup)
+            else Forked([*map(str, arguments)], slave, home, env, ignore_hangup, before)
         )
         os.close(slave)
 
@@ -137,7 +138,7 @@ class PtySession:
         return self.heard - sent, sum(map(len, parts))
 
     def _states(self) -> set[str]:
-        """What its threads are at, as Linux has it: R at work or waiting for the processor, D for a disk, S asleep, T stopped; elsewhere nothing."""
+        """What its threads are at: R at work or waiting for the processor, D for a disk, S asleep, T stopped."""
         states = set()
         for task in Path(f"/proc/{self.process.pid}/task").glob("*/stat"):
             with suppress(OSError):  # it has just ended
@@ -184,7 +185,7 @@ class PtySession:
 
     def is_stopped(self) -> bool:
         """Whether all of it is stopped."""
-        return self._states() <= {"T"}
+        return self._states() == {"T"}
 
     def unread(self) -> int:
         """Bytes that the session has sent and nobody has read."""

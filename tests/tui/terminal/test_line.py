@@ -14,7 +14,7 @@ from random import Random
 
 import pytest
 
-from tests.tui.terminal.demo import DEMO, TEXT, cells, journals, kept, make_unsaved, open_demo, repainted
+from tests.tui.terminal.demo import DEMO, KEEPS_AT_ONCE, TEXT, cells, journals, kept, make_unsaved, open_demo, repainted
 from tests.tui.terminal.pty_session import LIMIT, PtySession, environment, wait_until
 
 ALTERNATE_SCREEN_LEFT = b"\x1b[?1049l"
@@ -54,8 +54,8 @@ def test_a_terminal_that_goes_away_ends_the_session_and_keeps_the_work(home, ign
 
 
 def test_a_line_that_takes_nothing_more_keeps_no_work_from_being_kept_and_no_signal_from_being_heard(home):
-    code = "from tui import command_line; from tui.terminal import driver; driver._PATIENCE = 0.2; command_line.run()"  # at the end it waits so long for the line
-    with open_demo(home, program=("-c", code)) as session:
+    patience = "from tui.terminal import driver; driver._PATIENCE = 0.2"  # at the end it waits so long for the line
+    with open_demo(home, before=f"{KEEPS_AT_ONCE}; {patience}") as session:
         make_unsaved(session)
         held = -1
         while session.unread() > held:  # each key has half of the screen painted anew, until the line holds no more
@@ -70,8 +70,8 @@ def test_a_line_that_takes_nothing_more_keeps_no_work_from_being_kept_and_no_sig
 
 
 def test_an_error_of_its_own_gives_the_terminal_back_and_says_where_work_and_report_are(home):
-    code = "from tui import command_line\nfrom tui.commands import edit\nedit.SwitchUnits.do = lambda command, session: 1 / 0\ncommand_line.run()"
-    with open_demo(home, program=("-c", code)) as session:
+    broken = "from tui.commands import edit; edit.SwitchUnits.do = lambda command, session: 1 / 0"
+    with open_demo(home, before=broken) as session:
         was = session.attributes_at_start
         make_unsaved(session)
         session.send("m")
@@ -85,8 +85,7 @@ def test_an_error_of_its_own_gives_the_terminal_back_and_says_where_work_and_rep
 
 
 def test_an_error_before_anything_is_shown_is_reported_too(home):
-    code = "from tui import app, command_line\napp.assess = lambda design: 1 / 0\ncommand_line.run()"
-    with PtySession(DEMO, home=home, program=("-c", code)) as session:
+    with PtySession(DEMO, home=home, before="from tui import app; app.assess = lambda design: 1 / 0") as session:
         assert session.wait_exit() == 1
         assert b"Traceback" not in session.raw and b"a report is in" in session.raw
 

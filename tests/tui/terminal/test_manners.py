@@ -86,7 +86,7 @@ def test_a_file_that_is_not_there_may_lack_its_ending_and_its_folder_must_be_the
 
 
 def test_work_left_behind_for_a_file_that_was_never_saved_is_offered_at_once(home):
-    with PtySession("mine.toml", home=home, program=KEEPS_AT_ONCE) as session:
+    with PtySession("mine.toml", home=home, before=KEEPS_AT_ONCE) as session:
         session.wait_for("does not exist")
         session.send("small", "enter")
         session.wait_for("mine.toml · new")
@@ -137,7 +137,7 @@ def test_keys_in_one_burst_do_what_they_do_one_by_one(home, burst, shown):
 
 
 def test_quitting_before_the_offer_is_answered_keeps_it(home):
-    with open_demo(home, program=KEEPS_AT_ONCE) as session:
+    with open_demo(home, before=KEEPS_AT_ONCE) as session:
         make_unsaved(session)
         session.wait_until(lambda: len(kept(home)) == 1)
         session.process.kill()
@@ -161,7 +161,7 @@ def test_quitting_before_the_offer_is_answered_keeps_it(home):
 
 
 def test_a_new_design_let_go_leaves_no_copy_to_recover(home):
-    with painted(PtySession(home=home, program=KEEPS_AT_ONCE)) as session:
+    with painted(PtySession(home=home, before=KEEPS_AT_ONCE)) as session:
         session.send("N")
         session.wait_for("one machine and its duct")
         session.send("small", "enter")
