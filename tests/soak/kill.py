@@ -25,7 +25,8 @@ from engine.design import Design
 from engine.files.design_file import load
 from tests import SAVED_DESIGNS
 from tests.tui.terminal.demo import KEEPS_AT_ONCE
-from tests.tui.terminal.pty_session import LIMIT, PtySession
+from tests.tui.terminal.pty_session import PtySession
+from tests.waiting import LIMIT
 from tui.keep.journal import Journal
 from tui.work.document import Document
 

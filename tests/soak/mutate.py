@@ -10,7 +10,6 @@ when one went wrong; its number says how to make it again: `one_file(number)`.
 from __future__ import annotations
 
 import re
-import signal
 import sys
 import time
 from collections import Counter
@@ -24,15 +23,12 @@ from engine.report import assessment as report
 from tests import SAVED_DESIGNS
 from tests.shops.design_texts import WHOLE
 from tests.shops.hostile_files import mutated, read
+from tests.waiting import Hang, no_hang
 
 LONGEST = 1.0  # seconds of processor time for one file
 _SAVED = SAVED_DESIGNS
 _STRETCH = 250
 _AT_WORK = 2
-
-
-class Hang(BaseException):
-    """A file took too long; no handler of ordinary errors may take it for one."""
 
 
 def bases() -> list[bytes]:
@@ -54,28 +50,21 @@ def one_file(number: int, path: Path) -> str:
     rng = Random(number)
     data = rng.choice((mutated, nudged))(rng, rng.choice(bases()))
     try:
-        signal.setitimer(signal.ITIMER_PROF, LONGEST)
-        design = read(data, path)
-        if design is None:
-            return "refused"
-        assessment = assess(design)
-        lines = (report.as_text(assessment) + report.as_json(assessment)).split("\n")
-        return "reported" if all(line.isprintable() for line in lines) else f"{number}: a control character in the report"
+        with no_hang(LONGEST):
+            design = read(data, path)
+            if design is None:
+                return "refused"
+            assessment = assess(design)
+            lines = (report.as_text(assessment) + report.as_json(assessment)).split("\n")
+            return "reported" if all(line.isprintable() for line in lines) else f"{number}: a control character in the report"
     except (Exception, Hang) as error:
         return f"{number}: {type(error).__name__}: {str(error)[:200]!r}"
-    finally:
-        signal.setitimer(signal.ITIMER_PROF, 0)
 
 
 def stretch(first: int, count: int) -> Counter[str]:
     """What came of the files of `count` numbers."""
-    signal.signal(signal.SIGPROF, _hang)
     with TemporaryDirectory(prefix="mutate") as folder:
         return Counter(one_file(number, Path(folder) / "shop.toml") for number in range(first, first + count))
-
-
-def _hang(*_: object) -> None:
-    raise Hang(f"more than {LONGEST:g} s")
 
 
 def main(files: int = 100_000, seconds: float = float("inf")) -> int:

@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
+import asyncio
 from pathlib import Path
 
 import pytest
-from textual import _wait
+from textual import app, pilot
 
 from tests.shops.small_shop import design
 from tui.work.document import Document
 
-BETWEEN_LOOKS, AT_WORK = 0.004, 0.0005  # seconds; of processor time between two looks, more than which is work
+SOON = 0.004  # seconds; what is to come sooner than this is waited for
+
+
+async def at_rest(*_: float) -> None:
+    """Until nothing waits to be done in the loop of the session, and nothing will soon."""
+    loop = asyncio.get_running_loop()
+    while True:
+        await asyncio.sleep(0)
+        if not loop._ready:
+            next_time = min((timer.when() for timer in loop._scheduled if not timer.cancelled()), default=float("inf"))
+            if next_time > loop.time() + SOON:
+                return
+            await asyncio.sleep(next_time - loop.time())
 
 
 @pytest.fixture(autouse=True)
 def pilot_looks_often(monkeypatch):
-    """As it comes, Textual's pilot sleeps 40 ms for every key: most of the time of these tests."""
-    monkeypatch.setattr(_wait, "SLEEP_GRANULARITY", BETWEEN_LOOKS)
-    monkeypatch.setattr(_wait, "SLEEP_IDLE", AT_WORK)
+    """As it comes, Textual's pilot sleeps at least 40 ms for every key, and takes a session for idle that is kept from the processor."""
+    for module in (app, pilot):
+        monkeypatch.setattr(module, "wait_for_idle", at_rest)
 
 
 @pytest.fixture

@@ -7,6 +7,7 @@ and read the difference before keeping it.
 
 from __future__ import annotations
 
+import asyncio
 import os
 from collections.abc import Callable
 from pathlib import Path
@@ -15,13 +16,13 @@ from time import monotonic
 from textual.pilot import Pilot
 
 from tests.shops import two_drops
+from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.glyphs import GLYPHS
 from tui.terminal.look import Look
 from tui.work.document import Document
 
 GOLDEN = Path(__file__).parents[1] / "golden"
-LONGEST_WAIT = 5.0
 AT_REST = 0.02  # seconds without a change
 
 
@@ -44,13 +45,14 @@ def screen_text(app: KerfdraftApp) -> str:
 
 async def wait_until(pilot: Pilot, holds: Callable[[], bool]) -> None:
     """Let the session work until `holds` and its screen is at rest; fails with the screen when that never happens."""
-    ends = monotonic() + LONGEST_WAIT
+    ends = monotonic() + LIMIT
     while monotonic() < ends:
         if not holds():
             await pilot.pause()
             continue
         before = screen_text(pilot.app)
-        await pilot.pause(AT_REST)
+        await asyncio.sleep(AT_REST)
+        await pilot.pause()
         if holds() and screen_text(pilot.app) == before:
             return
     raise AssertionError("never happened; the screen:\n" + screen_text(pilot.app))

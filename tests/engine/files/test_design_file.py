@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import errno
 import os
-import time
 from math import pi
 
 import pytest
@@ -17,7 +16,6 @@ from engine.design.names import LONGEST_NAME
 from engine.files.design_file import DesignFileError, load, loads
 from engine.files.design_reader import LONGEST_NOTES
 from engine.units import unit_list
-from tests import SAVED_DESIGNS
 from tests.shops.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake
 from tui.command_line.command import main
 
@@ -271,15 +269,3 @@ def test_a_long_way_of_runs_is_read_and_assessed():
     design = loads(head + "".join(rows) + 'ends = "planer/hood"\n')
     (result,) = assess(design).sets
     assert result.balance is not None and result.balance.flow > 0.1
-
-
-def test_reading_is_quick():
-    """The largest demo design within 15 ms, once everything is imported."""
-    path = SAVED_DESIGNS / "boat_shed.toml"
-
-    def once():
-        start = time.perf_counter()
-        load(path)
-        return time.perf_counter() - start
-
-    assert min(once() for _ in range(10)) < 0.015

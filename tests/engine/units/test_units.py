@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from contextlib import suppress
 from math import pi
 
@@ -11,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engine.units import DIMENSIONS, UnitError, make, number_text, parse, parse_number, show, show_about, unit_list, unit_name
+from tests.waiting import no_hang
 
 SYSTEMS = ("metric", "imperial")
 
@@ -157,12 +157,10 @@ def test_any_text_is_a_quantity_or_a_unit_error(text, dimension, bare):
 
 
 def test_no_text_takes_long():
-    start = time.perf_counter()
     for letter in "1.,' -/e":
         for text in (letter * 60, ("1" + letter) * 30, "1'" + letter * 58, letter * 59 + "\0"):
-            with suppress(UnitError):
+            with no_hang(), suppress(UnitError):
                 parse(text, "length")
-    assert time.perf_counter() - start < 0.5
 
 
 # Half of the last digit shown, in SI: metric, imperial.
@@ -264,20 +262,3 @@ def test_units_of_no_use_here_are_not_guessed_at(text):
     for dimension in DIMENSIONS:
         with pytest.raises(UnitError, match="not known"):
             parse(text, dimension)
-
-
-def test_reading_and_showing_are_fast():
-    """A field is read in under 0.2 ms after the first and shown much faster."""
-    parse("1 m", "length")
-
-    def best(action):
-        times = []
-        for _ in range(5):
-            start = time.perf_counter()
-            for _ in range(200):
-                action()
-            times.append((time.perf_counter() - start) / 200)
-        return min(times)
-
-    assert best(lambda: parse("12ft 6 1/2in", "length")) < 0.2e-3
-    assert best(lambda: show(0.243, "flow", "metric")) < 0.02e-3

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from time import monotonic
 
 import pytest
 
 from tests.shops import two_drops
+from tests.waiting import no_hang
 from tui.pages.files import SAVED, designs_in, file_choices
 
 
@@ -53,9 +53,8 @@ def test_other_toml_files_are_left_out(tmp_path, text):
 )  # fmt: skip
 def test_no_file_holds_the_list_up(tmp_path, text):
     (tmp_path / "hostile.toml").write_text(text)
-    start = monotonic()
-    names(tmp_path)
-    assert monotonic() - start < 1.0
+    with no_hang():
+        names(tmp_path)
 
 
 def test_what_is_no_plain_file_or_no_text_is_left_out(tmp_path):

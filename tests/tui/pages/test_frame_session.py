@@ -10,6 +10,7 @@ import pytest
 
 from engine.design.places import ROOM, RunAt
 from tests.shops.small_shop import TEXT
+from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of
 from tui.pages.frame.frame import FrameScreen
@@ -29,9 +30,9 @@ def path(tmp_path: Path, monkeypatch) -> Path:
     return tmp_path / "shop.toml"
 
 
-async def until(holds: Callable[[], bool], limit: float = 5.0) -> None:
+async def until(holds: Callable[[], bool]) -> None:
     """Wait for a predicate to hold, but not for ever."""
-    ends = asyncio.get_running_loop().time() + limit
+    ends = asyncio.get_running_loop().time() + LIMIT
     while not holds():
         assert asyncio.get_running_loop().time() < ends, "not within the time limit"
         await asyncio.sleep(0.005)

@@ -1,8 +1,8 @@
 """A session in a real pseudo-terminal: bytes in, a screen out.
 
 What a test waits for is a state: words on the screen, a file, a session that
-has nothing left to do, as Linux tells in /proc. Time is only the limit after
-which it gives up, and no test depends on how fast the machine is.
+has nothing left to do, as Linux tells in /proc. No test depends on how fast
+the machine is.
 """
 
 from __future__ import annotations
@@ -25,10 +25,9 @@ import pyte
 
 from tests import ROOT
 from tests.tui.terminal.forked import Forked
+from tests.waiting import LIMIT, LOOK, wait_until
 
-LIMIT = 60.0  # seconds until a wait is given up: far more than a busy machine takes
 QUIET = 0.25  # seconds; longer than the session ever waits of its own accord: for what follows an Esc, for a pause in the keys
-_LOOK = 0.005  # seconds between two looks
 SESSION = ("-m", "tui")
 KEYS = {
     "enter": b"\r", "esc": b"\x1b", "up": b"\x1b[A", "down": b"\x1b[B", "right": b"\x1b[C", "left": b"\x1b[D", "tab": b"\t",
@@ -108,8 +107,8 @@ class PtySession:
 
         def look() -> None:
             nonlocal slept
-            heard = self._pump(_LOOK) if reading else time.sleep(_LOOK)
-            slept = 0.0 if heard or self._is_at_work() else slept + _LOOK
+            heard = self._pump(LOOK) if reading else time.sleep(LOOK)
+            slept = 0.0 if heard or self._is_at_work() else slept + LOOK
 
         wait_until(lambda: slept >= quiet, look, lambda: f"at rest\n{self.text}")
 
@@ -199,7 +198,7 @@ class PtySession:
         """Stop the session unasked, and use the terminal as a shell then does: in its own mode, on a screen of its own."""
         self.process.send_signal(signal.SIGSTOP)
         self.wait_until(self.is_stopped)
-        self.settle(_LOOK)
+        self.settle(LOOK)
         termios.tcsetattr(self._master, termios.TCSANOW, self.attributes_at_start)
         self._stream.feed(b"\x1b[?1049l\x1b[2J\x1b[H$ fg\r\n")
 
@@ -208,15 +207,6 @@ class PtySession:
         if self._master >= 0:
             os.close(self._master)
             self._master = -1
-
-
-def wait_until(holds: Callable[[], bool], meanwhile: Callable[[], object] = lambda: time.sleep(_LOOK), shown: Callable[[], str] = str) -> None:
-    """Look again and again whether something holds, doing something `meanwhile`; what was `shown` is told when it never does."""
-    ends = time.monotonic() + LIMIT
-    while not holds():
-        if time.monotonic() > ends:
-            raise AssertionError(f"not within {LIMIT} s\n{shown()}")
-        meanwhile()
 
 
 def environment(home: Path) -> dict[str, str]:

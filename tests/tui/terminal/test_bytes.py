@@ -11,8 +11,6 @@ START, FIELD, TREE, RESULTS = 50_000, 400, 4_500, 5_000
 BETWEEN = 0.1  # seconds of rest between two keys; bands that come later are counted with the next
 
 
-
-
 def test_start_and_moves_stay_within_their_bytes(home):
     with open_demo(home, program=SESSION) as session:
         session.settle()

@@ -15,7 +15,8 @@ from random import Random
 import pytest
 
 from tests.tui.terminal.demo import DEMO, KEEPS_AT_ONCE, TEXT, cells, journals, kept, make_unsaved, open_demo, repainted
-from tests.tui.terminal.pty_session import LIMIT, PtySession, environment, wait_until
+from tests.tui.terminal.pty_session import PtySession, environment
+from tests.waiting import LIMIT, wait_until
 
 ALTERNATE_SCREEN_LEFT = b"\x1b[?1049l"
 STATUSES = [(signal.SIGHUP, 129), (signal.SIGINT, 130), (signal.SIGTERM, 143)]
@@ -158,7 +159,9 @@ def test_detached_and_attached_again_in_a_multiplexer(home):
         tmux = ["tmux", "-S", f"{folder}/socket", "-f", os.devnull]
 
         def run(*arguments: str) -> str:
-            return subprocess.run([*tmux, *arguments], env=environment(home), cwd=home, capture_output=True, text=True, timeout=LIMIT, check=True).stdout
+            return subprocess.run(
+                [*tmux, *arguments], env=environment(home), cwd=home, capture_output=True, text=True, timeout=LIMIT, check=True
+            ).stdout
 
         def attached(saved: str, place: str) -> None:
             code = ("-c", "import os, sys; os.execvp(sys.argv[1], sys.argv[1:])")

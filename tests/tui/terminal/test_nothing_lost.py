@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-
 import pytest
 
 from engine.files.design_file import load
 from tests.tui.terminal.demo import DEMO, KEEPS_AT_ONCE, TEXT, journals, kept, make_unsaved, open_demo, select_first_straight, straights, type_length
-from tests.tui.terminal.pty_session import PtySession, wait_until
+from tests.tui.terminal.pty_session import PtySession
+from tests.waiting import wait_until
 from tui.keep.keeper import KEEP_AFTER
 
 TOLD = "unsaved work on"

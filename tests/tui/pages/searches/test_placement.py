@@ -14,6 +14,7 @@ from engine.search.placement import from_spot, placements, rank
 from engine.units import parse
 from tests.shops import placed_drops, two_drops
 from tests.tui.screen_text import compare_with_golden, screen_rows, screen_text, session, shows, wait_until
+from tests.waiting import LIMIT
 from tui.commands import search
 from tui.draw.glyphs import ASCII, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
@@ -267,7 +268,7 @@ async def test_progress_stop_and_a_spot_not_tried(tmp_path):
     def slow(design):
         for step in study_of(design):
             yield step
-            go_on.wait(10)
+            go_on.wait(LIMIT)
 
     app = session(tmp_path, text=placed_drops.TEXT)
     async with app.run_test(size=USUAL) as pilot:
@@ -292,7 +293,7 @@ async def test_leaving_drops_the_study(tmp_path):
         try:
             for step in study_of(design):
                 yield step
-                go_on.wait(10)
+                go_on.wait(LIMIT)
         finally:
             ended.set()
 
@@ -302,7 +303,7 @@ async def test_leaving_drops_the_study(tmp_path):
         await pilot.press("escape")
         await wait_until(pilot, lambda: isinstance(app.screen, Workbench))
         go_on.set()
-        assert ended.wait(5)
+        assert ended.wait(LIMIT)
 
 
 async def test_a_change_of_the_design_begins_anew(tmp_path):

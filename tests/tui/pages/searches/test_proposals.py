@@ -16,6 +16,7 @@ from engine.search.proposals import Proposal, Step, standing
 from engine.units import parse
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_text, session, shows, wait_until
+from tests.waiting import LIMIT
 from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches.proposal_facts import fact_lines
@@ -122,7 +123,7 @@ async def test_progress_is_shown_and_the_search_stops_where_it_is(tmp_path):
     def search(design):
         try:
             yield Step(1, 4, "tried one", (proposal(design, 1.0),))
-            go_on.wait(10)
+            go_on.wait(LIMIT)
             yield Step(2, 4, "tried two", (proposal(design, 1.0), proposal(design, 0.5)))
             yield Step(3, 4, "never wanted", ())
         finally:
@@ -146,7 +147,7 @@ async def test_leaving_drops_the_search(tmp_path):
     def search(design):
         try:
             yield Step(1, 0, "tried one", ())
-            go_on.wait(10)
+            go_on.wait(LIMIT)
             yield Step(2, 0, "tried two", ())
             yield Step(3, 0, "tried three", ())
         finally:
@@ -160,7 +161,7 @@ async def test_leaving_drops_the_search(tmp_path):
         await pilot.press("escape")
         await wait_until(pilot, lambda: isinstance(app.screen, Workbench))
         go_on.set()
-        assert ended.wait(5)
+        assert ended.wait(LIMIT)
 
 
 async def test_a_change_of_the_design_begins_anew(tmp_path):

@@ -11,6 +11,7 @@ from engine.search.together.companions import together
 from engine.search.together.every_set import Grade
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, session, shows, wait_until
+from tests.waiting import LIMIT
 from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches import together as page
@@ -166,13 +167,16 @@ async def test_a_gate_set_there_is_already_is_shown_not_added(tmp_path):
 
 async def test_what_was_solved_for_a_design_before_is_dropped(tmp_path, monkeypatch):
     """The first solving is held until the second has shown: it must not take its place."""
-    first_may_end, calls = threading.Event(), []
+    first_may_end, first_ended, calls = threading.Event(), threading.Event(), []
 
     def held(look):
         calls.append(look)
-        if len(calls) == 1:
-            first_may_end.wait(10)
-        return together(look)
+        if len(calls) > 1:
+            return together(look)
+        first_may_end.wait(LIMIT)
+        found = together(look)
+        first_ended.set()
+        return found
 
     monkeypatch.setattr(page, "together", held)
     app = session(tmp_path)
@@ -183,13 +187,13 @@ async def test_what_was_solved_for_a_design_before_is_dropped(tmp_path, monkeypa
         app.document.switch_units()
         await shows(pilot, "all 3 sets")
         first_may_end.set()
-        await pilot.pause(0.1)
+        await wait_until(pilot, first_ended.is_set)
         assert app.screen.pane.found.look is app.assessment.look is calls[1]
 
 
 async def test_escape_leaves_while_it_is_solving(tmp_path, monkeypatch):
     may_end = threading.Event()
-    monkeypatch.setattr(page, "together", lambda look: may_end.wait(10) and together(look))
+    monkeypatch.setattr(page, "together", lambda look: may_end.wait(LIMIT) and together(look))
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         await shows(pilot, ", slow ")
