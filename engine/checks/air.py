@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from engine.air.balance import RunState
 from engine.air.gate_sets import SetResult, working_ports
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
@@ -54,7 +55,7 @@ def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
 def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
     """A port of a machine at work that gets less than it needs."""
     for port, state in working_ports(result):
-        if state.flow >= state.needs or port in result.balance.blown_back:
+        if state.flow >= state.needs or (result.balance and port in result.balance.blown_back):
             continue
         failed = state.flow < limit("starved-machine", "tolerance") * state.needs
         text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
@@ -65,14 +66,8 @@ def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
 def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:
     """An open port that draws no air."""
     for port in result.balance.blown_back if result.balance else ():
-        yield finding(
-            look,
-            "blow-back",
-            "fault",
-            look.ports_at[port],
-            "open, but draws no air: it would blow dust back into the room",
-            gate_set=result.gate_set.name,
-        )
+        text = "open, but draws no air: it would blow dust back into the room"
+        yield finding(look, "blow-back", "fault", look.ports_at[port], text, gate_set=result.gate_set.name)
 
 
 def too_weak(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -98,7 +93,7 @@ def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
     yield finding(look, "past-curve", "caution", COLLECTOR, text, gate_set=result.gate_set.name)
 
 
-def _drawing(result: SetResult):
+def _drawing(result: SetResult) -> Iterator[tuple[str, RunState]]:
     states = result.balance.runs.items() if result.balance else ()
     return ((run, state) for run, state in states if state.carries)
 

@@ -69,7 +69,7 @@ def _figures(design: Design) -> dict[str, str]:
 
 
 _WHEN: dict[str, Callable[[Design], bool]] = {
-    "always": lambda design: True,
+    "always": lambda _design: True,
     "large collector": lambda design: largest_flow(design) > parse(_REGULATED, "flow").si,
     "discharges outside": lambda design: design.collector.discharge == "outside",
     "discharges inside": lambda design: design.collector.discharge != "outside",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.checks.look import Look
-from engine.checks.rules import Finding, finding, limit
+from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, gate_sets_of, joins_as
 from engine.shapes.vectors import WAYS, Point, across, dot
 from engine.space.geometry import Stretch, length_of
@@ -50,7 +50,7 @@ def crowded_fittings(look: Look) -> Iterator[Finding]:
     for run, piece, straight in _spacings(look):
         wanted = max(apart, bores * bore_of(run, look.sizes))
         if straight < wanted - _SAME:
-            severity = "caution" if straight < apart else "note"
+            severity: Severity = "caution" if straight < apart else "note"
             text = f"{look.show(straight, 'length')} between two fittings, less than {look.show(wanted, 'length')}"
             yield finding(look, "crowded-fittings", severity, look.piece_at(run.id, piece), text)
 

@@ -11,7 +11,7 @@ from engine.air.ducts import area
 from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import DEFAULT_TAPER, Elbow, Hose, Run, bore_of, gate_sets_of, joins_as, ports_of
+from engine.design import DEFAULT_TAPER, Elbow, Hose, Port, Run, bore_of, gate_sets_of, joins_as, ports_of
 from engine.design.places import COLLECTOR, Place
 from engine.units import Quantity
 
@@ -65,29 +65,25 @@ def long_hose(look: Look) -> Iterator[Finding]:
 
 def _enough_hose(look: Look, run: Run) -> str:
     """The length of hose that would reach a run's port with something over; "" where what it has is not far more."""
-    gap = look.space.gaps.get(run.ends)
-    slack = gap.hose - gap.distance if gap else 0.0
-    if slack <= max(limit("long-hose", "slack"), limit("long-hose", "share") * gap.distance if gap else 0.0):
+    gap = look.gap(run)
+    if not gap or gap.hose - gap.distance <= max(limit("long-hose", "slack"), limit("long-hose", "share") * gap.distance):
         return ""
     return look.show(ceil(11 * gap.distance) / 10, "length")
 
 
 def hard_elbow(look: Look) -> Iterator[Finding]:
     """Elbows that turn too sharply."""
+    least = limit("hard-elbow", "radius")
     for run in look.design.runs:
         stock = pipe_of(run, look.sizes)[2]
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Elbow):
-                make, radius, _ = elbow_shape(piece, stock)
+                (make, radius, _), place = elbow_shape(piece, stock), look.piece_at(run.id, i)
                 if make == "mitred" and piece.angle.si > limit("hard-elbow", "mitre"):
-                    yield finding(
-                        look, "hard-elbow", "caution", look.piece_at(run.id, i), f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre"
-                    )
-                elif make != "mitred" and radius < limit("hard-elbow", "radius"):
+                    yield finding(look, "hard-elbow", "caution", place, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre")
+                elif make != "mitred" and radius < least:
                     severity: Severity = "caution" if radius < limit("hard-elbow", "hard_radius") else "note"
-                    yield finding(
-                        look, "hard-elbow", severity, look.piece_at(run.id, i), f"elbow of centre-line radius {radius:g} bores, less than 1.5"
-                    )
+                    yield finding(look, "hard-elbow", severity, place, f"elbow of centre-line radius {radius:g} bores, less than {least:g}")
 
 
 def square_tee(look: Look) -> Iterator[Finding]:
@@ -96,12 +92,9 @@ def square_tee(look: Look) -> Iterator[Finding]:
     for run in look.design.runs:
         angle = run.angle.si if run.angle else BRANCH_ANGLE
         if joins_as(run) != "straight" and angle > steep:
-            text = f"joins at {degrees(angle):.0f} deg, steeper than 45"
-            yield (
-                finding(look, "square-tee", "caution", look.runs_at[run.id], text, by="square")
-                if angle > square
-                else finding(look, "square-tee", "note", look.runs_at[run.id], text)
-            )
+            severity: Severity = "caution" if angle > square else "note"
+            text, by = f"joins at {degrees(angle):.0f} deg, steeper than 45", "square" if angle > square else "steep"
+            yield finding(look, "square-tee", severity, look.runs_at[run.id], text, by=by)
 
 
 def choked_port(look: Look) -> Iterator[Finding]:
@@ -125,13 +118,8 @@ def hand_tool_port(look: Look) -> Iterator[Finding]:
     smallest = limit("hand-tool-port", "bore")
     for name, port in _connected(look):
         if port.bore.si < smallest:
-            yield finding(
-                look,
-                "hand-tool-port",
-                "caution",
-                look.ports_at[name],
-                f"bore {look.show(port.bore.si, 'bore')}, under {look.show(smallest, 'bore')}: a port for hand tools",
-            )
+            text = f"bore {look.show(port.bore.si, 'bore')}, under {look.show(smallest, 'bore')}: a port for hand tools"
+            yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text)
 
 
 def wider_outward(look: Look) -> Iterator[Finding]:
@@ -140,19 +128,14 @@ def wider_outward(look: Look) -> Iterator[Finding]:
         if run.joins != "collector":
             bore, parent = bore_of(run, look.sizes), bore_of(look.runs[run.joins], look.sizes)
             if bore > parent:
-                yield finding(
-                    look,
-                    "wider-outward",
-                    "caution",
-                    look.runs_at[run.id],
-                    f"bore {look.show(bore, 'bore')} joins {run.joins} of {look.show(parent, 'bore')}",
-                )
+                text = f"bore {look.show(bore, 'bore')} joins {run.joins} of {look.show(parent, 'bore')}"
+                yield finding(look, "wider-outward", "caution", look.runs_at[run.id], text)
 
 
 def blunt_taper(look: Look) -> Iterator[Finding]:
     """Changes of bore at joints and ports that are too abrupt."""
     steep = limit("blunt-taper", "steep")
-    for i, duct in enumerate(look.tree.runs):
+    for duct in look.tree.runs:
         run = look.runs[duct.run]
         parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
         changes: list[tuple[Place, str, Quantity | None]] = []
@@ -167,11 +150,12 @@ def blunt_taper(look: Look) -> Iterator[Finding]:
                 yield finding(look, "blunt-taper", "caution" if angle > 3.1 else "note", place, f"{shape} at its {at}")
 
 
-def _connected(look: Look):
+def _connected(look: Look) -> Iterator[tuple[str, Port]]:
     linked = {run.ends for run in look.design.runs if run.ends}
     return ((name, port) for name, (_, port) in ports_of(look.design).items() if name in linked)
 
 
 LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
-    free_air_only, straight_curve, machines_without_duct, capped_end, long_hose, hard_elbow, square_tee, choked_port, hand_tool_port, wider_outward, blunt_taper,
+    free_air_only, straight_curve, machines_without_duct, capped_end, long_hose, hard_elbow, square_tee,
+    choked_port, hand_tool_port, wider_outward, blunt_taper,
 )  # fmt: skip

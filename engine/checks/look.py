@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from engine.air.network import Tree
 from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
-from engine.design import Design, Run, StockSize, bore_of, children_of, stock_sizes, system
+from engine.design import Design, Run, Stock, StockSize, bore_of, children_of, stock_sizes, system
 from engine.design.from_catalog import speed_limits
 from engine.design.places import PieceAt, PortAt, RunAt, ports_at, runs_at
-from engine.space.geometry import Space, space_of
+from engine.space.geometry import Gap, Space, space_of
 from engine.units import show, show_about
 
 
@@ -41,7 +41,7 @@ class Look:
     design: Design
     tree: Tree
     runs: Mapping[str, Run]
-    sizes: Mapping[str, tuple]
+    sizes: Mapping[str, tuple[Stock, StockSize]]
     children: Mapping[str, tuple[Run, ...]]
     space: Space
     served: Mapping[str, int]
@@ -53,6 +53,10 @@ class Look:
     def piece_at(self, run: str, piece: int | None) -> RunAt | PieceAt:
         """The place of a piece of a run; that of the run itself for None."""
         return self.runs_at[run] if piece is None else PieceAt(self.runs_at[run].run, piece)
+
+    def gap(self, run: Run) -> Gap | None:
+        """The gap at the port a run ends at; None where there is no port, or one of them has no place."""
+        return self.space.gaps.get(run.ends) if run.ends else None
 
     def show(self, value: float, dimension: str) -> str:
         """A value in the design's units."""
@@ -88,14 +92,14 @@ def _served(tree: Tree) -> dict[str, int]:
         counts[i] += duct.port is not None
         if duct.parent >= 0:
             counts[duct.parent] += counts[i]
-    return {duct.run: count for duct, count in zip(tree.runs, counts)}
+    return {duct.run: count for duct, count in zip(tree.runs, counts, strict=True)}
 
 
 def _limits(load: Conveyed, kind: str) -> Limits:
     return Limits(load.slow_main if kind == "main" else load.slow_branch, load.settles, load.fast, kind)
 
 
-def outer_radius(run: Run, sizes: Mapping[str, tuple[object, StockSize]]) -> float:
+def outer_radius(run: Run, sizes: Mapping[str, tuple[Stock, StockSize]]) -> float:
     """Radius of the outside of a run's pipe, m: that of its bore where the outside is not known."""
     size = None if run.size is None else sizes[run.size][1]
     return (size.outside.si if size and size.outside else bore_of(run, sizes)) / 2

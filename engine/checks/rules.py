@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from engine import units
 from engine.catalog.limits import Limit
 from engine.catalog.tables import read
-from engine.checks.look import Look
 from engine.design.names import label
 from engine.design.places import PieceAt, Place, whole
+
+if TYPE_CHECKING:  # the look loads the solver, which the words of a finding can do without
+    from engine.checks.look import Look
 
 Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")

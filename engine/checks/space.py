@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
 from math import degrees, dist, sin
-from typing import NamedTuple
 
 from engine.checks.look import Look, outer_radius
-from engine.checks.rules import Finding, finding, limit
+from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, joins_as
 from engine.design.places import COLLECTOR, Place, beyond
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
@@ -28,36 +29,37 @@ def hose_short(look: Look) -> Iterator[Finding]:
     spare = limit("hose-short", "spare")
     first = {names[0] for names in look.ports_of_machine.values() if names}
     for run in look.design.runs:
-        gap = look.space.gaps.get(run.ends)
+        gap = look.gap(run)
         wanting = gap.distance - gap.hose if gap else 0.0
-        if wanting <= (_TOUCHING if gap and gap.hose else spare):
+        if not gap or wanting <= (_TOUCHING if gap.hose else spare):
             continue
+        severity: Severity = "caution"
+        away, place = look.show(gap.distance, "length"), look.piece_at(run.id, _hose_of(run))
         if gap.hose:
-            known = run.ends in first or _has_a_place(look, run.ends)
-            severity = "fault" if wanting > spare and known else "caution"
-            away, length = look.show(gap.distance, "length"), look.show(gap.hose, "length")
-            text = f"ends {away} from its port, its hose is {length}: {look.show(wanting, 'length')} wanting"
+            if wanting > spare and (run.ends in first or _ends_at_a_place(look, run)):
+                severity = "fault"
+            text = f"ends {away} from its port, its hose is {look.show(gap.hose, 'length')}: {look.show(wanting, 'length')} wanting"
         else:
-            severity, text = "caution", f"ends {look.show(gap.distance, 'length')} from its port, without a hose"
-        yield finding(look, "hose-short", severity, look.piece_at(run.id, _hose_of(run)), text)
+            text = f"ends {away} from its port, without a hose"
+        yield finding(look, "hose-short", severity, place, text)
 
 
-def _has_a_place(look: Look, port: str) -> bool:
-    """Whether a port has a position of its own: a machine's is that of its first port."""
-    at = look.tree.ports[port]
-    return any((at.east, at.north, at.up))
+def _ends_at_a_place(look: Look, run: Run) -> bool:
+    """Whether the port a run ends at has a position of its own: a machine's is that of its first port."""
+    port = look.tree.ports[run.ends] if run.ends else None
+    return port is not None and any((port.east, port.north, port.up))
 
 
 def bent_hose(look: Look) -> Iterator[Finding]:
     """Hoses that must turn further to their port than they are said to be bent."""
     spare = limit("bent-hose", "spare")
     for run in look.design.runs:
-        gap, at = look.space.gaps.get(run.ends), _hose_of(run)
-        if gap and gap.hose and at is not None:
-            bend = run.pieces[at].bend
-            if gap.turn > (bend.si if bend else 0.0) + spare:
-                said = degrees(bend.si) if bend else 0.0
-                text = f"turns {degrees(gap.turn):.0f} deg to its port, counted with a bend of {said:.0f} deg"
+        gap, at = look.gap(run), _hose_of(run)
+        hose = run.pieces[at] if at is not None else None
+        if gap and gap.hose and isinstance(hose, Hose):
+            said = hose.bend.si if hose.bend else 0.0
+            if gap.turn > said + spare:
+                text = f"turns {degrees(gap.turn):.0f} deg to its port, counted with a bend of {degrees(said):.0f} deg"
                 yield finding(look, "bent-hose", "note", look.piece_at(run.id, at), text)
 
 
@@ -73,9 +75,8 @@ def bottom_entry(look: Look) -> Iterator[Finding]:
         way = look.space.ways[run.id]
         main = look.space.ways[run.joins].leaves if joins_as(run) == "branch" else None
         if main and way.heading and abs(main[2]) < _LEVEL and way.heading[2] < -steep and _has_gate(look, run):
-            yield finding(
-                look, "bottom-entry", "caution", look.runs_at[run.id], f"leaves {run.joins} from below: chips fall into it while it is shut"
-            )
+            text = f"leaves {run.joins} from below: chips fall into it while it is shut"
+            yield finding(look, "bottom-entry", "caution", look.runs_at[run.id], text)
 
 
 def _has_gate(look: Look, run: Run) -> bool:
@@ -85,8 +86,9 @@ def _has_gate(look: Look, run: Run) -> bool:
 
 def low_point(look: Look) -> Iterator[Finding]:
     """Places where a way leads down and then up again, with no lid near the bottom."""
-    told, near = set(), limit("no-cleanout", "near")
-    waiting = [(run, None, near) for run in look.children["collector"]]
+    near = limit("no-cleanout", "near")
+    told: set[tuple[str, int]] = set()
+    waiting: list[tuple[Run, tuple[str, int] | None, float]] = [(run, None, near) for run in look.children["collector"]]
     while waiting:
         run, low, from_lid = waiting.pop()
         for stretch in look.space.ways[run.id].stretches:
@@ -142,7 +144,7 @@ def _out_of(look: Look, run: Run, corners: list[Spot], walls: list[tuple[Spot, S
     for stretch in look.space.ways[run.id].stretches:
         spots = [point[:2] for point in stretch.points]
         outside = not all(inside(spot, corners) for spot in spots)
-        if outside or any(cross(a, b, *wall) for a, b in zip(spots, spots[1:]) for wall in walls):
+        if outside or any(cross(a, b, *wall) for a, b in pairwise(spots) for wall in walls):
             text = "lies outside the walls" if not inside(spots[0], corners) else "leads through a wall"
             yield finding(look, "through-wall", "note", look.piece_at(run.id, stretch.piece), text)
             return
@@ -154,8 +156,9 @@ def outside_walls(look: Look) -> Iterator[Finding]:
     if not corners:
         return
     standing: dict[Place, Point] = {look.ports_at[name]: at for name, at in look.space.ports.items()}
-    if look.space.placed and (first := next(iter(look.children["collector"]), None)):
-        standing[COLLECTOR] = look.space.ways[first.id].start
+    first = next(iter(look.children["collector"]), None)
+    if look.space.placed and first and (inlet := look.space.ways[first.id].start):
+        standing[COLLECTOR] = inlet
     for place, at in standing.items():
         if not inside(at[:2], corners):
             yield finding(look, "outside-walls", "note", place, "stands outside the walls of the room")
@@ -191,45 +194,47 @@ def _in_the_way(look: Look, run: Run, zone: Zone, line: Line) -> str:
 # ---- each other
 
 
-class Pipe(NamedTuple):
-    """A run's pipe: the box it needs, its place in the list of runs, the run, its outer radius, its way."""
+@dataclass(frozen=True, slots=True)
+class Pipe:
+    """A run's pipe: its position among the runs, its way and outer radius, the boxes of its middle line and of all of it."""
 
-    box: Box
-    index: int
+    at: int
     run: Run
-    radius: float
     way: Way
+    radius: float
+    line_box: Box
+    box: Box
 
 
 def ducts_cross(look: Look) -> Iterator[Finding]:
     """Ducts that are not joined here and closer than their pipes are wide; hoses give way and are left out."""
     passed: list[Pipe] = []
-    found = []
+    found: list[tuple[int, int, int]] = []
     for pipe in sorted(_pipes(look), key=lambda pipe: pipe.box.low[0]):
         passed = [other for other in passed if other.box.high[0] >= pipe.box.low[0]]
         for other in passed:
             if overlap(other.box, pipe.box):
-                first, second = (pipe, other) if pipe.index < other.index else (other, pipe)
+                first, second = (pipe, other) if pipe.at < other.at else (other, pipe)
                 piece = _collision(look, first, second)
                 if piece is not None:
-                    found.append((second.index, first.index, piece))
+                    found.append((second.at, first.at, piece))
         passed.append(pipe)
-    for second, first, piece in sorted(found):
-        text = f"runs into {look.design.runs[first].id}: their pipes would be in one place"
-        yield finding(look, "ducts-cross", "note", look.piece_at(look.design.runs[second].id, piece), text)
+    for crossing, crossed, piece in sorted(found):
+        text = f"runs into {look.design.runs[crossed].id}: their pipes would be in one place"
+        yield finding(look, "ducts-cross", "note", look.piece_at(look.design.runs[crossing].id, piece), text)
 
 
 def _pipes(look: Look) -> Iterator[Pipe]:
     for i, run in enumerate(look.design.runs):
         way, radius = look.space.ways[run.id], outer_radius(run, look.sizes)
         if way.box:
-            yield Pipe(wider(way.box, radius), i, run, radius, way)
+            yield Pipe(i, run, way, radius, way.box, wider(way.box, radius))
 
 
 def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:
     """The first piece of the second duct that the first one is in the way of."""
     reach = one.radius + other.radius
-    near = [(line, box) for line in one.way.lines if overlap(box := wider(line.box, reach), other.way.box) and _rigid(one, line)]
+    near = [(line, box) for line in one.way.lines if overlap(box := wider(line.box, reach), other.line_box) and _rigid(one, line)]
     for its in other.way.lines if near else ():
         for mine, box in near:
             if overlap(box, its.box) and _rigid(other, its) and _too_near(look, one, mine, other, its, reach):

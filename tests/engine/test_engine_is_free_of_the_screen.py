@@ -6,6 +6,8 @@ import pkgutil
 import subprocess
 import sys
 
+import pytest
+
 import engine
 
 
@@ -19,5 +21,17 @@ def test_no_engine_module_imports_the_screen():
         "    bad = {'textual', 'rich', 'tui'} & {m.split('.')[0] for m in sys.modules}\n"
         "    assert not bad, (name, bad)\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize("module, kept_out", [
+    ("engine.units", ("engine.catalog", "engine.design", "engine.air", "numpy", "scipy", "fluids")),
+    ("engine.catalog", ("engine.design", "engine.air", "numpy", "scipy", "fluids")),
+    ("engine.design", ("engine.air", "engine.files", "numpy", "scipy", "fluids")),
+    ("engine.checks", ("engine.air", "engine.space", "numpy", "scipy", "fluids")),
+])  # fmt: skip
+def test_what_is_light_loads_no_solver(module, kept_out):
+    code = f"import sys, {module}\nassert not [m for m in sys.modules if m in {kept_out!r}], sorted(sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr

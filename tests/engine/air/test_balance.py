@@ -16,7 +16,7 @@ from tests.shops.small_shops import collector, machine, q, run, shop, si
 
 AIR = Air(1.2, 1.8e-5)
 # Closed forms want losses that are quadratic in flow: friction of a constant factor.
-QUADRATIC = dict(friction=lambda reynolds, roughness: (0.02, 0.0))
+QUADRATIC = {"friction": lambda _reynolds, _roughness: (0.02, 0.0)}
 
 
 def star(lengths, bore=100, main=1.0, curve=((0.0, 2000.0), (0.5, 1000.0), (1.0, 0.0))):
@@ -181,7 +181,7 @@ def test_known_joint_coefficient_replaces_joint_and_taper():
 
 
 def test_known_coefficient_at_the_collector_is_on_its_inlet():
-    lone = dict(machines=[machine("m", 100)], collector=collector(inlet=0.16))
+    lone = {"machines": [machine("m", 100)], "collector": collector(inlet=0.16)}
     tree = compile_tree(shop(run("r", "collector", 100, 2.0, loss=2.0, ends="m/hood"), **lone))
     balance = solve(tree, ["m/hood"])
     joint = [part.drop for part in part_losses(tree, balance, "r") if part.part == "joint"]

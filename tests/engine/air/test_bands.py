@@ -28,7 +28,7 @@ def widths(design):
 def test_without_length_or_fittings_only_port_and_fan_are_in_doubt():
     """Two doubts left: each moved by hand, their shares added as root of squares (GUM, 5.1.2)."""
     design = one_machine(0.001)
-    result, found = widths(design)
+    _result, found = widths(design)
     by_hand = []
     for low, high in ((0.9, 1.1),):
         flows = [assess(one_machine(0.001, loss=3.0 * factor)).sets[0].balance.flow for factor in (low, high)]

@@ -39,13 +39,13 @@ def dynamic(flow: float, bore: float, density: float = 1.2) -> float:
 def curves(draw):
     pressures = draw(st.lists(st.floats(0.0, 5000.0), min_size=2, max_size=7))
     flows = list(accumulate(draw(st.lists(st.floats(0.02, 0.4), min_size=len(pressures), max_size=len(pressures)))))
-    return tuple(zip(flows, pressures))
+    return tuple(zip(flows, pressures, strict=True))
 
 
 @given(curves(), st.floats(0.0, 1.0))
 def test_the_curve_is_the_monotone_cubic_through_its_points(points, share):
     fan = fan_of(collector(points), 1.2)
-    theirs = PchipInterpolator(*zip(*points))
+    theirs = PchipInterpolator(*zip(*points, strict=True))
     flow = fan.low + share * (fan.high - fan.low)
     assert fan.pressure(flow)[0] == pytest.approx(float(theirs(flow)), rel=1e-9, abs=1e-7)
     assert fan.pressure(flow)[1] == pytest.approx(float(theirs.derivative()(flow)), rel=1e-7, abs=1e-5)

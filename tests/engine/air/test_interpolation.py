@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 import pytest
 from hypothesis import given
@@ -37,10 +37,10 @@ def test_monotone_cubic_is_scipys_pchip(table, share):
 def test_monotone_cubic_keeps_between_neighbouring_points(table):
     xs, ys = table
     curve = monotone_cubic(xs, ys)
-    for x0, x1, y0, y1 in zip(xs, xs[1:], ys, ys[1:]):
+    for (x0, x1), (y0, y1) in zip(pairwise(xs), pairwise(ys), strict=True):
         inside = [curve(x0 + (x1 - x0) * i / 16)[0] for i in range(17)]
         rising = 1.0 if y1 >= y0 else -1.0
-        assert all((b - a) * rising >= -1e-9 for a, b in zip(inside, inside[1:]))
+        assert all((b - a) * rising >= -1e-9 for a, b in pairwise(inside))
 
 
 def test_monotone_cubic_follows_its_end_tangents():

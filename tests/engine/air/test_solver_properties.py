@@ -16,7 +16,7 @@ from engine.design import Gate, Hose, OwnLoss
 from tests.shops.random_shops import random_design, random_ports
 from tests.shops.small_shops import collector, machine, run, shop, si
 
-FIXED = dict(joints=lambda joint, flows: ([0.3 * sum(flows) ** 2] * len(flows), [[0.6 * sum(flows)] * len(flows) for _ in flows]))
+FIXED = {"joints": lambda _joint, flows: ([0.3 * sum(flows) ** 2] * len(flows), [[0.6 * sum(flows)] * len(flows) for _ in flows])}
 
 
 @pytest.mark.parametrize("first", range(0, 600, 100))

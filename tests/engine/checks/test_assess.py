@@ -82,9 +82,9 @@ def test_what_does_not_touch_the_air_is_not_solved_again():
     design = load(DEMOS / "signal_box.toml")
     before = assess(design)
     after = assess(replace(design, notes="checked", display="imperial"), before)
-    assert all(new is old for new, old in zip(after.sets, before.sets))
+    assert all(new is old for new, old in zip(after.sets, before.sets, strict=True))
     moved = assess(set_field(design, PieceAt(3, 0), "length", make(1.1, "length", "metric")), before)
-    assert sum(new is old for new, old in zip(moved.tree.ducts, before.tree.ducts)) == len(before.tree.ducts) - 1
+    assert sum(new is old for new, old in zip(moved.tree.ducts, before.tree.ducts, strict=True)) == len(before.tree.ducts) - 1
 
 
 def test_the_flawed_workshop_shows_its_flaws_and_the_mended_one_has_no_faults():

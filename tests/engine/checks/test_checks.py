@@ -98,21 +98,24 @@ def test_a_limit_of_the_designs_own_is_cited_as_such(code, key, severity):
     assert sources(own, code) == {severity: OWN_LIMIT}
 
 
+FLOW = assess(plain()).sets[0].balance.flow
+
+
 @pytest.mark.parametrize(("code", "design", "severity", "source"), [
-    ("starved-machine", lambda flow: plain(needs=flow / 0.95), "caution", "need"),
-    ("starved-machine", lambda flow: plain(needs=flow / 0.85), "fault", "UFGS 15951N"),
-    ("square-tee", lambda flow: branch(60), "note", "UFGS 15940A"),
-    ("square-tee", lambda flow: branch(90), "caution", "Washington"),
-    ("choked-port", lambda flow: plain(125, needs=0.25, port_mm=100), "caution", "28 m/s"),
-    ("choked-port", lambda flow: plain(125, needs=0.25, loss=8.0), "caution", "1500 Pa"),
-    ("long-hose", lambda flow: plain(125, pieces=(Hose(length=si(1.5), size="hose/125"),)), "note", "1 m good"),
-    ("long-hose", lambda flow: plain(125, pieces=(Hose(length=si(2.5), size="hose/125"),)), "caution", "2 m poor"),
-    ("hard-elbow", lambda flow: plain(pieces=(1.0, Elbow(make="mitred", angle=q("90 deg", "angle")), 1.0)), "caution", "mitred"),
+    ("starved-machine", plain(needs=FLOW / 0.95), "caution", "need"),
+    ("starved-machine", plain(needs=FLOW / 0.85), "fault", "UFGS 15951N"),
+    ("square-tee", branch(60), "note", "UFGS 15940A"),
+    ("square-tee", branch(90), "caution", "Washington"),
+    ("choked-port", plain(125, needs=0.25, port_mm=100), "caution", "28 m/s"),
+    ("choked-port", plain(125, needs=0.25, loss=8.0), "caution", "1500 Pa"),
+    ("long-hose", plain(125, pieces=(Hose(length=si(1.5), size="hose/125"),)), "note", "1 m good"),
+    ("long-hose", plain(125, pieces=(Hose(length=si(2.5), size="hose/125"),)), "caution", "2 m poor"),
+    ("hard-elbow", plain(pieces=(1.0, Elbow(make="mitred", angle=q("90 deg", "angle")), 1.0)), "caution", "mitred"),
 ])  # fmt: skip
 def test_a_finding_cites_the_limit_that_it_applies(code, design, severity, source):
-    told = sources(design(assess(plain()).sets[0].balance.flow), code)[severity]
-    others = {limit.source for limit in rules()[code].limits.values()} | {rules()[code].source}
-    assert source in told and told in others
+    told = sources(design, code)[severity]
+    grounds = {limit.source for limit in rules()[code].limits.values()} | {rules()[code].source}
+    assert source in told and told in grounds
 
 
 def test_a_run_that_serves_several_ports_has_the_limit_of_a_main():
@@ -246,9 +249,9 @@ def test_an_elbow_right_behind_a_branch_is_crowded():
 @pytest.mark.parametrize(
     ("made", "severity"),
     [
-        (dict(make="mitred", angle=90), "caution"), (dict(make="mitred", angle=45), None),
-        (dict(make="smooth", radius=0.75, angle=90), "caution"), (dict(make="smooth", radius=1.0, angle=90), "note"),
-        (dict(make="segmented", radius=1.5, angle=90), None),
+        ({"make": "mitred", "angle": 90}, "caution"), ({"make": "mitred", "angle": 45}, None),
+        ({"make": "smooth", "radius": 0.75, "angle": 90}, "caution"), ({"make": "smooth", "radius": 1.0, "angle": 90}, "note"),
+        ({"make": "segmented", "radius": 1.5, "angle": 90}, None),
     ],
 )  # fmt: skip
 def test_hard_elbow(made, severity):

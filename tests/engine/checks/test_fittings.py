@@ -158,10 +158,10 @@ def stocked(**sizes):
     bores = {"sewer": (103.6, 110), "sheet": (110, None), "flex": (110, None), **sizes}
     stock = tuple(
         Stock(
-            id=id, kind="hose" if id == "flex" else "pipe", material="flexible hose" if id == "flex" else "galvanised spiral",
+            id=name, kind="hose" if name == "flex" else "pipe", material="flexible hose" if name == "flex" else "galvanised spiral",
             sizes=(StockSize(nominal="110", bore=si(bore / 1000), outside=outside and si(outside / 1000)),),
         )
-        for id, (bore, outside) in bores.items()
+        for name, (bore, outside) in bores.items()
     )  # fmt: skip
     first = replace(run("main", "collector", None, 2.0, Hose(length=si(0.5), size="flex/110")), size="sewer/110")
     return replace(shop(first, replace(run("on", "main", None, 1.0), size="sheet/110")), stock=stock)

@@ -36,11 +36,14 @@ def told(design, code):
     return [(f.severity, f.where, f.piece) for f in assess(design).findings if f.code == code]
 
 
-def placed(id: str, *spot: float) -> Machine:
-    return replace(machine(id), **dict(zip(("east", "north", "up"), map(si, spot))))
+def placed(name: str, *spot: float) -> Machine:
+    return replace(machine(name), **dict(zip(("east", "north", "up"), map(si, spot), strict=True)))
 
 
-def laid(*runs, machines=(), site=Site(), up=2.0, **rest) -> Design:
+NO_ROOM = Site()
+
+
+def laid(*runs, machines=(), site=NO_ROOM, up=2.0, **rest) -> Design:
     """Ducts from an inlet at (0, 0, up) that faces north."""
     inlet = replace(collector(), east=si(0.0), north=si(0.0), up=si(up))
     return shop(*runs, machines=machines, collector=inlet, site=site, **rest)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from itertools import pairwise
 from math import log, log10, sqrt
 
 import pytest
@@ -78,7 +79,7 @@ def test_slope_is_the_derivative(reynolds, roughness):
 @given(roughnesses)
 def test_continuous_and_falling_in_reynolds(roughness):
     factors = [colebrook(50.0 * 1.01**k, roughness)[0] for k in range(900)]
-    assert all(0.985 * a <= b <= a for a, b in zip(factors, factors[1:]))
+    assert all(0.985 * a <= b <= a for a, b in pairwise(factors))
 
 
 @given(st.floats(3.7, 7.0).map(lambda decade: 10.0**decade), roughnesses, st.floats(1e-5, 0.01))
@@ -107,7 +108,7 @@ def test_roughness_is_held_at_half_the_bore_and_never_negative():
 @pytest.mark.parametrize("row", PER_100_FT)
 def test_inches_of_water_per_100_ft(row):
     bore, fpm, *expected = row
-    for roughness, value in zip((0.0005, 0.0003, 0.00015), expected):
+    for roughness, value in zip((0.0005, 0.0003, 0.00015), expected, strict=False):  # some rows print two of them
         assert per_100_ft(bore, fpm, roughness) == pytest.approx(value, rel=0.003)
 
 

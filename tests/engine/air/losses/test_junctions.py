@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import cos, pi, radians, sqrt
 
 import fluids
@@ -25,7 +26,7 @@ TEE_BRANCH = {
 }
 # Printed with the factor for small branches, though the branch is as large as the main.
 TEE_DEPARTS = {(0.2, 1.0)}
-TEE_STRAIGHT = dict(zip((0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0), (0.16, 0.27, 0.38, 0.46, 0.53, 0.57, 0.59, 0.60, 0.59, 0.55)))
+TEE_STRAIGHT = {0.1: 0.16, 0.2: 0.27, 0.3: 0.38, 0.4: 0.46, 0.5: 0.53, 0.6: 0.57, 0.7: 0.59, 0.8: 0.60, 0.9: 0.59, 1.0: 0.55}
 
 # The same, Table A-10A, converging wye at 45 deg: rows by the ratio of branch to combined velocity.
 WYE_BRANCH = {
@@ -44,7 +45,7 @@ WYE_DEPARTS = {
 
 
 @pytest.mark.parametrize("q, a, expected", [
-    (q, a, c) for q, row in TEE_BRANCH.items() for a, c in zip(AREA_RATIOS, row) if (q, a) not in TEE_DEPARTS
+    (q, a, c) for q, row in TEE_BRANCH.items() for a, c in zip(AREA_RATIOS, row, strict=True) if (q, a) not in TEE_DEPARTS
 ])  # fmt: skip
 def test_branch_of_a_square_tee_by_smacna(q, a, expected):
     assert branch_coefficient(q, a, RIGHT) == pytest.approx(expected, rel=0.045, abs=0.03)
@@ -56,7 +57,7 @@ def test_straight_leg_of_a_square_tee_by_smacna(q, expected):
 
 
 @pytest.mark.parametrize("v, a, expected", [
-    (v, a, c) for v, row in WYE_BRANCH.items() for a, c in zip(AREA_RATIOS, row)
+    (v, a, c) for v, row in WYE_BRANCH.items() for a, c in zip(AREA_RATIOS, row, strict=True)
     if not any((v, a) in cells for cells in WYE_DEPARTS.values())
 ])  # fmt: skip
 def test_branch_of_a_45_deg_wye_by_smacna(v, a, expected):
@@ -166,7 +167,7 @@ def test_the_straight_leg_changes_steadily_from_60_to_90_deg(q_straight, q_branc
     # 0.45 and 2 r are the most that each of the two terms changes by over a cosine of 1/2.
     most = 2 * (0.45 / 0.5 + 2 / a) * (q_straight + q_branch) ** 2
     losses = [momentum(wye(a, radians(k / 2)), (q_straight, q_branch))[0][0] for k in range(100, 181)]
-    assert all(abs(high - low) <= most * radians(0.5) for low, high in zip(losses, losses[1:]))
+    assert all(abs(high - low) <= most * radians(0.5) for low, high in pairwise(losses))
     x = q_branch / (q_straight + q_branch)
     assert losses[-1] == pytest.approx((1.55 * x - x * x) * (q_straight + q_branch) ** 2, abs=1e-9)
 
@@ -197,7 +198,7 @@ def test_jacobian_is_the_derivative(members, density):
     step = 1e-6
     for j in range(len(flows)):
         up, down = ([q + side * step * (k == j) for k, q in enumerate(flows)] for side in (1, -1))
-        for i, (high, low) in enumerate(zip(momentum(joint, up)[0], momentum(joint, down)[0])):
+        for i, (high, low) in enumerate(zip(momentum(joint, up)[0], momentum(joint, down)[0], strict=True)):
             assert jacobian[i][j] == pytest.approx((high - low) / (2 * step), rel=1e-5, abs=1e-5)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import pi, radians, sqrt
 
 import fluids
@@ -33,7 +34,7 @@ def test_narrowing(angle, span):
     low, high = span
     coefficients = [taper(0.1 * sqrt(ratio), 0.1, radians(angle)) for ratio in (2, 3, 4, 5, 6, 8, 10)]
     assert coefficients[0] == pytest.approx(low, abs=1e-9) and coefficients[-1] == pytest.approx(high, abs=1e-9)
-    assert all(a <= b + 1e-12 for a, b in zip(coefficients, coefficients[1:]))
+    assert all(a <= b + 1e-12 for a, b in pairwise(coefficients))
 
 
 @given(bores, bores)
