@@ -108,7 +108,7 @@ def test_roughness_is_held_at_half_the_bore_and_never_negative():
 @pytest.mark.parametrize("row", PER_100_FT)
 def test_inches_of_water_per_100_ft(row):
     bore, fpm, *expected = row
-    for roughness, value in zip((0.0005, 0.0003, 0.00015), expected, strict=False):  # some rows print two of them
+    for roughness, value in zip((0.0005, 0.0003, 0.00015), expected[:3], strict=True):
         assert per_100_ft(bore, fpm, roughness) == pytest.approx(value, rel=0.003)
 
 
