@@ -27,7 +27,7 @@ from tui.terminal.look import USUAL, Look
 from tui.terminal.textual_inside import AppInside
 from tui.work import changes
 from tui.work.asking import Choice, Prompt, Question
-from tui.work.document import Change, Document, Refused, unwatched
+from tui.work.document import Change, Document, Refused
 from tui.work.session import Page, Search, Status
 
 _SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
@@ -99,10 +99,8 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     def _adopt(self, document: Document, said: str = "") -> None:
         assessment = assess(document.design)
         if self._keeper is not None:
-            self._keeper.document.watch = unwatched
             self._keeper.close()
-        self.finding = None
-        self._assessment = assessment
+        self._assessment, self.finding = assessment, None
         self.status, self._greeting = Status(assessment, message=said or self._greeting), ""
         document.watch = self._changed
         self._keeper = Keeper(document, self.set_timer, lambda trouble: self.flash(trouble, trouble=True))
@@ -217,11 +215,10 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     def offer_left_behind(self) -> None:
         """Say what other sessions do, or left behind, on this design."""
-        if self._keeper is None:
-            return
-        if left := self._keeper.next_left_behind():
-            self.push_screen(table.left_behind(left, self._keeper))
-        elif sessions := self._keeper.other_sessions():
+        keeper = self._keeper
+        if keeper and (left := keeper.next_left_behind()):
+            self.push_screen(table.left_behind(left, keeper))
+        elif keeper and (sessions := keeper.other_sessions()):
             self.flash(f"also open elsewhere: {'; '.join(sessions)}")
 
     # The end

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Protocol
 
 from tui.keep.journal import Journal, LeftBehind, delete
-from tui.work.document import Document
+from tui.work.document import Document, unwatched
 
 KEEP_AFTER = 1.5
 _TRY_AGAIN_AFTER = 15.0
@@ -44,6 +44,7 @@ class Keeper:
 
     def close(self) -> None:
         """The document is left: nothing is unsaved, or its owner lets it go."""
+        self.document.watch = unwatched
         self._wait_no_longer()
         self.journal.close()
 

@@ -68,7 +68,7 @@ class Addition:
 
     key: str
     label: str
-    place: Place
+    place: Row | Rows
     offers: tuple[Offer, ...]
 
 
@@ -83,7 +83,7 @@ def additions(document: Document, *, before: bool = False) -> tuple[Addition, ..
     return (*_row(document.design, place, before), *held)
 
 
-def _pieces(design: Design, run: Run, place: Place) -> Iterator[Addition]:
+def _pieces(design: Design, run: Run, place: PieceAt) -> Iterator[Addition]:
     for key, kind, label in _PIECES:
         yield Addition(key, label, place, (Offer(label, lambda kind=kind: edits.new_piece(kind, design, run)),))
 

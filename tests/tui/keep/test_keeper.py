@@ -1,35 +1,109 @@
-"""When unsaved work is kept: once the time is up since the first change that is not kept, however many follow."""
+"""When work is kept: soon after a change, once for several, again where it could not be; what others left is offered once."""
 
 from __future__ import annotations
 
-from engine.files.design_file import load
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from engine.files import design_file
 from tests.shops.small_shop import set_length
+from tests.tui.keep.sessions import killed, session
 from tui.keep.keeper import KEEP_AFTER, Keeper
 from tui.work.document import Document
 
 
-class Later:
-    """What is to be done later, done when the test says so."""
+class Clock:
+    """Notes what is to be done later; `run` does what still waits."""
 
     def __init__(self) -> None:
-        self.waiting = []
+        self.waiting: list[tuple[float, Callable[[], None]]] = []
 
-    def __call__(self, seconds, action):
+    def later(self, seconds: float, action: Callable[[], None]) -> Clock:
         self.waiting.append((seconds, action))
         return self
 
     def stop(self) -> None:
-        """As a timer that has come to its end is stopped."""
+        self.waiting.clear()
+
+    def run(self) -> None:
+        for _, action in [*self.waiting]:
+            action()
 
 
-def test_changes_wait_together_from_the_first_of_them_on(path):
-    document, later = Document.open(path), Later()
-    keeper = Keeper(document, later, complain=lambda text: None)
-    for number in (1, 2):
-        for length in ("1.5 m", "2.5 m", f"{number}.25 m"):
-            set_length(document, length)
-            keeper.changed()
-        assert [seconds for seconds, _ in later.waiting] == [KEEP_AFTER] * number
-        later.waiting[-1][1]()
-        assert load(keeper.journal.path) == document.design
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def complaints() -> list[str]:
+    return []
+
+
+@pytest.fixture
+def keeper(path: Path, clock: Clock, complaints: list[str]) -> Keeper:
+    return Keeper(Document.open(path), clock.later, complaints.append)
+
+
+def change(keeper: Keeper, length: str) -> None:
+    set_length(keeper.document, length)
+    keeper.changed()
+
+
+def test_changes_that_follow_each_other_are_kept_once(keeper, clock):
+    change(keeper, "2.5 m")
+    change(keeper, "3.5 m")
+    assert [seconds for seconds, _ in clock.waiting] == [KEEP_AFTER]
+    clock.run()
+    assert design_file.load(keeper.journal.path) == keeper.document.design
+    assert clock.waiting == []
+    change(keeper, "4.5 m")
+    assert len(clock.waiting) == 1
+
+
+def test_what_cannot_be_kept_is_told_and_tried_again(keeper, clock, complaints, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    change(keeper, "2.5 m")
+    clock.run()
+    assert complaints == ["unsaved work cannot be kept: No space left on device; save it"]
+    assert len(clock.waiting) == 1 and clock.waiting[0][0] > KEEP_AFTER
+    monkeypatch.undo()
+    clock.run()
+    assert design_file.load(keeper.journal.path) == keeper.document.design
+
+
+def test_what_is_left_nothing_is_kept_of_any_longer(keeper, clock):
+    told = []
+    keeper.document.watch = told.append
+    change(keeper, "2.5 m")
+    told.clear()
     keeper.close()
+    assert clock.waiting == [] and keeper.journal.path is None
+    set_length(keeper.document, "3.5 m")
+    assert told == []
+
+
+def test_work_left_behind_is_offered_once_and_taken_as_a_step(path, clock, complaints):
+    killed(session(path, "2.5 m"))
+    keeper = Keeper(Document.open(path), clock.later, complaints.append)
+    left = keeper.next_left_behind()
+    assert left is not None and keeper.next_left_behind() is None
+    keeper.take(left)
+    assert keeper.document.design == left.design and keeper.document.undo_name == "unsaved work taken over"
+    other = Keeper(Document.open(path), clock.later, complaints.append)
+    other.take(left)
+    assert other.document.undo_name is None
+    assert complaints == ["the unsaved work could not be had: another session has it"]
+
+
+def test_other_sessions_are_told_once(path, clock, complaints):
+    one = session(path)
+    keeper = Keeper(Document.open(path), clock.later, complaints.append)
+    assert len(keeper.other_sessions()) == 1 and keeper.other_sessions() == ()
+    one.close()
