@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import groupby
+from pathlib import Path
 from typing import Any, ClassVar
 
 from textual import events, on
@@ -46,7 +47,7 @@ class Listed(OptionList):
 class ChooseScreen(FrameScreen):
     """Choose one of several; the first match stands ready for Enter."""
 
-    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "choose.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, Path(__file__).with_name("choose.tcss")]
     typing = True
 
     def __init__(self, title: str, choices: Sequence[Choice], chosen: Callable[[Any], object]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import ClassVar
 
 from textual import on
@@ -35,7 +36,7 @@ class PageText(VerticalScroll, can_focus=True):
 class PageScreen(FrameScreen):
     """A page of text. Esc, and the key that opened it, go back."""
 
-    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "text.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, Path(__file__).with_name("text.tcss")]
 
     def compose_body(self) -> ComposeResult:
         """The text."""

@@ -144,6 +144,18 @@ async def test_the_palette_has_the_commands_without_a_key(path):
         await until(lambda: app.document.selection == ROOM)
 
 
+@pytest.mark.parametrize("key", ["p", "M", "V", "R", "D", "L", "P", "n", "H", "question_mark", "colon", "o", "N"])
+async def test_every_page_opens_and_escape_leads_back(path, key):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        workbench = app.screen
+        await pilot.press(key)
+        await until(lambda: app.screen is not workbench and ready(app) and app.screen.page_title in row(app, TitleLine))
+        await pilot.press("escape")
+        await until(lambda: app.screen is workbench)
+
+
 async def test_findings_lead_to_their_place(path):
     app = KerfdraftApp(Document.open(path))
     async with app.run_test(size=SIZE) as pilot:

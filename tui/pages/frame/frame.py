@@ -30,7 +30,7 @@ from tui.work.asking import Prompt, Question
 from tui.work.document import Document
 from tui.work.session import Session, session_of
 
-FRAME_CSS = Path(__file__).with_name("frame.tcss")  # absolute: found from pages in any folder
+FRAME_CSS = Path(__file__).with_name("frame.tcss")  # absolute, as every style of pages that others build on: these may be in another folder
 SMALLEST = (60, 18)
 _WHEN_SMALL = (Save, Undo, Redo, Quit)
 
