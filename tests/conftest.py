@@ -1,9 +1,13 @@
-"""For every test: nothing is read from or written to the user's own folders."""
+"""For every test: nothing is read from or written to the user's own folders, and none fails because a machine is slow."""
 
 from itertools import count
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
+
+settings.register_profile("any machine", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any machine")
 
 _NUMBERS = count()
 

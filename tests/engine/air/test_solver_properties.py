@@ -31,7 +31,7 @@ def test_random_networks_balance(first):
         assert through == pytest.approx(balance.flow, rel=1e-9), seed
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(seed=st.integers(min_value=100_000, max_value=10_000_000))
 def test_networks_nobody_has_seen_balance(seed):
     rng = Random(seed)
@@ -54,7 +54,7 @@ def star(lengths, extra=()):
 lengths = st.lists(st.floats(0.2, 30.0), min_size=2, max_size=6)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(lengths=lengths, which=st.integers(0, 5), more=st.floats(0.1, 20.0), fixed=st.booleans())
 def test_more_resistance_never_raises_a_branchs_own_flow(lengths, which, more, fixed):
     which %= len(lengths)
@@ -67,7 +67,7 @@ def test_more_resistance_never_raises_a_branchs_own_flow(lengths, which, more, f
     assert after.ports[ports[which]].flow <= before.ports[ports[which]].flow * (1 + 1e-9)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(lengths=lengths, which=st.integers(0, 5))
 def test_opening_a_gate_never_raises_anothers_flow(lengths, which):
     """With a falling curve and fixed coefficients."""

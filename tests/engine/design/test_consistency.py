@@ -167,7 +167,7 @@ def test_every_rule_is_broken_by_one_of_the_files():
         assert any(list(rule(draft)) for draft in drafts), rule.__name__
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=40, suppress_health_check=list(HealthCheck))
 @given(designs())
 def test_what_breaks_no_rule_can_be_assessed(design):
     assert mistakes(design) == ()

@@ -508,7 +508,7 @@ EDITS = st.tuples(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(edits=st.lists(EDITS, max_size=12), display=st.sampled_from(["metric", "imperial"]))
 def test_no_edits_make_a_consistent_design_inconsistent(edits, display):
     design = workshop(display)

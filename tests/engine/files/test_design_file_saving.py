@@ -48,7 +48,7 @@ def test_empty_tables_and_lists_are_left_out():
     assert "[site]" not in dumps(loads(text)) and loads(dumps(loads(text))) == loads(text)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=40, suppress_health_check=list(HealthCheck))
 @given(designs())
 def test_any_design_comes_back(design):
     assert not mistakes(design)

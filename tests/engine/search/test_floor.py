@@ -54,7 +54,7 @@ def test_the_least_longest_way_of_closed_forms(spots, at, way):
     assert found.at == pytest.approx(at) and found.way == pytest.approx(way)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(SPOTS)
 def test_no_optimiser_finds_a_spot_of_less_total_way(spots):
     found = least_total(spots)
@@ -64,7 +64,7 @@ def test_no_optimiser_finds_a_spot_of_less_total_way(spots):
     assert found.way == pytest.approx(total_way(found.at, spots))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(SPOTS)
 def test_the_smallest_circle_holds_all_and_two_or_three_hold_it(spots):
     found = least_longest(spots)
@@ -79,7 +79,7 @@ def test_the_smallest_circle_holds_all_and_two_or_three_hold_it(spots):
     assert found.way == pytest.approx(max(threes), abs=1e-7)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(SPOTS)
 def test_along_the_walls_a_linear_programme_finds_nothing_less(spots):
     # Variables: east, north, then for each spot its way eastward and northward.

@@ -23,7 +23,7 @@ def test_marks_that_crowd_give_way_to_both_sides(wanted, marks):
     assert space_out(wanted, 0.3, 0.5) == pytest.approx(marks)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(WANTED, st.floats(0, 1), st.floats(0.1, 1))
 def test_no_marks_so_far_apart_lie_nearer(wanted, least, apart):
     found = space_out(wanted, least, apart)
@@ -35,7 +35,7 @@ def test_no_marks_so_far_apart_lie_nearer(wanted, least, apart):
     assert sum((a - b) ** 2 for a, b in zip(found, wanted)) <= 2 * best.cost + 1e-6
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(st.lists(st.tuples(st.floats(1, 12), st.floats(-4, 4), st.floats(0.2, 1.4)), min_size=1, max_size=6))
 def test_the_effort_of_an_arm_is_no_less_than_its_ways_measure(places):
     pipe = Pipe(0.125, 0.1875)

@@ -59,7 +59,7 @@ def test_five_points_need_what_trying_everything_finds(seed):
     assert steiner_length(points) == pytest.approx(tried_out(points))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(SPOTS)
 def test_bounds_hold_and_the_tree_is_that_of_the_library(points):
     least, spanning = steiner_length(points), spanning_length(points)
