@@ -158,6 +158,18 @@ def test_past_curve_on_both_sides():
     assert "past-curve" in codes(beyond, "collector") and "past-curve" in codes(before, "collector")
 
 
+def test_past_curve_begins_where_the_curve_ends():
+    """Along a straight line the working point is the same wherever the curve that is given ends."""
+
+    def line(low, high):
+        curve = tuple((flow, 2400.0 - 2000.0 * flow) for flow in (low, high))
+        return shop(run("d", "collector", 160, 1.0, ends="saw/hood"), machines=[machine("saw", 160)], curve=curve)
+
+    flow = assess(line(0.0, 1.0)).sets[0].balance.flow
+    for low, high, told in ((0.0, 1.001, False), (0.0, 0.999, True), (0.999, 1.5, False), (1.001, 1.5, True)):
+        assert ("past-curve" in codes(line(low * flow, high * flow), "collector")) is told, (low, high)
+
+
 def test_a_collector_that_draws_nothing_is_told():
     loss = CollectorLoss(name="blocked", drop=si(5000.0), at=si(0.1), law="linear")
     weak = shop(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import cos, pi, radians, sqrt
+from math import cos, nextafter, pi, radians, sqrt
 
 import fluids
 import pytest
@@ -70,6 +70,14 @@ def test_where_the_sources_part_they_are_no_further_apart_than_said(v, a):
     """Smacna's loss is the larger: a branch that carries most of the air of a joint may cost that much more."""
     apart = WYE_BRANCH[v][AREA_RATIOS.index(a)] - branch_coefficient(v * a, a, radians(45))
     assert 0.25 < apart / v**2 < 0.5
+
+
+@pytest.mark.parametrize("q", [0.1, 0.3, 0.6])
+def test_the_factor_of_a_branch_begins_beyond_its_published_area_ratio(q):
+    """Idelchik, section 7 (read in the source): 1 up to and with an area ratio of 0.35, max(0.9 (1 - q), 0.55) beyond."""
+    at, beyond = (branch_coefficient(q, a, radians(45)) for a in (0.35, nextafter(0.35, 1)))
+    assert at == pytest.approx(1 + (q / 0.35) ** 2 - 2 * (1 - q) ** 2 - 2 * q * q / 0.35 * cos(radians(45)))
+    assert beyond == pytest.approx(at * max(0.9 * (1 - q), 0.55))
 
 
 def test_crane_tp410_example_7_35():

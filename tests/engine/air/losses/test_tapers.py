@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.air.losses.tapers import taper
+from engine.air.losses.tapers import _ABRUPT, taper
 
 # Table A-8A at Re 2e5 (read in the source): area ratio -> included angle -> coefficient.
 WIDENING = {
@@ -41,6 +41,12 @@ def test_narrowing(angle, span):
 def test_abrupt_widening_is_borda_carnot(one, other):
     small, large = sorted((one, other))
     assert taper(small, large, pi) == pytest.approx((1 - (small / large) ** 2) ** 2, abs=1e-12)
+
+
+@pytest.mark.parametrize(("ratio", "printed"), [(2, 0.26), (10, 0.43)])
+def test_the_printed_abrupt_narrowings_are_half_of_the_area_closed(ratio, printed):
+    """The law that the table is read along, of Idelchik's Handbook of Hydraulic Resistance (from memory), and Table A-9A at 180 deg: within 0.02."""
+    assert _ABRUPT["narrowing"](ratio) == (1 - 1 / ratio) / 2 == pytest.approx(printed, abs=0.02 + 1e-9)
 
 
 @pytest.mark.parametrize("ratio", [1.5, 2, 4, 8])
