@@ -73,7 +73,7 @@ def calculate(text: str, dimension: str, units: str) -> Quantity:
             return given
         other = _computed(text, dimension, units)
         feet = dimension == "length" and inches
-        joined = _text(_Value(given.si, "ft" if feet else unit_name(dimension, units), feet), dimension)
+        joined = _text(_Value(given.si, "ft" if feet else unit_name(dimension, units), feet))
         raise UnitError(text.strip(), f"may mean {joined} or {other.text}", "one of these")
     if (fraction := _IMPROPER.match(plain)) and int(fraction[1]) >= int(fraction[2]) and not inches:
         return _computed(text, dimension, units)
@@ -99,10 +99,10 @@ def _is_computed(text: str) -> bool:
 def _computed(text: str, dimension: str, units: str) -> Quantity:
     reader = _Reader(text, dimension, units)
     value = reader.outcome()
-    return parse(_text(value if value.unit else reader.measured(value), dimension), dimension)
+    return parse(_text(value if value.unit else reader.measured(value)), dimension)
 
 
-def _text(value: _Value, dimension: str) -> str:
+def _text(value: _Value) -> str:
     """The outcome in the unit that was typed first; feet with inches where eighths of one are exact."""
     if value.feet:
         text = show(value.amount, "length", "imperial")
@@ -186,8 +186,9 @@ class _Reader:
     def _with_unit(self, number: float) -> _Value:
         """The number in the unit that follows it, if one does."""
         found = _UNIT.match(self._text, self._at)
-        for end in range(found.end(1), found.start(1), -1) if found else ():
-            unit_text = self._text[found.start(1) : end]
+        start, last = found.span(1) if found else (0, 0)
+        for end in range(last, start, -1):
+            unit_text = self._text[start:end]
             if unit_text == unit_text.strip() and self._may_end(end) and unit_of(unit_text):
                 self._at = end
                 return self._measured_in(number, unit_text)

@@ -59,7 +59,7 @@ class Unit(NamedTuple):
 def _registry() -> Any:
     import pint  # the slowest import of the engine: wait until a quantity is read or shown
 
-    registry = pint.UnitRegistry(None)
+    registry: Any = pint.UnitRegistry(None)
     for definition in UNITS:
         registry.define(definition)
     return registry

@@ -149,8 +149,9 @@ TEXTS = st.one_of(
 def test_any_text_is_a_quantity_or_a_unit_error(text, dimension, bare):
     try:
         quantity = parse(text, dimension, bare=bare)
-    except UnitError as error:
-        assert str(error).isprintable()
+    except UnitError as refused:
+        reason = str(refused)
+        assert reason.isprintable()
         return
     assert abs(quantity.si) < 1e19
     assert parse(quantity.text, dimension).si == quantity.si
