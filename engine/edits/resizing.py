@@ -8,6 +8,7 @@ from dataclasses import replace
 from engine.design import Design, Hose, Run, Stock, StockSize, bore_of, children_of, joins_as, stock_sizes
 from engine.design.names import names_of
 from engine.design.places import Place
+from engine.units.words import listed
 
 # A hose fits a bore within this share of it.
 _FITS = 0.1
@@ -61,11 +62,7 @@ def kept_bores(design: Design, place: Place) -> str:
     bores = {stock_sizes(design)[run.size][1].bore.text: None for run in design.runs if run.size in lost}
     parts = []
     if runs := [run.id for run in design.runs if run.size in lost]:
-        parts.append(f"{_some(runs)} {'keeps' if len(runs) == 1 else 'keep'} {f'bore {next(iter(bores))}' if len(bores) == 1 else 'their bores'}")
+        parts.append(f"{listed(runs, 2)} {'keeps' if len(runs) == 1 else 'keep'} {f'bore {next(iter(bores))}' if len(bores) == 1 else 'their bores'}")
     if hoses := [run.id for run in design.runs for piece in run.pieces if isinstance(piece, Hose) and piece.size in lost]:
-        parts.append(f"hose of {_some(list(dict.fromkeys(hoses)))} has its run's bore")
+        parts.append(f"hose of {listed(list(dict.fromkeys(hoses)), 2)} has its run's bore")
     return "; ".join(parts)
-
-
-def _some(names: list[str]) -> str:
-    return ", ".join(names[:2]) + (f" and {len(names) - 2} more" if len(names) > 2 else "")

@@ -9,11 +9,11 @@ from typing import Any
 from engine.design import Design, system
 from engine.report.pen import WIDTH, json_text, numbered, standing_json, wrapped
 from engine.search.floor import Middle
-from engine.search.layouts.drafting import standing_in_words
 from engine.search.placement import Grid, Spot, Study, rank
-from engine.search.proposals import Proposal
+from engine.search.proposals import Proposal, standing_in_words
 from engine.space.geometry import port_places
 from engine.units import number_text, show, unit_name
+from engine.units.words import rough_length
 
 _FIFTHS = "abcde"
 _LABEL = 7
@@ -36,7 +36,7 @@ def _lines(design: Design, study: Study) -> Iterator[str]:
     for number, one in enumerate(study.proposals, 1):
         yield from numbered(number, one)
     if study.today:
-        length = show(study.today.length, "length", units, digits=1 if units == "metric" else 0)
+        length = rough_length(study.today.length, units)
         yield from wrapped(f"Today's spot, drafted alike: {standing_in_words(study.today.standing)}; {length} of duct")
     yield ""
     crow, along = "as the crow flies", "along the walls"

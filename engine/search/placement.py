@@ -13,14 +13,15 @@ from math import ceil, dist, floor
 
 from engine.design import DIRECTIONS, Design, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
-from engine.search.layouts.drafting import Draft, floor_points, make_draft, order_of, standing_in_words, task_of, title_of
+from engine.search.layouts.drafting import Draft, floor_points, make_draft, order_of, task_of, title_of
 from engine.search.layouts.layouts import best_over_heads
 from engine.search.layouts.shop import Shop, shop_of
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.trunks import Task
-from engine.search.proposals import Proposal, Standing, Step
+from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
 from engine.units import show
+from engine.units.words import counted, rough_length
 
 # How far apart spots lie where nobody says, m.
 SPACING = {"metric": 1.0, "imperial": 3 * 0.3048}
@@ -115,10 +116,10 @@ def from_spot(design: Design, spot: Spot, today: Spot | None) -> Proposal:
 
 def in_words(spot: Spot, today: Spot | None, least: float, units: str) -> str:
     """How a spot stands and how it compares with today's; `least` is the least longest way there can be, m."""
-    metres = partial(_metres, units=units)
+    metres = partial(rough_length, units=units)
     said = [standing_in_words(spot.standing), f"{metres(spot.length)} of duct"]
     if spot.crossings:
-        said.append(f"{spot.crossings} {'ducts meet' if spot.crossings > 1 else 'duct meets'} another")
+        said.append(f"{counted(spot.crossings, 'duct meets', 'ducts meet')} another")
     if spot.troubled:
         said.append("something is in its way, or a hose does not reach")
     if today and spot != today:
@@ -128,10 +129,6 @@ def in_words(spot: Spot, today: Spot | None, least: float, units: str) -> str:
         said.append(f"{than} drafted from where it stands today")
     said.append(f"the farthest machine {metres(spot.longest)} off, the least there can be {metres(least)}")
     return "; ".join(said)
-
-
-def _metres(length: float, units: str) -> str:
-    return show(length, "length", units, digits=1 if units == "metric" else 0)
 
 
 def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from engine.checks.assess import Assessment
 from engine.design import Design
 from engine.search.price import price_of
+from engine.units.words import counted, share_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,3 +58,12 @@ def standing(assessment: Assessment) -> Standing:
     solved = known and all(result.balance for result in assessment.sets)
     share, port, name = min(known) if solved else (None, "", "")
     return Standing(share, port, name, assessment.count("fault"), assessment.count("caution"), price_of(assessment.design).total)
+
+
+def standing_in_words(found: Standing) -> str:
+    """How a design stands, in words."""
+    faults = counted(found.faults, "fault", none="no")
+    if found.share is None:
+        return f"{faults}, and some gate set has no balance"
+    priced = f", pipe, hose and fittings for {found.price:.0f}" if found.price else ""
+    return f"{faults}, the neediest machine {found.port} gets {share_text(found.share)} of its need in {found.gate_set}{priced}"

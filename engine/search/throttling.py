@@ -22,7 +22,7 @@ from engine.checks.assess import Assessment, assess
 from engine.design import Design, GateSet, Throttle, gate_sets_of
 from engine.search.proposals import Proposal, Step, standing
 from engine.search.remedies.effect import difference
-from engine.units.words import counted, share_text
+from engine.units.words import counted, listed, share_text
 
 # A gate is set to a hundredth of its way, to a thousandth only where that is too coarse; never nearer to shut than a design may say.
 STEPS, LEAST_OPEN = (0.01, 0.001), 0.05
@@ -300,7 +300,6 @@ def _no_answer(assessment: Assessment, name: str) -> str:
 
 def _proposal(name: str, said: str, added: tuple[Finding, ...], after: Assessment, openings: tuple[Opening, ...]) -> Proposal:
     counts = [counted(number, severity) for severity in SEVERITIES if (number := sum(one.severity == severity for one in added))]
-    told = f"; adds {', '.join(counts)}: " + ", ".join(f"{one.code} at {one.where}" for one in added[:_MOST_NAMED]) if counts else ""
-    if len(added) > _MOST_NAMED:
-        told += f" and {len(added) - _MOST_NAMED} more"
+    where = listed([f"{one.code} at {one.where}" for one in added], _MOST_NAMED)
+    told = f"; adds {', '.join(counts)}: {where}" if counts else ""
     return Proposal(f"{name}: {'gates throttled' if openings else 'gates wide open'}", said + told, after.design, standing(after))

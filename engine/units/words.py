@@ -1,4 +1,4 @@
-"""Counts and shares in words: "3 faults", "99 %".
+"""Counts, shares and rough lengths in words: "3 faults", "99 %", "12.4 m".
 
 One rule for every share that is told: it is cut to a whole per cent, never
 rounded, so that what falls short of a need, or of a limit told in per cent,
@@ -9,12 +9,25 @@ alike without them; these are cut too.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import ROUND_FLOOR, Decimal
+
+from engine.units.quantity import show
 
 
 def counted(count: int, one: str, many: str = "", *, none: str = "0") -> str:
     """ "1 fault", "2 faults"; `many` is the plural where an s does not make it, `none` what stands for 0."""
     return f"{count or none} {one if count == 1 else many or f'{one}s'}"
+
+
+def listed(names: Sequence[str], most: int) -> str:
+    """The first so many of some names, and how many more there are: "main, saw drop and 3 more"."""
+    return ", ".join(names[:most]) + (f" and {len(names) - most} more" if len(names) > most else "")
+
+
+def rough_length(metres: float, units: str) -> str:
+    """A length to the tenth of a metre or the foot, as far as a draft can be relied on."""
+    return show(metres, "length", units, digits=1 if units == "metric" else 0)
 
 
 def percent(share: float, decimals: int = 0) -> str:

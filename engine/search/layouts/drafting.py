@@ -23,11 +23,10 @@ from engine.search.layouts.shop import Shop, needs_of, ready, shop_of
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.steiner import least_length
 from engine.search.layouts.trunks import Task
-from engine.search.proposals import Proposal, Standing, Step, standing
+from engine.search.proposals import Proposal, Standing, Step, standing, standing_in_words
 from engine.space.geometry import Space, port_places, space_of
 from engine.space.room import room_of
-from engine.units import show
-from engine.units.words import counted, share_text
+from engine.units.words import counted, rough_length
 
 NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."
 
@@ -184,7 +183,7 @@ def _proposal(one: Draft, least: float, exact: bool) -> Proposal:
 def reason_of(one: Draft, least: float, exact: bool) -> str:
     """Why a layout stands where it does, in words; `least` metres on the floor no layout along the walls' directions can go below."""
     said = []
-    metres = partial(_about, units=system(one.design))
+    metres = partial(rough_length, units=system(one.design))
     if one.plan.barred > _A_TRIFLE:
         said.append(f"{metres(one.plan.barred)} of it lie behind a wall, above the ceiling or in a zone")
     if one.out_of_reach:
@@ -193,24 +192,10 @@ def reason_of(one: Draft, least: float, exact: bool) -> str:
     bound = f"{metres(least)} is the least there can be" if exact else f"none can do with less than {metres(least)}"
     said.append(f"{metres(one.length)} of duct; seen from above and along the walls' directions {metres(one.on_floor)}, where {bound}")
     if one.crossings:
-        said.append(f"{one.crossings} {'ducts meet' if one.crossings > 1 else 'duct meets'} another and must be led over or under it")
+        said.append(f"{counted(one.crossings, 'duct meets', 'ducts meet')} another and must be led over or under it")
     height = one.plan.arms[0].ways[0].joint[2]
     if one.plan.kind.place != "low" and height < _HEADROOM[system(one.design)] - _A_TRIFLE:
         said.append(f"the main runs {metres(height)} above the floor: mind heads")
     if one.plan.kind.place == "low":
         said.append("it lies on the floor, where nobody can walk across it")
     return "; ".join(said)
-
-
-def _about(length: float, units: str) -> str:
-    """A length to the tenth of a metre or the foot."""
-    return show(length, "length", units, digits=1 if units == "metric" else 0)
-
-
-def standing_in_words(found: Standing) -> str:
-    """How a design stands, in words."""
-    faults = counted(found.faults, "fault", none="no")
-    if found.share is None:
-        return f"{faults}, and some gate set has no balance"
-    priced = f", pipe, hose and fittings for {found.price:.0f}" if found.price else ""
-    return f"{faults}, the neediest machine {found.port} gets {share_text(found.share)} of its need in {found.gate_set}{priced}"

@@ -31,7 +31,7 @@ from engine.checks import SEVERITIES, Finding
 from engine.checks.assess import Assessment
 from engine.search.proposals import Proposal, Standing, standing
 from engine.search.remedies.change import Change
-from engine.units.words import counted, share_text, shares_beside
+from engine.units.words import counted, listed, share_text, shares_beside
 
 _BELOW_NEED, _BEYOND_NEED = 10.0, 1.0
 _WORTH = {"fault": 1.0, "caution": 0.2, "note": 0.05}
@@ -162,9 +162,8 @@ def _words(effect: Effect) -> list[str]:
         said.append(f"neediest then {after.port} in {after.gate_set}, {share_text(after.share)}")
     said += _told(effect)
     if faults := [finding for finding in effect.added if finding.severity == "fault"]:
-        told = [f"{fault.code} at {fault.where}" + (f" ({fault.gate_set})" if fault.gate_set else "") for fault in faults[:_MOST_NAMED]]
-        more = f" and {len(faults) - _MOST_NAMED} more" if len(faults) > _MOST_NAMED else ""
-        said.append(f"worse: {', '.join(told)}{more}")
+        told = [f"{fault.code} at {fault.where}" + (f" ({fault.gate_set})" if fault.gate_set else "") for fault in faults]
+        said.append(f"worse: {listed(told, _MOST_NAMED)}")
     if effect.misfits:
         said.append(f"then cut the straights of {', '.join(effect.misfits)} to measure: a hose no longer reaches")
     if abs(effect.price) >= 0.005:

@@ -11,6 +11,7 @@ from engine.search.sizing.conflict import in_words
 from engine.search.sizing.local import Found
 from engine.search.sizing.plant import Choice, Plant
 from engine.search.throttling import all_throttled, throttling
+from engine.units.words import listed
 
 _MOST_NAMED = 3
 
@@ -92,5 +93,4 @@ def least(plant: Plant) -> str:
 def left_alone(plant: Plant) -> str:
     """That runs keep their size, since nothing is known of the air they are to carry."""
     kept = plant.choices.stays
-    more = f" and {len(kept) - _MOST_NAMED} more" if len(kept) > _MOST_NAMED else ""
-    return f"; left as they are, no gate set draws through them: {', '.join(kept[:_MOST_NAMED])}{more}" if kept else ""
+    return f"; left as they are, no gate set draws through them: {listed(kept, _MOST_NAMED)}" if kept else ""

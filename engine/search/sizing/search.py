@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Generator, Iterator
 from dataclasses import replace
+from math import ceil
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
@@ -114,8 +115,8 @@ def _bound_in_words(plant: Plant, progress: Progress) -> str:
         return f"{counted(len(progress.cuts), 'set')} of sizes excluded; none found yet that keeps every rule"
     if progress.done:
         return f"{least(plant)} there is{_by_surface(plant)}: {scope}"
-    over = 100 * (progress.best.price / progress.bound - 1) if progress.bound > 0 else 100.0
-    return f"within {over:.1f} % of the least possible{_by_surface(plant)}, {scope}"
+    over = progress.best.price / progress.bound - 1 if progress.bound > 0 else 1.0
+    return f"within {ceil(1000 * over) / 10:.1f} % of the least possible{_by_surface(plant)}, {scope}"
 
 
 def _by_surface(plant: Plant) -> str:

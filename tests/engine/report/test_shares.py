@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.report import assessment, remedies, sizing, throttling
-from engine.search.layouts.drafting import standing_in_words
-from engine.search.proposals import Proposal, Step, standing
+from engine.search.proposals import Proposal, Step, standing, standing_in_words
 from engine.search.remedies import remedies as remedies_of
 from engine.search.throttling import throttling as throttled
 from tests.shops.short_of_need import short_of_need

@@ -8,13 +8,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.units.words import counted, percent, share_text, shares_beside
+from engine.units.words import counted, listed, percent, rough_length, share_text, shares_beside
 
 
 def test_one_is_counted_apart_from_many():
     assert [counted(count, "gate set") for count in (0, 1, 2)] == ["0 gate sets", "1 gate set", "2 gate sets"]
     assert [counted(count, "branch", "branches") for count in (1, 2)] == ["1 branch", "2 branches"]
     assert [counted(count, "fault", none="no") for count in (0, 1)] == ["no faults", "1 fault"]
+
+
+def test_a_long_list_is_cut_and_the_rest_counted():
+    assert [listed(["a", "b", "c", "d"][:count], 2) for count in range(5)] == ["", "a", "a, b", "a, b and 1 more", "a, b and 2 more"]
+
+
+def test_a_draft_is_told_to_the_tenth_of_a_metre_or_the_foot():
+    assert (rough_length(12.36, "metric"), rough_length(12.36, "imperial")) == ("12.4 m", "41 ft")  # 40.55 ft
 
 
 @pytest.mark.parametrize(

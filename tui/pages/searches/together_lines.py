@@ -8,6 +8,7 @@ from itertools import islice
 
 from engine.checks import Finding
 from engine.design import Design, system
+from engine.report.together import WORDS
 from engine.search.together.companions import Companions, Helper, Row, Together, row_of
 from engine.search.together.every_set import Grade
 from engine.units import show
@@ -18,7 +19,6 @@ from tui.panes.item import Item
 from tui.panes.results.view import MARK_OF
 
 MARKS = {Grade.GOOD: "ok", Grade.PASSES: "*", Grade.FAILS: "-"}
-WORDS = {Grade.GOOD: "good", Grade.PASSES: "passes", Grade.FAILS: "fails"}
 _ROLES = {Grade.GOOD: "ok", Grade.PASSES: "caution", Grade.FAILS: "dim"}
 _LEAD, _ALONE, _CELL = 3, 8, 3
 _NAME_CELLS = (12, 24)

@@ -7,6 +7,7 @@ import threading
 import pytest
 
 from engine.design.places import EndOf
+from engine.report.together import WORDS
 from engine.search.together.companions import together
 from engine.search.together.every_set import Grade
 from tests.shops import two_drops
@@ -16,7 +17,7 @@ from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches import together as page
 from tui.pages.searches.together import TogetherScreen
-from tui.pages.searches.together_lines import MARKS, WORDS, TogetherView, items, names_of_sets, offered
+from tui.pages.searches.together_lines import MARKS, TogetherView, items, names_of_sets, offered
 from tui.pages.workbench import Workbench
 from tui.work import editing
 
