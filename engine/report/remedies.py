@@ -9,7 +9,7 @@ from engine.design import Design
 from engine.design.differences import changes
 from engine.report.pen import cell, cut, finding_json, json_text, numbered, picked, standing_json, standing_text, wrapped
 from engine.search.proposals import Standing
-from engine.search.remedies.effect import Remedy
+from engine.search.remedies.remedy import Remedy
 from engine.units.words import percent
 
 _TITLE = 47

@@ -21,7 +21,7 @@ from engine.checks import SEVERITIES, Finding
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, GateSet, Throttle, gate_sets_of
 from engine.search.proposals import Proposal, Step, standing
-from engine.search.remedies.effect import difference
+from engine.search.findings import difference
 from engine.units.words import counted, listed, share_text
 
 # A gate is set to a hundredth of its way, to a thousandth only where that is too coarse; never nearer to shut than a design may say.

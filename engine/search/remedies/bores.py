@@ -6,19 +6,16 @@ from collections.abc import Iterator, Sequence
 
 from engine.checks.look import Look
 from engine.design import Run, bore_of
-from engine.search.remedies.change import Change, change, touching, with_fields
+from engine.search.remedies.change import Change, change, touches_of, with_size
 from engine.search.remedies.sizes import next_size
-
-# Work of a run in another size, in fittings: judgement.
-_A_RUN = 2.0
+from engine.search.remedies.weights import work
 
 
 def runs(look: Look) -> Iterator[Change]:
     """Each run in the next larger and the next smaller size."""
     for run in look.design.runs:
         for way in (+1, -1):
-            if made := _resized(look, (run,), way, run.id):
-                yield made
+            yield from _resize(look, (run,), way, run.id)
 
 
 def mains(look: Look) -> Iterator[Change]:
@@ -26,36 +23,31 @@ def mains(look: Look) -> Iterator[Change]:
     serving = [duct for duct in look.tree.runs if look.served[duct.run] > 1]
     inward: dict[str, list[Run]] = {}
     for duct in serving:
-        inner = inward[look.tree.ducts[duct.parent].run] if duct.parent >= 0 else []
+        inner = inward[look.tree.runs[duct.parent].run] if duct.parent >= 0 else []
         inward[duct.run] = [*inner, look.runs[duct.run]]
     whole = [look.runs[duct.run] for duct in serving]
     for run, way_in in inward.items():
         onward = [look.runs[other] for other, inner in inward.items() if look.runs[run] in inner]
         first = len(way_in) == 1
         if len(onward) > 1:
-            yield from _given(_resized(look, onward, -1, "the whole main" if first else f"main from {run} on"))
+            yield from _resize(look, onward, -1, "the whole main" if first else f"main from {run} on")
         if 1 < len(way_in) < len(whole):
-            yield from _given(_resized(look, way_in, +1, f"main up to {run}"))
+            yield from _resize(look, way_in, +1, f"main up to {run}")
     if len(whole) > 1:
-        yield from _given(_resized(look, whole, +1, "the whole main"))
+        yield from _resize(look, whole, +1, "the whole main")
 
 
-def _given(made: Change | None) -> Iterator[Change]:
-    if made:
-        yield made
-
-
-def _resized(look: Look, group: Sequence[Run], way: int, name: str) -> Change | None:
-    """Those runs of a group that can be, in the next size; None where none can."""
+def _resize(look: Look, group: Sequence[Run], way: int, name: str) -> Iterator[Change]:
+    """Those runs of a group that can be, one size larger (+1) or smaller (-1); nothing where none can."""
     sizes = [(run, size) for run in group if (size := next_size(look, run, way))]
     if not sizes:
-        return None
+        return
     steps = {(bore_of(run, look.sizes), look.sizes[size][1].bore.si) for run, size in sizes}
     if len(steps) == 1:
         [(before, after)] = steps
         what = f"bore {look.show(before, 'bore')} -> {look.show(after, 'bore')}"
     else:
         what = f"each run one size {'larger' if way > 0 else 'smaller'}"
-    touches = set().union(*(touching(run, "size") for run, _ in sizes))
-    edits = (with_fields(run, size=size) for run, size in sizes)
-    return change(f"{name}: {what}", touches, _A_RUN * len(sizes), *edits)
+    touches = {touch for run, _ in sizes for touch in touches_of(run, "size")}
+    edits = [with_size(run, size) for run, size in sizes]
+    yield change(f"{name}: {what}", touches, work("run_in_another_size") * len(sizes), *edits)

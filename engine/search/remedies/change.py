@@ -7,11 +7,10 @@ from dataclasses import dataclass, replace
 from math import degrees
 
 from engine.checks.look import Look
-from engine.design import Design, Piece, Run, system
+from engine.design import Collector, Design, Leakage, Piece, Run
 from engine.design.names import label
-from engine.design.places import PieceAt, at, put, run_place
+from engine.design.places import PieceAt, run_place
 from engine.edits import EditError
-from engine.units import Quantity, make, parse
 
 Edit = Callable[[Design], Design]
 # ("run", index of a piece), ("run", "size"), ("gate set", name): what one change at a time may touch.
@@ -26,8 +25,9 @@ class Change:
     """A single change. `edit` raises EditError where the design it is given has not got what it changes.
 
     Two changes whose `touches` meet are alternatives. `work` is in fittings
-    exchanged, `merit` is good that no figure shows, in cautions of 0.2 (both
-    judgement). `note` says what it asks for beyond the ducts, or for how long it lasts.
+    exchanged, `merit` is good that no figure shows, in cleared faults (both
+    judgement, see `weights`). `note` says what it asks for beyond the ducts,
+    or for how long it lasts.
     """
 
     title: str
@@ -43,38 +43,47 @@ class Change:
 
 
 def change(title: str, touches: Iterable[Touch], work: float, *edits: Edit, note: str = "", merit: float = 0.0) -> Change:
-    """A change that makes several edits, one after another."""
+    """A change that makes several edits, one after another; `work` in fittings exchanged."""
 
-    def made(design: Design) -> Design:
-        for edit in edits:
-            design = edit(design)
+    def edit(design: Design) -> Design:
+        for one in edits:
+            design = one(design)
         return design
 
-    return Change(title, frozenset(touches), work, made, note, merit)
+    return Change(title, frozenset(touches), work, edit, note, merit)
 
 
 def on_run(run_id: str, edit: Callable[[Run], Run]) -> Edit:
-    """An edit of the run of this id."""
+    """An edit of the run of this id. It raises EditError where there is none."""
 
-    def edited(design: Design) -> Design:
+    def edit_run(design: Design) -> Design:
         if all(run.id != run_id for run in design.runs):
             raise EditError(f"there is no run {run_id}")
-        place = run_place(design, run_id)
-        return put(design, place, edit(at(design, place)))
+        return replace(design, runs=tuple(edit(run) if run.id == run_id else run for run in design.runs))
 
-    return edited
+    return edit_run
 
 
-def with_fields(run: Run, **values: object) -> Edit:
-    """An edit that gives fields of a run their values."""
-    return on_run(run.id, lambda now: replace(now, **values))
+def on_collector(edit: Callable[[Collector], Collector]) -> Edit:
+    """An edit of the collector."""
+    return lambda design: replace(design, collector=edit(design.collector))
+
+
+def on_leakage(edit: Callable[[Leakage], Leakage]) -> Edit:
+    """An edit of how tight the ducts are."""
+    return lambda design: replace(design, leakage=edit(design.leakage))
+
+
+def with_size(run: Run, size: str) -> Edit:
+    """An edit that gives a run another stocked size; its hoses stay as they are."""
+    return on_run(run.id, lambda now: replace(now, size=size))
 
 
 def with_pieces(run: Run, new: Mapping[int, tuple[Piece, ...]]) -> Edit:
     """An edit that puts pieces in place of those at some indices of `run`; IN_FRONT puts them in front of all.
 
     The pieces are found again by themselves, so that it holds after another
-    change has moved them.
+    change has moved them; EditError where one is gone.
     """
     # Of one piece that stands there several times, which.
     wanted = [
@@ -95,7 +104,7 @@ def with_pieces(run: Run, new: Mapping[int, tuple[Piece, ...]]) -> Edit:
     return on_run(run.id, edit)
 
 
-def touching(run: Run, *what: str | int) -> set[Touch]:
+def touches_of(run: Run, *what: str | int) -> set[Touch]:
     """What a change of these pieces or sides of a run touches."""
     return {(run.id, one) for one in what}
 
@@ -104,16 +113,6 @@ def title_of(look: Look, run: Run, index: int) -> str:
     """A piece as a title begins: "planer drop: elbow 2"."""
     piece, run_name = label(look.design, PieceAt(run_place(look.design, run.id).run, index)).split(" of ", 1)
     return f"{run_name}: {piece}"
-
-
-def exact(look: Look, si: float, dimension: str) -> Quantity:
-    """A quantity worth what its text says in the design's units."""
-    return parse(make(si, dimension, system(look.design)).text, dimension)
-
-
-def angle(radians: float) -> Quantity:
-    """An angle to the tenth of a degree."""
-    return parse(f"{round(degrees(radians), 1):g} deg", "angle")
 
 
 def in_degrees(radians: float) -> str:

@@ -4,29 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from math import pi, radians
 
 from engine.air.duct_maker import reducer_at_joint
 from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import limit
-from engine.design import BLUNT, DEFAULT_TAPER, Design, Elbow, Run, Straight, children_of, joins_as, system
-from engine.design.places import at, put, run_place
+from engine.design import BLUNT, DEFAULT_TAPER, Design, Elbow, Piece, Run, Straight, children_of, joins_as, system
 from engine.edits import EditError
-from engine.search.quantities import round_length
-from engine.search.remedies.change import (
-    IN_FRONT,
-    Change,
-    Edit,
-    angle,
-    change,
-    in_degrees,
-    touching,
-    with_fields,
-    with_pieces,
-)  # fmt: skip
-from engine.search.remedies.pieces import fittings_apart
-from engine.units import parse
+from engine.search.quantities import round_angle, round_length
+from engine.search.remedies.change import IN_FRONT, Change, Edit, change, in_degrees, on_run, touches_of, with_pieces
+from engine.search.remedies.pieces import first_elbow, fittings_apart
+from engine.search.remedies.weights import work
 
 _LEANS = (radians(45.0), radians(30.0))
 # Less than this between two angles is no change, rad.
@@ -43,43 +33,54 @@ def angles(look: Look) -> Iterator[Change]:
         now = run.angle.si if run.angle else BRANCH_ANGLE
         for lean in _LEANS:
             if now > lean + _SAME_ANGLE:
-                yield _leaning(look, run, now, lean)
+                yield _lean_more(look, run, now, lean)
 
 
-def _leaning(look: Look, run: Run, now: float, lean: float) -> Change:
+def _lean_more(look: Look, run: Run, now: float, lean: float) -> Change:
     """The branch at another angle, and an elbow that turns by the rest, so that the run goes on as it did."""
-    turn = now - lean
-    at_elbow = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Elbow)), None)
-    elbow = run.pieces[at_elbow] if at_elbow is not None else None
+    turn, new_angle = now - lean, round_angle(lean)
+    at_elbow, elbow = first_elbow(run) or (IN_FRONT, None)
+    new: dict[int, tuple[Piece, ...]]
     if elbow and run.toward and elbow.toward == run.toward and elbow.angle.si + turn < pi / 2 + _SAME_ANGLE:
-        new = {at_elbow: (replace(elbow, angle=angle(elbow.angle.si + turn)),)}
+        new = {at_elbow: (replace(elbow, angle=round_angle(elbow.angle.si + turn)),)}
         more = f"elbow {in_degrees(elbow.angle.si)} -> {in_degrees(elbow.angle.si + turn)}"
     else:
         apart = Straight(length=round_length(fittings_apart(look, run), system(look.design)))
-        new = {IN_FRONT: (apart, Elbow(angle=angle(turn), toward=run.toward))}
+        new = {IN_FRONT: (apart, Elbow(angle=round_angle(turn), toward=run.toward))}
         more = f"an elbow of {in_degrees(turn)} after it"
     kind = "square tee" if now > limit("square-tee", "square") else f"{in_degrees(now)} {joins_as(run)}"
     return change(
-        f"{run.id}: {kind} -> {in_degrees(lean)}", touching(run, "joint", *new), 2.0,
-        with_fields(run, angle=angle(lean)), with_pieces(run, new), note=f"with {more}",
+        f"{run.id}: {kind} -> {in_degrees(lean)}", touches_of(run, "joint", *new), work("branch_at_another_angle"),
+        on_run(run.id, lambda one: replace(one, angle=new_angle)), with_pieces(run, new), note=f"with {more}",
     )  # fmt: skip
 
 
 def tapers(look: Look) -> Iterator[Change]:
     """A steep change of bore at a joint or a port made gradual."""
-    gradual = parse("15 deg", "angle")
     for duct in look.tree.runs:
         run = look.runs[duct.run]
         parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
-        if run.taper and run.taper.si > DEFAULT_TAPER + _SAME_ANGLE and reducer_at_joint(run, duct.bore, parent_bore):
-            title = f"{run.id}: {_steep(run.taper.si)} -> 15 deg taper"
-            yield change(title, touching(run, "taper"), 1.0, with_fields(run, taper=gradual))
-        if run.port_taper and run.port_taper.si > DEFAULT_TAPER + _SAME_ANGLE and look.tree.ports[run.ends].bore.si != duct.far_bore:
-            title = f"{run.id}: {_steep(run.port_taper.si)} at the port -> 15 deg taper"
-            yield change(title, touching(run, "port taper"), 1.0, with_fields(run, port_taper=gradual))
+        if run.taper and _is_steep(run.taper.si) and reducer_at_joint(run, duct.bore, parent_bore):
+            title = f"{run.id}: {_taper_name(run.taper.si)} -> 15 deg taper"
+            yield change(title, touches_of(run, "taper"), work("taper_exchanged"), on_run(run.id, _with_gradual_taper))
+        if run.ends and run.port_taper and _is_steep(run.port_taper.si) and look.tree.ports[run.ends].bore.si != duct.far_bore:
+            title = f"{run.id}: {_taper_name(run.port_taper.si)} at the port -> 15 deg taper"
+            yield change(title, touches_of(run, "port taper"), work("taper_exchanged"), on_run(run.id, _with_gradual_port_taper))
 
 
-def _steep(taper: float) -> str:
+def _is_steep(taper: float) -> bool:
+    return taper > DEFAULT_TAPER + _SAME_ANGLE
+
+
+def _with_gradual_taper(run: Run) -> Run:
+    return replace(run, taper=round_angle(DEFAULT_TAPER))
+
+
+def _with_gradual_port_taper(run: Run) -> Run:
+    return replace(run, port_taper=round_angle(DEFAULT_TAPER))
+
+
+def _taper_name(taper: float) -> str:
     return "flat reducer" if taper > BLUNT - _SAME_ANGLE else f"{in_degrees(taper)} taper"
 
 
@@ -95,23 +96,24 @@ def order(look: Look) -> Iterator[Change]:
         if len(branches) < 2:
             continue
         largest = max(branches, key=lambda run: needs[run.id])
-        pairs = dict.fromkeys([(a.id, b.id) for a, b in zip(branches, branches[1:])] + [(branches[0].id, largest.id)])
+        pairs = dict.fromkeys([(a.id, b.id) for a, b in pairwise(branches)] + [(branches[0].id, largest.id)])
         for inner, outer in pairs:
             a, b = look.runs[inner], look.runs[outer]
             alike = (a.toward, a.angle and a.angle.si) == (b.toward, b.angle and b.angle.si)
             if alike and a.joins != b.joins and needs[outer] > _CLEARLY_MORE * needs[inner]:
                 title = f"{outer} joins {a.joins}, {inner} {b.joins}"
                 note = "the machines change places, each takes its duct along"
-                yield change(title, {(inner, "joint"), (outer, "joint")}, 6.0, _joins_swapped(a, b), note=note)
+                yield change(title, {(inner, "joint"), (outer, "joint")}, work("branches_swapped"), _swap_joins(a, b), note=note)
 
 
-def _joins_swapped(a: Run, b: Run) -> Edit:
+def _swap_joins(a: Run, b: Run) -> Edit:
+    joins = {a.id: b.joins, b.id: a.joins}
+
     def edit(design: Design) -> Design:
-        here, there = at(design, run_place(design, a.id)), at(design, run_place(design, b.id))
-        if (here.joins, there.joins) != (a.joins, b.joins):
+        now = {run.id: run.joins for run in design.runs}
+        if (now.get(a.id), now.get(b.id)) != (a.joins, b.joins):
             raise EditError(f"{a.id} and {b.id} join elsewhere now")
-        moved = put(design, run_place(design, a.id), replace(here, joins=there.joins))
-        return put(moved, run_place(design, b.id), replace(there, joins=here.joins))
+        return replace(design, runs=tuple(replace(run, joins=joins[run.id]) if run.id in joins else run for run in design.runs))
 
     return edit
 
@@ -132,4 +134,4 @@ def _needs_beyond(look: Look) -> dict[str, float]:
     needs = [look.tree.ports[duct.port].needs.si if duct.port else 0.0 for duct in look.tree.runs]
     for i in range(len(needs) - 1, 0, -1):
         needs[look.tree.ducts[i].parent] += needs[i]
-    return {duct.run: need for duct, need in zip(look.tree.runs, needs)}
+    return {duct.run: need for duct, need in zip(look.tree.runs, needs, strict=True)}

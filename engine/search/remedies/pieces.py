@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 from math import cos, pi, radians, sin, sqrt
 
 from engine.air.duct_maker import elbow_shape, pipe_of
 from engine.checks.look import Look
 from engine.checks.rules import limit
-from engine.design import Elbow, Gate, Hose, Run, Straight, bore_of, system
-from engine.search.quantities import round_length
-from engine.search.remedies.change import Change, angle, change, in_degrees, title_of, touching, with_pieces
+from engine.design import Elbow, Gate, Hose, Piece, Run, Straight, bore_of, system
+from engine.search.quantities import round_angle, round_length
+from engine.search.remedies.change import Change, change, in_degrees, title_of, touches_of, with_pieces
 from engine.search.remedies.sizes import larger
+from engine.search.remedies.weights import benefit, work
 
 # Radii in bores beyond which the elbow tables hold nothing better.
 _LONG_RADIUS = {"smooth": 2.5, "segmented": 2.0}
@@ -24,54 +26,55 @@ _ENOUGH_HOSE, _SHORT_HOSE, _SHORT_BEND = 1.0, 0.5, radians(91.0)
 _FITS = 1.1
 # A hose is worth cutting by more than this, m: judgement.
 _LEAST_CUT = 0.15
-# Shut pipe between a joint and its gate, m, from which moving the gate is worth it, and its merit: judgement.
-_LONG_DEAD_LEG, _GATE_MERIT = 1.0, 0.05
+# Shut pipe between a joint and its gate, m, from which moving the gate is worth it: judgement.
+_LONG_DEAD_LEG = 1.0
 
 
 def elbows(look: Look) -> Iterator[Change]:
     """A hard elbow as two of half its angle, or as the store has them; any as one of a long radius."""
     for run in look.design.runs:
         stock = pipe_of(run, look.sizes)[2]
-        usual = elbow_shape(Elbow(angle=angle(pi / 2)), stock)
+        usual = elbow_shape(Elbow(angle=round_angle(pi / 2)), stock)
         for i, piece in enumerate(run.pieces):
             if not isinstance(piece, Elbow) or piece.angle.si < _LEAST_TURN:
                 continue
             shape = elbow_shape(piece, stock)
-            if _hard(*shape[:2], piece.angle.si):
-                if not _hard(*usual[:2], piece.angle.si):
+            if _is_hard(*shape[:2], piece.angle.si):
+                if not _is_hard(*usual[:2], piece.angle.si):
                     made = replace(piece, make=None, radius=None, gores=None)
-                    yield _exchanged(look, run, i, made, f"{_shape(*shape[:2])} -> {_shape(*usual[:2])}")
-                yield _in_two(look, run, i, piece)
+                    yield _exchange(look, run, i, made, f"{_shape_name(*shape[:2])} -> {_shape_name(*usual[:2])}")
+                yield _two_elbows(look, run, i, piece)
             make = "smooth" if shape[0] == "mitred" else shape[0]
             if shape[0] == "mitred" or shape[1] < _LONG_RADIUS[make]:
-                made = replace(piece, make=make, radius=_LONG_RADIUS[make], gores=None if make == "smooth" else piece.gores)
-                yield _exchanged(look, run, i, made, f"{_shape(*shape[:2])} -> {_shape(make, made.radius)}")
+                radius = _LONG_RADIUS[make]
+                made = replace(piece, make=make, radius=radius, gores=None if make == "smooth" else piece.gores)
+                yield _exchange(look, run, i, made, f"{_shape_name(*shape[:2])} -> {_shape_name(make, radius)}")
 
 
-def _hard(make: str, radius: float, turn: float) -> bool:
+def _is_hard(make: str, radius: float, turn: float) -> bool:
     return turn > limit("hard-elbow", "mitre") if make == "mitred" else radius < limit("hard-elbow", "radius")
 
 
-def _shape(make: str, radius: float) -> str:
+def _shape_name(make: str, radius: float) -> str:
     return "mitred" if make == "mitred" else f"radius {radius:g} bores"
 
 
-def _exchanged(look: Look, run: Run, i: int, made: Elbow, what: str) -> Change:
-    return change(f"{title_of(look, run, i)} {what}", touching(run, i), 1.0, with_pieces(run, {i: (made,)}))
+def _exchange(look: Look, run: Run, i: int, made: Elbow, what: str) -> Change:
+    return change(f"{title_of(look, run, i)} {what}", touches_of(run, i), work("elbow_exchanged"), with_pieces(run, {i: (made,)}))
 
 
-def _in_two(look: Look, run: Run, i: int, piece: Elbow) -> Change:
+def _two_elbows(look: Look, run: Run, i: int, piece: Elbow) -> Change:
     """Two of half the angle, apart enough not to disturb each other; the straights beside give way to the corner that is cut."""
     half, apart = piece.angle.si / 2, round_length(fittings_apart(look, run), system(look.design))
-    one = replace(piece, angle=angle(half))
-    new = {i: (one, Straight(length=apart), one)}
+    one = replace(piece, angle=round_angle(half))
+    new: dict[int, tuple[Piece, ...]] = {i: (one, Straight(length=apart), one)}
     for beside in (i - 1, i + 1):
         if 0 <= beside < len(run.pieces) and isinstance(straight := run.pieces[beside], Straight):
             length = round_length(straight.length.si - apart.si / (2 * cos(half)), system(look.design))
             if length.si >= _LEAST_STRAIGHT:
                 new[beside] = (Straight(length=length),)
     title = f"{title_of(look, run, i)} of {in_degrees(piece.angle.si)} -> two of {in_degrees(half)}"
-    return change(title, touching(run, *new), 2.0, with_pieces(run, new))
+    return change(title, touches_of(run, *new), work("elbow_in_two"), with_pieces(run, new))
 
 
 def hoses(look: Look) -> Iterator[Change]:
@@ -83,8 +86,8 @@ def hoses(look: Look) -> Iterator[Change]:
                 continue
             if stock is None or stock.kind == "pipe":
                 yield from _with_pipe(look, run, i, piece)
-            yield from _tauter(look, run, i, piece)
-            yield from _wider(look, run, i, piece)
+            yield from _taut_hose(look, run, i, piece)
+            yield from _wider_hose(look, run, i, piece)
 
 
 def _with_pipe(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
@@ -98,32 +101,39 @@ def _with_pipe(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
             continue
         new = (Straight(length=pipe), replace(piece, length=left))
         title = f"{title_of(look, run, i)} {piece.length.text} -> {left.text}, the rest pipe"
-        yield change(title, touching(run, i), 1.5, with_pieces(run, {i: new}))
+        yield change(title, touches_of(run, i), work("hose_for_pipe"), with_pieces(run, {i: new}))
 
 
 def _reaches(look: Look, run: Run, i: int, hose: float, pipe: float = 0.0) -> bool:
     """Whether the last hose of a run, as long as `hose` behind so much more pipe, spans the gap to its port; yes where that is not known."""
-    gap = look.space.gaps.get(run.ends)
+    gap = look.space.gaps.get(run.ends) if run.ends else None
     if gap is None or any(isinstance(piece, (Straight, Elbow, Hose)) for piece in run.pieces[i + 1 :]):
         return True
     left = sqrt(max(gap.distance**2 - 2 * gap.distance * pipe * cos(gap.turn) + pipe**2, 0.0))
     return left <= hose + limit("hose-short", "spare")
 
 
-def _tauter(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
+def _taut_hose(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
     name = title_of(look, run, i)
     if piece.compressed:
         length = round_length(piece.length.si * (1 - piece.compressed), system(look.design))
         if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
             made = replace(piece, length=length, compressed=None)
-            yield change(f"{name} pulled taut, {piece.length.text} -> {length.text}", touching(run, i), 0.5, with_pieces(run, {i: (made,)}))
+            yield change(
+                f"{name} pulled taut, {piece.length.text} -> {length.text}",
+                touches_of(run, i),
+                work("hose_pulled_taut"),
+                with_pieces(run, {i: (made,)}),
+            )
     if piece.bend and piece.bend.si > radians(45.0):
-        bend = angle(piece.bend.si / 2)
+        bend = round_angle(piece.bend.si / 2)
         length = round_length(piece.length.si * _span(piece.bend.si) / _span(bend.si), system(look.design))
         if length.si >= _LEAST_STRAIGHT and _reaches(look, run, i, length.si):
             made = replace(piece, length=min(length, piece.length, key=lambda one: one.si), bend=bend)
             title = f"{name} bent by {in_degrees(piece.bend.si)} -> {in_degrees(bend.si)}"
-            yield change(title, touching(run, i), 1.0, with_pieces(run, {i: (made,)}), note="turn the pipe's end toward the machine")
+            yield change(
+                title, touches_of(run, i), work("hose_straightened"), with_pieces(run, {i: (made,)}), note="turn the pipe's end toward the machine"
+            )
 
 
 def _span(bend: float) -> float:
@@ -132,11 +142,11 @@ def _span(bend: float) -> float:
     return sin(half) / half if half else 1.0
 
 
-def _wider(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
+def _wider_hose(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
     if piece.size and (size := larger(look, piece.size)) and look.sizes[size][1].bore.si <= bore_of(run, look.sizes) * _FITS:
         before, after = (look.show(look.sizes[name][1].bore.si, "bore") for name in (piece.size, size))
         title = f"{title_of(look, run, i)} bore {before} -> {after}"
-        yield change(title, touching(run, i), 1.0, with_pieces(run, {i: (replace(piece, size=size),)}))
+        yield change(title, touches_of(run, i), work("hose_in_another_size"), with_pieces(run, {i: (replace(piece, size=size),)}))
 
 
 def gates(look: Look) -> Iterator[Change]:
@@ -150,8 +160,8 @@ def gates(look: Look) -> Iterator[Change]:
         if dead > _LONG_DEAD_LEG:
             new = {0: (gate, run.pieces[0]), at_gate: ()}
             note = f"{look.show(dead, 'length')} less of shut pipe where chips come to lie"
-            touches = touching(run, *range(at_gate + 1))
-            yield change(f"{name} next to {run.joins}", touches, 1.0, with_pieces(run, new), note=note, merit=_GATE_MERIT)
+            touches = touches_of(run, *range(at_gate + 1))
+            yield change(f"{name} next to {run.joins}", touches, work("gate_moved"), with_pieces(run, new), note=note, merit=benefit("gate_moved"))
         if isinstance(run.pieces[at_gate - 1], Elbow) and at_gate + 1 < len(run.pieces):
             yield from _gate_from_elbow(look, run, at_gate, name)
 
@@ -162,13 +172,15 @@ def _gate_from_elbow(look: Look, run: Run, at_gate: int, name: str) -> Iterator[
         return
     apart = round_length(fittings_apart(look, run), system(look.design))
     rest = round_length(beyond.length.si - apart.si, system(look.design))
-    parts = (beyond, run.pieces[at_gate])
+    gate, before = run.pieces[at_gate], beyond
+    parts: tuple[Piece, ...] = (before, gate)
     if rest.si >= _LEAST_STRAIGHT:
-        parts = (Straight(length=apart), run.pieces[at_gate], Straight(length=rest))
+        before = Straight(length=apart)
+        parts = (before, gate, Straight(length=rest))
     new = {at_gate: (), at_gate + 1: parts}
-    title = f"{name} {parts[0].length.text} on from its elbow"
+    title = f"{name} {before.length.text} on from its elbow"
     note = "behind an elbow chips get into its slot"
-    yield change(title, touching(run, at_gate, at_gate + 1), 1.0, with_pieces(run, new), note=note, merit=_GATE_MERIT)
+    yield change(title, touches_of(run, at_gate, at_gate + 1), work("gate_moved"), with_pieces(run, new), note=note, merit=benefit("gate_moved"))
 
 
 def fittings_apart(look: Look, run: Run) -> float:
@@ -176,15 +188,17 @@ def fittings_apart(look: Look, run: Run) -> float:
     return max(limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores") * bore_of(run, look.sizes)) + 0.01
 
 
+def first_elbow(run: Run) -> tuple[int, Elbow] | None:
+    """The first elbow of a run, with its index."""
+    return next(((i, piece) for i, piece in enumerate(run.pieces) if isinstance(piece, Elbow)), None)
+
+
 def crowded(look: Look) -> Iterator[Change]:
     """A longer straight between two fittings that disturb each other."""
     for run in look.design.runs:
         wanted = fittings_apart(look, run)
-        straight: tuple[int, float] | None = None
-        for i, piece in enumerate(run.pieces):
-            if isinstance(piece, Straight):
-                straight = (i, piece.length.si)
-            elif isinstance(piece, Elbow) and straight and straight[0] == i - 1 and 0 < straight[1] < wanted:
+        for i, (piece, onward) in enumerate(pairwise(run.pieces)):
+            if isinstance(piece, Straight) and isinstance(onward, Elbow) and 0 < piece.length.si < wanted:
                 longer = round_length(wanted, system(look.design))
-                title = f"{title_of(look, run, straight[0])} {run.pieces[straight[0]].length.text} -> {longer.text}, fittings apart"
-                yield change(title, touching(run, straight[0]), 1.0, with_pieces(run, {straight[0]: (Straight(length=longer),)}))
+                title = f"{title_of(look, run, i)} {piece.length.text} -> {longer.text}, fittings apart"
+                yield change(title, touches_of(run, i), work("straight_exchanged"), with_pieces(run, {i: (Straight(length=longer),)}))

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from engine.checks.look import Look
 from engine.design import Run
-
-# Bores nearer to each other than this are one bore, m.
-_SAME = 1e-5
+from engine.search.price import SAME_BORE
 
 
 def larger(look: Look, size: str) -> str | None:
@@ -18,7 +16,7 @@ def _next(look: Look, size: str, way: int) -> str | None:
     stock, now = look.sizes[size]
     beyond = {
         f"{stock.id}/{other.nominal}": other.bore.si for other in stock.sizes
-        if other.in_store is not False and way * (other.bore.si - now.bore.si) > _SAME
+        if other.in_store is not False and way * (other.bore.si - now.bore.si) > SAME_BORE
     }  # fmt: skip
     return min(beyond, key=lambda name: way * beyond[name], default=None)
 
@@ -31,4 +29,4 @@ def next_size(look: Look, run: Run, way: int) -> str | None:
 def next_bore(look: Look, bore: float) -> float | None:
     """The smallest stocked bore above a bore, m."""
     bores = (size.bore.si for _, size in look.sizes.values() if size.in_store is not False)
-    return min((other for other in bores if other > bore + _SAME), default=None)
+    return min((other for other in bores if other > bore + SAME_BORE), default=None)

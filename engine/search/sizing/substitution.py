@@ -10,8 +10,9 @@ from engine.design import Design, Run, Stock, stock_sizes
 from engine.edits import EditError
 from engine.edits.resizing import resized
 from engine.search.proposals import Step, standing
-from engine.search.remedies.change import Change, change, touching, with_fields
-from engine.search.remedies.effect import Remedy, remedy
+from engine.search.remedies.change import Change, Edit, change, on_run, touches_of
+from engine.search.remedies.remedy import Remedy, remedy_of
+from engine.search.remedies.weights import work
 from engine.units.words import counted
 
 
@@ -42,15 +43,16 @@ def substitutes(design: Design, what: str, assessment: Assessment | None = None)
     is made of it, or where the store has no other size of its kind.
     """
     before = assessment or assess(design)
-    runs, size = _meant(design, what)
-    others = _others(design, size)
+    runs, size = _runs_and_size(design, what)
+    others = _other_sizes(design, size)
     if not others:
         raise EditError(f"the store has no other pipe than {size}")
-    was, found = standing(before), []
+    was = standing(before)
+    found: list[Substitute] = []
     for done, other in enumerate(others, 1):
         made = _change(design, runs, size, other, whole=what == size)
         after = assess(made.edit(design), before)
-        found.append(_substitute(remedy([made], after, before, was), other, runs, before, after))
+        found.append(_substitute(remedy_of([made], after, before, was), other, runs, before, after))
         found.sort(key=_order)
         yield Step(done, len(others), f"{other} for {size}", tuple(found))
     yield Step(
@@ -58,7 +60,7 @@ def substitutes(design: Design, what: str, assessment: Assessment | None = None)
     )
 
 
-def _meant(design: Design, what: str) -> tuple[tuple[Run, ...], str]:
+def _runs_and_size(design: Design, what: str) -> tuple[tuple[Run, ...], str]:
     """The runs that are to change, and the size they have."""
     if what in stock_sizes(design):
         runs = tuple(run for run in design.runs if run.size == what)
@@ -73,7 +75,7 @@ def _meant(design: Design, what: str) -> tuple[tuple[Run, ...], str]:
     return (run,), run.size
 
 
-def _others(design: Design, size: str) -> list[str]:
+def _other_sizes(design: Design, size: str) -> list[str]:
     """Every other size of pipe the store has, the nearest bores first, those of the same family before others."""
     sizes = stock_sizes(design)
     stock, own = sizes[size]
@@ -86,17 +88,18 @@ def _others(design: Design, size: str) -> list[str]:
 
 
 def _change(design: Design, runs: Sequence[Run], size: str, other: str, *, whole: bool) -> Change:
-    """The runs in another size; a size that is out as a whole is noted as not in the store."""
+    """The runs in another size, their hoses along; a size that is out as a whole is noted as not in the store."""
     sizes = stock_sizes(design)
-    edits = []
-    for run in runs:
-        made = resized(run, other, sizes)
-        edits.append(with_fields(run, size=made.size, pieces=made.pieces))
+    edits = [_with_size(resized(run, other, sizes)) for run in runs]
     where = counted(len(runs), "run") if len(runs) > 1 else runs[0].id
     note = "" if sizes[other][0].id == sizes[size][0].id else "of another family: see that it mates"
-    touches = set().union(*(touching(run, "size") for run in runs))
-    stocked = [lambda now: _not_in_store(now, size)] if whole else []
-    return change(f"{other} for {size}: {where}", touches, 2.0 * len(runs), *edits, *stocked, note=note)
+    touches = {touch for run in runs for touch in touches_of(run, "size")}
+    stocked: list[Edit] = [lambda now: _not_in_store(now, size)] if whole else []
+    return change(f"{other} for {size}: {where}", touches, work("run_in_another_size") * len(runs), *edits, *stocked, note=note)
+
+
+def _with_size(made: Run) -> Edit:
+    return on_run(made.id, lambda now: replace(now, size=made.size, pieces=made.pieces))
 
 
 def _not_in_store(design: Design, size: str) -> Design:
@@ -108,14 +111,14 @@ def _not_in_store(design: Design, size: str) -> Design:
     return replace(design, stock=tuple(map(without, design.stock)))
 
 
-def _order(one: Substitute) -> tuple:
+def _order(one: Substitute) -> tuple[float, ...]:
     """Fewest faults, then fewest cautions, then the most for the neediest, then the price."""
     return one.standing.faults, -(round(one.standing.share, 2) if one.standing.share else 0.0), one.standing.cautions, one.standing.price
 
 
 def _substitute(made: Remedy, size: str, runs: Sequence[Run], before: Assessment, after: Assessment) -> Substitute:
     speeds, losses, flows = [], [], []
-    for old, new in zip(before.sets, after.sets):
+    for old, new in zip(before.sets, after.sets, strict=True):
         if not (old.balance and new.balance):
             continue
         name = old.gate_set.name
@@ -124,8 +127,10 @@ def _substitute(made: Remedy, size: str, runs: Sequence[Run], before: Assessment
             if was.carries and now.carries:
                 speeds.append(Shift(run.id, name, was.velocity, now.velocity))
                 losses.append(Shift(run.id, name, was.loss, now.loss))
-        for port, was in old.balance.ports.items():
+        for port, state in old.balance.ports.items():
             if port in new.balance.ports:
-                flows.append(Shift(port, name, was.flow, new.balance.ports[port].flow))
-    fields = (getattr(made, name) for name in Remedy.__dataclass_fields__)
-    return Substitute(*fields, size, tuple(speeds), tuple(losses), tuple(flows))
+                flows.append(Shift(port, name, state.flow, new.balance.ports[port].flow))
+    return Substitute(
+        made.title, made.reason, made.design, made.standing, made.changes, made.effect,
+        size=size, speeds=tuple(speeds), losses=tuple(losses), flows=tuple(flows),
+    )  # fmt: skip

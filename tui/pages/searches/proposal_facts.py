@@ -9,7 +9,7 @@ from engine.air.gate_sets import working_ports
 from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.design import system
-from engine.search.remedies.effect import difference
+from engine.search.findings import difference
 from engine.units import number_text, unit_name
 from engine.units.words import counted
 from tui.draw.glyphs import Glyphs

@@ -17,7 +17,7 @@ from engine.edits import EditError
 from engine.files.design_file import dumps, loads
 from engine.report.remedies import as_json, as_text
 from engine.search.proposals import standing
-from engine.search.remedies import changes, remedies, tried
+from engine.search.remedies import changes, remedies, trial
 from tests import SAVED_DESIGNS
 from tests.shops.set_shops import seeded
 from tests.shops.small_shops import collector, hose, machine, pipe, q, run, shop, si
@@ -110,7 +110,7 @@ def test_pairs_touch_different_pieces_and_do_more_than_either(searched):
     for one in pairs:
         first, second = one.changes
         assert not first.meets(second)
-        assert one.effect.benefit > max(tried((each,), assessment, was).effect.benefit for each in one.changes)
+        assert one.effect.benefit > max(trial((each,), assessment, was).effect.benefit for each in one.changes)
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -157,7 +157,7 @@ def test_only_sizes_that_the_store_has():
 def test_a_pair_of_changes_in_one_run_finds_its_pieces_again():
     elbow = Elbow(angle=q("90 deg", "angle"), make="mitred")
     assessment, offered = small(1.0, elbow, 1.0, Hose(length=q("2 m"), bend=q("30 deg", "angle")))
-    both = tried(
+    both = trial(
         (offered["drop: elbow of 90 deg -> two of 45 deg"], offered["drop: hose 2 m -> 1 m, the rest pipe"]), assessment, standing(assessment)
     )
     kinds = [type(piece).__name__ for piece in both.design.runs[1].pieces]

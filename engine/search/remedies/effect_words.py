@@ -1,0 +1,51 @@
+"""What a change does, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.checks import SEVERITIES, Severity
+from engine.search.findings import matter
+from engine.search.remedies.effect import Effect
+from engine.units.words import counted, listed, share_text, shares_beside
+
+_MOST_NAMED = 2
+
+
+def in_words(effect: Effect) -> list[str]:
+    """What a change does, the share of the neediest machine first."""
+    said: list[str] = []
+    before, after = effect.before, effect.after
+    if before.share is None:
+        said.append("every gate set then has an answer" if after.share is not None else "")
+    elif effect.share is not None and abs(effect.share - before.share) >= 0.0005:
+        said.append(f"{before.port} in {before.gate_set}: {' -> '.join(shares_beside(before.share, effect.share))} of its need")
+    if after.share is not None and (after.port, after.gate_set) != (before.port, before.gate_set):
+        said.append(f"neediest then {after.port} in {after.gate_set}, {share_text(after.share)}")
+    said += _counts(effect)
+    if faults := [finding for finding in effect.added if finding.severity == "fault"]:
+        told = [f"{fault.code} at {fault.where}" + (f" ({fault.gate_set})" if fault.gate_set else "") for fault in faults]
+        said.append(f"worse: {listed(told, _MOST_NAMED)}")
+    if effect.misfits:
+        said.append(f"then cut the straights of {', '.join(effect.misfits)} to measure: a hose no longer reaches")
+    if abs(effect.price) >= 0.005:
+        said.append(f"the ducts' price {effect.price:+.2f}")
+    return [words for words in said if words]
+
+
+def _counts(effect: Effect) -> Iterator[str]:
+    """The findings cleared, eased and added, counted."""
+    now = {matter(finding): finding.severity for finding in effect.added}
+    was = {matter(finding): finding.severity for finding in effect.cleared}
+    groups: dict[str, list[Severity]] = {"clears": [], "eases": [], "adds": [], "hardens": []}
+    for about, severity in was.items():
+        groups["clears" if about not in now else "eases" if _is_lighter(now[about], severity) else "hardens"].append(severity)
+    groups["adds"] = [severity for about, severity in now.items() if about not in was]
+    for verb, found in groups.items():
+        counts = [counted(found.count(severity), severity) for severity in SEVERITIES if severity in found]
+        if counts:
+            yield f"{verb} {', '.join(counts)}"
+
+
+def _is_lighter(one: Severity, other: Severity) -> bool:
+    return SEVERITIES.index(one) > SEVERITIES.index(other)
