@@ -14,7 +14,6 @@ from engine.air.losses.leaks import wall_leak
 from engine.air.losses.ports import loss_from_suction
 from engine.air.properties import Air
 from engine.design import (
-    DEFAULT_TAPER,
     Cleanout,
     Elbow,
     Gate,
@@ -26,15 +25,12 @@ from engine.design import (
     Stock,
     StockSize,
     Straight,
+    defaults,
     joins_as,
 )  # fmt: skip
+from engine.design.meaning import elbow_shape
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
-
-# An elbow's make and radius where neither it nor its stock says: common practice, no source.
-ELBOW_MAKE, ELBOW_RADIUS, ELBOW_GORES = "smooth", 1.5, 5
-# A machine port of which nothing is known: common practice, no source.
-PORT_LOSS = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,14 +70,7 @@ def port_coefficient(port: Port, density: float) -> float:
     """A port's loss in velocity pressures of its bore in air of a density [kg/m3], from the measured suction where there is one."""
     if port.suction is not None and port.needs.si > 0:
         return loss_from_suction(port.suction.si, port.needs.si, port.bore.si, density)
-    return PORT_LOSS if port.loss is None else port.loss
-
-
-def elbow_shape(elbow: Elbow, stock: Stock | None) -> tuple[str, float, int]:
-    """Make, radius ratio and gores of an elbow, from itself, else its stock, else common practice."""
-    make = elbow.make or (stock and stock.elbow_make) or ELBOW_MAKE
-    radius = elbow.radius or (stock and stock.elbow_radius) or ELBOW_RADIUS
-    return make, radius, elbow.gores or ELBOW_GORES
+    return defaults.PORT_LOSS if port.loss is None else port.loss
 
 
 def reducer_at_joint(run: Run, bore: float, parent_bore: float) -> bool:
@@ -172,7 +161,7 @@ class DuctMaker:
         if run.ends is None:
             return []
         port = self.ports[run.ends]
-        angle = run.port_taper.si if run.port_taper else DEFAULT_TAPER
+        angle = (run.port_taper or defaults.TAPER).si
         change = [] if port.bore.si == far else [_taper("port", "taper at the port", upstream=port.bore.si, downstream=far, angle=angle)]
         return [*change, Part("port", "port", port.bore.si, coefficient=self.lean.ports * port_coefficient(port, self.air.density))]
 
@@ -182,11 +171,11 @@ def _joint_taper(run: Run, bore: float, parent_bore: float) -> list[Part]:
         return [Part("joint", "joint", parent_bore, coefficient=run.loss)]
     if not reducer_at_joint(run, bore, parent_bore):
         return []
-    angle = run.taper.si if run.taper else DEFAULT_TAPER
+    angle = (run.taper or defaults.TAPER).si
     return [_taper("joint", "taper at the joint", upstream=bore, downstream=parent_bore, angle=angle)]
 
 
-def _taper(place: str | int, label: str, *, upstream: float, downstream: float, angle: float = DEFAULT_TAPER) -> Part:
+def _taper(place: str | int, label: str, *, upstream: float, downstream: float, angle: float = defaults.TAPER.si) -> Part:
     """A change of bore in the way of the air; its coefficient is on the smaller bore."""
     return Part(place, label, min(upstream, downstream), coefficient=tapers.taper(upstream, downstream, angle))
 

@@ -6,9 +6,7 @@ from dataclasses import dataclass
 from math import pi
 
 from engine.air.interpolation import MonotoneCubic, monotone_cubic
-from engine.design import USUAL_FILTER, Collector, CollectorLoss
-
-_CURVE_DENSITY = 1.2  # kg/m3, where the collector does not say: common practice, no source
+from engine.design import Collector, CollectorLoss, defaults
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +77,7 @@ def fan_of(collector: Collector, density: float) -> Fan:
     p0 (1 - (q/q0)^2): judgement, an estimate. Raises ValueError where there
     is neither, or a curve whose flows do not rise.
     """
-    given = collector.density.si if collector.density else _CURVE_DENSITY
+    given = (collector.density or defaults.CURVE_DENSITY).si
     if collector.curve:
         curve = monotone_cubic([p.flow.si for p in collector.curve], [p.pressure.si for p in collector.curve])
         metered = _metered_bore(collector)
@@ -103,13 +101,13 @@ def fan_of(collector: Collector, density: float) -> Fan:
 
 def loss_now(collector: Collector, loss: CollectorLoss) -> float:
     """What a loss of a collector takes at its flow, Pa, in the present state of the filter: clean, used or dirty."""
-    given = {"clean": loss.clean, "dirty": loss.dirty}.get(collector.filter or USUAL_FILTER)
+    given = {"clean": loss.clean, "dirty": loss.dirty}.get(collector.filter or defaults.FILTER)
     return (given or loss.drop).si
 
 
 def _metered_bore(collector: Collector) -> float | None:
     """Bore [m] whose velocity pressure the curve's pressures contain, or None."""
-    match collector.basis or "inlet suction":
+    match collector.basis or defaults.BASIS:
         case "inlet suction":
             return (collector.test_duct or collector.inlet).si
         case "fan total":

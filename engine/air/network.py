@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from math import pi
 from typing import Protocol, cast
 
 from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leak_of
@@ -18,10 +17,8 @@ from engine.air.fan import Fan, fan_of
 from engine.air.losses.junctions import Joint, Leg, LegKind
 from engine.air.losses.leaks import gap_resistance
 from engine.air.properties import Air, air_of
-from engine.design import Collector, Design, Leakage, Port, Run, children_of, joins_as, ports_of, stock_sizes
-
-BRANCH_ANGLE = pi / 4
-OUTLET_MATERIAL = "galvanised spiral"
+from engine.design import Collector, Design, Leakage, Port, Run, children_of, defaults, joins_as, ports_of, stock_sizes
+from engine.design.meaning import branch_angle
 
 
 class Supply(Protocol):
@@ -202,7 +199,7 @@ def _supply(collector: Collector, air: Air, maker: DuctMaker) -> Supply:
         return fan
     outlet = Run(
         id="outlet", joins="collector", bore=collector.outlet, pieces=collector.outlet_pieces,
-        material=collector.outlet_material or OUTLET_MATERIAL,
+        material=collector.outlet_material or defaults.PIPE_MATERIAL,
     )  # fmt: skip
     return Discharging(fan, maker.duct(outlet, -1, collector.outlet.si))
 
@@ -229,7 +226,7 @@ def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: Sequence[Duct], index: 
     for run in runs:
         bore = ducts[index[run.id]].bore
         whole = joins_as(run) == "straight" or run.taper is not None
-        angle = 0.0 if joins_as(run) == "straight" else run.angle.si if run.angle else BRANCH_ANGLE
+        angle = 0.0 if joins_as(run) == "straight" else branch_angle(run)
         legs.append(Leg(cast(LegKind, joins_as(run)), area(parent.bore if whole else bore), angle, run.loss))
     return Joint(air.density, area(parent.bore), tuple(legs))
 

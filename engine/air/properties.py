@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import exp
 
-from engine.design import Site
+from engine.design import Site, defaults
 
-_ALTITUDE, _TEMPERATURE, _HUMIDITY = 0.0, 293.15, 0.5  # where the site does not say
 _DRY_GAS_CONSTANT = 287.05  # J/(kg K): 8.314463 / 0.0289652
 _ZERO_CELSIUS = 273.15
 
@@ -21,10 +20,9 @@ class Air:
 
 
 def air_of(site: Site) -> Air:
-    """The air of a site; what it does not say is 0 m, 20 degC and relative humidity 0.5."""
-    altitude = site.altitude.si if site.altitude else _ALTITUDE
-    temperature = site.temperature.si if site.temperature else _TEMPERATURE
-    humidity = _HUMIDITY if site.humidity is None else site.humidity
+    """The air of a site, of what it does not say the usual."""
+    altitude, temperature = (site.altitude or defaults.ALTITUDE).si, (site.temperature or defaults.TEMPERATURE).si
+    humidity = defaults.HUMIDITY if site.humidity is None else site.humidity
     return Air(density(pressure(altitude), temperature, humidity), viscosity(temperature))
 
 

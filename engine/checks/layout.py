@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 from math import ceil, degrees
 
 from engine.air.balance import velocity_pressure
-from engine.air.duct_maker import elbow_shape, pipe_of, port_coefficient, reducer_at_joint
+from engine.air.duct_maker import port_coefficient, reducer_at_joint
 from engine.air.ducts import area
-from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import DEFAULT_TAPER, Elbow, Hose, Port, Run, bore_of, gate_sets_of, joins_as, ports_of
+from engine.design import Elbow, Hose, Port, Run, bore_of, defaults, gate_sets_of, joins_as, ports_of
+from engine.design.meaning import branch_angle, elbow_shape, pipe_stock
 from engine.design.places import COLLECTOR, Place
 from engine.units import Quantity
 
@@ -75,7 +75,7 @@ def hard_elbow(look: Look) -> Iterator[Finding]:
     """Elbows that turn too sharply."""
     least = limit("hard-elbow", "radius")
     for run in look.design.runs:
-        stock = pipe_of(run, look.sizes)[2]
+        stock = pipe_stock(run, look.sizes)
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Elbow):
                 (make, radius, _), place = elbow_shape(piece, stock), look.piece_at(run.id, i)
@@ -90,7 +90,7 @@ def square_tee(look: Look) -> Iterator[Finding]:
     """Branches and legs that meet the air at a steep angle."""
     steep, square = limit("square-tee", "steep"), limit("square-tee", "square")
     for run in look.design.runs:
-        angle = run.angle.si if run.angle else BRANCH_ANGLE
+        angle = branch_angle(run)
         if joins_as(run) != "straight" and angle > steep:
             severity: Severity = "caution" if angle > square else "note"
             text, by = f"joins at {degrees(angle):.0f} deg, steeper than 45", "square" if angle > square else "steep"
@@ -144,7 +144,7 @@ def blunt_taper(look: Look) -> Iterator[Finding]:
         if run.ends and look.tree.ports[run.ends].bore.si != duct.far_bore:
             changes.append((look.ports_at[run.ends], "port", run.port_taper))
         for place, at, taper in changes:
-            angle = taper.si if taper else DEFAULT_TAPER
+            angle = (taper or defaults.TAPER).si
             if angle > steep:
                 shape = "a flat reducer" if angle > 3.1 else f"a taper of {degrees(angle):.0f} deg"
                 yield finding(look, "blunt-taper", "caution" if angle > 3.1 else "note", place, f"{shape} at its {at}")

@@ -10,7 +10,8 @@ from math import degrees, dist, sin
 from engine.checks.look import Look, outer_radius
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, joins_as
-from engine.design.places import COLLECTOR, Place, beyond
+from engine.design.meaning import beyond
+from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
 from engine.shapes.vectors import Point, moved
 from engine.space.geometry import Line, Way

@@ -1,13 +1,19 @@
 """What a design is: the frozen parts of one, and the rules that keep it valid."""
 
+from engine.design.meaning import (
+    EVERYTHING_OPEN,
+    bore_of,
+    children_of,
+    gate_sets_of,
+    joins_as,
+    ports_of,
+    stock_sizes,
+    system,
+)
 from engine.design.model import (
     BLUNT,
-    DEFAULT_TAPER,
-    DIRECTIONS,
-    EVERYTHING_OPEN,
     FILTER_STATES,
     PIECE_KEYS,
-    USUAL_FILTER,
     ZONE_KINDS,
     Cleanout,
     Collector,
@@ -32,23 +38,13 @@ from engine.design.model import (
     Straight,
     Throttle,
     Zone,
-    bore_of,
-    children_of,
-    gate_sets_of,
-    joins_as,
-    ports_of,
-    stock_sizes,
-    system,
 )
 
 __all__ = [
     "BLUNT",
-    "DEFAULT_TAPER",
-    "DIRECTIONS",
     "EVERYTHING_OPEN",
     "FILTER_STATES",
     "PIECE_KEYS",
-    "USUAL_FILTER",
     "ZONE_KINDS",
     "Cleanout",
     "Collector",

@@ -8,11 +8,15 @@ written once, beside the field they belong to.
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cache
 from math import inf
 from typing import Any, Literal
 
+from engine.units import Quantity
+
+Absent = Quantity | float | bool | str | Callable[[], float | str] | None
 EntryKind = Literal["quantity", "number", "count", "text", "flag", "choice", "reference", "names", "list", "table"]
 
 
@@ -22,8 +26,8 @@ class Entry:
 
     `low` and `high` bound a quantity (SI) or a number, both included unless
     `open_low`. `words` are words accepted in place of a quantity, with the SI
-    value each stands for. `shown_default` says what holds when the key is
-    absent. `refers_to` names what a reference points at: "stock size", "run",
+    value each stands for. `absent` is what holds when the key is absent, or
+    says it in words; a function gives it where the catalog has it. `refers_to` names what a reference points at: "stock size", "run",
     "port", "machine", "collector or run", "material", "pipe material".
     `item` is the dataclass of a nested table or of each row of a list; the
     rows of an `inline` list stand in the file one a line, without headers.
@@ -39,10 +43,25 @@ class Entry:
     open_low: bool = False
     choices: tuple[str, ...] = ()
     words: tuple[tuple[str, float], ...] = ()
-    shown_default: str = ""
+    absent: Absent = None
     refers_to: str = ""
     item: Any = None
     inline: bool = False
+
+    @property
+    def shown_default(self) -> str:
+        """What holds when the key is absent, in words; "" for nothing."""
+        match self.absent() if callable(self.absent) else self.absent:
+            case None:
+                return ""
+            case Quantity() as value:
+                return value.text
+            case bool() as value:
+                return "yes" if value else "no"
+            case float() as value:
+                return f"{value:g}"
+            case value:
+                return str(value)
 
 
 def _field(entry: Entry, default: Any = None) -> Any:

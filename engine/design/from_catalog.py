@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from engine import catalog
 from engine.catalog.limits import Limit
+from engine.design import defaults
 from engine.design.model import Conveying, Port, Stock, StockSize
 
-# What the ducts carry where the design does not say.
-USUAL_LOAD = "dry chips and dust"
 OWN_LIMIT = "the design's own limit"
 
 
@@ -34,7 +33,7 @@ def speed_limits(conveying: Conveying) -> catalog.Conveyed:
 
     Raises KeyError where the catalog does not know the load.
     """
-    usual = catalog.conveyed(conveying.material or USUAL_LOAD)
+    usual = catalog.conveyed(conveying.material or defaults.LOAD)
 
     def limit(key: str) -> Limit:
         typed, known = getattr(conveying, key), getattr(usual, key)

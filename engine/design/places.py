@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from types import EllipsisType
 from typing import Any, ClassVar
 
-from engine.design.model import Design, Run, children_of
+from engine.design.model import Design
 
 Steps = tuple[str | int, ...]
 
@@ -300,13 +300,3 @@ def runs_at(design: Design) -> dict[str, RunAt]:
 def ports_at(design: Design) -> dict[str, PortAt]:
     """The place of every port by its reference "machine/port"."""
     return {f"{machine.id}/{port.id}": PortAt(i, j) for i, machine in enumerate(design.machines) for j, port in enumerate(machine.ports)}
-
-
-def beyond(design: Design, run_id: str) -> tuple[Run, ...]:
-    """Every run on the far side of a run."""
-    children, found, waiting = children_of(design), list[Run](), [run_id]
-    while waiting:
-        joined = children[waiting.pop()]
-        found.extend(joined)
-        waiting.extend(run.id for run in joined)
-    return tuple(found)

@@ -1,7 +1,6 @@
 """Edits as pure functions, Design -> Design, and what goes along with each."""
 
 from engine.edits.edits import (
-    PIPE_MATERIAL,
     EditError,
     add_branch,
     at,
@@ -23,7 +22,6 @@ from engine.edits.edits import (
 )
 
 __all__ = [
-    "PIPE_MATERIAL",
     "EditError",
     "add_branch",
     "at",

@@ -21,6 +21,7 @@ from engine.design import (
     stock_sizes,
 )  # fmt: skip
 from engine.design.consistency import mistakes
+from engine.design.meaning import beyond
 from engine.design.mistake_words import in_words
 from engine.design.names import NAME_FIELD, fresh_name, label, names_of, names_taken, with_references
 from engine.design.places import (
@@ -35,17 +36,15 @@ from engine.design.places import (
     Rows,
     RunAt,
     at,
-    beyond,
     put,
     run_place,
 )  # fmt: skip
 from engine.design.room_rules import FEWEST_CORNERS
 from engine.edits.dependents import along, as_branch, joint_settled, lone_legs_as_branches, without_idle_tapers
-from engine.edits.new_items import PIPE_MATERIAL, new_item, new_piece, room_around
+from engine.edits.new_items import new_item, new_piece, room_around
 from engine.edits.refusal import EditError
 
 __all__ = [
-    "PIPE_MATERIAL",
     "EditError",
     "add_branch",
     "at",

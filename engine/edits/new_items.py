@@ -9,7 +9,6 @@ from __future__ import annotations
 from math import ceil, floor
 from typing import Any
 
-from engine.air.network import compile_tree, gates_for
 from engine.design import (
     Cleanout,
     CollectorLoss,
@@ -30,9 +29,11 @@ from engine.design import (
     Straight,
     Throttle,
     Zone,
+    defaults,
     stock_sizes,
     system,
 )  # fmt: skip
+from engine.design.meaning import gates_to
 from engine.design.names import fresh_name, label, names_taken
 from engine.design.places import RUNS, CurvePointAt, Row, at
 from engine.edits.refusal import EditError
@@ -40,7 +41,6 @@ from engine.space.geometry import port_places, space_of
 from engine.units import Quantity, make, number_text, parse
 
 # Material of a first run where no pipe is stocked.
-PIPE_MATERIAL = "galvanised spiral"
 # A hose is offered of a stocked size when its bore is within this share of the run's.
 _FITS = 0.1
 
@@ -84,7 +84,7 @@ def _hood(design: Design, id: str) -> Port:
 def _stock(design: Design, place: Row) -> Stock:
     bore = _ordinary(design, "bore", "100 mm", "4 in")
     size = StockSize(nominal=number_text(bore.si, "bore", system(design)), bore=bore)
-    return Stock(id=_name(design, place, Stock, "pipe"), kind="pipe", material=PIPE_MATERIAL, sizes=(size,))
+    return Stock(id=_name(design, place, Stock, "pipe"), kind="pipe", material=defaults.PIPE_MATERIAL, sizes=(size,))
 
 
 def _size(design: Design, place: Row) -> StockSize:
@@ -171,17 +171,16 @@ def _first_run(design: Design, place: Row) -> Run:
     inlet = design.collector.inlet
     pipes = {name: size.bore.si for name, (stock, size) in stock_sizes(design).items() if stock.kind == "pipe"}
     if not pipes:
-        return Run(id="main", joins="collector", bore=inlet, material=PIPE_MATERIAL)
+        return Run(id="main", joins="collector", bore=inlet, material=defaults.PIPE_MATERIAL)
     return Run(id="main", joins="collector", size=min(pipes, key=lambda name: abs(pipes[name] - inlet.si)))
 
 
 def _throttle(design: Design, place: Row) -> Throttle:
     """The first gate on the way of the set's machines that is not throttled yet, half open."""
     gate_set = at(design, place.rows.of)
-    tree = compile_tree(design)
-    on_the_way = gates_for(tree, gate_set.open)
+    ways = (way for port, way in gates_to(design).items() if port.split("/")[0] in gate_set.open)
     taken = {throttle.gate for throttle in gate_set.throttle}
-    free = [name for way in tree.gates_to.values() for name in way if name in on_the_way and name not in taken]
+    free = [name for way in ways for name in way if name not in taken]
     if not free:
         raise EditError("no gate on the way of these machines is left to throttle")
     return Throttle(gate=free[0], open=0.5)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import ceil, dist, floor
 
-from engine.design import DIRECTIONS, Design, system
+from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
 from engine.search.layouts.drafting import Draft, floor_points, make_draft, order_of, task_of, title_of
 from engine.search.layouts.layouts import best_over_heads
@@ -20,6 +20,7 @@ from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
+from engine.shapes.vectors import DIRECTIONS
 from engine.units import show
 from engine.units.words import counted, rough_length
 
@@ -180,7 +181,7 @@ class _Search:
 
     def today(self) -> Draft:
         """The layout drafted from where the collector stands, facing as it does."""
-        return self.spot_at(*self.task.inlet[:2], [self.task.faces or "north"])
+        return self.spot_at(*self.task.inlet[:2], [self.task.faces or defaults.FACES])
 
     def spot_at(self, east: float, north: float, headings: Sequence[str]) -> Draft:
         """The best layout from a spot, over these headings."""

@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import pi
 
-from engine.catalog.tables import read
 from engine.design import (
     Design,
     Elbow,
@@ -21,6 +20,7 @@ from engine.design import (
     Straight,
     bore_of,
     children_of,
+    defaults,
     joins_as,
     stock_sizes,
 )  # fmt: skip
@@ -86,7 +86,7 @@ def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
 def fitting_price(size: StockSize | None, kind: str) -> tuple[float, bool]:
     """Price of an elbow, wye or taper of a size, and whether it is estimated; nothing where its pipe has no price either."""
     given = getattr(size, f"{kind}_price") if size else None
-    return (given, False) if given is not None else (read("prices")["metres"][kind] * _metre(size), True)
+    return (given, False) if given is not None else (defaults.fitting_length(kind) * _metre(size), True)
 
 
 def takes_reducer(run: Run) -> bool:

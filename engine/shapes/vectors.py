@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from math import cos, dist, sin, sqrt
 
-from engine.design import DIRECTIONS
-
 Point = tuple[float, float, float]
 
-WAYS: dict[str, Point] = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)]))
+WAYS: dict[str, Point] = {
+    "north": (0, 1, 0), "south": (0, -1, 0), "east": (1, 0, 0), "west": (-1, 0, 0), "up": (0, 0, 1), "down": (0, 0, -1),
+}  # fmt: skip
+DIRECTIONS = tuple(WAYS)
 # Two directions nearer than this to one line span no plane to turn in.
 _ALONG = 1e-6
 

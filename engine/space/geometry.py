@@ -14,9 +14,8 @@ from functools import cached_property
 from math import acos, cos, dist, pi, sin, tan
 from typing import NamedTuple
 
-from engine.air.duct_maker import elbow_shape
-from engine.air.network import BRANCH_ANGLE
-from engine.design import Design, Elbow, Hose, Piece, Run, Stock, StockSize, Straight, children_of, joins_as, ports_of, stock_sizes
+from engine.design import Design, Elbow, Hose, Piece, Run, Stock, StockSize, Straight, children_of, defaults, joins_as, ports_of, stock_sizes
+from engine.design.meaning import branch_angle, elbow_shape
 from engine.shapes.clearance import Box, box_of, box_round
 from engine.shapes.vectors import WAYS, Point, across, dot, heading, moved, turned
 
@@ -146,7 +145,7 @@ def space_of(design: Design, before: Space | None = None) -> Space:
     gaps: dict[str, Gap] = {}
     way_to: dict[str, float] = {}
     made_from: dict[str, tuple] = {}
-    start = (inlet or (0.0, 0.0, 0.0), WAYS[design.collector.faces or "north"], 0.0)
+    start = (inlet or (0.0, 0.0, 0.0), WAYS[design.collector.faces or defaults.FACES], 0.0)
     waiting = [(run, *start) for run in joining["collector"]]
     while waiting:
         run, at, faced, length = waiting.pop()
@@ -215,7 +214,7 @@ def _joined(run: Run, faced: Point) -> Point | None:
     if joins_as(run) == "straight":
         return faced
     side = across(faced, WAYS[run.toward]) if run.toward else None
-    return side and turned(faced, side, run.angle.si if run.angle else BRANCH_ANGLE)
+    return side and turned(faced, side, branch_angle(run))
 
 
 def _bent(index: int, elbow: Elbow, at: Point, heads: Point, length: float) -> Stretch | None:

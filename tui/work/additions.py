@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
-from engine.design import CurvePoint, Design, Machine, Run, Stock, system
+from engine.design import CurvePoint, Design, Machine, Run, Stock, defaults, system
 from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
 from engine.design.places import (
     CURVE,
@@ -99,7 +99,7 @@ def _outlet(design: Design, place: Place, before: bool) -> Iterator[Addition]:
     """Pieces of the duct that leads outside, beside the selected one or at its end."""
     count = len(design.collector.outlet_pieces)
     index = place.piece + (not before) if isinstance(place, OutletPieceAt) else count
-    as_run = Run(id="outlet", joins="collector", bore=design.collector.outlet, material=edits.PIPE_MATERIAL)
+    as_run = Run(id="outlet", joins="collector", bore=design.collector.outlet, material=defaults.PIPE_MATERIAL)
     for key, kind, label in _PIECES:
         if kind in ("straight", "elbow", "loss"):
             yield Addition(key, label, OutletPieceAt(index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))

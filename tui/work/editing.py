@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from engine import edits
-from engine.design import FILTER_STATES, USUAL_FILTER, Corner, Design, GateSet, Machine, Run, Stock, StockSize
+from engine.design import FILTER_STATES, Corner, Design, GateSet, Machine, Run, Stock, StockSize, defaults
 from engine.design.names import LONGEST_NAME, NAME_FIELD
 from engine.design.places import COLLECTOR, CURVE, DESIGN, GATE_SETS, EndOf, GateSetAt, JointOf, Place, Row, Rows, SizeAt, Table
 from engine.design.room_rules import FEWEST_CORNERS
@@ -265,13 +265,13 @@ def next_filter_state(document: Document) -> None:
     """Take the next state of the filter."""
     now = FILTER_STATES.index(filter_state(document.design))
     state = FILTER_STATES[(now + 1) % len(FILTER_STATES)]
-    written = None if state == USUAL_FILTER else state
+    written = None if state == defaults.FILTER else state
     document.apply(f"filter {state}", edits.set_field(document.design, COLLECTOR, "filter", written))
 
 
 def filter_state(design: Design) -> str:
     """The state of the collector's filter."""
-    return design.collector.filter or USUAL_FILTER
+    return design.collector.filter or defaults.FILTER
 
 
 def why_no_filter_state(document: Document | None) -> str | None:

@@ -7,9 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
-from engine.air.duct_maker import elbow_shape, pipe_of
 from engine.design import (
-    DEFAULT_TAPER,
     Collector,
     Conveying,
     Design,
@@ -20,15 +18,16 @@ from engine.design import (
     Run,
     Stock,
     Throttle,
+    defaults,
     joins_as,
     ports_of,
     stock_sizes,
     system,
 )  # fmt: skip
 from engine.design.entries import Entry, entries
-from engine.design.from_catalog import USUAL_LOAD
+from engine.design.meaning import elbow_shape, pipe_stock
 from engine.design.places import COLLECTOR, CURVE, EndOf, JointOf, PieceAt, Place, PortAt
-from engine.units import Quantity, UnitError, parse, show, show_about
+from engine.units import Quantity, show, show_about
 from tui.work.points import text_of_points
 
 _NOT_FIELDS = ("list", "table")
@@ -176,12 +175,9 @@ def _default(design: Design, place: Place, item: Any, name: str) -> str:
         return show_about(known, entry.dimension, system(design), least=name != "fast")
     if isinstance(known, float):
         return show(known, entry.dimension, system(design)) if entry.dimension else f"{known:g}"
-    if known is not None or not entry.dimension:
-        return known or {"true": "yes", "false": "no"}.get(entry.shown_default, entry.shown_default)
-    try:
-        return show(parse(entry.shown_default, entry.dimension).si, entry.dimension, system(design))
-    except UnitError:
-        return entry.shown_default
+    if known is None and isinstance(entry.absent, Quantity):
+        return show(entry.absent.si, entry.dimension, system(design))
+    return known or entry.shown_default
 
 
 def _default_value(design: Design, place: Place, item: Any, name: str) -> float | str | None:
@@ -191,13 +187,13 @@ def _default_value(design: Design, place: Place, item: Any, name: str) -> float 
             stock, size = stock_sizes(design)[item.size]
             return size.bore.si if name == "bore" else stock.material
         case Run(), "taper":
-            return DEFAULT_TAPER if joins_as(item) == "straight" else "none"
+            return defaults.TAPER.si if joins_as(item) == "straight" else "none"
         case Elbow(), "radius" | "make":
-            stock = pipe_of(design.runs[place.run], stock_sizes(design))[2] if isinstance(place, PieceAt) else None
+            stock = pipe_stock(design.runs[place.run], stock_sizes(design)) if isinstance(place, PieceAt) else None
             make, radius, _ = elbow_shape(item, stock)
             return radius if name == "radius" else make
         case Conveying(), "slow_branch" | "slow_main" | "settles" | "fast":
-            return getattr(catalog.conveyed(item.material or USUAL_LOAD), name).value
+            return getattr(catalog.conveyed(item.material or defaults.LOAD), name).value
         case Stock(), "roughness":
             return catalog.roughness(item.material).value
     return None

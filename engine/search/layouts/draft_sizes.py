@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from engine.air.duct_maker import elbow_shape
 from engine.air.ducts import area
 from engine.design import Design, Elbow, Port
 from engine.design.from_catalog import speed_limits
+from engine.design.meaning import elbow_shape
 from engine.search.layouts.routes import Pipe
 from engine.search.layouts.shop_defaults import in_store
 from engine.units import parse

@@ -12,11 +12,10 @@ from itertools import pairwise
 from math import dist, pi, tan
 from typing import Literal
 
-from engine.design import DIRECTIONS
 from engine.search.layouts.route_pieces import corners
 from engine.search.layouts.routes import Arm, Line, effort_along, ways_along
 from engine.search.layouts.trunks import Start, Task, Trunk, lines, trunks
-from engine.shapes.vectors import Point, heading, moved
+from engine.shapes.vectors import DIRECTIONS, Point, heading, moved
 
 # What a corner of the main counts in metres of duct, a metre outside the floor that machines and collector span where
 # no walls are known, a metre through a wall, ceiling or zone, and a metre lower than over heads: judgement.

@@ -8,10 +8,10 @@ from itertools import pairwise
 from math import pi, radians
 
 from engine.air.duct_maker import reducer_at_joint
-from engine.air.network import BRANCH_ANGLE
 from engine.checks.look import Look
 from engine.checks.rules import limit
-from engine.design import BLUNT, DEFAULT_TAPER, Design, Elbow, Piece, Run, Straight, children_of, joins_as, system
+from engine.design import BLUNT, Design, Elbow, Piece, Run, Straight, children_of, defaults, joins_as, system
+from engine.design.meaning import branch_angle
 from engine.edits import EditError
 from engine.search.quantities import round_angle, round_length
 from engine.search.remedies.change import IN_FRONT, Change, Edit, change, in_degrees, on_run, touches_of, with_pieces
@@ -30,7 +30,7 @@ def angles(look: Look) -> Iterator[Change]:
     for run in look.design.runs:
         if joins_as(run) == "straight" or run.loss is not None:
             continue
-        now = run.angle.si if run.angle else BRANCH_ANGLE
+        now = branch_angle(run)
         for lean in _LEANS:
             if now > lean + _SAME_ANGLE:
                 yield _lean_more(look, run, now, lean)
@@ -69,15 +69,15 @@ def tapers(look: Look) -> Iterator[Change]:
 
 
 def _is_steep(taper: float) -> bool:
-    return taper > DEFAULT_TAPER + _SAME_ANGLE
+    return taper > defaults.TAPER.si + _SAME_ANGLE
 
 
 def _with_gradual_taper(run: Run) -> Run:
-    return replace(run, taper=round_angle(DEFAULT_TAPER))
+    return replace(run, taper=round_angle(defaults.TAPER.si))
 
 
 def _with_gradual_port_taper(run: Run) -> Run:
-    return replace(run, port_taper=round_angle(DEFAULT_TAPER))
+    return replace(run, port_taper=round_angle(defaults.TAPER.si))
 
 
 def _taper_name(taper: float) -> str:

@@ -7,10 +7,10 @@ from dataclasses import replace
 from itertools import pairwise
 from math import cos, pi, radians, sin, sqrt
 
-from engine.air.duct_maker import elbow_shape, pipe_of
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Elbow, Gate, Hose, Piece, Run, Straight, bore_of, system
+from engine.design.meaning import elbow_shape, pipe_stock
 from engine.search.quantities import round_angle, round_length
 from engine.search.remedies.change import Change, change, in_degrees, title_of, touches_of, with_pieces
 from engine.search.remedies.sizes import larger
@@ -33,7 +33,7 @@ _LONG_DEAD_LEG = 1.0
 def elbows(look: Look) -> Iterator[Change]:
     """A hard elbow as two of half its angle, or as the store has them; any as one of a long radius."""
     for run in look.design.runs:
-        stock = pipe_of(run, look.sizes)[2]
+        stock = pipe_stock(run, look.sizes)
         usual = elbow_shape(Elbow(angle=round_angle(pi / 2)), stock)
         for i, piece in enumerate(run.pieces):
             if not isinstance(piece, Elbow) or piece.angle.si < _LEAST_TURN:
@@ -80,7 +80,7 @@ def _two_elbows(look: Look, run: Run, i: int, piece: Elbow) -> Change:
 def hoses(look: Look) -> Iterator[Change]:
     """A hose cut with pipe in its place, pulled taut, less bent, or of the next bore."""
     for run in look.design.runs:
-        stock = pipe_of(run, look.sizes)[2]
+        stock = pipe_stock(run, look.sizes)
         for i, piece in enumerate(run.pieces):
             if not isinstance(piece, Hose):
                 continue

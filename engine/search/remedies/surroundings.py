@@ -10,7 +10,7 @@ from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
 from engine.checks.look import Look
 from engine.checks.rules import limit
-from engine.design import Design, GateSet, Machine, Port, Run, Straight, bore_of, system
+from engine.design import Design, GateSet, Machine, Port, Run, Straight, bore_of, defaults, system
 from engine.edits import EditError
 from engine.search.quantities import as_shown, round_length
 from engine.search.remedies.change import Change, Edit, change, on_collector, on_leakage, touches_of, with_pieces
@@ -50,7 +50,7 @@ def _with_port(name: str, new: Port) -> Edit:
 def collector(look: Look) -> Iterator[Change]:
     """The filter cleaned, the collector nearer, and room before its inlet."""
     own = look.design.collector
-    state = own.filter or "used"
+    state = own.filter or defaults.FILTER
     drops = [(loss.clean, (loss.dirty if state == "dirty" else None) or loss.drop) for loss in own.losses]
     if state != "clean" and any(clean and clean.si < now.si for clean, now in drops):
         note = "holds until it has loaded again"

@@ -27,6 +27,7 @@ from engine.design import (
     StockSize,
     Straight,
     children_of,
+    defaults,
     joins_as,
 )  # fmt: skip
 from engine.design.consistency import MOST_RUNS, mistakes
@@ -70,7 +71,6 @@ from engine.edits import (
     set_field,
     set_fields,
 )  # fmt: skip
-from engine.edits.new_items import PIPE_MATERIAL
 from engine.files.design_file import dumps, loads
 from engine.units import Quantity, parse
 from tests.shops.small_shops import FALLING, collector, hose, pipe, q
@@ -135,7 +135,7 @@ def test_the_workshop_of_these_tests_is_consistent():
 
 
 def test_the_material_of_a_first_run_is_in_the_catalog():
-    assert catalog.roughness(PIPE_MATERIAL).value > 0
+    assert catalog.roughness(defaults.PIPE_MATERIAL).value > 0
 
 
 # ---- set_field
@@ -173,7 +173,7 @@ def test_references_follow_a_new_name(place, field, value, holders):
 
 
 def test_fields_set_at_once():
-    pipe_of_its_own = {"size": None, "bore": q("150 mm", "bore"), "material": PIPE_MATERIAL}
+    pipe_of_its_own = {"size": None, "bore": q("150 mm", "bore"), "material": defaults.PIPE_MATERIAL}
     after = consistent(set_fields(SHOP, MAIN, pipe_of_its_own))
     assert (after.runs[0].size, after.runs[0].bore.si) == (None, 0.15)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.design import USUAL_FILTER
+from engine.design import defaults
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, cut, line, printable, spread, width_of
@@ -60,5 +60,5 @@ def _gates(document: Document, longest: int, glyphs: Glyphs, word: str) -> Line:
     total = len(document.gate_sets)
     which = f" {document.gate_set_index + 1}/{total}" if total > 1 else ""
     filter_now = editing.filter_state(document.design)
-    state = line((f"{filter_now} filter", "caution"), (glyphs.divider, "dim")) if filter_now != USUAL_FILTER else ()
+    state = line((f"{filter_now} filter", "caution"), (glyphs.divider, "dim")) if filter_now != defaults.FILTER else ()
     return (*state, *line((word, "dim"), cut(printable(document.gate_set.name), longest, glyphs), (which, "dim"), " "))

@@ -13,7 +13,7 @@ from engine import edits
 from engine.air.gate_sets import SetResult
 from engine.air.network import gates_for
 from engine.checks.assess import Assessment
-from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of
+from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way
@@ -176,7 +176,7 @@ def position_of(item: object) -> Point | None:
 def _box(zone: Zone, ceiling: float | None) -> tuple[str, str, Point, Point]:
     low = (zone.west.si, zone.south.si, zone.bottom.si if zone.bottom else 0.0)
     top = zone.top.si if zone.top else ceiling if ceiling is not None else _CEILING
-    return zone.kind or "keep clear", zone.name, low, (zone.east.si, zone.north.si, top)
+    return zone.kind or defaults.ZONE_KIND, zone.name, low, (zone.east.si, zone.north.si, top)
 
 
 def _marks(assessment: Assessment, result: SetResult) -> dict[Place, str]:

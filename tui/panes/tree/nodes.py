@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from engine.air.fan import loss_now
 from engine.checks.assess import Assessment
 from engine.design import (
-    USUAL_FILTER,
     Cleanout,
     CollectorLoss,
     Design,
@@ -24,12 +23,12 @@ from engine.design import (
     Straight,
     bore_of,
     children_of,
+    defaults,
     gate_sets_of,
     joins_as,
     stock_sizes,
     system,
 )  # fmt: skip
-from engine.design.from_catalog import USUAL_LOAD
 from engine.design.places import (
     COLLECTOR,
     CONVEYING,
@@ -136,7 +135,7 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
         _heading(GATE_SETS, "gate sets", tuple(_gate_sets(look))),
         _site(look),
         Node(LEAKAGE, ("leakage",), "leakage: " + _leakage(design)),
-        Node(CONVEYING, ("conveying",), "conveyed: " + (design.conveying.material or USUAL_LOAD)),
+        Node(CONVEYING, ("conveying",), "conveyed: " + (design.conveying.material or defaults.LOAD)),
         Node(DESIGN, ("design",), "design: " + design.name),
     )
 
@@ -184,7 +183,7 @@ def _collector(look: _Look) -> Node:
 def _loss_label(look: _Look, loss: CollectorLoss) -> str:
     """A loss and what it costs in the present state of the filter, which is named where it counts."""
     collector = look.design.collector
-    state = f" {collector.filter or USUAL_FILTER}" if loss.clean or loss.dirty else ""
+    state = f" {collector.filter or defaults.FILTER}" if loss.clean or loss.dirty else ""
     return f"{loss.name}{state} {look.show(loss_now(collector, loss), 'pressure')}"
 
 
@@ -239,7 +238,7 @@ def piece_label(piece: Piece, units: str) -> str:
 
 def joint_label(design: Design, run: Run) -> str:
     """How a run joins, in a few words."""
-    angle = show(run.angle.si, "angle", system(design)) if run.angle else "45 deg"
+    angle = show(run.angle.si, "angle", system(design)) if run.angle else defaults.BRANCH_ANGLE.text
     return f"{joins_as(run)} {angle}" + (f" {run.toward}" if run.toward else "")
 
 

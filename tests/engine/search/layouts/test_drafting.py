@@ -11,7 +11,6 @@ import pytest
 from engine import catalog
 from engine.checks.assess import assess
 from engine.design import (
-    DIRECTIONS,
     Cleanout,
     Collector,
     Conveying,
@@ -40,6 +39,7 @@ from engine.search.layouts.draft_sizes import pipe_sizes, size_for, working_flow
 from engine.search.layouts.drafting import NOTE, draft, drafts, floor_points, on_floor
 from engine.search.layouts.route_pieces import pieces
 from engine.search.layouts.steiner import least_length, steiner_length
+from engine.shapes.vectors import DIRECTIONS
 from engine.space.geometry import space_of
 from tests.shops.small_shops import machine, q
 

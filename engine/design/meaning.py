@@ -1,0 +1,92 @@
+"""What a design means: what holds where it leaves something unsaid, what belongs to what, and the tree its runs make."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from engine.design import defaults
+from engine.design.model import Design, Elbow, Gate, GateSet, Machine, Port, Run, Stock, StockSize
+
+Sizes = Mapping[str, tuple[Stock, StockSize]]
+
+EVERYTHING_OPEN = "everything open"
+
+
+def system(design: Design) -> str:
+    """ "metric" or "imperial": the units the design is shown in."""
+    return design.display or defaults.UNITS
+
+
+def joins_as(run: Run) -> str:
+    """How a run joins: straight on unless it says otherwise."""
+    return run.as_ or defaults.JOINS_AS
+
+
+def children_of(design: Design) -> dict[str, tuple[Run, ...]]:
+    """The runs that join each run or the collector, in file order: "collector" or run id -> runs."""
+    found: dict[str, list[Run]] = {"collector": [], **{run.id: [] for run in design.runs}}
+    for run in design.runs:
+        found[run.joins].append(run)
+    return {name: tuple(runs) for name, runs in found.items()}
+
+
+def stock_sizes(design: Design) -> dict[str, tuple[Stock, StockSize]]:
+    """Every stocked size by its reference "stock id/nominal"."""
+    return {f"{stock.id}/{size.nominal}": (stock, size) for stock in design.stock for size in stock.sizes}
+
+
+def bore_of(run: Run, sizes: Sizes) -> float:
+    """Bore of a run's pipe, m; `sizes` are `stock_sizes`."""
+    return run.bore.si if run.size is None else sizes[run.size][1].bore.si
+
+
+def ports_of(design: Design) -> dict[str, tuple[Machine, Port]]:
+    """Every port by its reference "machine/port", in file order."""
+    return {f"{machine.id}/{port.id}": (machine, port) for machine in design.machines for port in machine.ports}
+
+
+def gate_sets_of(design: Design) -> tuple[GateSet, ...]:
+    """The design's gate sets; none written means one set with every machine at work."""
+    if design.gate_sets:
+        return design.gate_sets
+    return (GateSet(name=EVERYTHING_OPEN, open=tuple(machine.id for machine in design.machines)),)
+
+
+def beyond(design: Design, run_id: str) -> tuple[Run, ...]:
+    """Every run on the far side of a run."""
+    children, found, waiting = children_of(design), list[Run](), [run_id]
+    while waiting:
+        joined = children[waiting.pop()]
+        found.extend(joined)
+        waiting.extend(run.id for run in joined)
+    return tuple(found)
+
+
+def gates_to(design: Design) -> dict[str, tuple[str, ...]]:
+    """The gates on the way to each port that a run ends at, both from the collector outward."""
+    joined, found = children_of(design), dict[str, tuple[str, ...]]()
+    waiting = [(run, ()) for run in reversed(joined["collector"])]
+    while waiting:
+        run, before = waiting.pop()
+        gates = (*before, *(piece.name for piece in run.pieces if isinstance(piece, Gate)))
+        if run.ends:
+            found[run.ends] = gates
+        waiting += [(child, gates) for child in reversed(joined[run.id])]
+    return found
+
+
+def branch_angle(run: Run) -> float:
+    """Angle of a branch or leg to the way of the air, rad."""
+    return (run.angle or defaults.BRANCH_ANGLE).si
+
+
+def pipe_stock(run: Run, sizes: Sizes) -> Stock | None:
+    """The stock of a run's pipe; None where the run names a bore and a material. `sizes` are `stock_sizes`."""
+    return sizes[run.size][0] if run.size else None
+
+
+def elbow_shape(elbow: Elbow, stock: Stock | None) -> tuple[str, float, int]:
+    """Make, centre-line radius in bores and gores of an elbow: its own, else those of its stock, else the usual ones."""
+    make = elbow.make or (stock and stock.elbow_make) or defaults.ELBOW_MAKE
+    radius = elbow.radius or (stock and stock.elbow_radius) or defaults.ELBOW_RADIUS
+    return make, radius, elbow.gores or defaults.ELBOW_GORES
