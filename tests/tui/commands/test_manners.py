@@ -178,7 +178,10 @@ def test_a_table_is_rows_of_cells_whatever_is_in_them():
     assert clipboard.tabbed([("a", "b"), ("c\td", "e\nf")]) == "a\tb\nc d\te f"
 
 
-def view(place=RunAt(1), index=1, text=two_drops.TEXT, width=39) -> View:
+PLANER_DROP = RunAt(1)
+
+
+def view(place=PLANER_DROP, index=1, text=two_drops.TEXT, width=39) -> View:
     return View(two_drops.assessed(text), index, place, width, 20, LINE)
 
 

@@ -35,4 +35,4 @@ def left(path: Path | None) -> tuple[LeftBehind, ...]:
 
 def hidden(folder: Path) -> list[str]:
     """Names of the hidden files of a folder."""
-    return sorted(name for name in os.listdir(folder) if name.startswith("."))
+    return sorted(path.name for path in folder.glob(".*"))

@@ -35,7 +35,7 @@ def test_with_nothing_unsaved_only_the_report_is_named_and_no_journal_stays(tmp_
 
 
 def test_work_that_cannot_be_kept_is_said_to_be_lost_and_nothing_is_raised(monkeypatch):
-    def broken(journal):
+    def broken(_):
         raise RuntimeError("keeping is what failed")
 
     document = Document(design())

@@ -23,7 +23,7 @@ def test_taken_over_it_stays_until_saved_and_nobody_else_is_offered_it(path):
     (found,) = one.others().left
     one.take(found)
     assert two.others().left == ()
-    with pytest.raises(OSError):
+    with pytest.raises(OSError, match="another session has it"):
         two.take(found)
     assert where.exists() and one.others().left == ()
     one.document.apply("taken over", found.design)
