@@ -10,7 +10,7 @@ from engine.report.pen import cell, json_text, numbered, picked, standing_json, 
 from engine.search.proposals import Proposal, Standing, Step
 from engine.search.sizing.substitution import Shift, Substitute
 from engine.units import show
-from engine.units.words import share_text
+from engine.units.words import shares_beside
 
 ESTIMATE = "A fitting without a price of its own counts as some metres of its pipe (judgement)."
 _TITLE = 45
@@ -27,16 +27,16 @@ def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
     for line in step.said.splitlines():
         yield from wrapped(line)
     yield from ("", f"{'':>2} {'':<{_TITLE}} {'neediest':>9} {'faults':>6} {'caut.':>5} {'price':>8}")
-    yield _row("", "today's", today)
-    yield from (_row(f"{number}", one.title, one.standing) for number, one in enumerate(step.proposals, 1))
+    rows = [("", "today's", today), *((f"{number}", one.title, one.standing) for number, one in enumerate(step.proposals, 1))]
+    shares = shares_beside(*(standing.share for _, _, standing in rows))
+    yield from (_row(*row, share) for row, share in zip(rows, shares, strict=True))
     for number, one in enumerate(step.proposals, 1):
         yield from ("", *numbered(number, one))
         yield from _figures(design, one) if isinstance(one, Substitute) else _sizes(design, one)
     yield from ("", *wrapped(f"price: of pipe, hose and fittings. neediest: what the machine worst off gets of its need. {ESTIMATE}"))
 
 
-def _row(number: str, title: str, standing: Standing) -> str:
-    share = share_text(standing.share)
+def _row(number: str, title: str, standing: Standing, share: str) -> str:
     return f"{number:>2} {cell(title, _TITLE)} {share:>9} {standing.faults:>6} {standing.cautions:>5} {standing.price:>8.2f}"
 
 

@@ -3,7 +3,7 @@
 One rule for every share that is told: it is cut to a whole per cent, never
 rounded, so that what falls short of a need, or of a limit told in per cent,
 never reads as if it reached it: 99.6 % is "99 %", and 89.9 % is not "90 %".
-Tenths are told only where two shares stand beside each other that would look
+Tenths are told only of shares that stand beside each other and would look
 alike without them; these are cut too.
 """
 
@@ -36,14 +36,12 @@ def percent(share: float, decimals: int = 0) -> str:
     return f"{cut.scaleb(-decimals):.{decimals}f}"
 
 
-def share_text(share: float | None) -> str:
+def share_text(share: float | None, decimals: int = 0) -> str:
     """A share in per cent, cut: "99 %"; "no answer" where there is none."""
-    return "no answer" if share is None else f"{percent(share)} %"
+    return "no answer" if share is None else f"{percent(share, decimals)} %"
 
 
-def shares_beside(one: float | None, other: float | None) -> tuple[str, str]:
-    """Two shares to be told beside each other, with tenths where they differ and whole per cents would look alike."""
-    texts = share_text(one), share_text(other)
-    if one is None or other is None or one == other or texts[0] != texts[1]:
-        return texts
-    return f"{percent(one, 1)} %", f"{percent(other, 1)} %"
+def shares_beside(*shares: float | None) -> list[str]:
+    """Shares to be told beside each other, with tenths where these tell apart what looks alike in whole per cents."""
+    whole, tenths = ([share_text(share, decimals) for share in shares] for decimals in (0, 1))
+    return tenths if len(set(tenths)) > len(set(whole)) else whole

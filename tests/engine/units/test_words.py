@@ -47,8 +47,13 @@ def test_a_share_short_of_a_whole_per_cent_never_reads_as_it(share, limit):
     assert (Fraction(percent(share)) >= limit) == (Fraction(str(share)) * 100 >= limit)
 
 
-def test_shares_beside_each_other_get_tenths_where_they_would_look_alike():
-    assert shares_beside(0.91, 0.97) == ("91 %", "97 %")
-    assert shares_beside(0.9962, 0.9987) == ("99.6 %", "99.8 %")
-    assert shares_beside(0.5, 0.5) == ("50 %", "50 %") and shares_beside(0.991, 1.0) == ("99 %", "100 %")
-    assert shares_beside(None, 0.5) == ("no answer", "50 %") and shares_beside(0.9, 0.9061) == ("90.0 %", "90.6 %")
+@pytest.mark.parametrize(
+    ("shares", "texts"),
+    [
+        ((0.91, 0.97), ["91 %", "97 %"]), ((0.9962, 0.9987), ["99.6 %", "99.8 %"]), ((0.991, 1.0), ["99 %", "100 %"]),
+        ((0.5, 0.5), ["50 %", "50 %"]), ((0.5, 0.50000001), ["50 %", "50 %"]), ((None, 0.5), ["no answer", "50 %"]),
+        ((0.974, 0.9, 0.9061), ["97.4 %", "90.0 %", "90.6 %"]), ((), []),
+    ],
+)  # fmt: skip
+def test_shares_beside_each_other_get_tenths_where_they_would_look_alike(shares, texts):
+    assert shares_beside(*shares) == texts

@@ -33,9 +33,12 @@ class ProposalsView:
 def items(view: ProposalsView) -> list[Item]:
     """The page; each proposal leads to its index."""
     found = view.step.proposals if view.step else ()
-    rows = [_row(view, f"{at + 1:>2} ", one.title, one.standing, at, one.reason) for at, one in enumerate(found)]
+    today, *shares = shares_beside(view.today.share, *(one.standing.share for one in found))
+    rows = [
+        _row(view, f"{at + 1:>2} ", one.title, one.standing, share, at, one.reason) for at, (one, share) in enumerate(zip(found, shares, strict=True))
+    ]
     cautions = wrapped(view.caution, view.width, "caution")
-    return [Item((*_progress(view), *cautions)), Item((_heading(view),)), _row(view, "   ", "as it is now", view.today), *rows]
+    return [Item((*_progress(view), *cautions)), Item((_heading(view),)), _row(view, "   ", "as it is now", view.today, today), *rows]
 
 
 def _progress(view: ProposalsView) -> list[Line]:
@@ -54,13 +57,13 @@ def _heading(view: ProposalsView) -> Line:
     return line((f"{'':{_NUMBER}}{'change':<{room}}{heads}", "dim"))
 
 
-def _row(view: ProposalsView, number: str, title: str, standing: Standing, leads: int | None = None, reason: str = "") -> Item:
+def _row(view: ProposalsView, number: str, title: str, standing: Standing, share: str, leads: int | None = None, reason: str = "") -> Item:
     room = view.width - _NUMBER - _FIGURES
     title, *others = title.split(_AND)
     better = standing.share is not None and (view.today.share is None or standing.share > view.today.share + 5e-4)
     name = f"{cut(title, room - 1, view.glyphs):<{room}}"
     row = line(
-        (number, "dim"), name, (f"{share_text(standing.share):>{_SHARE}}", "ok" if leads is not None and better else "value"),
+        (number, "dim"), name, (f"{share:>{_SHARE}}", "ok" if leads is not None and better else "value"),
         (f"{standing.faults:>{_COUNT}}", "fault" if standing.faults else "text"), (f"{standing.cautions:>{_COUNT}}", "text"),
         (f"{_price_text(view, standing, leads):>{_PRICE}}", "text"),
     )  # fmt: skip
@@ -95,8 +98,9 @@ def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: i
 
 def _figures(today: Standing, after: Standing) -> list[tuple[str, str, str]]:
     """Name, before and after of each figure."""
+    share, later = shares_beside(today.share, after.share)
     return [
-        ("neediest machine", *shares_beside(today.share, after.share)),
+        ("neediest machine", share, later),
         ("which", today.port or "-", after.port or "-"),
         ("in gate set", today.gate_set or "-", after.gate_set or "-"),
         ("faults", str(today.faults), str(after.faults)),

@@ -72,7 +72,7 @@ def test_each_proposal_has_a_row_with_its_figures_against_today(shown):
     rows = [text_of(item.lines[0]) for item in items(ProposalsView(today, step, False, 78, LINE))]
     assert rows[0] == "tried 2 lengths" and "neediest" in rows[1] and rows[2].split()[:4] == ["as", "it", "is", "now"]
     for row, one in zip(rows[3:], step.proposals):
-        assert one.title in row and f"{floor(100 * one.standing.share)} %" in row and "=" not in row  # nothing has a price here
+        assert one.title in row and f"{floor(1000 * one.standing.share) / 10} %" in row and "=" not in row  # nothing has a price here
 
 
 def test_a_proposal_tells_what_it_changes(shown):
