@@ -11,7 +11,7 @@ from tui.command_line.taking import chosen, wrote
 
 if TYPE_CHECKING:
     from engine.design import Design
-    from engine.search.remedies import Remedy
+    from engine.search.remedies.remedy import Remedy
 
 
 def _options(parser: Parser) -> None:
