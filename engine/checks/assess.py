@@ -66,7 +66,7 @@ class Assessment:
 
 
 def assess(design: Design, before: Assessment | None = None) -> Assessment:
-    """Solve every gate set of a consistent design and gather its findings, worst first.
+    """Solve every gate set of a consistent design and gather its findings, worst first, in the order of CONCERNS.
 
     A set that does not balance is reported as a finding, not raised. `before`
     is the assessment of a design much alike: what has not changed is taken
@@ -81,7 +81,7 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
     )
     found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
     found += [f for check in DESIGN_CHECKS for f in check(look)]
-    return Assessment(design, look, sets, tuple(sorted(found, key=lambda f: SEVERITIES.index(f.severity))))
+    return Assessment(design, look, sets, tuple(sorted(found, key=lambda f: f.rank)))
 
 
 def _same_air(tree: Tree, before: Tree) -> bool:

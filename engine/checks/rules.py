@@ -18,6 +18,8 @@ if TYPE_CHECKING:  # the look loads the solver, which the words of a finding can
 
 Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
+Concern = Literal["fit", "need", "settling", "harm", "comfort"]
+CONCERNS: tuple[Concern, ...] = ("fit", "need", "settling", "harm", "comfort")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,7 @@ class Rule:
     """One finding's ground: its limits by name, SI. `source` is "" where each finding cites the limit that it applies."""
 
     code: str
+    concerns: Concern
     limits: Mapping[str, Limit]
     remedy: str
     source: str
@@ -37,7 +40,9 @@ class Finding:
     `place` is that of a run, a piece, a port or the collector in the design
     that was checked, `where` its name there: a run id, "machine/port",
     "collector". `gate_set` is the set it happens in, None where it always
-    holds. `message` is in the design's units.
+    holds. `message` is in the design's units. `concerns` is the class of
+    condition: it cannot be built so, a machine goes short, chips stay behind,
+    any other harm, comfort.
     """
 
     code: str
@@ -54,6 +59,16 @@ class Finding:
         """Index of the piece in its run, None where it is about no piece."""
         return self.place.piece if isinstance(self.place, PieceAt) else None
 
+    @property
+    def concerns(self) -> Concern:
+        """Its class of condition."""
+        return rules()[self.code].concerns
+
+    @property
+    def rank(self) -> tuple[int, int]:
+        """Where it stands among others: the worst first, of one severity in the order of CONCERNS."""
+        return SEVERITIES.index(self.severity), CONCERNS.index(self.concerns)
+
 
 @cache
 def rules() -> Mapping[str, Rule]:
@@ -64,7 +79,7 @@ def rules() -> Mapping[str, Rule]:
 def _rule(code: str, row: Mapping[str, Any]) -> Rule:
     source = row.get("source", "")
     limits = {name: _limit(value if isinstance(value, dict) else {"is": value}, source) for name, value in row.get("limits", {}).items()}
-    return Rule(code, limits, row["remedy"], source)
+    return Rule(code, row["concerns"], limits, row["remedy"], source)
 
 
 def _limit(row: Mapping[str, Any], source: str) -> Limit:

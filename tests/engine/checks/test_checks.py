@@ -8,7 +8,7 @@ from math import pi, radians
 import pytest
 
 from engine.catalog import conveyed
-from engine.checks import SEVERITIES
+from engine.checks import CONCERNS, SEVERITIES
 from engine.checks.air import SET_CHECKS
 from engine.checks.assess import DESIGN_CHECKS, assess
 from engine.checks.rules import rules
@@ -45,14 +45,14 @@ OF_THE_LOAD = {"slow-run", "fast-run"}  # they cite the limits of the load conve
 def test_every_rule_is_used_and_tells_its_source_and_what_to_do():
     for rule in rules().values():
         assert rule.remedy and (rule.code in OF_THE_LOAD or rule.source or rule.limits)
-        assert all(limit.source for limit in rule.limits.values())
+        assert all(limit.source for limit in rule.limits.values()) and rule.concerns in CONCERNS
     assert len(DESIGN_CHECKS) == len(set(DESIGN_CHECKS)) and len(SET_CHECKS) == len(set(SET_CHECKS))
 
 
 def test_findings_come_worst_first():
     found = assess(plain(80, needs=0.4, pieces=(Hose(length=q("3 m"), size="hose/80"),))).findings
-    order = [SEVERITIES.index(f.severity) for f in found]
-    assert order == sorted(order) and len(set(order)) > 1
+    order = [(SEVERITIES.index(f.severity), CONCERNS.index(f.concerns)) for f in found]
+    assert order == sorted(order) and len({severity for severity, _ in order}) > 1 and len({concern for _, concern in order}) > 2
 
 
 @pytest.mark.parametrize(("speed", "severity"), [(0.98, None), (1.02, "caution")])
