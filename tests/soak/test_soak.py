@@ -10,14 +10,16 @@ from engine.files.design_file import loads
 from tests.soak import kill, mutate
 
 
+@pytest.mark.slow
 def test_killed_sessions_lose_nothing(capfd, monkeypatch):
     monkeypatch.setattr(kill, "_AT_WORK", 4)  # they mostly wait for the next key
     assert kill.main(12) == 0, capfd.readouterr().out
     assert "killed while writing 4\n" in capfd.readouterr().out
 
 
+@pytest.mark.slow
 def test_mutated_files_do_no_harm(capfd):
-    assert mutate.main(2000) == 0, capfd.readouterr().out
+    assert mutate.main(1000) == 0, capfd.readouterr().out
 
 
 def hangs(data, path):

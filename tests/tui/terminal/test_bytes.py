@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from random import Random
 
+import pytest
+
 from tests.tui.terminal.demo import cells, open_demo, repainted, select_first_straight
 from tests.tui.terminal.pty_session import SESSION
 
@@ -39,6 +41,7 @@ def test_nothing_is_sent_while_nothing_happens(home):
         assert session.received == before
 
 
+@pytest.mark.slow
 def test_what_is_sent_in_parts_is_what_a_full_repaint_shows(home):
     rng = Random(11)
     # Walks, edits, questions and pages; nothing that leaves the session or opens another design.

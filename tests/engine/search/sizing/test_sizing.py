@@ -144,7 +144,7 @@ def test_a_choice_answers_as_an_assessment_of_its_design():
             assert answer.share == pytest.approx(share, rel=1e-6)
 
 
-@pytest.mark.parametrize("demo", ["signal_box", "signal_box_mended", "boat_shed"])
+@pytest.mark.parametrize("demo", ["signal_box", "signal_box_mended", pytest.param("boat_shed", marks=pytest.mark.slow)])
 def test_the_demos_are_decided(demo):
     last = decided(demo)
     assert last.done == last.of == 1 and last.proposals

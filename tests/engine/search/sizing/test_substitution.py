@@ -95,7 +95,7 @@ def test_where_the_store_has_nothing_else_it_says_so():
         last(only, "main")
 
 
-@pytest.mark.parametrize("demo", ["signal_box", "boat_shed"])
+@pytest.mark.parametrize("demo", ["signal_box", pytest.param("boat_shed", marks=pytest.mark.slow)])
 def test_text_fits_80_columns_and_json_reads_back(demo):
     design = load(DEMOS / f"{demo}.toml")
     today = standing(assess(design))
