@@ -18,9 +18,8 @@ from engine.shapes.vectors import WAYS, Point
 from engine.space.geometry import Space, space_of
 from engine.units import Quantity, parse, show
 from engine.units.words import counted
-from tui.panes.plan.numbers import TOUCHING, hose_text
-from tui.panes.plan.scene import position_of
 from tui.work.document import Document, Refused
+from tui.work.positions import TOUCHING, hose_text, position_of
 
 AXES = ("east", "north", "up")
 _BACK = ("west", "south", "down")

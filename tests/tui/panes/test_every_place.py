@@ -53,7 +53,7 @@ def test_every_pane_has_something_to_say(name):
     for index in {0, len(assessment.sets) - 1}:
         for place in places(tree(design, assessment, index)):
             assert nearest(design, place) == place
-            assert fields(design, place) or facts(design, assessment, index, place), place
+            assert fields(design, place) or facts(assessment, index, place), place
             view = View(assessment, index, place, 39, 8, LINE)
             for tab in (now, sets, where) if index == 0 else (now,):
                 assert all(width_of(line) <= 39 for item in tab.items(view) for line in (*item.lines, *item.more))

@@ -14,7 +14,7 @@ from engine.units import number_text, unit_name
 from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, wrapped
-from tui.panes.results.view import MARK_OF
+from tui.work.marks import MARKS
 
 # A figure that moves by less is as it was.
 _MOVED = 0.002
@@ -40,7 +40,7 @@ def _findings(findings: Sequence[Finding], width: int) -> Iterator[Line]:
     for found in findings:
         if found.severity != "note":
             where = f"{found.where}, {found.gate_set}" if found.gate_set else found.where
-            first, *rest = wrapped(f"{MARK_OF[found.severity]} {where}: {found.message}", width - 2, found.severity)
+            first, *rest = wrapped(f"{MARKS[found.severity]} {where}: {found.message}", width - 2, found.severity)
             yield line("  ", *first)
             yield from (line("  ", *piece) for piece in rest)
     if notes := sum(found.severity == "note" for found in findings):

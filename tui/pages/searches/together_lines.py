@@ -14,11 +14,11 @@ from engine.search.together.every_set import Grade
 from engine.units import show
 from engine.units.words import share_text
 from tui.draw.glyphs import Glyphs
-from tui.draw.lines import Line, cut, line, spread, wrapped
+from tui.draw.lines import Line, Span, cut, line, spread, wrapped
 from tui.panes.item import Item
-from tui.panes.results.view import MARK_OF
+from tui.work.marks import MARKS
 
-MARKS = {Grade.GOOD: "ok", Grade.PASSES: "*", Grade.FAILS: "-"}
+GRADE_MARKS = {Grade.GOOD: "ok", Grade.PASSES: "*", Grade.FAILS: "-"}
 _ROLES = {Grade.GOOD: "ok", Grade.PASSES: "caution", Grade.FAILS: "dim"}
 _LEAD, _ALONE, _CELL = 3, 8, 3
 _NAME_CELLS = (12, 24)
@@ -73,7 +73,7 @@ def _summary(view: TogetherView) -> list[Line]:
     covered = f"all {len(sets.grade)} sets" if sets.complete else f"{len(sets.grade)} sets of at most {sets.largest}"
     text = f"{covered} of {len(sets.machines)} machines: "
     counts = zip(reversed(Grade), ("good", "pass with cautions", "fail"))
-    text += ", ".join(f"{found.count(grade)} {word} ({MARKS[grade]})" for grade, word in counts)
+    text += ", ".join(f"{found.count(grade)} {word} ({GRADE_MARKS[grade]})" for grade, word in counts)
     lines = wrapped(text, view.width, "text")
     if found.left_out:
         lines += wrapped(f"left out, no run leads there: {', '.join(found.left_out)}", view.width, "dim")
@@ -98,7 +98,7 @@ def _heading(columns: _Columns) -> Line:
 
 def _machine(view: TogetherView, at: int, one: Companions, columns: _Columns) -> Item:
     """A machine: alone, beside each other one, and what else to open where it does not pass alone."""
-    spans = [(f"{at + 1:>2} ", "dim"), f"{cut(one.machine, columns.name, view.glyphs):<{columns.name}}", _alone(one.alone)]
+    spans: list[str | Span] = [(f"{at + 1:>2} ", "dim"), f"{cut(one.machine, columns.name, view.glyphs):<{columns.name}}", _alone(one.alone)]
     for other in view.found.companions[: columns.count]:
         grade = one.beside.get(other.machine)
         spans.append(" " * _CELL if grade is None else _mark(grade, _CELL))
@@ -112,7 +112,7 @@ def _alone(grade: Grade) -> tuple[str, str]:
 
 
 def _mark(grade: Grade, cells: int) -> tuple[str, str]:
-    return f"{MARKS[grade]:>{cells}}", _ROLES[grade]
+    return f"{GRADE_MARKS[grade]:>{cells}}", _ROLES[grade]
 
 
 def _helper_column(one: Companions) -> str:
@@ -125,7 +125,7 @@ def _helper_column(one: Companions) -> str:
 def _about(view: TogetherView, one: Companions) -> Iterator[Line]:
     """What the marks of a machine's row mean."""
     yield from _because(view, one.findings)
-    if beside := [f"{name} {MARKS[grade]}" for name, grade in one.beside.items() if grade]:
+    if beside := [f"{name} {GRADE_MARKS[grade]}" for name, grade in one.beside.items() if grade]:
         yield from _indented(view, f"with one other: {', '.join(beside)}", "text")
     for grade, helper in one.helpers.items():
         if grade == Grade.PASSES or helper != one.helpers.get(Grade.PASSES):
@@ -155,7 +155,7 @@ def _listed(names: list[str] | tuple[str, ...]) -> str:
 def _because(view: TogetherView, findings: tuple[Finding, ...]) -> Iterator[Line]:
     worst = [finding for finding in findings if finding.severity == findings[0].severity]
     for finding in worst[:_MOST_FINDINGS]:
-        yield from _indented(view, f"{MARK_OF[finding.severity]} {finding.where}: {finding.message}", finding.severity)
+        yield from _indented(view, f"{MARKS[finding.severity]} {finding.where}: {finding.message}", finding.severity)
     if len(worst) > _MOST_FINDINGS:
         yield from _indented(view, f"and {len(worst) - _MOST_FINDINGS} more", "dim")
 

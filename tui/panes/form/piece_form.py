@@ -66,8 +66,9 @@ class PieceForm(Pane):
 
     def update_form(self) -> None:
         """Take over the selection, the design and its results."""
-        document = self.session.document
-        self._facts = facts(document.design, self.session.assessment, document.gate_set_index, document.selection)
+        document, assessment = self.app.document, self.app.assessment
+        current = assessment is not None and assessment.design is document.design
+        self._facts = facts(assessment if current else None, document.gate_set_index, document.selection)
         self.redraw()
 
     def redraw(self) -> None:

@@ -14,6 +14,7 @@ from tui.draw.raster import Cell, Raster, staircase
 from tui.panes.plan.labels import Around, Label, Placed, place_labels
 from tui.panes.plan.scene import Duct, Part, Scene, Spot
 from tui.panes.plan.sight import Sight
+from tui.work.marks import MARKS
 
 _UPRIGHT = 0.7
 # Cells each way from which a slanting line is drawn in dots: a shorter one joins better in steps.
@@ -165,7 +166,7 @@ def _draw_spot(raster: Raster, spot: Spot, sight: Sight) -> None:
 def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
     """Marks of ducts: on the middle of a long line, beside a short one. Those of machines stand behind their names."""
     taken = raster.taken
-    for place, mark in scene.marks.items():
+    for place, severity in scene.found.items():
         cells = cells_of(scene, sight, place) if isinstance(place, OfRun) else ()
         if not cells:
             continue
@@ -173,7 +174,7 @@ def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
         beside = [(x + across, y + down) for across, down in _BESIDE]
         if len(set(cells)) < 3:
             x, y = next((cell for cell in beside if cell not in taken and sight.has(cell)), (x, y))
-        raster.text(x, y, mark, "fault" if mark == "!" else "caution")
+        raster.text(x, y, MARKS[severity], severity)
         taken.add((x, y))
 
 
@@ -184,14 +185,13 @@ def _labels(scene: Scene, sight: Sight, selected: Place) -> Iterator[Label]:
     """Names, what is selected first, then collector and machines, zones, mains and branches."""
     spots = [spot for spot in scene.spots if spot.kind != "port" and sight.holds(spot.at)]
     for spot in sorted(spots, key=lambda spot: (spot.place != whole(selected), spot.kind)):
-        mark = scene.marks.get(spot.place, "")
+        severity = scene.found.get(spot.place, "")
         role = "cursor" if spot.place == whole(selected) else "value" if spot.works else "text"
-        role = {"!": "fault", "*": "caution"}.get(mark, "") + f" {role}"
         x, y = sight.cell(spot.at)
-        beside = ((x, y),) if spot.kind == "machine" else ((x + 1, y), (x - 1, y), (x, y))
-        yield Label(printable(spot.name) + (f" {mark}" if mark else ""), beside, role.strip())
-    for kind, name, low, high in scene.zones:
-        if sight.has(middle := sight.cell(tuple((a + b) / 2 for a, b in zip(low, high)))):
+        around = ((x, y),) if spot.kind == "machine" else ((x + 1, y), (x - 1, y), (x, y))
+        yield Label(printable(spot.name) + (f" {MARKS[severity]}" if severity else ""), around, f"{severity} {role}".strip())
+    for _, name, low, high in scene.zones:
+        if sight.has(middle := sight.cell(((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2))):
             sides = sorted((sight.cell(low)[0], sight.cell(high)[0]))
             yield Label(printable(name), ((sides[1], middle[1]), (sides[0], middle[1]), middle), "dim", whole=True)
     for duct in sorted(scene.ducts, key=lambda duct: (duct.place != whole(selected), not duct.main)):

@@ -8,13 +8,11 @@ from engine.air.network import gates_for
 from engine.checks.assess import Assessment
 from engine.design import Gate, Zone, bore_of, system
 from engine.design.places import COLLECTOR, EndOf, JointOf, OfMachine, OfRun, PieceAt, Place, PortAt, RunAt, at
-from engine.space.geometry import Gap, length_of
+from engine.space.geometry import length_of
 from engine.units import number_text, show
 from tui.draw.glyphs import Glyphs
-from tui.panes.plan.scene import Scene, position_of
-
-TOUCHING = 1e-6
-_CLOSE = 0.01
+from tui.panes.plan.scene import Scene
+from tui.work.positions import hose_text, position_of, position_text
 
 
 def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Place, glyphs: Glyphs) -> str:
@@ -31,7 +29,7 @@ def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Plac
             parts = [f"{side} {show(getattr(thing, side).si, 'length', system(design))}" for side in ("west", "east", "south", "north")]
         case _:
             parts = ["has no place on the plan"]
-    name = {JointOf: "joint of ", EndOf: "end of "}.get(type(place), "") + edits.label(design, place)
+    name = ("joint of " if isinstance(place, JointOf) else "end of " if isinstance(place, EndOf) else "") + edits.label(design, place)
     return f"{name}: {glyphs.divider.join(parts)}"
 
 
@@ -41,8 +39,7 @@ def _piece(assessment: Assessment, result: SetResult, scene: Scene, place: OfRun
     bore = bore_of(run, assessment.look.sizes)
     parts = [show(bore, "bore", units)]
     state = result.balance.runs.get(run.id) if result.balance else None
-    draws = state is not None and state.carries and state.flow > 0
-    parts.append(show(state.velocity, "speed", units) if draws else "no air")
+    parts.append(show(state.velocity, "speed", units) if state and state.carries and state.flow > 0 else "no air")
     if isinstance(piece, Gate):
         parts.append("open" if piece.name in gates_for(assessment.tree, result.gate_set.open) else "shut")
     parts.append(_height(scene, place, units))
@@ -85,27 +82,3 @@ def _collector(assessment: Assessment, result: SetResult) -> list[str]:
     if result.balance:
         parts += [show(result.balance.flow, "flow", units), show(result.balance.collector_pressure, "pressure", units)]
     return parts
-
-
-def position_text(at: tuple[float, float, float] | None, units: str) -> str:
-    """ "5.8 m east, 2.3 m north, 0.9 m up"."""
-    if at is None:
-        return "no position"
-    return ", ".join(f"{show(part, 'length', units)} {axis}" for part, axis in zip(at, ("east", "north", "up")))
-
-
-def hose_text(gap: Gap | None, units: str) -> str:
-    """How far the hose at a port reaches; pipe without a hose, how far it ends from the port."""
-    if gap is None:
-        return "no duct reaches it"
-    wanting = gap.distance - gap.hose
-    if not gap.hose:
-        return "pipe meets it" if gap.distance < _CLOSE else f"pipe ends {_about(gap.distance, units)} off"
-    if wanting > TOUCHING:
-        return f"hose {_about(max(wanting, _CLOSE), units)} too short"
-    return f"hose reaches, {_about(-wanting, units)} spare"
-
-
-def _about(metres: float, units: str) -> str:
-    """A distance as far as it can be measured over a machine: to the centimetre, or to 1/4 in."""
-    return show(round(metres, 2), "length", units) if units == "metric" else show(round(metres / 0.0254 * 4) / 4 * 0.0254, "length", units)

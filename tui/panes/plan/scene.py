@@ -18,9 +18,9 @@ from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, Pi
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way
 from engine.units.words import counted
+from tui.work.positions import position_of
 
 _CEILING = 2.4  # m: as high as a zone is drawn whose top and whose ceiling are not known
-_BY_SEVERITY = {"fault": "!", "caution": "*"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,14 +62,14 @@ class Spot:
 
 @dataclass(frozen=True)
 class Scene:
-    """Everything to draw. `marks` holds "!" or "*" by the place of what is wrong."""
+    """Everything to draw. `found` holds the worst severity, fault or caution, by the place of what is wrong."""
 
     ducts: tuple[Duct, ...]
     spots: tuple[Spot, ...]
     corners: tuple[tuple[float, float], ...]
     zones: tuple[tuple[str, str, Point, Point], ...]
     ceiling: float | None
-    marks: Mapping[Place, str]
+    found: Mapping[Place, str]
     remarks: tuple[str, ...]
     order: tuple[Place, ...]
 
@@ -117,7 +117,7 @@ def scene_of(assessment: Assessment, result: SetResult) -> Scene:
         ducts, tuple(_spots(design, space, result)),
         tuple((corner.east.si, corner.north.si) for corner in site.room) if placed else (),
         tuple(_box(zone, ceiling) for zone in site.zones) if placed else (),
-        ceiling, _marks(assessment, result), tuple(_remarks(design, space)), tuple(_order(design)),
+        ceiling, _found(assessment, result), tuple(_remarks(design, space)), tuple(_order(design)),
     )  # fmt: skip
 
 
@@ -158,19 +158,13 @@ def _spots(design: Design, space: Space, result: SetResult) -> Iterator[Spot]:
         if place is None:
             continue
         for number, name in enumerate(names):
-            if ports.get(name) and ports[name] != place:
-                yield Spot(PortAt(at, number), name, ports[name], "port", works)
+            if (apart := ports.get(name)) and apart != place:
+                yield Spot(PortAt(at, number), name, apart, "port", works)
         machines.append(Spot(MachineAt(at), machine.id, place, "machine", works))
     yield from machines
     inlet = position_of(design.collector) or ((0.0, 0.0, 0.0) if ends or design.runs else None)
     if inlet:
         yield Spot(COLLECTOR, "collector", inlet, "collector", True)
-
-
-def position_of(item: object) -> Point | None:
-    """East, north and up of a machine, a port or the collector, m; None where one of them is not given."""
-    found = (item.east, item.north, item.up)
-    return None if None in found else tuple(part.si for part in found)
 
 
 def _box(zone: Zone, ceiling: float | None) -> tuple[str, str, Point, Point]:
@@ -179,14 +173,14 @@ def _box(zone: Zone, ceiling: float | None) -> tuple[str, str, Point, Point]:
     return zone.kind or defaults.ZONE_KIND, zone.name, low, (zone.east.si, zone.north.si, top)
 
 
-def _marks(assessment: Assessment, result: SetResult) -> dict[Place, str]:
-    """The worst mark of every place that has a finding in the gate set."""
-    marks: dict[Place, str] = {}
+def _found(assessment: Assessment, result: SetResult) -> dict[Place, str]:
+    """The worst severity at every place that has a fault or a caution in the gate set."""
+    found: dict[Place, str] = {}
     for finding in assessment.findings:  # worst first
-        if finding.gate_set in (None, result.gate_set.name) and finding.severity in _BY_SEVERITY:
+        if finding.gate_set in (None, result.gate_set.name) and finding.severity in ("fault", "caution"):
             place = finding.place
-            marks.setdefault(MachineAt(place.machine) if isinstance(place, PortAt) else place, _BY_SEVERITY[finding.severity])
-    return marks
+            found.setdefault(MachineAt(place.machine) if isinstance(place, PortAt) else place, finding.severity)
+    return found
 
 
 def _machine_of(design: Design, port: str | None) -> Place | None:
@@ -201,7 +195,8 @@ def _remarks(design: Design, space: Space) -> Iterator[str]:
     lost = [(run, space.ways[run.id]) for run in design.runs if space.ways[run.id].lost is not None]
     if lost:
         run, way = next((pair for pair in lost if pair[1].start is not None), lost[0])
-        first = edits.label(design, PieceAt(design.runs.index(run), way.lost)) if way.heading is not None else f"the joint of {run.id}"
+        known = way.lost if way.heading is not None else None
+        first = f"the joint of {run.id}" if known is None else edits.label(design, PieceAt(design.runs.index(run), known))
         yield f"{counted(len(lost), 'run')} without a place: {first} has no direction"
     if space.placed:
         if nowhere := [machine.id for machine in design.machines if not _stands(machine, space)]:

@@ -89,8 +89,8 @@ def zoomed(camera: Camera, sight: Sight, by: int, scene: Scene, units: str, plac
         return replace(camera, column=column)
     right, up = _middle(sight.view, points)
     share = 1 - column / sight.column
-    by = in_space(sight.view, (right - sight.right) * share, (up - sight.up) * share)
-    return replace(camera, column=column, shift=_added(camera.shift, by))
+    way = in_space(sight.view, (right - sight.right) * share, (up - sight.up) * share)
+    return replace(camera, column=column, shift=_added(camera.shift, way))
 
 
 def following(camera: Camera, shown: list[Sight], scene: Scene, place: Place) -> Camera:

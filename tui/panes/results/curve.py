@@ -74,8 +74,8 @@ def _numbers(view: View, known: Curves) -> list[Line]:
     if known.point is None:
         return wrapped(view.result.trouble or "no open port draws air in this gate set", view.width, "dim")
     old = view.old.balance if view.old else None
-    flow = figure("meet at", "flow", view.units, known.point[0], old and old.flow)
-    pressure = figure("", "pressure", view.units, known.point[1], old and old.collector_pressure)[1:]
+    flow = figure("meet at", "flow", view.units, known.point[0], old.flow if old else None)
+    pressure = figure("", "pressure", view.units, known.point[1], old.collector_pressure if old else None)[1:]
     return side_by_side([flow, pressure], view.width, view.glyphs, gap=2)
 
 

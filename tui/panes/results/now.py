@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from engine.air.balance import Balance
 from engine.checks import Finding
 from engine.design.places import COLLECTOR, PortAt, whole
 from engine.units import number_text, show, unit_name
 from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
 from tui.panes.item import Cells, Item, Table
-from tui.panes.results.view import MARK_OF, View, figure
+from tui.panes.results.view import View, figure
+from tui.work.marks import MARKS
 from tui.work.selection import row_of
 
 _LEAST_GAUGE = 6
@@ -55,15 +57,15 @@ def _figures(view: View) -> list[Line]:
     if balance is None:
         return wrapped(view.result.trouble, view.width, "fault")
     if view.run is not None:
-        return _run_figures(view, view.run.id)
-    return _collector_figures(view)
+        return _run_figures(view, balance, view.run.id)
+    return _collector_figures(view, balance)
 
 
-def _collector_figures(view: View) -> list[Line]:
-    new, old = view.result.balance, view.old.balance if view.old else None
+def _collector_figures(view: View, new: Balance) -> list[Line]:
+    old = view.old.balance if view.old else None
     parts = [
-        figure("flow", "flow", view.units, new.flow, old and old.flow),
-        figure("supplies", "pressure", view.units, new.collector_pressure, old and old.collector_pressure),
+        figure("flow", "flow", view.units, new.flow, old.flow if old else None),
+        figure("supplies", "pressure", view.units, new.collector_pressure, old.collector_pressure if old else None),
     ]
     air = view.assessment.air
     lines = [line(("collector with " + view.result.gate_set.name, "text")), *side_by_side(parts, view.width, view.glyphs)]
@@ -73,37 +75,37 @@ def _collector_figures(view: View) -> list[Line]:
     return [*lines, *wrapped(text, view.width, "dim")]
 
 
-def _run_figures(view: View, run: str) -> list[Line]:
-    new = view.result.balance.runs[run]
+def _run_figures(view: View, balance: Balance, run: str) -> list[Line]:
+    new = balance.runs[run]
     old = view.old.balance.runs.get(run) if view.old and view.old.balance else None
     if new.flow <= 0:
         open_text = "no air: shut in this gate set"
         return [line((run, "value"), " "), *wrapped(open_text, view.width, "dim")]
     band = view.assessment.limits(run)
-    mark, role = _speed_mark(new.velocity, band.slow.value, band.settles.value, band.fast.value)
-    speed = (*figure("speed", "speed", view.units, new.velocity, old and old.velocity), (f" {mark}", role))
-    lines = side_by_side([speed, _flow(view, new.flow, old and old.flow)], view.width, view.glyphs)
+    verdict = _speed_verdict(new.velocity, band.slow.value, band.settles.value, band.fast.value)
+    speed = (*figure("speed", "speed", view.units, new.velocity, old.velocity if old else None), (f" {MARKS[verdict]}", verdict))
+    lines = side_by_side([speed, _flow(view, balance, new.flow, old.flow if old else None)], view.width, view.glyphs)
     lines.append(_gauge_line(view, new.velocity, band.slow.value, band.fast.value))
     suction = [
-        figure("suction", "pressure", view.units, new.suction_near, old and old.suction_near) + line(" near"),
-        figure("", "pressure", view.units, new.suction_far, old and old.suction_far)[1:] + line(" far"),
+        figure("suction", "pressure", view.units, new.suction_near, old.suction_near if old else None) + line(" near"),
+        figure("", "pressure", view.units, new.suction_far, old.suction_far if old else None)[1:] + line(" far"),
     ]
     return [*lines, *side_by_side(suction, view.width, view.glyphs, gap=2)]
 
 
-def _flow(view: View, new: float, old: float | None) -> Line:
+def _flow(view: View, balance: Balance, new: float, old: float | None) -> Line:
     """Flow of the run; where it ends at a port also how sure that is, and what the port needs."""
     port = port_shown(view)
     if port is None:
         return figure("flow", "flow", view.units, new, old)
     flow = figure("flow", "flow", view.units, new, old, view.band(view.index, port))
-    return (*flow, (f", needs {number_text(view.result.balance.ports[port].needs, 'flow', view.units)}", "text"))
+    return (*flow, (f", needs {number_text(balance.ports[port].needs, 'flow', view.units)}", "text"))
 
 
-def _speed_mark(speed: float, slow: float, settles: float, fast: float) -> tuple[str, str]:
+def _speed_verdict(speed: float, slow: float, settles: float, fast: float) -> str:
     if speed < settles:
-        return "!", "fault"
-    return ("ok", "ok") if slow <= speed <= fast else ("*", "caution")
+        return "fault"
+    return "ok" if slow <= speed <= fast else "caution"
 
 
 def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
@@ -140,7 +142,7 @@ def concerns(view: View, finding: Finding) -> bool:
 def _item(view: View, finding: Finding) -> Item:
     role = finding.severity
     first, *rest = wrapped(f"{finding.where}: {finding.message}", view.width - 2, "text")
-    lines = (line((f"{MARK_OF[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
+    lines = (line((f"{MARKS[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
     advice = [*wrapped(finding.remedy, view.width - 2, "note"), *wrapped(f"{finding.severity}; {finding.source}", view.width - 2, "dim")]
     return Item(lines, row_of(view.design, finding.place), tuple(line("  ", *more) for more in advice), _cells(finding))
 

@@ -10,6 +10,7 @@ from engine.units.words import percent
 from tui.draw.lines import Line, line, spread, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import View
+from tui.work.marks import MARKS, verdict
 
 _COLUMN_NAMES = ("flow", "speed")
 _ROOMY, _TIGHT = 60, 34
@@ -37,17 +38,12 @@ def _cells(view: View, result: SetResult) -> Cells:
     flow, speed, share = figures(view, result)
     slowest, neediest = view.assessment.slowest(result), view.assessment.neediest(result)
     names = (slowest[0] if slowest else "", neediest[0] if neediest else "")
-    return result.gate_set.name, flow, names[0], speed, names[1], share, verdict_on(view, result)[1]
+    return result.gate_set.name, flow, names[0], speed, names[1], share, verdict_on(view, result)
 
 
-def verdict_on(view: View, result: SetResult) -> tuple[str, str]:
-    """The verdict on a gate set and its role: ok, * with cautions, ! with faults."""
-    match "fault" if result.balance is None else view.assessment.worst(result):
-        case "fault":
-            return "!", "fault"
-        case "caution":
-            return "*", "caution"
-    return "ok", "ok"
+def verdict_on(view: View, result: SetResult) -> str:
+    """The verdict on a gate set: "ok", "caution" or "fault"."""
+    return "fault" if result.balance is None else verdict(view.assessment.worst(result))
 
 
 def _band_cells(view: View) -> int:
@@ -75,10 +71,10 @@ def _columns(view: View, texts: tuple[str, ...], sizes: list[int]) -> str:
 
 
 def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], sizes: list[int]) -> Item:
-    verdict, role = verdict_on(view, result)
+    found = verdict_on(view, result)
     moved = "changed" if _moved(view, result, shown) else "text"
     band = f"{_share_band(view, at, result):<{_band_cells(view)}}"
-    tail = line((_columns(view, shown, sizes), moved), (band, "dim"), (f"{verdict:>3}", role))
+    tail = line((_columns(view, shown, sizes), moved), (band, "dim"), (f"{MARKS[found]:>3}", found))
     head = line(("> " if at == view.index else "  ") + result.gate_set.name)
     return Item((spread(head, tail, view.width, view.glyphs),), at, tuple(_detail(view, at, result)), _cells(view, result))
 
@@ -86,7 +82,9 @@ def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], si
 def _share_band(view: View, at: int, result: SetResult) -> str:
     """ "±3" per cent of its need around the share of the neediest machine; "" while it is not known."""
     neediest = view.assessment.neediest(result)
-    half = view.bands.get(at, {}).get(neediest[0]) if neediest and _band_cells(view) else None
+    if neediest is None or result.balance is None or not _band_cells(view):
+        return ""
+    half = view.bands.get(at, {}).get(neediest[0])
     return "" if half is None else f"{view.glyphs.plus_minus}{100 * half / result.balance.ports[neediest[0]].needs:.0f}"
 
 

@@ -14,8 +14,6 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
 from tui.work.known_bands import Bands
 
-MARK_OF = {"fault": "!", "caution": "*", "note": "-"}
-
 
 @dataclass(frozen=True)
 class View:

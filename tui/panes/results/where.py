@@ -35,10 +35,9 @@ def next_port(view: View, by: int) -> str | None:
 
 def items(view: View) -> list[Item]:
     """The port, then what its air meets, largest first; Enter on a row selects that part."""
-    port = port_shown(view)
-    if port is None:
+    port, balance = port_shown(view), view.result.balance
+    if port is None or balance is None:
         return [Item(tuple(wrapped("no open port draws air in this gate set", view.width, "dim")))]
-    balance = view.result.balance
     losses = gathered(way(view.assessment.tree, balance, port))
     largest = max((abs(drop) for _, _, drop in losses), default=0.0)
     total = show(balance.collector_pressure, "pressure", view.units)
@@ -50,10 +49,10 @@ def items(view: View) -> list[Item]:
 
 def table(view: View) -> Table:
     """What the air meets on its way from the port shown, largest first."""
-    port, unit = port_shown(view), unit_name("pressure", view.units)
-    if port is None:
+    port, balance, unit = port_shown(view), view.result.balance, unit_name("pressure", view.units)
+    if port is None or balance is None:
         return []
-    losses = gathered(way(view.assessment.tree, view.result.balance, port))
+    losses = gathered(way(view.assessment.tree, balance, port))
     return [("run", f"part on the way from {port}", f"loss [{unit}]"), *(_cells(view, *loss) for loss in losses)]
 
 
@@ -75,7 +74,7 @@ def place_of_part(view: View, run: str, part: str | int) -> Place:
     at = next(at for at, known in enumerate(view.design.runs) if known.id == run)
     if part == "joint":
         return JointOf(at) if (view.design.runs[at].as_ or "straight") != "straight" else RunAt(at)
-    return EndOf(at) if part == "port" else PieceAt(at, part)
+    return EndOf(at) if isinstance(part, str) else PieceAt(at, part)
 
 
 def label_of_part(view: View, run: str, part: str | int) -> str:

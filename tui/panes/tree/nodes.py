@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from engine.air.balance import Balance
 from engine.air.fan import loss_now
 from engine.checks.assess import Assessment
 from engine.design import (
@@ -60,9 +61,9 @@ from engine.design.places import (
 )
 from engine.units import number_text, show
 from engine.units.words import percent
+from tui.work.marks import MARKS, verdict
 
 Key = tuple[str, ...]
-MARKS = {"fault": "!", "caution": "*", "": "ok"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ class _Look:
     worst: Mapping[Place, str]
 
     @property
-    def balance(self):
+    def balance(self) -> Balance | None:
         """The gate set shown, solved; None where there is no answer."""
         return self.assessment.sets[self.index].balance if self.assessment else None
 
@@ -103,7 +104,7 @@ class _Look:
 
     def mark(self, place: Place) -> str:
         """Mark of the worst finding about a place; none for what was not assessed."""
-        return MARKS[self.worst.get(place, "")] if self.assessment else ""
+        return MARKS[verdict(self.worst.get(place, ""))] if self.assessment else ""
 
     def alarm(self, place: Place) -> str:
         """As `mark`, but nothing where all is well."""
@@ -152,9 +153,9 @@ def _site(look: _Look) -> Node:
 def _leakage(design: Design) -> str:
     """What leaks, in a few words."""
     tightness, gap = design.leakage.tightness, design.leakage.shut_gate
-    if not tightness and not gap:
-        return "none"
-    return ", ".join(filter(None, (tightness and f"ducts of class {tightness}", gap and "shut gates")))
+    leaks = [f"ducts of class {tightness}"] if tightness else []
+    leaks += ["shut gates"] if gap else []
+    return ", ".join(leaks) or "none"
 
 
 def _heading(rows: Rows, title: str, children: tuple[Node, ...]) -> Node:
@@ -198,7 +199,7 @@ def _run(look: _Look, run: Run) -> Node:
     if joins_as(run) != "straight":
         parts.insert(0, Node(JointOf(at), ("runs", run.id, "joint"), joint_label(look.design, run), shut=shut))
     if run.ends:
-        parts.append(_end(look, at, run, shut))
+        parts.append(_end(look, at, run, run.ends, shut))
     parts += (_run(look, child) for child in look.children[run.id])
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
@@ -206,13 +207,12 @@ def _run(look: _Look, run: Run) -> Node:
     return Node(RunAt(at), ("runs", run.id), run.id, tuple(parts), (bore, speed), mark, shut)
 
 
-def _end(look: _Look, at: int, run: Run, shut: bool) -> Node:
-    port = look.balance.ports.get(run.ends) if look.balance else None
-    label, port_at = run.ends, look.ports[run.ends]
-    mark = look.alarm(port_at)
+def _end(look: _Look, at: int, run: Run, ends: str, shut: bool) -> Node:
+    port, port_at = look.balance.ports.get(ends) if look.balance else None, look.ports[ends]
+    label, mark = ends, look.alarm(port_at)
     if port is not None:
         needs = look.show(port.needs, "flow")
-        label = f"{run.ends} {number_text(port.flow, 'flow', look.system)} of {needs}"
+        label = f"{ends} {number_text(port.flow, 'flow', look.system)} of {needs}"
         mark = look.mark(port_at)
     return Node(EndOf(at), ("runs", run.id, "end"), label, mark=mark, shut=shut)
 
@@ -268,10 +268,10 @@ def _stock(look: _Look, at: int, stock: Stock) -> Node:
 def _gate_sets(look: _Look) -> Iterator[Node]:
     written = bool(look.design.gate_sets)
     for at, gate_set in enumerate(gate_sets_of(look.design)):
-        mark, columns = "", ()
+        mark, columns = "", tuple[str, ...]()
         if look.assessment:
             result = look.assessment.sets[at]
-            mark = MARKS.get(look.assessment.worst(result), "ok")
+            mark = MARKS[verdict(look.assessment.worst(result))]
             columns = (look.show(result.balance.flow, "flow"),) if result.balance else ()
         if written:
             label = gate_set.name + (" (shown)" if at == look.index else "")

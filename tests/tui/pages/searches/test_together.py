@@ -17,7 +17,7 @@ from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches import together as page
 from tui.pages.searches.together import TogetherScreen
-from tui.pages.searches.together_lines import MARKS, TogetherView, items, names_of_sets, offered
+from tui.pages.searches.together_lines import GRADE_MARKS, TogetherView, items, names_of_sets, offered
 from tui.pages.workbench import Workbench
 from tui.work import editing
 
@@ -46,14 +46,14 @@ def test_every_machine_has_a_row_with_its_grades(found):
         row = text_of(next(item for item in shown if item.leads == at).lines[0])
         number, name, alone, *marks = row.split()
         assert (number, name, alone) == (str(at + 1), one.machine, WORDS[one.alone])
-        assert marks[: len(one.beside)] == [MARKS[grade] for grade in one.beside.values()]
+        assert marks[: len(one.beside)] == [GRADE_MARKS[grade] for grade in one.beside.values()]
 
 
 def test_the_counts_add_up_to_every_set(found):
     text = " ".join(texts(items(view(found))))
     assert f"all {len(found.sets.grade)} sets of 2 machines" in text
     for grade in Grade:
-        assert f"{found.count(grade)} " in text and f"({MARKS[grade]})" in text
+        assert f"{found.count(grade)} " in text and f"({GRADE_MARKS[grade]})" in text
 
 
 def test_the_largest_sets_follow_with_flow_and_the_gate_set_they_are(found):

@@ -237,16 +237,16 @@ def test_a_gate_throttled_in_another_row_is_not_offered_again(design):
 @pytest.mark.parametrize("place", [*PLACES, *HEADINGS, CURVE, JointOf(1), EndOf(1), RunAt(3)], ids=str)
 @pytest.mark.parametrize("index", [0, 1])
 def test_every_place_has_facts_in_every_gate_set(full, place, index):
-    assert all(isinstance(text, str) and "\n" not in text for text in facts(full.design, full, index, place))
+    assert all(isinstance(text, str) and "\n" not in text for text in facts(full, index, place))
 
 
 def test_what_leaks_and_what_the_duct_outside_and_a_throttled_gate_take(full):
     leaks = full.sets[1].balance.flow - sum(port.flow for port in full.sets[1].balance.ports.values())
-    assert facts(full.design, full, 1, LEAKAGE) == [f"{leaks * 3600:.0f} of {full.sets[1].balance.flow * 3600:.0f} m3/h leak in"]
-    (cowl,) = facts(full.design, full, 1, OutletPieceAt(2))
+    assert facts(full, 1, LEAKAGE) == [f"{leaks * 3600:.0f} of {full.sets[1].balance.flow * 3600:.0f} m3/h leak in"]
+    (cowl,) = facts(full, 1, OutletPieceAt(2))
     pressure = full.air.density / 2 * (full.sets[1].balance.flow / (pi / 4 * 0.2**2)) ** 2
     assert cowl == f"loss 1.00 VP, {pressure:.0f} Pa"
-    (gate,) = facts(full.design, full, 0, ThrottleAt(1, 0))
+    (gate,) = facts(full, 0, ThrottleAt(1, 0))
     open_gate = part_losses(
         full.tree, assess(replace(full.design, gate_sets=(replace(full.design.gate_sets[1], throttle=()),))).sets[0].balance, "lathe drop"
     )
@@ -256,22 +256,22 @@ def test_what_leaks_and_what_the_duct_outside_and_a_throttled_gate_take(full):
 
 def test_without_leaks_none_are_told():
     assessment = two_drops.assessed()
-    assert facts(assessment.design, assessment, 1, LEAKAGE)[0].startswith("0 of ")
+    assert facts(assessment, 1, LEAKAGE)[0].startswith("0 of ")
 
 
 def test_the_loss_of_a_piece_is_what_was_solved():
     assessment = two_drops.assessed()
     trap = PieceAt(2, 1)
-    (text,) = facts(assessment.design, assessment, 1, trap)
+    (text,) = facts(assessment, 1, trap)
     assert text.startswith("loss 0.35 VP, ") and text.endswith("of this pipe")
-    assert facts(assessment.design, assessment, 0, trap) == ["shut in this gate set: no air, no loss"]
+    assert facts(assessment, 0, trap) == ["shut in this gate set: no air, no loss"]
 
 
 def test_where_nothing_was_solved_no_loss_is_claimed():
     assessment = two_drops.assessed()
     failed = replace(assessment, sets=(replace(assessment.sets[0], balance=None, trouble="no answer: it wanders"), *assessment.sets[1:]))
     for place in (PieceAt(2, 1), JointOf(1), EndOf(1), LEAKAGE):
-        assert facts(failed.design, failed, 0, place) == ["no answer: it wanders"]
+        assert facts(failed, 0, place) == ["no answer: it wanders"]
 
 
 @pytest.mark.parametrize("place", PLACES, ids=str)

@@ -136,7 +136,7 @@ def test_a_gate_shows_whether_it_is_open_in_the_set_shown():
 def test_what_is_wrong_is_marked_at_its_piece_and_a_machine_s_behind_its_name():
     text = placed_drops.TEXT.replace('hose = "0.6 m"', 'hose = "0.4 m"')
     of = scene_of(two_drops.assessed(text), two_drops.assessed(text).sets[0])
-    assert of.marks[PieceAt(PLANER_DROP.run, 2)] == "!"
+    assert of.found[PieceAt(PLANER_DROP.run, 2)] == "fault"
     shown = "\n".join(text_of(row) for row in draw(of, plan(of), LINE))
     assert "!" in shown and "!" not in "\n".join(text_of(row) for row in draw(scene(), plan(scene()), LINE))
 
@@ -162,7 +162,7 @@ def test_a_riser_seen_from_above_shows_which_way_it_goes():
     riser = '{ straight = "1 m" }, { elbow = "90 deg", toward = "up" }, { straight = "1 m" }'
     text = placed_drops.TEXT.replace('{ straight = "1.2 m" }, { elbow = "90 deg", toward = "west" }', riser)
     text = text.replace('{ gate = "planer gate" }, { straight = "0.8 m" }', '{ straight = "0.8 m" }, { gate = "planer gate" }')
-    of = replace(scene_of(two_drops.assessed(text), two_drops.assessed(text).sets[0]), marks={})
+    of = replace(scene_of(two_drops.assessed(text), two_drops.assessed(text).sets[0]), found={})
     assert "▲" in "".join(text_of(row) for row in draw(of, plan(of), LINE))
 
 
