@@ -21,8 +21,8 @@ _WORTH_SPLITTING = 12
 class LineView(Widget):
     """Lines of (text, role) spans, drawn as they are: nothing in them is markup."""
 
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
+    def __init__(self) -> None:
+        super().__init__()
         self._lines: list[Line] = []
 
     def show(self, lines: Sequence[Line]) -> None:
@@ -52,15 +52,14 @@ def _merged(spans: Line) -> list[tuple[str, str]]:
     """Neighbouring spans of one role as one, their text safe to print."""
     merged: list[tuple[str, str]] = []
     for text, role in spans:
-        if merged and merged[-1][1] == role:
-            text = merged.pop()[0] + text
-        merged.append((text, role))
+        before = merged.pop()[0] if merged and merged[-1][1] == role else ""
+        merged.append((before + text, role))
     return [(printable(text), role) for text, role in merged]
 
 
 def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
     """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs."""
-    pairs = zip(_cells(fit(old, width)), _cells(fit(new, width)))
+    pairs = zip(_cells(fit(old, width)), _cells(fit(new, width)), strict=False)  # signs that join may count otherwise one by one
     differing = [at for at, (was, now) in enumerate(pairs) if was != now]
     if not differing:
         return []

@@ -56,11 +56,10 @@ def fit(spans: Line, width: int, role: str = "text") -> Line:
     fitted: list[Span] = []
     left = width
     for text, span_role in spans:
-        size = cell_len(text)
-        if size > left:
-            text, size = set_cell_size(text, left), left
-        if text:
-            fitted.append((text, span_role))
+        size = min(cell_len(text), left)
+        kept = text if cell_len(text) <= left else set_cell_size(text, left)
+        if kept:
+            fitted.append((kept, span_role))
         left -= size
     if left:
         fitted.append((" " * left, role))

@@ -47,10 +47,10 @@ class Workbench(FrameScreen):
     def compose_body(self) -> ComposeResult:
         """The three panes."""
         with Container(id="panes"):
-            yield DuctTree(id="ducts")
+            yield DuctTree()
             with Container(id="right"):
-                yield PieceForm(id="piece")
-                yield Results(id="results")
+                yield PieceForm()
+                yield Results()
 
     def on_mount(self) -> None:
         """Show what there is."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from engine.design.places import Place
 from tui.draw.lines import Line
-from tui.work.selection import Place
 
 Cells = tuple[str, ...]
 Table = list[Cells]

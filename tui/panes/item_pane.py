@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import events
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from tui.draw.lines import Line, fit, restyle
 from tui.panes.item import Item
@@ -13,7 +15,7 @@ from tui.panes.pane import Content, Pane, more_note, window
 class ItemPane(Pane):
     """Shows `list_items` under `title`; the item under the cursor shows its further lines."""
 
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("j,down", "move(1)", "down", show=False),
         Binding("k,up", "move(-1)", "up", show=False),
         Binding("g,home", "move(-999)", "first", show=False),
@@ -22,14 +24,14 @@ class ItemPane(Pane):
         Binding("pageup", "move(-5)", "a page up", show=False),
     ]
 
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
+    def __init__(self) -> None:
+        super().__init__()
         self._items: list[Item] = []
         self._cursor = 0
         self._top = 0
         self._keys_shown: object = None
 
-    def list_items(self, width: int, height: int) -> list[Item]:
+    def list_items(self, width: int, height: int, /) -> list[Item]:
         """The items, in lines of at most `width` cells."""
         raise NotImplementedError
 

@@ -69,6 +69,7 @@ class Pane(LineView, can_focus=True):
 
     pane_name = ""
     help_text = ""
+
     @property
     def session(self) -> Session:
         """The session that the pane is in."""
@@ -97,10 +98,10 @@ class Pane(LineView, can_focus=True):
             content = self.content(width - 2, height - 2)
             self.show(framed(content, width, height, self.has_focus, self.session.glyphs))
 
-    def watch_has_focus(self) -> None:
+    def watch_has_focus(self, _has_focus: bool) -> None:
         """Show in the frame whether the pane has the focus."""
         self.redraw()
 
-    def on_resize(self, event: events.Resize) -> None:
+    def on_resize(self) -> None:
         """Fit the new size."""
         self.redraw()

@@ -18,7 +18,7 @@ from tui.draw.lines import text_of
 from tui.pages.searches.placement_list import ListView, list_lines
 from tui.pages.searches.placement_map import best, grades
 from tui.pages.searches.proposal_lines import ProposalsView, items, proposal_lines
-from tui.pages.searches.together_lines import TogetherView, remark_on
+from tui.pages.searches.together_lines import remark_on
 from tui.panes.results import sets
 from tui.panes.results.view import View
 from tui.work.size_preview import preview
@@ -37,7 +37,7 @@ def texts():
             text_of(line) for item in items(ProposalsView(stands, Step(1, 1, "", (proposal,)), False, 78, LINE)) for line in item.lines
         ),
         "proposal": "\n".join(map(text_of, proposal_lines(design, stands, proposal, 78, LINE))),
-        "together": remark_on(TogetherView(every, design, 78, LINE), both),
+        "together": remark_on(design, both),
         "another size": preview(design, found, 0, RunAt(0), "pipe/140").outcome,
     }
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import events
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from tui.draw.lines import Line, cut, fit, line, printable, restyle, wrapped_to
 from tui.draw.text_edit import TextEdit
@@ -21,7 +23,7 @@ _DONE = {"enter": 1, "down": 1, "up": -1, "tab": 1, "shift+tab": -1}
 class AnswerSheet(Pane, inherit_bindings=False):
     """The pane on the right. A row to type into is typed into as soon as it is reached; Esc leads back to the list."""
 
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         *row_keys("move", "row"),
         Binding("enter", "choose", "choose"),
         Binding("space,e,l,right", "choose", "choose", show=False),
@@ -34,8 +36,8 @@ class AnswerSheet(Pane, inherit_bindings=False):
     )
     only_own_keys = True
 
-    def __init__(self, interview: Interview, *, id: str | None = None) -> None:
-        super().__init__(id=id)
+    def __init__(self, interview: Interview) -> None:
+        super().__init__()
         self._interview = interview
         self._sheet = Sheet("", "", ())
         self._at = 0

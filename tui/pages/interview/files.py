@@ -65,11 +65,10 @@ class InterviewFile:
 
 def unfinished() -> list[Unfinished]:
     """The interviews that nobody is at and that can be read, the latest first."""
-    found = []
+    found: list[Unfinished] = []
     with suppress(OSError):
-        for path in locked_files.state_folder().glob(f"{_STEM}*{_ENDING}"):
-            if not locked_files.is_held(path) and (read := _read(path)) is not None:
-                found.append(read)
+        paths = locked_files.state_folder().glob(f"{_STEM}*{_ENDING}")
+        found.extend(read for path in paths if not locked_files.is_held(path) and (read := _read(path)) is not None)
     return sorted(found, key=lambda kept: kept.when, reverse=True)
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import events
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from tui.draw.lines import Line, cut, fit, line, printable, restyle
 from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
@@ -17,7 +19,7 @@ _ROLES = {"given": "value", "offered": "dim", "wanted": "caution"}
 class QuestionList(Pane, inherit_bindings=False):
     """The list on the left: j and k move between questions, Enter answers the present one."""
 
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         *row_keys("question", "question"),
         Binding("enter", "answer", "answer"),
         Binding("e,l,right", "answer", "answer", show=False),
@@ -29,8 +31,8 @@ class QuestionList(Pane, inherit_bindings=False):
     )
     only_own_keys = True
 
-    def __init__(self, interview: Interview, *, id: str | None = None) -> None:
-        super().__init__(id=id)
+    def __init__(self, interview: Interview) -> None:
+        super().__init__()
         self._interview = interview
         self._questions: tuple[Question, ...] = ()
         self._at = 0

@@ -175,19 +175,19 @@ def without_machine(answers: Answers, index: int) -> Answers:
     return replace(answers, kinds=kinds).with_shop(edits.delete(answers.shop, MachineAt(index)))
 
 
-def with_family(answers: Answers, id: str) -> Answers:
+def with_family(answers: Answers, family: str) -> Answers:
     """With a family of pipe or hose in the store or, where it was, without."""
-    held = tuple(stock for stock in answers.shop.stock if stock.id != id)
-    stock = held if len(held) < len(answers.shop.stock) else (*held, stock_of(catalog.pipe_family(id)))
+    held = tuple(stock for stock in answers.shop.stock if stock.id != family)
+    stock = held if len(held) < len(answers.shop.stock) else (*held, stock_of(catalog.pipe_family(family)))
     return answers.with_shop(replace(answers.shop, stock=stock))
 
 
-def with_size(answers: Answers, id: str, nominal: str) -> Answers:
+def with_size(answers: Answers, family: str, nominal: str) -> Answers:
     """With a size of a family in the store or, where it was, without."""
 
     def other(stock: Stock) -> Stock:
         sizes = (replace(size, in_store=False if size.in_store is not False else None) if size.nominal == nominal else size for size in stock.sizes)
-        return replace(stock, sizes=tuple(sizes)) if stock.id == id else stock
+        return replace(stock, sizes=tuple(sizes)) if stock.id == family else stock
 
     return answers.with_shop(replace(answers.shop, stock=tuple(map(other, answers.shop.stock))))
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import pairwise
 
 from engine import edits
 from engine.design import CurvePoint, Design, GateSet
@@ -118,7 +119,7 @@ def point(answers: Answers, index: int) -> Row:
 def _with_points(answers: Answers, points: tuple[CurvePoint, ...]) -> Answers:
     """With these points in the order of their flows; a curve takes the place of free air and largest suction."""
     ordered = tuple(sorted(points, key=lambda point: point.flow.si))
-    for before, after in zip(ordered, ordered[1:]):
+    for before, after in pairwise(ordered):
         if before.flow.si == after.flow.si:
             raise BadValue(f"there is a point at {before.flow.text} already")
     return answers.with_shop(edits.set_field(answers.shop, COLLECTOR, "curve", ordered))

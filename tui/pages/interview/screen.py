@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container
 from textual.getters import query_one
+from textual.types import CSSPathType
 
 from engine import catalog
 from engine.design import Design
@@ -30,7 +32,7 @@ _LEAVE = (("k", "keep for later"), ("d", "drop"))
 class InterviewScreen(FrameScreen):
     """Asks, keeps every answer at once, and hands over the shop and its draft. It can be left at any point."""
 
-    CSS_PATH = [FRAME_CSS, "interview.tcss"]
+    CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "interview.tcss"]
     AUTO_FOCUS = "QuestionList"
     page_title = "new design: an interview"
 
@@ -49,8 +51,8 @@ class InterviewScreen(FrameScreen):
     def compose_body(self) -> ComposeResult:
         """The two panes."""
         with Container(id="interview"):
-            yield QuestionList(self, id="questions")
-            yield AnswerSheet(self, id="answer")
+            yield QuestionList(self)
+            yield AnswerSheet(self)
 
     def on_mount(self) -> None:
         """Show where the interview stands."""
@@ -177,7 +179,7 @@ class InterviewScreen(FrameScreen):
         elif questions.untouched(self.answers):
             self._leave("")
         else:
-            self.ask(Question("leave the interview:", lambda key: self._leave(key), _LEAVE))
+            self.ask(Question("leave the interview:", self._leave, _LEAVE))
 
     def _leave(self, key: str) -> None:
         if key == "d":

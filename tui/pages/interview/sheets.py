@@ -79,18 +79,20 @@ def _machines(answers: Answers) -> Sheet:
     rows = [Row(machine.id, remark=_ports(machine), about=_about_machine(answers, i), leads=f"machine {i}") for i, machine in enumerate(machines)]
     if len(machines) < questions.MOST_MACHINES:
         rows.append(Row("add from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))
-    words = "Which machines are sucked? Printed flows are mostly a port's area at one speed: put your maker's figures, or measured ones, first. x takes one away."
+    words = (
+        "Which machines are sucked? Printed flows are mostly a port's area at one speed: put your maker's figures, or measured ones, first. "
+        "x takes one away."
+    )
     return Sheet("machines", words, (*rows, NEXT), start=len(machines))
 
 
 def _machine(answers: Answers, index: int) -> Sheet:
     place, machine = MachineAt(index), answers.shop.machines[index]
     rows = [typed(answers, place, "id", "name")]
-    for way, offered in (("east", "along a wall"), ("north", "along a wall"), ("up", "a usual height")):
-        rows.append(typed(answers, place, way, way, offered=offered, about=_WAYS[way]))
+    offers = (("east", "along a wall"), ("north", "along a wall"), ("up", "a usual height"))
+    rows += [typed(answers, place, way, way, offered=offered, about=_WAYS[way]) for way, offered in offers]
     for i, port in enumerate(machine.ports):
-        for name in ("bore", "needs"):
-            rows.append(typed(answers, PortAt(index, i), name, f"{port.id} {name}"))
+        rows += [typed(answers, PortAt(index, i), name, f"{port.id} {name}") for name in ("bore", "needs")]
     words = "Where is its first port, and what does it need? Leave a position empty to have it spaced along a wall."
     kind = questions.kind_of(answers, index)
     warning = f"Uncertain: {kind.source}." if kind and kind.uncertain else ""
@@ -112,7 +114,10 @@ def _curve(answers: Answers) -> Sheet:
             f"Where nobody tells the largest suction: {usual}, as small single-stage collectors have (common practice, no source)."
         )  # fmt: skip
         warning = f"Free air and largest suction alone: every flow is a guess. {known}"
-    words = f"The collector's curve: a line a point, flow then pressure, as {example(answers)}; typed or pasted. Without one: free air and largest suction."
+    words = (
+        f"The collector's curve: a line a point, flow then pressure, as {example(answers)}; typed or pasted. "
+        "Without one: free air and largest suction."
+    )
     return Sheet("curve of the collector", words, tuple(rows), warning, len(points), lambda text: pasted_points(answers, text))
 
 
@@ -136,15 +141,19 @@ def _collector_place(answers: Answers) -> Sheet:
 def _store(answers: Answers) -> Sheet:
     rows: list[Row] = []
     for family in usual_first(catalog.pipe_families(), answers.units):
-        id = family.id
-        held = next((stock for stock in answers.shop.stock if stock.id == id), None)
+        held = next((stock for stock in answers.shop.stock if stock.id == family.id), None)
         note = f" {family.note[:1].upper()}{family.note[1:]}." if family.note else ""
-        rows.append(Row(family.name, _box(held is not None), about=f"{_source(family)}{note}", pick=partial(questions.with_family, answers, id)))
+        rows.append(
+            Row(family.name, _box(held is not None), about=f"{_source(family)}{note}", pick=partial(questions.with_family, answers, family.id))
+        )
         for size in held.sizes if held else ():
             bore = f"{show(size.bore.si, 'bore', answers.units)} inside"
-            pick = partial(questions.with_size, answers, id, size.nominal)
+            pick = partial(questions.with_size, answers, family.id, size.nominal)
             rows.append(Row(f"  {size.nominal}", _box(size.in_store is not False), bore, "The draft takes what the store has.", pick=pick))
-    words = "Which pipe and hose does your store have, and which of their sizes? The draft takes the first pipe marked: families seldom mate. None: the usual one."
+    words = (
+        "Which pipe and hose does your store have, and which of their sizes? "
+        "The draft takes the first pipe marked: families seldom mate. None: the usual one."
+    )
     return Sheet("in store", words, (*rows, NEXT))
 
 
@@ -165,8 +174,8 @@ def _draft(answers: Answers) -> Sheet:
             "first draft", "Before there can be a first draft this is wanted:", tuple(row for row in rows if row.leads != "draft") or (NEXT,)
         )
     words = (
-        "A first draft, to be edited: the best of several layouts, one main or two; branches at 45 deg, each with a gate, an elbow down and a short hose. "
-        "It knows no walls, joists or doors yet: add walls and doors under site, then L drafts anew. Measure before you buy or cut."
+        "A first draft, to be edited: the best of several layouts, one main or two; branches at 45 deg, each with a gate, an elbow down "
+        "and a short hose. It knows no walls, joists or doors yet: add walls and doors under site, then L drafts anew. Measure before you buy or cut."
     )
     about = "The draft opens in the workbench; u takes it back there."
     made = (Row(text, about=about) for text in questions.made_of(questions.drafted(answers)))

@@ -36,7 +36,7 @@ def usual_spacing(design: Design) -> float:
 def _why_not(design: Design, spacing: float) -> str | None:
     """Why a study cannot be made."""
     try:
-        placements(design, spacing=spacing).close()
+        placements(design, spacing=spacing)
     except NoStudy as reason:
         return str(reason)
     return None
@@ -80,7 +80,7 @@ class PlacementScreen(SearchScreen):
 
     def compose_body(self) -> ComposeResult:
         """The one pane."""
-        yield PlacementPane()
+        yield PlacementPane(self)
 
     def look_from(self, spot: Spot, today: Spot | None, known: Proposal | None) -> None:
         """Show the layout from a spot beside the design; one that is not `known` is drafted again first, beside the session."""

@@ -64,7 +64,7 @@ def _table(view: ListView) -> list[Line]:
     price = view.width >= WITH_PRICE
     heads = f"{unit:<2}{'east':>6}{'north':>6} {'faces':<5}{'air':>6}{'duct':>6}{'!':>4}" + (f"{'price':>6}" if price else "")
     marked = [(str(number), at) for number, at in enumerate(best(study), 1)] + ([("T", TODAY)] if study.today else [])
-    rows = [_row(view, mark, at, spot_at(study, at), price) for mark, at in marked]
+    rows = [_row(view, mark, at, spot, price) for mark, at in marked if (spot := spot_at(study, at))]
     return [line((heads, "dim")), *rows]
 
 
@@ -109,7 +109,9 @@ def _middles(view: ListView) -> list[Line]:
         return [line((f"   {text}", "note")) for name, crow, _ in pairs for text in (f"{name} to machines", f"  {_middle(view, crow)}")]
     if view.width >= WITH_PRICE + _SHORT_ASIDE:
         ways = (show(crow.way, "length", view.units, digits=1) for _, crow, _ in pairs)
-        return [line((f" {text}", "note")) for sign, way in zip(("+ least total", "x least longest"), ways) for text in (sign, f"  {way}")]
+        return [
+            line((f" {text}", "note")) for sign, way in zip(("+ least total", "x least longest"), ways, strict=True) for text in (sign, f"  {way}")
+        ]
     if view.height > _TALL:
         both = [(f"{name} to the machines:", _middle(view, crow), _middle(view, along)) for name, crow, along in pairs]
         texts = [f"{name} {crow} as the crow flies, {along} along the walls" for name, crow, along in both]

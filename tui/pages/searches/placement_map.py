@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import dist
 
 from engine.checks.assess import assess
@@ -58,11 +58,12 @@ def best(study: Study) -> list[At]:
     """Where the study's proposals are, best first."""
     tried = [at for at in places(study) if at != TODAY and spot_at(study, at)]
     collectors = [one.design.collector for one in study.proposals]
-    return [min(tried, key=lambda at: _apart(study.grid, at, (spot.east.si, spot.north.si))) for spot in collectors]
+    spots = [(spot.east.si, spot.north.si) for spot in collectors if spot.east and spot.north]
+    return [_nearest(study.grid, tried, there) for there in spots]
 
 
-def _apart(grid: Grid, at: At, there: tuple[float, float]) -> float:
-    return dist((grid.easts[at[1]], grid.norths[at[0]]), there)
+def _nearest(grid: Grid, places: Sequence[At], there: tuple[float, float]) -> At:
+    return min(places, key=lambda at: dist((grid.easts[at[1]], grid.norths[at[0]]), there))
 
 
 def beside(there: Mapping[At, tuple[float, float]], at: At, east: int, north: int) -> At:
@@ -110,7 +111,7 @@ def legend(study: Study, measure: str, units: str, glyphs: Glyphs) -> str:
         words = [f"to {first}", second, f"{third} {unit_name('length', units)}", "more"]
     else:
         words = ["least" if measure == "duct" else "best quarter", "", "", "most" if measure == "duct" else "worst"]
-    return f"{measure} " + " ".join(f"{shade} {word}".strip() for shade, word in zip(glyphs.shades, words))
+    return f"{measure} " + " ".join(f"{shade} {word}".strip() for shade, word in zip(glyphs.shades, words, strict=True))
 
 
 # ---- drawing

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from textual.binding import Binding
+from typing import ClassVar, Protocol
+
+from textual.binding import Binding, BindingType
 
 from engine.design import system
 from engine.search.placement import Spot, Study
-from engine.search.proposals import Standing, Step
+from engine.search.proposals import Proposal, Standing, Step
 from engine.units import show
 from engine.units.words import counted
 from tui.draw.lines import Line, fit, wrapped
@@ -22,6 +24,22 @@ _GAP = 2
 _BESIDE = {False: TABLE + 1, True: WITH_PRICE + 4}
 
 
+class StudyPage(Protocol):
+    """What the pane may ask of the page it is on."""
+
+    spacing: float
+    """How far apart spots are, m."""
+
+    def look_from(self, spot: Spot, today: Spot | None, known: Proposal | None) -> None:
+        """Show the layout from a spot beside the design."""
+
+    def respace(self, times: float) -> None:
+        """Begin anew with spots so many times as far apart."""
+
+    def stop(self) -> None:
+        """End the study with what it has found."""
+
+
 class PlacementPane(Pane):
     """Where the collector could stand."""
 
@@ -34,7 +52,7 @@ class PlacementPane(Pane):
         "Arrows go from spot to spot, + and - set them nearer together or farther apart. Enter (or 1, 2, 3) shows what the layout from "
         "there changes, Enter again takes it as one step to undo: it replaces all ducts."
     )
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("h,left", "go(-1,0)", "west", show=False),
         Binding("l,right", "go(1,0)", "east", show=False),
         Binding("k,up", "go(0,1)", "north", show=False),
@@ -51,8 +69,9 @@ class PlacementPane(Pane):
         Binding("x", "stop", "stop here", show=False),
     ]
 
-    def __init__(self) -> None:
+    def __init__(self, page: StudyPage) -> None:
         super().__init__()
+        self._page = page
         self.study: Study | None = None
         self.working = True
         self.measure = MEASURES[0]
@@ -62,7 +81,7 @@ class PlacementPane(Pane):
 
     # What it shows
 
-    def update_found(self, today: Standing, step: Step | None, *, working: bool) -> None:
+    def update_found(self, _today: Standing, step: Step | None, /, *, working: bool) -> None:
         """Show how far the study has come."""
         self.study = step if isinstance(step, Study) else None
         self._said = step.said if step else "working: the first spots are being tried; Esc leaves it"
@@ -70,33 +89,29 @@ class PlacementPane(Pane):
         if self.study is None:
             self._cursor = None
         self.redraw()
-        self.screen.update_keys()
+        self.refresh_bindings()
 
-    @property
-    def cursor(self) -> At:
+    def cursor_on(self, study: Study) -> At:
         """Where the cursor is: on the best spot until it was moved."""
-        return self._cursor if self._cursor is not None else best(self.study)[0]
-
-    @property
-    def spot(self) -> Spot | None:
-        """The spot under the cursor, if it was tried."""
-        return spot_at(self.study, self.cursor) if self.study else None
+        return best(study)[0] if self._cursor is None else self._cursor
 
     def content(self, width: int, height: int) -> Content:
         """The map and the list."""
-        if self.study is None:
+        study = self.study
+        if study is None:
             return Content(self._title(), wrapped(self._said, width, "dim"))
+        cursor = self.cursor_on(study)
         scene, units, glyphs = self._current_scene(), system(self.session.document.design), self.session.glyphs
-        sight, below = self._lay_out(scene, width, height, units)
-        drawn = draw_map(self.study, scene, sight, self.cursor, self.measure, glyphs)
+        sight, below = self._lay_out(study, scene, width, height, units)
+        drawn = draw_map(study, scene, sight, cursor, self.measure, glyphs)
         room = (width, height - sight.height) if below else (width - sight.width - _GAP, height)
-        listed = list_lines(ListView(self.session.document.design, self.study, self.cursor, *room, glyphs))
+        listed = list_lines(ListView(self.session.document.design, study, cursor, *room, glyphs))
         if below:
             rows = drawn + listed
         else:
             listed += [()] * (height - len(listed))
-            rows = [(*fit(spans, sight.width), (" " * _GAP, "text"), *told) for spans, told in zip(drawn, listed)]
-        note = f" {legend(self.study, self.measure, units, glyphs)} " + (" T today " if self.study.today else "")
+            rows = [(*fit(spans, sight.width), (" " * _GAP, "text"), *told) for spans, told in zip(drawn, listed, strict=True)]
+        note = f" {legend(study, self.measure, units, glyphs)} " + (" T today " if study.today else "")
         scale = f" {scale_text(sight.column, units)} "
         return Content(self._title(), rows, note + scale if len(note + scale) <= width - 3 else note)
 
@@ -106,9 +121,9 @@ class PlacementPane(Pane):
             self._scene = (design, room_scene(design))
         return self._scene[1]
 
-    def _lay_out(self, scene: Scene, width: int, height: int, units: str) -> tuple[Sight, bool]:
+    def _lay_out(self, study: Study, scene: Scene, width: int, height: int, units: str) -> tuple[Sight, bool]:
         """The sight of the map, and whether the list is below it: beside where there is room, or where the map is larger so."""
-        points = (*scene.points, *((*place, 0.0) for place in places(self.study).values()))
+        points = (*scene.points, *((*place, 0.0) for place in places(study).values()))
         wide = self.app.size.width >= WIDE
         aside = fitted(("plan",), points, width - _BESIDE[wide] - _GAP, height, units)[0]
         under = fitted(("plan",), points, width, max(height - _BELOW, min(_LEAST_MAP, height - _LEAST_BELOW)), units)[0]
@@ -120,7 +135,7 @@ class PlacementPane(Pane):
             count = f"{study.done} of {study.of} spots"
             done = f"stopped after {count}" if study.done < study.of else f"{counted(study.of, 'spot')} tried"
             progress = f" working: {count} " if self.working else f" {done} "
-        apart = show(self.screen.spacing, "length", system(self.session.document.design))
+        apart = show(self._page.spacing, "length", system(self.session.document.design))
         return self.titled(f"spots {apart} apart", progress)
 
     @property
@@ -143,13 +158,13 @@ class PlacementPane(Pane):
     def action_go(self, east: int, north: int) -> None:
         """Go to the next spot that way."""
         if self.study:
-            self._go_to(beside(places(self.study), self.cursor, east, north))
+            self._go_to(beside(places(self.study), self.cursor_on(self.study), east, north))
 
     def action_next_best(self, by: int) -> None:
         """Go to the next of the best spots, and to today's after them."""
         if self.study:
-            stops = best(self.study) + ([TODAY] if self.study.today else [])
-            now = stops.index(self.cursor) + by if self.cursor in stops else 0
+            stops, cursor = best(self.study) + ([TODAY] if self.study.today else []), self.cursor_on(self.study)
+            now = stops.index(cursor) + by if cursor in stops else 0
             self._go_to(stops[now % len(stops)])
 
     def action_look_at_best(self, number: int) -> None:
@@ -160,25 +175,27 @@ class PlacementPane(Pane):
 
     def action_look(self) -> None:
         """Show the layout from the spot under the cursor."""
-        if self.study is None:
+        study = self.study
+        if study is None:
             return
-        if self.spot is None:
+        cursor, first = self.cursor_on(study), best(study)
+        spot = spot_at(study, cursor)
+        if spot is None:
             self.session.flash("this spot is not tried yet")
             return
-        first = best(self.study)
-        at = first.index(self.cursor) if self.cursor in first else None
-        self.screen.look_from(self.spot, self.study.today, self.study.proposals[at] if at is not None else None)
+        known = study.proposals[first.index(cursor)] if cursor in first else None
+        self._page.look_from(spot, study.today, known)
 
     def action_measure(self) -> None:
         """Grade the spots by something else."""
         self.measure = self._next_measure
         self.redraw()
-        self.screen.update_keys()
+        self.refresh_bindings()
 
     def action_respace(self, times: float) -> None:
         """Begin anew with spots nearer together or farther apart."""
-        self.screen.respace(times)
+        self._page.respace(times)
 
     def action_stop(self) -> None:
         """Let the study end with what it has found."""
-        self.screen.stop()
+        self._page.stop()

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
@@ -24,21 +25,21 @@ class ProposalPane(ItemPane):
     """One proposal, read line by line."""
 
     help_text = "What a proposal changes, and the figures before and after. Enter takes it, as one step that u takes back; Esc leaves it."
-    BINDINGS = [Binding("enter", "take", "take it")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "take", "take it")]
 
-    def __init__(self, design: Design, today: Standing, proposal: Proposal) -> None:
+    def __init__(self, design: Design, today: Standing, proposal: Proposal, take: Callable[[], None]) -> None:
         super().__init__()
         self._shown = design, today, proposal
-        self._before: Assessment | None = None
-        self._after: Assessment | None = None
+        self._solved: tuple[Assessment, Assessment] | None = None
+        self._take = take
 
-    def list_items(self, width: int, height: int) -> list[Item]:
+    def list_items(self, width: int, _height: int, /) -> list[Item]:
         """Its lines; each can be gone to, so that a long list scrolls."""
         design, _, proposal = self._shown
-        if self._after is None:
-            self._before = assess(design, self.session.assessment)
-            self._after = assess(proposal.design, self._before)
-        lines = proposal_lines(*self._shown, width, self.session.glyphs) + fact_lines(self._before, self._after, width, self.session.glyphs)
+        if self._solved is None:
+            before = assess(design, self.session.assessment)
+            self._solved = before, assess(proposal.design, before)
+        lines = proposal_lines(*self._shown, width, self.session.glyphs) + fact_lines(*self._solved, width, self.session.glyphs)
         return [Item((spans,), at) for at, spans in enumerate(lines)]
 
     def title(self) -> Line:
@@ -47,7 +48,7 @@ class ProposalPane(ItemPane):
 
     def action_take(self) -> None:
         """Take it."""
-        self.screen.take()
+        self._take()
 
 
 class ProposalScreen(FrameScreen):
@@ -63,7 +64,7 @@ class ProposalScreen(FrameScreen):
 
     def compose_body(self) -> ComposeResult:
         """The one pane."""
-        yield ProposalPane(*self._shown)
+        yield ProposalPane(*self._shown, self.take)
 
     def take(self) -> None:
         """Go back and take it, once."""

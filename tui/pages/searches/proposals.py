@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.getters import query_one
 
 from engine.design import Design
@@ -21,22 +22,22 @@ from tui.work.session import Search
 class ProposalsPane(ItemPane):
     """The table of proposals."""
 
-    BINDINGS = [Binding("enter", "look", "look at it"), Binding("x", "stop", "stop here")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "look", "look at it"), Binding("x", "stop", "stop here")]
 
-    def __init__(self, search: Search) -> None:
+    def __init__(self, search: Search, page: SearchScreen) -> None:
         super().__init__()
         self.help_text = (
             f"{search.words} neediest: what the machine worst off in any gate set gets of its need; ! faults, * cautions; "
             "price: of pipe, hose and fittings, against today's. Enter shows what a proposal changes, Enter again takes it as one step "
             "to undo."
         )
-        self._search = search
+        self._search, self._page = search, page
         self._moved = False
         self.today: Standing | None = None
         self.step: Step | None = None
         self.working = True
 
-    def update_found(self, today: Standing, step: Step | None, *, working: bool) -> None:
+    def update_found(self, today: Standing, step: Step | None, /, *, working: bool) -> None:
         """Show how far the search has come; a cursor that was moved stays with its proposal, else it is on the best."""
         kept = self.proposal if self._moved else None
         self.today, self.step, self.working = today, step, working
@@ -59,7 +60,7 @@ class ProposalsPane(ItemPane):
             return None
         return self.step.proposals[self.item.leads]
 
-    def list_items(self, width: int, height: int) -> list[Item]:
+    def list_items(self, width: int, _height: int, /) -> list[Item]:
         """The page."""
         if self.today is None:
             return []
@@ -73,11 +74,11 @@ class ProposalsPane(ItemPane):
     def action_look(self) -> None:
         """Show the proposal under the cursor beside the design."""
         if self.proposal is not None:
-            self.screen.look_at(self.proposal)
+            self._page.look_at(self.proposal)
 
     def action_stop(self) -> None:
         """Let the search end with what it has found."""
-        self.screen.stop()
+        self._page.stop()
 
 
 class ProposalsScreen(SearchScreen):
@@ -98,4 +99,4 @@ class ProposalsScreen(SearchScreen):
 
     def compose_body(self) -> ComposeResult:
         """The one pane."""
-        yield ProposalsPane(self._search)
+        yield ProposalsPane(self._search, self)

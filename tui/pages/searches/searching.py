@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass
 from time import monotonic, sleep
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from textual import on
 from textual.message import Message
@@ -20,13 +20,20 @@ from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.messages import ResultsReady
 from tui.pages.searches.proposal import ProposalScreen
 
-if TYPE_CHECKING:
-    from tui.panes.pane import Pane
-
 # Steps of a search come faster than they can be read, s.
 _SHOWN_EVERY = 0.15
 # After each step keys go first: the search lets go of the interpreter for so long, s.
 _YIELDS = 0.001
+
+
+class FoundPane(Protocol):
+    """The pane of a search."""
+
+    working: bool
+    """Whether the search goes on."""
+
+    def update_found(self, today: Standing, step: Step | None, /, *, working: bool) -> None:
+        """Show how far the search has come: today's standing, and its last step."""
 
 
 class SearchScreen(FrameScreen):
@@ -34,7 +41,8 @@ class SearchScreen(FrameScreen):
 
     page_commands = (Undo, Redo, StepOut, *commands.ALWAYS)
 
-    pane: Pane
+    pane: FoundPane
+    _today: Standing
 
     @dataclass
     class Came(Message):
@@ -47,8 +55,7 @@ class SearchScreen(FrameScreen):
     def __init__(self) -> None:
         super().__init__()
         self._generation = 0
-        self._worker: Worker | None = None
-        self._today: Standing | None = None
+        self._worker: Worker[None] | None = None
 
     def begin(self, design: Design) -> Iterator[Step]:
         """The search from a design; it is run in a thread of its own."""
@@ -76,7 +83,8 @@ class SearchScreen(FrameScreen):
                     shown = monotonic()
                     self.post_message(self.Came(generation, step, False))
                 sleep(_YIELDS)
-            steps.close()
+            if isinstance(steps, Generator):
+                steps.close()
             self.post_message(self.Came(generation, step, True))
 
         return search

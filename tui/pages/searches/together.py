@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.getters import query_one
 from textual.message import Message
 from textual.worker import get_current_worker
@@ -36,10 +37,12 @@ class TogetherPane(ItemPane):
         "Every set of machines at work: the gates on their ways wide open, all others shut. Each machine alone, then beside each "
         "other one: ok good, * with cautions, - with faults; open too: whose gates let it pass. Enter adds a set as a gate set."
     )
-    BINDINGS = [Binding("enter", "add", "add as gate set")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "add", "add as gate set")]
 
-    def __init__(self) -> None:
+    def __init__(self, offer: Callable[[Together, int], None]) -> None:
+        """`offer` offers the sets that a row of what was found stands for."""
         super().__init__()
+        self._offer = offer
         self.found: Together | None = None
         self.working = True
 
@@ -52,14 +55,10 @@ class TogetherPane(ItemPane):
             self.go_to(self.stops()[0])
             self.redraw()
 
-    def view(self, width: int = 0) -> TogetherView:
-        """What is shown, in a body of `width` cells."""
-        return TogetherView(self.found, self.session.document.design, width, self.session.glyphs)
-
-    def list_items(self, width: int, height: int) -> list[Item]:
+    def list_items(self, width: int, _height: int, /) -> list[Item]:
         """The page, or that it is on its way."""
         if self.found is not None:
-            return items(self.view(width))
+            return items(TogetherView(self.found, self.session.document.design, width, self.session.glyphs))
         text = "working: every set of machines is being solved; Esc leaves it" if self.working else "no run leads to a machine"
         return [Item(tuple(wrapped(text, width, "dim")))]
 
@@ -69,8 +68,8 @@ class TogetherPane(ItemPane):
 
     def action_add(self) -> None:
         """Offer the set of the row, or the sets with the machine of the row."""
-        if self.item is not None and isinstance(self.item.leads, int):
-            self.screen.offer(self.item.leads)
+        if self.found is not None and self.item is not None and isinstance(self.item.leads, int):
+            self._offer(self.found, self.item.leads)
 
 
 class TogetherScreen(FrameScreen):
@@ -95,7 +94,7 @@ class TogetherScreen(FrameScreen):
 
     def compose_body(self) -> ComposeResult:
         """The one pane."""
-        yield TogetherPane()
+        yield TogetherPane(self.offer)
 
     def on_mount(self) -> None:
         """Begin."""
@@ -134,14 +133,14 @@ class TogetherScreen(FrameScreen):
 
     # Adding gate sets
 
-    def offer(self, leads: int) -> None:
+    def offer(self, found: Together, leads: int) -> None:
         """Offer the sets that a row of the page stands for."""
-        view = self.pane.view()
-        machines = view.found.companions
+        machines = found.companions
         if leads >= len(machines):
-            self._ask(view.found.largest[leads - len(machines)].machines)
+            self._ask(found.largest[leads - len(machines)].machines)
             return
-        choices = [Choice(" + ".join(row.machines), row.machines, remark_on(view, row)) for row in offered(view.found, leads)]
+        design = self.document.design
+        choices = [Choice(" + ".join(row.machines), row.machines, remark_on(design, row)) for row in offered(found, leads)]
         title = f"add a gate set with {machines[leads].machine}"
         self.session.choose(title, choices, lambda chosen: self.session.attempt(lambda: self._add(chosen)))
 

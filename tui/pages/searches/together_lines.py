@@ -72,7 +72,7 @@ def _summary(view: TogetherView) -> list[Line]:
     sets = found.sets
     covered = f"all {len(sets.grade)} sets" if sets.complete else f"{len(sets.grade)} sets of at most {sets.largest}"
     text = f"{covered} of {len(sets.machines)} machines: "
-    counts = zip(reversed(Grade), ("good", "pass with cautions", "fail"))
+    counts = zip(reversed(Grade), ("good", "pass with cautions", "fail"), strict=True)
     text += ", ".join(f"{found.count(grade)} {word} ({GRADE_MARKS[grade]})" for grade, word in counts)
     lines = wrapped(text, view.width, "text")
     if found.left_out:
@@ -166,7 +166,7 @@ def _indented(view: TogetherView, text: str, role: str) -> Iterator[Line]:
 
 def _set(view: TogetherView, leads: int, shown: Row) -> Item:
     known = names_of_sets(view.design).get(frozenset(shown.machines))
-    tail = line(("  gate set" if known else "", "dim"), f"  {_flow(view, shown)}")
+    tail = line(("  gate set" if known else "", "dim"), f"  {_flow(shown, view.units)}")
     names = " + ".join(shown.machines)
     figures = [f"slowest: {shown.slowest[0]}, {show(shown.slowest[1], 'speed', view.units)}"] if shown.slowest else []
     figures += [f"neediest: {shown.neediest[0]}, {share_text(shown.neediest[1])} of its need"] if shown.neediest else []
@@ -175,15 +175,15 @@ def _set(view: TogetherView, leads: int, shown: Row) -> Item:
     return Item((spread(line(_mark(shown.grade, _LEAD), f" {names}"), tail, view.width, view.glyphs),), leads, more)
 
 
-def _flow(view: TogetherView, shown: Row) -> str:
-    return "no answer" if shown.flow is None else show(shown.flow, "flow", view.units)
+def _flow(shown: Row, units: str) -> str:
+    return "no answer" if shown.flow is None else show(shown.flow, "flow", units)
 
 
-def remark_on(view: TogetherView, shown: Row) -> str:
+def remark_on(design: Design, shown: Row) -> str:
     """A set in a few words, for a list to choose from."""
     share = f", neediest {shown.neediest[0]} {share_text(shown.neediest[1])}" if shown.neediest else ""
-    known = names_of_sets(view.design).get(frozenset(shown.machines))
-    return f"{WORDS[shown.grade]}, {_flow(view, shown)}{share}" + (f"; is gate set {known}" if known else "")
+    known = names_of_sets(design).get(frozenset(shown.machines))
+    return f"{WORDS[shown.grade]}, {_flow(shown, system(design))}{share}" + (f"; is gate set {known}" if known else "")
 
 
 def names_of_sets(design: Design) -> Mapping[frozenset[str], str]:

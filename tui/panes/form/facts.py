@@ -55,10 +55,8 @@ class _Solved:
         return show(value, dimension, system(self.design), digits=digits)
 
 
-def facts(assessment: Assessment | None, index: int, place: Place) -> list[str]:
-    """One or two sentences about what stands at `place`, in the gate set at `index`; none before the first results."""
-    if assessment is None:
-        return []
+def facts(assessment: Assessment, index: int, place: Place) -> list[str]:
+    """One or two sentences about what stands at a place of the assessed design, in the gate set at `index`."""
     solved = _Solved(assessment, index)
     match place:
         case PieceAt(run, piece):
@@ -154,7 +152,7 @@ def _gate_set(solved: _Solved) -> str:
 # By what stands at the place
 
 
-def _rows(solved: _Solved, rows: tuple[object, ...]) -> list[str]:
+def _rows(_: _Solved, rows: tuple[object, ...]) -> list[str]:
     return [f"{len(rows)} of them; a adds one" if rows else "none yet; a adds one"]
 
 
@@ -169,7 +167,7 @@ def _run(solved: _Solved, run: Run) -> list[str]:
     return [*lines, f"wants {solved.show(slow * area(bore), 'flow')} for {show_about(slow, 'speed', system(solved.design), least=True)}"]
 
 
-def _collector(solved: _Solved, collector: Collector) -> list[str]:
+def _collector(solved: _Solved, _: Collector) -> list[str]:
     fan, balance = solved.assessment.tree.fan, solved.result.balance
     lines = [f"{'an estimate' if fan.estimated else 'its curve'}: up to {solved.show(fan.shut_off, 'pressure')}, {solved.show(fan.high, 'flow')}"]
     if balance:
@@ -177,12 +175,12 @@ def _collector(solved: _Solved, collector: Collector) -> list[str]:
     return lines
 
 
-def _site(solved: _Solved, site: Site) -> list[str]:
+def _site(solved: _Solved, _: Site) -> list[str]:
     air = solved.assessment.air
     return [f"air {solved.show(air.density, 'density')}, viscosity {air.viscosity * 1e6:.1f} uPa s"]
 
 
-def _leakage(solved: _Solved, leakage: Leakage) -> list[str]:
+def _leakage(solved: _Solved, _: Leakage) -> list[str]:
     """What comes in where no port is, in the gate set."""
     balance = solved.result.balance
     if balance is None:
@@ -191,16 +189,16 @@ def _leakage(solved: _Solved, leakage: Leakage) -> list[str]:
     return [f"{number_text(max(leaks, 0.0), 'flow', system(solved.design))} of {solved.show(balance.flow, 'flow')} leak in"]
 
 
-def _conveyed(solved: _Solved, conveying: Conveying) -> list[str]:
+def _conveyed(_: _Solved, conveying: Conveying) -> list[str]:
     limits = speed_limits(conveying)
     return [f"{name} from: {getattr(limits, name).source}" for name in ("slow_branch", "slow_main", "settles", "fast")]
 
 
-def _point(solved: _Solved, point: CurvePoint) -> list[str]:
+def _point(_: _Solved, _point: CurvePoint) -> list[str]:
     return ["the curve's flows rise from point to point"]
 
 
-def _stock(solved: _Solved, stock: Stock) -> list[str]:
+def _stock(_: _Solved, stock: Stock) -> list[str]:
     return [f"{counted(len(stock.sizes), 'size')}; roughness of {stock.material}: {catalog.roughness(stock.material).source}"]
 
 
@@ -209,7 +207,7 @@ def _machine(solved: _Solved, machine: Machine) -> list[str]:
     return [f"at work in: {', '.join(sets)}" if sets else "at work in no gate set"]
 
 
-def _design(solved: _Solved, design: Design) -> list[str]:
+def _design(_: _Solved, design: Design) -> list[str]:
     return [f"{counted(len(design.runs), 'run')}, {counted(len(design.machines), 'machine')}, {counted(len(gate_sets_of(design)), 'gate set')}"]
 
 

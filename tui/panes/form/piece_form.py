@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, ClassVar
 
 from textual import events, on
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
 from engine import edits
@@ -36,7 +36,7 @@ class PieceForm(Pane):
         "A change applies as it is typed: 6in, 1'6, 150mm, 1,5 m, 2 x 1.2 m, 2.4 + 0.6; a plain number is in the unit shown. "
         "+ and - look at other stocked sizes before one is taken."
     )
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left_square_bracket", "cycle(-1)", "choose"),
         Binding("right_square_bracket", "cycle(1)", "choose"),
         Binding("plus", "step(1)", "size"),
@@ -53,8 +53,8 @@ class PieceForm(Pane):
         Binding("l,right", "cycle(1)", "next choice", show=False),
     ]
 
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
+    def __init__(self) -> None:
+        super().__init__()
         self._fields = FieldsInUse()
         self._facts: list[str] = []
         self._top = 0
@@ -66,9 +66,8 @@ class PieceForm(Pane):
 
     def update_form(self) -> None:
         """Take over the selection, the design and its results."""
-        document, assessment = self.app.document, self.app.assessment
-        current = assessment is not None and assessment.design is document.design
-        self._facts = facts(assessment if current else None, document.gate_set_index, document.selection)
+        document = self.session.document
+        self._facts = facts(self.session.assessment, document.gate_set_index, document.selection) if self.session.up_to_date else []
         self.redraw()
 
     def redraw(self) -> None:
@@ -212,7 +211,7 @@ class PieceForm(Pane):
             self._typing.take(self._typing.editing.edit.insert(event.text))
             self.redraw()
 
-    def on_blur(self, event: events.Blur) -> None:
+    def on_blur(self) -> None:
         """An edit out of focus is done, a size not taken is left."""
         self._sizes.drop()
         if self._typing is not None:

@@ -93,8 +93,8 @@ class SizeSteps:
 
     def _assessed(self) -> Assessment:
         """The assessment of the design as it now is: a key can come before the news of a change."""
-        design, known = self._pane.session.document.design, self._pane.session.assessment
-        return known if known is not None and known.design is design else assess(design, known)
+        session = self._pane.session
+        return session.assessment if session.up_to_date else assess(session.document.design, session.assessment)
 
     def carry_out(self, key: str) -> None:
         """Carry out a key that the size under consideration takes."""
@@ -148,7 +148,7 @@ def _next_size(design: Design, place: Place, shown: Considered | None, by: int) 
 
 
 def sized_place(document: Document, used: Field | None, fields: Sequence[Field]) -> Place:
-    """Where the size stands that is stepped: that of the thing with a field for it, the one in use first, else of the run; of nothing that has one where there is none."""
+    """Where the size is that is stepped: of the thing with a field for it, the one in use first, else of the whole that is selected."""
     held = [field for field in (used, *fields) if field and field.entry.refers_to == "stock size"]
     field = next((field for field in held if field.text), held[0] if held else None)
     return field.place if field else whole(document.selection)

@@ -122,19 +122,19 @@ def _draw_duct(raster: Raster, duct: Duct, sight: Sight) -> None:
         else:
             _draw_pipe(raster, duct, part, sight, role)
     for part in duct.parts:
-        _draw_part(raster, duct, part, sight, role)
+        _draw_part(raster, part, sight, role)
 
 
 def _draw_pipe(raster: Raster, duct: Duct, part: Part, sight: Sight, role: str) -> None:
     cells = [sight.cell(point) for point in part.points]
-    for (a, start), (b, end) in pairwise(zip(part.points, cells)):
+    for (a, start), (b, end) in pairwise(zip(part.points, cells, strict=True)):
         if raster.glyphs.braille and min(abs(start[0] - end[0]), abs(start[1] - end[1])) >= _SLANTS:
             raster.slant(sight.at(a), sight.at(b), role, double=duct.main)
         else:
             raster.line((start, end), role, double=duct.main, owner=duct.name, meets=duct.kin)
 
 
-def _draw_part(raster: Raster, duct: Duct, part: Part, sight: Sight, role: str) -> None:
+def _draw_part(raster: Raster, part: Part, sight: Sight, role: str) -> None:
     """What a piece shows besides its line: a gate, or that it goes away from the eye or toward it."""
     cell = sight.cell(part.points[0])
     if part.kind == "shut gate":

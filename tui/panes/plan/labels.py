@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Set
+from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 
 from rich.cells import cell_len
@@ -47,9 +48,9 @@ class Around:
 
     width: int
     height: int
-    taken: Set[Cell]
-    ground: Set[Cell] = frozenset()
-    symbols: Set[Cell] = frozenset()
+    taken: AbstractSet[Cell]
+    ground: AbstractSet[Cell] = frozenset()
+    symbols: AbstractSet[Cell] = frozenset()
 
 
 def place_labels(labels: list[Label], around: Around, glyphs: Glyphs) -> list[Placed]:
@@ -68,7 +69,7 @@ def place_labels(labels: list[Label], around: Around, glyphs: Glyphs) -> list[Pl
     return found
 
 
-def _placed(label: Label, around: Around, held: Set[Cell], glyphs: Glyphs) -> Placed | None:
+def _placed(label: Label, around: Around, held: AbstractSet[Cell], glyphs: Glyphs) -> Placed | None:
     for text in _texts(label, glyphs):
         size, best = cell_len(text), None
         for cell in label.beside:
@@ -83,7 +84,7 @@ def _placed(label: Label, around: Around, held: Set[Cell], glyphs: Glyphs) -> Pl
     return None
 
 
-def _against(x: int, y: int, size: int, own: Cell, around: Around, held: Set[Cell]) -> int | None:
+def _against(x: int, y: int, size: int, own: Cell, around: Around, held: AbstractSet[Cell]) -> int | None:
     """What speaks against a place, None where it cannot be had."""
     if x < 0 or y < 0 or y >= around.height or x + size > around.width:
         return None

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import ClassVar
 
 from textual import events
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
+from engine.checks.assess import Assessment
+from engine.design import Design
 from engine.design.places import COLLECTOR, DESIGN, OfRun, PieceAt, Place
+from engine.shapes.vectors import moved
 from tui.commands.look import PiecePane
 from tui.draw.lines import Line, cut, line, printable, wrapped_to
 from tui.panes.pane import Content, Pane, hold
@@ -39,7 +43,7 @@ class PlanPane(Pane):
         "along the move follow instead, and the air is solved anew. The collector takes all ducts along. Enter keeps, Esc restores, "
         "u takes it back."
     )
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "walk(1)", "next piece", show=False),
         Binding("shift+tab", "walk(-1)", "piece before", show=False),
         Binding("right_square_bracket", "walk_spots(1)", "next machine", show=False),
@@ -61,13 +65,12 @@ class PlanPane(Pane):
     def __init__(self) -> None:
         super().__init__()
         self._camera = Camera()
-        self._scene: Scene | None = None
-        self._scene_of: tuple | None = None
+        self._scene: tuple[Assessment, int, Scene] | None = None
         self._sights: list[Sight] = []
         self._body: list[Line] = []
         self._note = ""
         self._move: moving.Move | None = None
-        self._made = None
+        self._made: Design | None = None
 
     # What it shows
 
@@ -83,10 +86,9 @@ class PlanPane(Pane):
 
     def _current_scene(self) -> Scene:
         assessment, index = self.session.assessment, self.session.document.gate_set_index
-        if self._scene_of is None or self._scene_of[0] is not assessment or self._scene_of[1] != index:
-            self._scene_of = (assessment, index)
-            self._scene = scene_of(assessment, assessment.sets[index])
-        return self._scene
+        if self._scene is None or self._scene[0] is not assessment or self._scene[1] != index:
+            self._scene = (assessment, index, scene_of(assessment, assessment.sets[index]))
+        return self._scene[2]
 
     def _lay_out(self, scene: Scene, width: int | None = None, height: int | None = None) -> list[Sight]:
         """The sights that fit above what stands at the foot."""
@@ -220,7 +222,7 @@ class PlanPane(Pane):
             return
         hold(event)
         if (by := self._shift(event.key)) is not None:
-            self._try(replace(self._move, by=tuple(a + b for a, b in zip(self._move.by, by))))
+            self._try(replace(self._move, by=moved(self._move.by, by, 1.0)))
         elif event.key == "space" and self._move.place != COLLECTOR:
             self._try(replace(self._move, follows=not self._move.follows))
         elif event.key == "enter":
@@ -266,11 +268,11 @@ class PlanPane(Pane):
     def _end(self) -> None:
         """The move is over; what comes next is a step of its own."""
         if self._move:
-            self._move = self._made = None
+            self._move, self._made = None, None
             self.session.document.seal()
             self.refresh_bindings()
             self.redraw()
 
-    def on_blur(self, event: events.Blur) -> None:
+    def on_blur(self) -> None:
         """A move out of focus is done."""
         self._end()

@@ -13,7 +13,7 @@ from engine import edits
 from engine.air.gate_sets import SetResult
 from engine.air.network import gates_for
 from engine.checks.assess import Assessment
-from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults
+from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults, joins_as
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way
@@ -198,9 +198,9 @@ def _remarks(design: Design, space: Space) -> Iterator[str]:
         known = way.lost if way.heading is not None else None
         first = f"the joint of {run.id}" if known is None else edits.label(design, PieceAt(design.runs.index(run), known))
         yield f"{counted(len(lost), 'run')} without a place: {first} has no direction"
-    if space.placed:
-        if nowhere := [machine.id for machine in design.machines if not _stands(machine, space)]:
-            yield f"{', '.join(nowhere)}: no position"
+    nowhere = [machine.id for machine in design.machines if not _stands(machine, space)]
+    if space.placed and nowhere:
+        yield f"{', '.join(nowhere)}: no position"
 
 
 def _stands(machine: Machine, space: Space) -> bool:
@@ -222,5 +222,5 @@ def _order(design: Design) -> Iterator[Place]:
             seen.add(machine)
             yield machine
         # Branches first, as in the tree: what leaves here comes before what goes on.
-        waiting += sorted(reversed(joined[run.id]), key=lambda child: (child.as_ or "straight") == "straight", reverse=True)
+        waiting += sorted(joined[run.id], key=lambda child: joins_as(child) == "straight")[::-1]
     yield from (MachineAt(at) for at in range(len(design.machines)) if MachineAt(at) not in seen)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from engine.design.places import Place
-from engine.shapes.vectors import Point
+from engine.shapes.vectors import Point, moved
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line
 from tui.panes.plan.drawing import draw
@@ -78,7 +78,7 @@ def panned(camera: Camera, sight: Sight, right: int, down: int) -> Camera:
     """Looked at from some steps to the right and down in a sight."""
     columns, rows = right * _PAN[0], down * _PAN[1]
     by = in_space(sight.view, columns * sight.column, -rows * sight.column * 2)
-    return replace(camera, column=sight.column, shift=_added(camera.shift, by))
+    return replace(camera, column=sight.column, shift=moved(camera.shift, by, 1.0))
 
 
 def zoomed(camera: Camera, sight: Sight, by: int, scene: Scene, units: str, place: Place) -> Camera:
@@ -90,19 +90,18 @@ def zoomed(camera: Camera, sight: Sight, by: int, scene: Scene, units: str, plac
     right, up = _middle(sight.view, points)
     share = 1 - column / sight.column
     way = in_space(sight.view, (right - sight.right) * share, (up - sight.up) * share)
-    return replace(camera, column=column, shift=_added(camera.shift, way))
+    return replace(camera, column=column, shift=moved(camera.shift, way, 1.0))
 
 
 def following(camera: Camera, shown: list[Sight], scene: Scene, place: Place) -> Camera:
     """Moved so that what is selected is in sight."""
     points = scene.points_of(place)
     shift = (0.0, 0.0, 0.0)
-    for sight in shown:
-        sight = _shifted(sight, shift)
+    for sight in (_shifted(sight, shift) for sight in shown):
         if points and not any(sight.holds(point) for point in points):
             right, up = _middle(sight.view, points)
-            shift = _added(shift, in_space(sight.view, right - sight.right, up - sight.up))
-    return replace(camera, shift=_added(camera.shift, shift))
+            shift = moved(shift, in_space(sight.view, right - sight.right, up - sight.up), 1.0)
+    return replace(camera, shift=moved(camera.shift, shift, 1.0))
 
 
 def _middle(view: str, points: list[Point] | tuple[Point, ...]) -> tuple[float, float]:
@@ -113,7 +112,3 @@ def _middle(view: str, points: list[Point] | tuple[Point, ...]) -> tuple[float, 
 def in_space(view: str, right: float, up: float) -> Point:
     """A way in a view, m to the right and up, as a way in space."""
     return (right, up, 0.0) if view == "plan" else (right, 0.0, up) if view == "north" else (0.0, -right, up)
-
-
-def _added(a: Point, b: Point) -> Point:
-    return a[0] + b[0], a[1] + b[1], a[2] + b[2]

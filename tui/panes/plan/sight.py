@@ -84,7 +84,7 @@ def stepped(column: float, by: int, units: str, points: Sequence[Point]) -> floa
 
 
 def _widest(points: Sequence[Point]) -> float:
-    return max((max(axis) - min(axis) for axis in zip(*points)), default=0.0)
+    return max((max(axis) - min(axis) for axis in zip(*points, strict=True)), default=0.0)
 
 
 def fitted(views: Sequence[str], points: Sequence[Point], width: int, height: int, units: str, column: float | None = None) -> list[Sight]:
@@ -101,7 +101,8 @@ def fitted(views: Sequence[str], points: Sequence[Point], width: int, height: in
     else:
         heights = [free]
     return [
-        Sight(view, (left + right) / 2, (low + high) / 2, column, width, tall) for view, (left, right, low, high), tall in zip(views, spans, heights)
+        Sight(view, (left + right) / 2, (low + high) / 2, column, width, tall)
+        for view, (left, right, low, high), tall in zip(views, spans, heights, strict=True)
     ]
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import ClassVar
 
 from textual import events, on
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.timer import Timer
 
 from engine.checks.assess import Assessment
@@ -28,19 +29,19 @@ class Results(ItemPane):
     pane_name = "results"
     help_text = (
         "What the air does: now (the selection and all findings), sets (every gate set), where (what takes the suction), "
-        "curve (collector and ducts), plan (in a wide terminal; p shows it on a page of its own). Enter on a row leads to its place, or shows its gate set. "
-        "The second figure of a flow is half the width of its band: doubts about elbows, joints, roughness, ports and "
-        "collector, added as the root of their squares (GUM, JCGM 100); how large each is taken is judgement."
+        "curve (collector and ducts), plan (in a wide terminal; p shows it on a page of its own). Enter on a row leads to its place, "
+        "or shows its gate set. The second figure of a flow is half the width of its band: doubts about elbows, joints, roughness, ports "
+        "and collector, added as the root of their squares (GUM, JCGM 100); how large each is taken is judgement."
     )
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left,h", "tab(-1)", "tab", show=False),
         Binding("right,l", "tab(1)", "tab", show=False),
         Binding("left_square_bracket", "port(-1)", "port", show=False),
         Binding("right_square_bracket", "port(1)", "port", show=False),
     ]
 
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
+    def __init__(self) -> None:
+        super().__init__()
         self._all = tabs()
         self._tab = 0
         self._port = ""
@@ -71,9 +72,11 @@ class Results(ItemPane):
     def _view(self, width: int = 0, height: int = 0) -> View:
         """What there is to show, in a body of `width` by `height` cells."""
         document, bands = self.session.document, self._bands.known
-        return View(self.session.assessment, document.gate_set_index, document.selection, width, height, self.session.glyphs, self._before, self._port, bands)
+        return View(
+            self.session.assessment, document.gate_set_index, document.selection, width, height, self.session.glyphs, self._before, self._port, bands
+        )
 
-    def list_items(self, width: int, height: int) -> list[Item]:
+    def list_items(self, width: int, height: int, /) -> list[Item]:
         """What the tab says."""
         if not self.session.up_to_date:
             return self._items

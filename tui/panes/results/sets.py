@@ -20,10 +20,10 @@ def items(view: View) -> list[Item]:
     """A heading, then a row for each gate set; Enter on a row shows that set."""
     units = tuple(unit_name(dimension, view.units) for dimension in _COLUMN_NAMES)
     shown = [figures(view, result) for result in view.assessment.sets]
-    sizes = [max(map(len, column)) for column in zip((*units, "100%"), *shown)]
+    sizes = [max(map(len, column)) for column in zip((*units, "100%"), *shown, strict=True)]
     room = " " * (_band_cells(view) + 3)
     heading = spread(line(("  gate set", "dim")), line((_columns(view, (*units, "need"), sizes) + room, "dim")), view.width, view.glyphs)
-    rows = zip(view.assessment.sets, shown)
+    rows = zip(view.assessment.sets, shown, strict=True)
     return [Item((heading,), cells=_cells(view, view.result)), *(_row(view, at, result, texts, sizes) for at, (result, texts) in enumerate(rows))]
 
 
@@ -66,7 +66,7 @@ def figures(view: View, result: SetResult) -> tuple[str, str, str]:
 def _columns(view: View, texts: tuple[str, ...], sizes: list[int]) -> str:
     """The columns, without the speed where names would get no room: the row under the cursor tells it in full."""
     gap = "  " if view.width >= _ROOMY else " "
-    cells = [f"{gap}{text:>{size}}" for text, size in zip(texts, sizes)]
+    cells = [f"{gap}{text:>{size}}" for text, size in zip(texts, sizes, strict=True)]
     return "".join(cells if view.width >= _TIGHT else (cells[0], *cells[2:]))
 
 

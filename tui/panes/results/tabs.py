@@ -24,8 +24,8 @@ class Tab:
     items: Callable[[View], list[Item]]
     table: Callable[[View], Table]
     enter: str = "go to"
-    first: Callable[[View], int] = lambda view: 0
-    bands: Callable[[View], Sequence[int]] = lambda view: ()
+    first: Callable[[View], int] = lambda _: 0
+    bands: Callable[[View], Sequence[int]] = lambda _: ()
     next_port: Callable[[View, int], str | None] | None = None
     wide: bool = False
 
@@ -42,7 +42,7 @@ def tabs() -> tuple[Tab, ...]:
         Tab("where", where.items, where.table, next_port=where.next_port),
         Tab("curve", lambda view: curve.items(view, known.of(view.assessment, view.index)),
             lambda view: curve.table(view, known.of(view.assessment, view.index))),
-        Tab("plan", _plan, lambda view: [], wide=True),
+        Tab("plan", _plan, lambda _: [], wide=True),
     )  # fmt: skip
 
 

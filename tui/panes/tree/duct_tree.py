@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual import events, on
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 
 from engine.design.places import DESIGN, EndOf, JointOf, PieceAt, Place, whole
 from tui.commands.look import Filter, StepOut
@@ -22,7 +24,7 @@ class DuctTree(Pane):
         "The ducts from the collector outward: bore, speed and a mark in the gate set shown "
         "(ok, ! fault, * caution, - shut). Below them: machines, stock, gate sets, site, walls and zones, and what is conveyed."
     )
-    BINDINGS = [
+    BINDINGS: ClassVar[list[BindingType]] = [
         Binding("j,down", "move(1)", "down", show=False),
         Binding("k,up", "move(-1)", "up", show=False),
         Binding("h,left", "fold", "fold", show=False),
@@ -35,8 +37,8 @@ class DuctTree(Pane):
         Binding("pageup", "page(-1)", "a page up", show=False),
     ]
 
-    def __init__(self, *, id: str | None = None) -> None:
-        super().__init__(id=id)
+    def __init__(self) -> None:
+        super().__init__()
         self._tree: tuple[Node, ...] = ()
         self._rows: list[Row] = []
         self._flipped: set[Key] = set()

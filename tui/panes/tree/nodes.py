@@ -258,7 +258,7 @@ def _stock(look: _Look, at: int, stock: Stock) -> Node:
     sizes = tuple(
         Node(
             SizeAt(at, i), ("stock", stock.id, size.nominal), f"{size.nominal}, bore {look.show(size.bore.si, 'bore')}",
-            mark=look.alarm(f"{stock.id}/{size.nominal}"),
+            mark=look.alarm(SizeAt(at, i)),
         )
         for i, size in enumerate(stock.sizes)
     )  # fmt: skip

@@ -102,7 +102,7 @@ def column_heads(widths: tuple[int, int], units: str) -> str:
 def cells(node: Node, units: str) -> tuple[str, ...]:
     """What a row says, to copy: label, numbers with their units, mark."""
     names = (unit_name("bore", units), unit_name("speed", units)) if isinstance(node.place, RunAt) else ("", "")
-    numbers = (f"{text} {name}" if name and text[:1].isdigit() else text for text, name in zip(node.columns, names))
+    numbers = (f"{text} {name}" if name and text[:1].isdigit() else text for text, name in zip(node.columns, names, strict=False))
     return tuple(filter(None, (node.label, *numbers, worst_mark(node))))
 
 
@@ -115,7 +115,7 @@ def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: Glyphs) -> L
     body = "dim" if node.shut else "text"
     head = " " * row.depth + fold + " " + node.label
     if isinstance(node.place, OfRun):
-        right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths))
+        right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths, strict=True))
     else:
         right = _what_fits(node.columns, width - width_of(line(head)) - _MARK_CELLS)
     tail = line((right, body), (f"{mark:>{_MARK_CELLS}}" if mark or right else "", _MARK_ROLES.get(mark, "text")))
