@@ -115,7 +115,7 @@ def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: Glyphs) -> L
     body = "dim" if node.shut else "text"
     head = " " * row.depth + fold + " " + node.label
     if isinstance(node.place, OfRun):
-        right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths, strict=True))
+        right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths, strict=False))  # what runs are made of has none
     else:
         right = _what_fits(node.columns, width - width_of(line(head)) - _MARK_CELLS)
     tail = line((right, body), (f"{mark:>{_MARK_CELLS}}" if mark or right else "", _MARK_ROLES.get(mark, "text")))
