@@ -9,17 +9,14 @@ from textual.binding import Binding, BindingType
 
 from tui.draw.lines import Line, fit, restyle
 from tui.panes.item import Item
-from tui.panes.pane import Content, Pane, more_note, window
+from tui.panes.pane import ROW_KEYS, Content, Pane, more_note, window
 
 
 class ItemPane(Pane):
     """Shows `list_items` under `title`; the item under the cursor shows its further lines."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("j,down", "move(1)", "down", show=False),
-        Binding("k,up", "move(-1)", "up", show=False),
-        Binding("g,home", "move(-999)", "first", show=False),
-        Binding("G,end", "move(999)", "last", show=False),
+        *ROW_KEYS,
         Binding("pagedown", "move(5)", "a page down", show=False),
         Binding("pageup", "move(-5)", "a page up", show=False),
     ]

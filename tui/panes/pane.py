@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from textual import events
+from textual.binding import Binding
 
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
@@ -14,6 +15,15 @@ from tui.work.session import Session, session_of
 
 # From this width of the terminal on there is room for panes side by side.
 WIDE = 110
+
+
+# Keys that move a cursor by rows, for a pane that has `action_move`.
+ROW_KEYS = (
+    Binding("j,down", "move(1)", "down", show=False),
+    Binding("k,up", "move(-1)", "up", show=False),
+    Binding("g,home", "move(-99999)", "first", show=False),
+    Binding("G,end", "move(99999)", "last", show=False),
+)
 
 
 @dataclass(frozen=True, slots=True)

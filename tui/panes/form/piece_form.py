@@ -18,7 +18,7 @@ from tui.panes.form.lines import echo_lines, fact_lines, field_line, label_cells
 from tui.panes.form.steps import SizeSteps, sized_place
 from tui.panes.form.typing import Typing, put_in
 from tui.panes.item import Cells, Table
-from tui.panes.pane import Content, Pane, hold, more_note, window
+from tui.panes.pane import ROW_KEYS, Content, Pane, hold, more_note, window
 from tui.work.document import Refused
 from tui.work.fields import Field
 from tui.work.values import cycled, echo, read, waits
@@ -45,10 +45,7 @@ class PieceForm(Pane):
         Binding("underscore", "step(-1)", show=False),
         Binding("space", "turn", "toggle", show=False),
         Binding("backspace", "clear", "empty the field", show=False),
-        Binding("j,down", "move(1)", "down", show=False),
-        Binding("k,up", "move(-1)", "up", show=False),
-        Binding("g,home", "move(-999)", "first", show=False),
-        Binding("G,end", "move(999)", "last", show=False),
+        *ROW_KEYS,
         Binding("h,left", "cycle(-1)", "choice before", show=False),
         Binding("l,right", "cycle(1)", "next choice", show=False),
     ]

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from engine.design.places import DESIGN, EndOf, JointOf, PieceAt, Place, whole
 from tui.commands.look import Filter, StepOut
 from tui.draw.lines import Line, restyle
-from tui.panes.pane import Content, Pane, more_note, window
+from tui.panes.pane import ROW_KEYS, Content, Pane, more_note, window
 from tui.panes.tree.nodes import Key, Node, tree
 from tui.panes.tree.rows import Row, cells, column_heads, column_widths, count, is_folded, row_line, rows, shows, way_to
 from tui.work.asking import Prompt
@@ -25,14 +25,11 @@ class DuctTree(Pane):
         "(ok, ! fault, * caution, - shut). Below them: machines, stock, gate sets, site, walls and zones, and what is conveyed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("j,down", "move(1)", "down", show=False),
-        Binding("k,up", "move(-1)", "up", show=False),
+        *ROW_KEYS,
         Binding("h,left", "fold", "fold", show=False),
         Binding("l,right", "unfold", "unfold", show=False),
         Binding("space", "turn", "fold or unfold", show=False),
         Binding("v", "pieces", "runs only", show=False),
-        Binding("g,home", "first", "first", show=False),
-        Binding("G,end", "last", "last", show=False),
         Binding("pagedown", "page(1)", "a page down", show=False),
         Binding("pageup", "page(-1)", "a page up", show=False),
     ]
@@ -127,14 +124,6 @@ class DuctTree(Pane):
     def action_page(self, by: int) -> None:
         """Move the cursor by as many rows as are shown."""
         self._go(self._cursor + by * max(self.size.height - 3, 1))
-
-    def action_first(self) -> None:
-        """Move to the first row."""
-        self._go(0)
-
-    def action_last(self) -> None:
-        """Move to the last row."""
-        self._go(len(self._rows) - 1)
 
     def action_fold(self) -> None:
         """Fold what is open, else go to what this stands in."""

@@ -184,7 +184,7 @@ def test_the_list_has_numbers_reasons_and_the_two_middles(study):
     for width, height in ((78, 9), (46, 31)):
         text = "\n".join(map(text_of, list_lines(ListView(DESIGN, study, best(study)[0], width, height, LINE))))
         rows = text.splitlines()
-        for row, at in zip(rows[1:], [*best(study), TODAY]):
+        for row, at in zip(rows[1:], [*best(study), TODAY], strict=False):  # reasons follow
             spot = spot_at(study, at)
             assert row.split()[1:4] == [f"{spot.east:.1f}", f"{spot.north:.1f}", spot.faces] and f"{spot.length:.1f}" in row
         assert "+ least total way" in text and "x least longest way" in text and f"{study.longest.way:.1f} m" in text
@@ -253,7 +253,7 @@ async def test_any_spot_is_drafted_again_when_looked_at(tmp_path):
         await pilot.press("left")
         assert pane.cursor_on(pane.study) != TODAY
         pane._go_to(next(at for at in places(pane.study) if at not in (*best(pane.study), TODAY)))
-        spot = pane.spot
+        spot = spot_at(pane.study, pane.cursor_on(pane.study))
         await pilot.press("enter")
         await wait_until(pilot, lambda: isinstance(app.screen, ProposalScreen))
         await pilot.press("enter")

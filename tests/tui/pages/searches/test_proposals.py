@@ -71,7 +71,7 @@ def test_each_proposal_has_a_row_with_its_figures_against_today(shown):
     today, step, _ = shown
     rows = [text_of(item.lines[0]) for item in items(ProposalsView(today, step, False, 78, LINE))]
     assert rows[0] == "tried 2 lengths" and "neediest" in rows[1] and rows[2].split()[:4] == ["as", "it", "is", "now"]
-    for row, one in zip(rows[3:], step.proposals):
+    for row, one in zip(rows[3:], step.proposals, strict=True):
         assert one.title in row and f"{floor(1000 * one.standing.share) / 10} %" in row and "=" not in row  # nothing has a price here
 
 
@@ -86,7 +86,7 @@ def test_a_proposal_tells_what_it_does_to_the_air():
     before = two_drops.assessed()
     after = assess(edits.set_field(before.design, RunAt(0), "bore", parse("125 mm", "bore")))
     text = "\n".join(map(text_of, fact_lines(before, after, 78, LINE)))
-    for result, later in zip(before.sets, after.sets):
+    for result, later in zip(before.sets, after.sets, strict=True):
         for port, state in result.balance.ports.items():
             if port.split("/")[0] in result.gate_set.open:
                 assert f"{port}, {result.gate_set.name}" in text
@@ -144,7 +144,7 @@ async def test_progress_is_shown_and_the_search_stops_where_it_is(tmp_path):
 async def test_leaving_drops_the_search(tmp_path):
     go_on, ended = threading.Event(), threading.Event()
 
-    def search(design):
+    def search(_):
         try:
             yield Step(1, 0, "tried one", ())
             go_on.wait(LIMIT)

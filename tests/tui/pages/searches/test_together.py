@@ -161,7 +161,7 @@ async def test_a_gate_set_there_is_already_is_shown_not_added(tmp_path):
         await shows(pilot, "all 3 sets")
         screen = app.screen
         both = next(at for at, row in enumerate(screen.pane.found.largest) if len(row.machines) == 2)
-        screen.offer(2 + both)
+        screen.offer(screen.pane.found, 2 + both)
         await shows(pilot, "that is gate set both")
         assert app.document.design is before and app.document.gate_set.name == "both"
 

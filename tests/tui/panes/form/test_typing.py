@@ -52,7 +52,7 @@ def test_what_is_no_value_leaves_the_last_good_one_and_a_reason(document):
 
 def test_a_move_of_the_cursor_reads_nothing_anew():
     typed = Editing.of("6in").after(TextEdit("6in x", 5), lambda text: f"read {text}")
-    moved = typed.after(TextEdit("6in x", 0), lambda text: pytest.fail("read again"))
+    moved = typed.after(TextEdit("6in x", 0), lambda _: pytest.fail("read again"))
     assert moved.echo == "read 6in x" and moved.edit.at == 0
 
 

@@ -71,7 +71,7 @@ def test_the_collector_takes_every_duct_with_it(design):
     move = Move(COLLECTOR, design, (0.0, -0.5, 0.0))
     before, after = space_of(design), space_of(moving.after(move))
     for run in ("main", "main 2"):
-        assert after.ways[run].end == pytest.approx(tuple(a + b for a, b in zip(before.ways[run].end, (0.0, -0.5, 0.0))))
+        assert after.ways[run].end == pytest.approx(tuple(a + b for a, b in zip(before.ways[run].end, (0.0, -0.5, 0.0), strict=True)))
     assert after.ports == before.ports
     assert told(move) == ("collector 0.5 m south with all ducts: 2 ports out of reach", True)
     assert told(Move(COLLECTOR, design, (0.0, 0.0, -0.1))) == ("collector 0.1 m down with all ducts: lathe/hood out of reach", True)
@@ -85,7 +85,7 @@ def test_ports_of_their_own_place_go_with_their_machine_and_move_alone(design):
     assert moved.machines[0].ports[0].north.si == pytest.approx(3.5) and at(moved, 0)[1] == pytest.approx(3.5)
 
 
-def test_imperial_steps_are_four_inches_and_written_in_feet_and_inches(design):
+def test_imperial_steps_are_four_inches_and_written_in_feet_and_inches():
     shop = two_drops.design(placed_drops.TEXT.replace('[b]"', '[b]"\ndisplay = "imperial"').replace('east = "2.95 m"', 'east = "10ft"'))
     after = moving.after(Move(PLANER, shop, moving.step_by("east", "imperial")))
     assert after.machines[0].east.text == "10ft 4in" and after.machines[0].east.si == pytest.approx(124 * 0.0254)

@@ -30,7 +30,10 @@ def bands(assessment) -> dict[int, dict[str, float]]:
     return {at: band(sides, result) for at, result in enumerate(assessment.sets)}
 
 
-def view(assessment, bands=None, index=1, place=RunAt(1), width=39, glyphs=LINE) -> View:
+SELECTED = RunAt(1)
+
+
+def view(assessment, bands=None, index=1, place=SELECTED, width=39, glyphs=LINE) -> View:
     return View(assessment, index, place, width, 8, glyphs, bands=bands or {})
 
 
@@ -103,7 +106,7 @@ def test_sets_shows_the_band_of_the_neediest_machine_and_nothing_moves_for_it(as
     sign = "+-" if glyphs is ASCII else "±"
     without = sets.items(view(assessment, width=width, glyphs=glyphs))
     with_bands = sets.items(view(assessment, bands, width=width, glyphs=glyphs))
-    for at, (old, new) in enumerate(zip(without[1:], with_bands[1:])):
+    for at, (old, new) in enumerate(zip(without[1:], with_bands[1:], strict=True)):
         result = assessment.sets[at]
         port, share = assessment.neediest(result)
         state, half = result.balance.ports[port], bands[at][port]

@@ -21,7 +21,10 @@ def assessment():
     return two_drops.assessed()
 
 
-def view(assessment, index=1, place=RunAt(0), width=39, height=8, glyphs=LINE, **rest) -> View:
+SELECTED = RunAt(0)
+
+
+def view(assessment, index=1, place=SELECTED, width=39, height=8, glyphs=LINE, **rest) -> View:
     return View(assessment, index, place, width, height, glyphs, **rest)
 
 
@@ -92,7 +95,7 @@ def test_sets_has_a_row_for_every_gate_set(assessment):
     heading, *rows = sets.items(view(assessment))
     assert text_of(heading.lines[0]).split() == ["gate", "set", "m3/h", "m/s", "need"]
     assert [item.leads for item in rows] == [0, 1]
-    for item, result in zip(rows, assessment.sets):
+    for item, result in zip(rows, assessment.sets, strict=True):
         (_, slow), (_, share) = assessment.slowest(result), assessment.neediest(result)
         row = text_of(item.lines[0])
         assert row.split()[-4:-1] == [f"{result.balance.flow * 3600:.0f}", f"{slow:.1f}", f"{floor(100 * share)}%"]

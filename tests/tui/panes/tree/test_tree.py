@@ -78,7 +78,7 @@ def test_a_shut_run_says_so_in_words_and_is_dim(nodes):
     assert {role for text, role in line if text.strip()} == {"dim"}
 
 
-def test_marks_are_those_of_the_findings(assessment, nodes):
+def test_marks_are_those_of_the_findings(assessment):
     worst = worst_findings(assessment, 1)
     both = tree(assessment.design, assessment, 1)
     marks = {node.label: node.mark for node in way_to(both, RunAt(3))}
