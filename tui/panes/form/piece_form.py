@@ -267,7 +267,6 @@ class PieceForm(Pane):
             typing.finish()
         except Refused as reason:
             self.refuse(str(reason))
-        self.session.document.seal()
         trouble, field = typing.editing.trouble, self.field
         self.action_move(by)
         if trouble:
@@ -277,7 +276,6 @@ class PieceForm(Pane):
     def _restore(self, typing: Typing) -> None:
         self._stop_typing()
         self.session.attempt(typing.restore)
-        self.session.document.seal()
         self.redraw()
 
     def _stop_typing(self) -> None:

@@ -57,13 +57,20 @@ class Typing:
         return echo(self.field, value, text, self._document.system)
 
     def finish(self) -> None:
-        """Put in what is only put in once all of it is typed. Raises Refused."""
-        if waits(self.field) and not self.editing.trouble:
-            put_in(self._document, self.field, read(self.field, self.editing.edit.text, self._document.system), self._document.design)
+        """Put in what is only put in once all of it is typed; what comes next is a step of its own. Raises Refused."""
+        document, text = self._document, self.editing.edit.text
+        try:
+            if waits(self.field) and not self.editing.trouble:
+                put_in(document, self.field, read(self.field, text, document.system), document.design)
+        finally:
+            document.seal()
 
     def restore(self) -> None:
-        """Put back what the field held. Raises Refused."""
-        self._document.apply("restored", self._before, merge_key=_step_of(self.field))
+        """Put back what the field held; what comes next is a step of its own. Raises Refused."""
+        try:
+            self._document.apply("restored", self._before, merge_key=_step_of(self.field))
+        finally:
+            self._document.seal()
 
 
 def put_in(document: Document, field: Field, value: Any, design: Design) -> None:
