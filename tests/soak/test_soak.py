@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from engine.files.design_file import loads
-from tests.soak import kill, mutate
+from tests.soak import kill, mutate, walk
 
 
 @pytest.mark.slow
@@ -20,6 +20,15 @@ def test_killed_sessions_lose_nothing(capfd, monkeypatch):
 @pytest.mark.slow
 def test_mutated_files_do_no_harm(capfd):
     assert mutate.main(1000) == 0, capfd.readouterr().out
+
+
+def test_keys_at_random_end_no_session_and_leave_nothing_behind_on_the_screen():
+    assert walk.one_walk(2, 2 * walk.CHECKED_EVERY) == (2, "")
+
+
+def test_what_is_left_behind_on_the_screen_is_noticed(monkeypatch):
+    monkeypatch.setattr(walk, "repainted", lambda session: [])
+    assert f"after {walk.CHECKED_EVERY}" in walk.one_walk(2, 2 * walk.CHECKED_EVERY)[1]
 
 
 def hangs(data, path):

@@ -19,12 +19,12 @@ from tempfile import TemporaryDirectory
 
 from tests import SAVED_DESIGNS
 from tests.tui.terminal.demo import cells, repainted
-from tests.tui.terminal.pty_session import PtySession
-from tui.commands import WORKBENCH, Quit
+from tests.tui.terminal.pty_session import QUIET, PtySession
+from tui.commands import BY_NAME, WORKBENCH
 
 SIZES = ((80, 24), (80, 24), (60, 18), (120, 36))
 LENGTH, CHECKED_EVERY = 150, 30
-_COMMANDS = [key for command in WORKBENCH if command is not Quit for key in command.keys if len(key) == 1]
+_COMMANDS = [key for command in WORKBENCH if command is not BY_NAME["Quit"] for key in command.keys if len(key) == 1]
 # Moves, values and ways out besides, and those often: most keys do nothing where one is already.
 KEYS = [
     *_COMMANDS, *"jjjjkhlgGtT[]+- 0123456789yn", *"eeaabd", "tab", "tab", "enter", "enter", "up", "down", "down", "left", "right", "backspace",
@@ -33,37 +33,38 @@ KEYS = [
 _AT_WORK = 2
 
 
-def one_walk(number: int) -> tuple[int, str]:
+def one_walk(number: int, length: int = LENGTH) -> tuple[int, str]:
     """Its number and what went wrong, "" for nothing."""
     rng = Random(number)
     with TemporaryDirectory(prefix="walk") as folder:
         path = Path(shutil.copy(rng.choice(sorted((SAVED_DESIGNS).glob("*.toml"))), folder))
         with PtySession(path.name, home=Path(folder), size=rng.choice(SIZES)) as session:
             session.wait_for("q quit")
-            told = walk(session, rng)
+            told = walk(session, rng, length)
             reports = [report.read_text() for report in Path(folder).glob("state/kerfdraft/error-*.txt")]
-            return number, "\n".join((told, *(report[-1000:] for report in reports)))
+            return number, "\n".join(filter(None, (told, *(report[-1000:] for report in reports))))
 
 
-def walk(session: PtySession, rng: Random, length: int = LENGTH) -> str:
+def walk(session: PtySession, rng: Random, length: int) -> str:
     """Press `length` keys; what went wrong, with the last keys, "" for nothing."""
     pressed: list[str] = []
     while len(pressed) < length:
         keys = rng.choices(KEYS, k=rng.choice((1, 1, 1, 2, 5)))
         before, pressed = len(pressed), [*pressed, *keys]
         session.send(*keys)
-        session.settle(0.03)
+        session.listen(0.03)
         told = ""
         if session.process.poll() is not None:
             if session.process.returncode == 0:  # through the list of commands
                 return ""
             told = f"ended with {session.process.returncode}:\n{session.text}"
         elif before // CHECKED_EVERY != len(pressed) // CHECKED_EVERY:
-            session.settle(0.6)
-            in_parts, text = cells(session), session.text
-            changes = "working" in text  # what is computed beside the keys goes on changing the page
-            if not changes and repainted(session) != in_parts:
-                told = f"shown:\n{text}\npainted anew:\n{session.text}"
+            session.listen(QUIET)
+            if "working" not in session.text:  # what is computed beside the keys goes on changing the page
+                session.settle()
+                in_parts, text = cells(session), session.text
+                if repainted(session) != in_parts:
+                    told = f"shown:\n{text}\npainted anew:\n{session.text}"
         if told:
             return f"after {len(pressed)} keys, {' '.join(pressed[-20:])}: {told}"
     return ""

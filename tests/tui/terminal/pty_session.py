@@ -112,6 +112,11 @@ class PtySession:
 
         wait_until(lambda: slept >= quiet, look, lambda: f"at rest\n{self.text}")
 
+    def listen(self, quiet: float) -> None:
+        """Read until nothing has come for `quiet` s, whatever the session is at."""
+        while self._pump(quiet):
+            pass
+
     def sent_for(self, key: str, quiet: float) -> int:
         """Bytes that a key makes the session send; it must send some."""
         before = self.received
