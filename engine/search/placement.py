@@ -93,13 +93,13 @@ class NoStudy(ValueError):  # noqa: N818 - it is no fault of anyone's
 
 
 def placements(design: Design, *, spacing: float | None = None) -> Iterator[Study]:
-    """Try the collector at every spot of a grid `spacing` m apart (1 m, or 3 ft), and every heading; the likeliest spots first.
+    """Try the collector at every spot of a grid `spacing` m (more than 0) apart, and every heading; the likeliest spots first.
 
     The grid fills the room outside its zones, or the floor that machines span
-    where no walls are known; the inlet keeps its height. Each step is one spot
-    more; its proposals are the best three by `rank`, no two of them
-    neighbours. NoStudy where no machine has a port, or the grid has no spots
-    or too many.
+    where no walls are known; without `spacing` its spots are 1 m or 3 ft
+    apart. The inlet keeps its height. Each step is one spot more; its
+    proposals are the best three by `rank`, no two of them neighbours. NoStudy
+    where no machine has a port, or the grid has no spots or too many.
     """
     shop = shop_of(design)
     if not shop.branches:

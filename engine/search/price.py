@@ -41,7 +41,11 @@ class Price:
 
 @dataclass(frozen=True, slots=True)
 class RunPrice:
-    """A run's own `pipe`, hose and elbows; the `joints` at its outer end; a `reducer` at its inner end, if it wants one."""
+    """A run's own `pipe`, hose and elbows; the `joints` at its outer end; a `reducer` at its inner end, if it wants one.
+
+    `estimated` is how much of pipe and joints is, `unpriced` the sizes, or the
+    run itself, that nothing gives a price for.
+    """
 
     pipe: float
     joints: float
@@ -52,7 +56,7 @@ class RunPrice:
 
 
 def price_of(design: Design) -> Price:
-    """The price of a design's ducts; what no stock size gives a price for counts nothing and is named."""
+    """The price of a consistent design's ducts; what no stock size gives a price for counts nothing and is named."""
     sizes, joining, runs = stock_sizes(design), children_of(design), {run.id: run for run in design.runs}
     total, estimated = 0.0, 0.0
     unpriced: set[str] = set()
@@ -67,7 +71,11 @@ def price_of(design: Design) -> Price:
 
 
 def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
-    """What one run costs, with the runs that join it."""
+    """What one run costs; `joining` are the runs that join it, `sizes` as `stock_sizes` gives them.
+
+    Straights and hoses cost by the metre, compressed or not; each branch that
+    joins wants a wye, the two legs of a Y one together.
+    """
     own = sizes[run.size][1] if run.size else None
     straight = sum(piece.length.si for piece in run.pieces if isinstance(piece, Straight))
     pipe, unpriced = straight * _metre(own), [run.size or run.id] if straight and not _metre(own) else []
@@ -80,11 +88,14 @@ def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
     wyes = sum(joins_as(other) == "branch" for other in joining) + (1 if any(joins_as(other) == "leg" for other in joining) else 0)
     (elbow, elbow_guess), (wye, wye_guess), (taper, taper_guess) = (fitting_price(own, kind) for kind in ("elbow", "wye", "taper"))
     guess = elbows * elbow * elbow_guess + wyes * wye * wye_guess
-    return RunPrice(pipe + elbows * elbow, wyes * wye, taper, guess, taper * taper_guess, tuple(unpriced))
+    return RunPrice(
+        pipe=pipe + elbows * elbow, joints=wyes * wye, reducer=taper,
+        estimated=guess, estimated_reducer=taper * taper_guess, unpriced=tuple(unpriced),
+    )  # fmt: skip
 
 
 def fitting_price(size: StockSize | None, kind: str) -> tuple[float, bool]:
-    """Price of an elbow, wye or taper of a size, and whether it is estimated; nothing where its pipe has no price either."""
+    """Price of an "elbow", "wye" or "taper" of a size, and whether it is estimated; nothing where its pipe has no price either."""
     given = getattr(size, f"{kind}_price") if size else None
     return (given, False) if given is not None else (defaults.fitting_length(kind) * _metre(size), True)
 
@@ -95,7 +106,7 @@ def takes_reducer(run: Run) -> bool:
 
 
 def wants_reducer(run: Run, bore: float, inner: float) -> bool:
-    """Whether a reducer stands where a run joins pipe of another bore."""
+    """Whether a reducer stands where a run of a bore joins pipe of the `inner` one, both in m."""
     return takes_reducer(run) and abs(bore - inner) > SAME_BORE
 
 

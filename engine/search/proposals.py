@@ -57,7 +57,10 @@ def standing(assessment: Assessment) -> Standing:
     known = [(share, port, name) for found, name in neediest if found for port, share in [found]]
     solved = known and all(result.balance for result in assessment.sets)
     share, port, name = min(known) if solved else (None, "", "")
-    return Standing(share, port, name, assessment.count("fault"), assessment.count("caution"), price_of(assessment.design).total)
+    return Standing(
+        share=share, port=port, gate_set=name,
+        faults=assessment.count("fault"), cautions=assessment.count("caution"), price=price_of(assessment.design).total,
+    )  # fmt: skip
 
 
 def standing_in_words(found: Standing) -> str:

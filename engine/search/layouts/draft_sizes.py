@@ -32,7 +32,7 @@ class Size:
 
 
 def pipe_sizes(design: Design) -> tuple[Size, ...]:
-    """The sizes of the first pipe the store has: families seldom mate."""
+    """The sizes of the first pipe the store has: families seldom mate. The design has some pipe in store."""
     stock = next(stock for stock in in_store(design).stock if stock.kind == "pipe")
     make, radius, _ = elbow_shape(Elbow(angle=parse(LEAN, "angle")), stock)
     bend = 0.0 if make == "mitred" else radius
@@ -54,20 +54,27 @@ def size_for(flow: float, sizes: Sequence[Size], *, slow: float, fast: float) ->
 
 
 def branch_size(design: Design, ports: Sequence[Port], sizes: Sequence[Size]) -> Size:
-    """The size of a branch to these ports: fast enough at all they need, never narrower than for one of them."""
+    """The size of a branch to at least one port: fast enough at all they need, never narrower than for one of them."""
     slow, _, fast = _speeds(design)
     needs = [sum(port.needs.si for port in ports), *(port.needs.si for port in ports)]
     return widest([size_for(flow, sizes, slow=slow, fast=fast) for flow in needs])
 
 
 def main_size(design: Design, needs: Mapping[str, float], branches: Sequence[Size], sizes: Sequence[Size]) -> Size:
-    """The size of a main: fast enough for what works beyond it (machine -> m3/s), never narrower than a branch there."""
+    """The size of a main: fast enough for what works beyond it, never narrower than a branch there.
+
+    `needs`, of at least one machine, are by its id, m3/s; `branches` the sizes
+    of those beyond, `sizes` those there are to choose from.
+    """
     _, slow, fast = _speeds(design)
     return widest([size_for(working_flow(design, needs), sizes, slow=slow, fast=fast), *branches])
 
 
 def working_flow(design: Design, needs: Mapping[str, float]) -> float:
-    """The largest flow (m3/s) that one of these machines makes with the least company it works in: alone, its own needs."""
+    """The largest flow (m3/s) that one of these machines makes with the least company it works in: alone, its own needs.
+
+    `needs`, of at least one machine, are by its id, m3/s.
+    """
 
     def least(machine: str) -> float:
         sets = (gate_set.open for gate_set in design.gate_sets if machine in gate_set.open)
@@ -77,7 +84,7 @@ def working_flow(design: Design, needs: Mapping[str, float]) -> float:
 
 
 def widest(sizes: Sequence[Size]) -> Size:
-    """The size of the largest bore."""
+    """The size of the largest bore, of at least one."""
     return max(sizes, key=lambda size: size.bore)
 
 

@@ -147,7 +147,7 @@ def on_floor(space: Space, design: Design) -> float:
 
 
 def order_of(found: Standing, length: float, crossings: int) -> tuple[float, ...]:
-    """What layouts of so many metres are put in order by, the best first.
+    """What layouts of a length, m, are put in order by, the best first; `crossings` are ducts in one place with another.
 
     First the neediest machine's share, as far as the field's tolerance asks;
     then faults, where two ducts in one place are one as well; then that share up to all it needs; then metres and price.

@@ -82,7 +82,7 @@ class _Idea:
 
 
 def best_of_each(task: Task) -> tuple[Layout, ...]:
-    """The layout of least effort of every kind there can be, the least of all first."""
+    """The layout of least effort of every kind there can be, the least of all first; at least one."""
     ideas: dict[Kind, list[_Idea]] = {}
     for idea in _ideas(task):
         ideas.setdefault(idea.kind, []).append(idea)

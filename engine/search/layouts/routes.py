@@ -109,7 +109,7 @@ class Line:
 
 
 def ways_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[Way, ...]:
-    """The ways of one arm to those of the stops that are `mine`."""
+    """The ways of one arm to those of the stops that are `mine`, by index; the nearest first."""
     return tuple(_way(line, i, stops[i], at, spur) for i, at, spur in _joints(line, stops, mine))
 
 
@@ -162,7 +162,7 @@ def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[
 
 
 def space_out(wanted: Sequence[float], least: float, apart: float) -> list[float]:
-    """Marks in the order of those wanted, the first at `least` or beyond, so far apart, and with the least sum of squared shifts.
+    """Marks in the order of those wanted, m: the first at `least` or beyond, so far apart, and with the least sum of squared shifts.
 
     What is wanted less what must lie between is brought to rise by giving
     neighbours that fall their mean (pool adjacent violators, isotonic regression).

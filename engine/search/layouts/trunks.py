@@ -24,7 +24,11 @@ _NOTHING = 1e-6
 
 @dataclass(frozen=True)
 class Task:
-    """What is to be laid, at least one stop; `height` is that of a main over heads, `faces` None where free."""
+    """What is to be laid, to at least one stop.
+
+    `height` is that of a main over heads, m; `faces` is the way the inlet
+    looks, one of DIRECTIONS, None where that is free.
+    """
 
     inlet: Point
     faces: str | None
@@ -50,7 +54,7 @@ class Task:
         return height if all(stop.at[2] >= height + _BELOW_PORTS for stop in self.stops) else None
 
     def heights(self, first: float, step: float) -> set[float]:
-        """How high the main may run that has its first corner at `first` m."""
+        """How high the main may run, m, that has its first corner at `first` m; two corners lie `step` m apart or more."""
         found = {self.usual, *(height for height in (first, max(self.height, first + step)) if height <= self.most)}
         if not any(abs(height - first) < _NOTHING or abs(height - first) >= step for height in found):
             found.add(first)  # under the ceiling nothing can be laid
@@ -58,7 +62,7 @@ class Task:
 
     @cached_property
     def spans(self) -> tuple[tuple[float, float], ...]:
-        """From where to where the stops stand along either level axis."""
+        """From where to where the stops stand along either level axis, m."""
         by_axis = ([stop.at[axis] for stop in self.stops] for axis in (0, 1))
         return tuple((min(values), max(values)) for values in by_axis)
 
@@ -84,7 +88,7 @@ def _walls(room: Room, along: int, span: tuple[float, float]) -> Iterator[tuple[
 
 
 def lines(task: Task, along: int) -> list[float]:
-    """Where the main's line may lie: so that the ways to the machines have few elbows, along a wall, past a zone."""
+    """How far across, m, a main along an axis (0 or 1) may lie: so that ways to the machines have few elbows, along a wall, past a zone."""
     across, pipe = 1 - along, task.main
     stops = [(stop.at[across], stop.pipe) for stop in task.stops]
     middle, spur = median(at for at, _ in stops), max(pipe.spur for _, pipe in stops)

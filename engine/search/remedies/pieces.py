@@ -193,7 +193,7 @@ def first_elbow(run: Run) -> tuple[int, Elbow] | None:
     return next(((i, piece) for i, piece in enumerate(run.pieces) if isinstance(piece, Elbow)), None)
 
 
-def crowded(look: Look) -> Iterator[Change]:
+def straights(look: Look) -> Iterator[Change]:
     """A longer straight between two fittings that disturb each other."""
     for run in look.design.runs:
         wanted = fittings_apart(look, run)

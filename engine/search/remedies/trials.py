@@ -26,7 +26,7 @@ def changes(assessment: Assessment) -> Iterator[Change]:
     yield from surroundings.gate_sets(assessment)
     for of in (
         surroundings.collector, bores.mains, bores.runs, pieces.hoses, joints.angles, pieces.elbows, joints.tapers,
-        pieces.crowded, pieces.gates, joints.order, surroundings.ports, surroundings.leaks,
+        pieces.straights, pieces.gates, joints.order, surroundings.ports, surroundings.leaks,
     ):  # fmt: skip
         yield from of(assessment.look)
 

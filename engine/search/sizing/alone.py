@@ -25,13 +25,16 @@ def is_alone(choices: Choices) -> bool:
 
 
 def weigh(plant: Plant, dearest: float = inf) -> Iterator[Choice | None]:
-    """None after every run looked at, then the cheapest choice that meets every rule; None again where none is below `dearest`."""
+    """None after every run looked at, then the cheapest choice that meets every rule; None again where none is below `dearest`.
+
+    That is a price in the plant's own. Exact where `is_alone`, and nowhere else.
+    """
     price, sizes = yield from _Search.of(plant).best(0, [0] * len(plant.choices.runs), dearest)
     yield None if price == inf else tuple(sizes[i] for i in range(len(plant.choices.runs)))
 
 
 def cheapest_alone(plant: Plant, dearest: float = inf) -> Choice | None:
-    """The cheapest choice that meets every rule; None where none is below `dearest`."""
+    """The cheapest choice that meets every rule, see `weigh`; None where none is below the price `dearest`."""
     *_, choice = weigh(plant, dearest)
     return choice
 

@@ -55,7 +55,7 @@ class Program:
         self._binaries = len(self._column)
         self._size = self._binaries + len(self._reducers)
         self._fixed, self._costs = self._cost_terms()
-        self._rows: list[Row] = [*self._orders(), *self._reducing()]
+        self._rows: list[Row] = [*self._order_rows(), *self._reducer_rows()]
         self._matrix: csr_array | None = None
 
     def _at_least(self, i: int, k: int) -> Row:
@@ -81,7 +81,7 @@ class Program:
         at_inlet = self._choices.parent[i] < 0
         return self._prices.own(i, k) + (self._prices.reducer(i, k, self._choices.design.collector.inlet.si) if at_inlet else 0.0)
 
-    def _orders(self) -> Iterator[Row]:
+    def _order_rows(self) -> Iterator[Row]:
         """Sizes in order; nothing wider than what it joins."""
         choices = self._choices
         for (i, k), column in self._column.items():
@@ -97,7 +97,7 @@ class Program:
         options = self._choices.options[i]
         return next((k for k, other in enumerate(options) if other.bore >= bore - SAME_BORE), len(options))
 
-    def _reducing(self) -> Iterator[Row]:
+    def _reducer_rows(self) -> Iterator[Row]:
         """A reducer is bought where a run has size k and its parent another bore."""
         for at, (i, k) in enumerate(self._reducers):
             row, bound = {self._binaries + at: 1.0}, 0.0

@@ -50,7 +50,7 @@ class BestByAim:
         """The cheapest first, each once; one that breaks rules only where it has fewer faults than today's."""
         names: dict[Choice, list[str]] = {}
         for aim, found in self.best.items():
-            names.setdefault(found.choice, []).append(least(self.plant) if aim == "cheapest" else aim)
+            names.setdefault(found.choice, []).append(cheapest_name(self.plant) if aim == "cheapest" else aim)
         made = (self._proposal(choice, " and ".join(own)) for choice, own in names.items())
         return tuple(one for one in made if self.met or one.standing.faults < self.before.count("fault"))
 
@@ -85,7 +85,7 @@ def with_gates_throttled(design: Design) -> Design:
     return all_throttled(design, [throttling(design, name) for name in several])
 
 
-def least(plant: Plant) -> str:
+def cheapest_name(plant: Plant) -> str:
     """What the cheapest sizes are called."""
     return "least pipe" if plant.prices.by_surface else "cheapest"
 

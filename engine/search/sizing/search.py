@@ -15,7 +15,7 @@ from engine.search.sizing.conflict import conflict, helpers, in_words
 from engine.search.sizing.plant import Plant, plant_of
 from engine.search.sizing.plant.rules import Rule
 from engine.search.sizing.proof import Progress, prove
-from engine.search.sizing.proposing import BestByAim, least, left_alone
+from engine.search.sizing.proposing import BestByAim, cheapest_name, left_alone
 from engine.units.words import counted
 
 _AIMS = {"cheapest": local.cheapest, "strongest": local.strongest, "quietest": local.quietest}
@@ -61,7 +61,7 @@ def _search(plant: Plant, best: BestByAim) -> Generator[Step, None, tuple[Rule, 
             return ()
     cheapest = best.best["cheapest"]
     if plant.unprovable:
-        found = f"the {least(plant)}" if best.met else "the nearest to the rules"
+        found = f"the {cheapest_name(plant)}" if best.met else "the nearest to the rules"
         yield best.step(1, 1, f"{found} that local search came to; no proof, since {plant.unprovable}")
         return ()
     rules: tuple[Rule, ...] = ()
@@ -83,7 +83,7 @@ def _search_locally(plant: Plant, best: BestByAim) -> Iterator[Step]:
         start = None if first else best.best["cheapest"].choice
         for count, found in enumerate(local.search(plant, aim, start, starts=_STARTS if first else _FURTHER_STARTS)):
             if best.take(name, found) or count % _LOCAL_CHOICES == 0:
-                what = least(plant) if name == "cheapest" else name
+                what = cheapest_name(plant) if name == "cheapest" else name
                 yield best.step(0, 0, f"looking for the {what}: {plant.answers.solved} gate sets solved")
 
 
@@ -95,7 +95,7 @@ def _weigh_all(plant: Plant, best: BestByAim) -> Iterator[Step]:
             yield best.step(0, 0, f"weighing every choice: {plant.answers.solved} gate sets solved")
     if choice is not None:
         best.take("cheapest", local.look(plant, choice))
-        yield best.step(1, 1, f"{least(plant)} there is{_by_surface(plant)}: one machine works at a time, and every choice was weighed")
+        yield best.step(1, 1, f"{cheapest_name(plant)} there is{_by_surface(plant)}: one machine works at a time, and every choice was weighed")
 
 
 def _openings_that_help(plant: Plant, rules: tuple[Rule, ...], best: BestByAim) -> Iterator[Step]:
@@ -114,7 +114,7 @@ def _bound_in_words(plant: Plant, progress: Progress) -> str:
     if progress.best is None:
         return f"{counted(len(progress.cuts), 'set')} of sizes excluded; none found yet that keeps every rule"
     if progress.done:
-        return f"{least(plant)} there is{_by_surface(plant)}: {scope}"
+        return f"{cheapest_name(plant)} there is{_by_surface(plant)}: {scope}"
     over = progress.best.price / progress.bound - 1 if progress.bound > 0 else 1.0
     return f"within {ceil(1000 * over) / 10:.1f} % of the least possible{_by_surface(plant)}, {scope}"
 

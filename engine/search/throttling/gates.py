@@ -73,7 +73,7 @@ class Gates:
         found = self._balance(openings)
         return {port: found.ports[port].flow / found.ports[port].needs for port in self._working} if found else {}
 
-    def _lowest(self, openings: Openings) -> float:
+    def _least_share(self, openings: Openings) -> float:
         """What the neediest gets."""
         return min(self.shares(openings).values(), default=0.0)
 
@@ -107,7 +107,7 @@ class Gates:
             cap = (low + high) / 2
             # Always drawn in from openings that are too wide: so the first, widest answer is met.
             openings = self._draw_in(cap, wider)
-            least = self._lowest(openings)
+            least = self._least_share(openings)
             even = least >= cap * (1 - _ALIKE)  # past the even division nobody is below the cap
             if even or (goal is not None and least >= goal):
                 low = cap
@@ -153,7 +153,7 @@ class Gates:
         best: dict[str, float] = {}
         for step in STEPS:
             best = self._best_near({gate: _to_step(share, step) for gate, share in openings.items()}, step, goal)
-            if goal is None or self._lowest(best) >= goal:
+            if goal is None or self._least_share(best) >= goal:
                 break
         return {gate: share for gate, share in best.items() if share < 1.0}
 
@@ -171,7 +171,7 @@ class Gates:
         return best
 
     def _worth(self, openings: Openings, goal: float | None) -> tuple[int, float]:
-        lowest = self._lowest(openings)
+        lowest = self._least_share(openings)
         reached = lowest if goal is None else min(lowest, goal)
         return floor(reached / _ALIKE_IN_PRACTICE), sum(openings.get(gate, 1.0) for gate in self._beyond)
 

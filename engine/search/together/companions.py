@@ -123,7 +123,7 @@ def row_of(look: Look, sets: EverySet, index: int) -> Row:
 
 
 def shortcomings(look: Look, machines: tuple[str, ...], only: str | None = None) -> tuple[Finding, ...]:
-    """The findings about the air of a set of machines at work, worst first; with `only`, no other machine's starving."""
+    """The findings about the air of a set of machines at work, by id, worst first; with `only`, no other machine's starving."""
     result = solve_set(look.tree, GateSet(name=" + ".join(machines), open=machines))
     found = [finding for check in SET_CHECKS for finding in check(look, result)]
     own = {look.ports_at[port] for port in look.ports_of_machine.get(only or "", ())}

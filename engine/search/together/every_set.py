@@ -81,7 +81,7 @@ class EverySet:
 
 
 def every_set(look: Look, largest: int | None = None) -> EverySet:
-    """Solve and grade the sets of at most `largest` machines.
+    """Solve and grade the sets of at most `largest` machines, one or more; of any number where None.
 
     Machines without a connected port take no part. At most MOST_SETS sets
     are solved, and at least every machine alone: where there are more,

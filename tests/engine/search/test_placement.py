@@ -27,8 +27,8 @@ def at(east: float, north: float, up: float = 0.8) -> dict:
     return {"east": q(f"{east} m"), "north": q(f"{north} m"), "up": q(f"{up} m")}
 
 
-def placed(id: str, east: float, north: float, **rest) -> Machine:
-    return replace(machine(id, **rest), **at(east, north))
+def placed(name: str, east: float, north: float, **rest) -> Machine:
+    return replace(machine(name, **rest), **at(east, north))
 
 
 def shop(*machines: Machine, site: Site | None = None, **place) -> Design:

@@ -17,7 +17,7 @@ from engine.air.network import gates_for, open_ports
 from engine.checks.assess import assess
 from engine.design import Gate, GateSet, Leakage, Throttle
 from engine.design.consistency import mistakes
-from engine.files.design_file import dumps, loads
+from engine.files.design_file import DesignFileError, dumps, loads
 from engine.report.throttling import as_json, as_text
 from engine.search.proposals import standing
 from engine.search.throttling import LEAST_OPEN, all_throttled, opening_of, throttling, throttlings
@@ -56,13 +56,12 @@ def drops(*needs, lengths=(2.0, 4.0, 6.0), bores=(125, 125, 125), **rest):
             )
         )
     names = tuple(f"m{i}" for i in range(len(needs)))
-    return shop(
-        *runs, machines=[machine(name, bore, needs) for name, bore, needs in zip(names, bores, needs)], sets=[names], conveying=ANY_SPEED, **rest
-    )
+    machines = [machine(name, bore, need) for name, bore, need in zip(names, bores, needs, strict=False)]
+    return shop(*runs, machines=machines, sets=[names], conveying=ANY_SPEED, **rest)
 
 
 def grid_best(design, gates, steps):
-    return max(min(shares(design, dict(zip(gates, chosen))).values()) for chosen in product(steps, repeat=len(gates)))
+    return max(min(shares(design, dict(zip(gates, chosen, strict=True))).values()) for chosen in product(steps, repeat=len(gates)))
 
 
 @pytest.mark.parametrize("needs", [(0.15, 0.30), (0.30, 0.15), (0.1, 0.25), (0.2, 0.21)])
@@ -166,7 +165,8 @@ def test_a_gate_of_several_ports_keeps_the_neediest_of_them():
 
 def test_without_gates_there_is_nothing_to_draw_in():
     design = shop(
-        run("main", "collector", 160, 3.0), run("a drop", "main", 125, 1.0, as_="branch", ends="a/hood"), run("b drop", "main", 100, 9.0, ends="b/hood"),
+        run("main", "collector", 160, 3.0),
+        run("a drop", "main", 125, 1.0, as_="branch", ends="a/hood"), run("b drop", "main", 100, 9.0, ends="b/hood"),
         machines=[machine("a", needs=0.05), machine("b", needs=0.5)], sets=[("a", "b")],
     )  # fmt: skip
     found = throttling(design, "a + b")
@@ -222,7 +222,25 @@ def test_an_opening_undoes_the_law_of_the_gate(share):
 
 
 def test_no_gate_is_nearer_to_shut_than_a_design_may_say():
-    assert opening_of(1e9) == LEAST_OPEN
+    """A twentieth of its way: what wants less stops there, and is written as it is."""
+    assert opening_of(1e9) == LEAST_OPEN == 0.05
+    design = drops(0.004, 0.33)
+    found = throttling(design, "m0 + m1", even=True)
+    [opening] = found.openings
+    assert opening.open == 0.05 and found.after["m0/hood"] > 1.1 * found.after["m1/hood"]
+
+
+@pytest.mark.parametrize(("share", "may"), [(LEAST_OPEN, True), (LEAST_OPEN - 0.001, False)])
+def test_a_design_may_say_the_least_opening_and_none_below_it(share, may):
+    design = load(DEMOS / "boat_shed.toml")
+    gate = next(piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate))
+    narrow = replace(design.gate_sets[0], throttle=(Throttle(gate=gate, open=share),))
+    text = dumps(replace(design, gate_sets=(narrow, *design.gate_sets[1:])))
+    if may:
+        assert narrow in loads(text).gate_sets
+    else:
+        with pytest.raises(DesignFileError, match=r"0\.05"):
+            loads(text)
 
 
 def test_text_fits_80_columns_and_json_reads_back():

@@ -150,7 +150,7 @@ class Choices:
 
     def with_idle_narrow(self) -> Choices:
         """The same, but with runs through which no gate set draws as narrow as can be."""
-        options = tuple(stocked(self.look, run)[:1] if i in self.idle else self.options[i] for i, run in enumerate(self.runs))
+        options = tuple(stocked_options(self.look, run)[:1] if i in self.idle else self.options[i] for i, run in enumerate(self.runs))
         return replace(self, options=options)
 
 
@@ -167,11 +167,11 @@ def choices_of(design: Design) -> Choices:
     options = []
     for i, (run, parent) in enumerate(zip(bare.runs, bare.parent, strict=True)):
         fits = parent < 0 or tree.runs[i].bore <= tree.runs[parent].bore + SAME_BORE
-        options.append((_option(look, look.runs[run]),) if i in bare.idle and fits else stocked(look, run))
+        options.append((_option(look, look.runs[run]),) if i in bare.idle and fits else stocked_options(look, run))
     return replace(bare, options=tuple(options))
 
 
-def stocked(look: Look, run_id: str) -> tuple[Option, ...]:
+def stocked_options(look: Look, run_id: str) -> tuple[Option, ...]:
     """The sizes the store has of a run's stock, by bore; of bores alike the cheaper; a run of no stocked size keeps its bore."""
     run = look.runs[run_id]
     if run.size is None:

@@ -14,7 +14,7 @@ from engine.air.network import Tree
 from engine.air.newton import NotConverged
 from engine.checks.rules import limit
 from engine.search.sizing.plant.choices import Choices
-from engine.search.sizing.plant.rules import PLENTY, Answer, Rule, judge, unanswered
+from engine.search.sizing.plant.rules import PLENTY, Answer, Rule, judge, no_answer
 
 
 class Flows(Protocol):
@@ -61,7 +61,7 @@ class Balanced:
         try:
             balance = solve(tree, self._choices.open[at], throttled=throttled, joints=self._law, near=self._near.get(at))
         except NotConverged:
-            return unanswered(rules)
+            return no_answer(rules)
         self._near[at] = balance
         return judge(rules, balance)
 

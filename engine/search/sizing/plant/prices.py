@@ -39,12 +39,12 @@ class Prices:
 
 def prices_of(choices: Choices) -> Prices:
     """Prices of the sizes there are to choose from: by the surface of their pipe where one of a real choice has no price."""
-    priced = _priced(choices, choices.look.sizes)
+    priced = _prices(choices, choices.look.sizes)
     if any(price.unpriced for prices in priced if len(prices) > 1 for price in prices):
-        return Prices(choices, True, _priced(choices, by_surface(choices.look.sizes)))
+        return Prices(choices, True, _prices(choices, by_surface(choices.look.sizes)))
     return Prices(choices, False, priced)
 
 
-def _priced(choices: Choices, sizes: Sizes) -> tuple[tuple[RunPrice, ...], ...]:
+def _prices(choices: Choices, sizes: Sizes) -> tuple[tuple[RunPrice, ...], ...]:
     joining = children_of(choices.design)
     return tuple(tuple(run_price(option.run, joining[option.run.id], sizes) for option in options) for options in choices.options)

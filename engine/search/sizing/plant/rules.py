@@ -53,7 +53,7 @@ class Answer:
         return self.known and any(broken == rule for broken, _ in self.broken)
 
 
-def unanswered(rules: Iterable[Rule]) -> Answer:
+def no_answer(rules: Iterable[Rule]) -> Answer:
     """The answer where nothing is known."""
     return Answer(tuple((rule, 1.0) for rule in rules), share=0.0, top=0.0, known=False, balance=None)
 

@@ -43,7 +43,7 @@ from engine.shapes.vectors import DIRECTIONS
 from engine.space.geometry import space_of
 from tests.shops.small_shops import machine, q
 
-WAYS = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)]))
+WAYS = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)], strict=True))
 KINDS = [Machine(id="", ports=ports_of_kind(kind)) for kind in catalog.machine_kinds()]
 COLLECTOR = Collector(
     inlet=q("160 mm", "bore"),
@@ -96,11 +96,11 @@ def turned(way: tuple, angle: float, toward: str) -> tuple:
     aim = WAYS[toward]
     if angle > 1.0 or max(map(abs, way)) < 0.99:
         return aim
-    return tuple((a + b) / sqrt(2) for a, b in zip(way, aim))
+    return tuple((a + b) / sqrt(2) for a, b in zip(way, aim, strict=True))
 
 
 def moved(point: tuple, way: tuple, by: float) -> tuple:
-    return tuple(a + by * b for a, b in zip(point, way))
+    return tuple(a + by * b for a, b in zip(point, way, strict=True))
 
 
 def ends_of(design: Design) -> dict[str, tuple[tuple, float, float]]:
@@ -122,7 +122,7 @@ def ends_of(design: Design) -> dict[str, tuple[tuple, float, float]]:
                 case Elbow():
                     onward = turned(way, piece.angle.si, piece.toward)
                     taken = bend * tan(piece.angle.si / 2)
-                    assert sum(a * b for a, b in zip(way, onward)) == pytest.approx(cos(piece.angle.si), abs=1e-6)
+                    assert sum(a * b for a, b in zip(way, onward, strict=True)) == pytest.approx(cos(piece.angle.si), abs=1e-6)
                     point, way = moved(moved(point, way, taken), onward, taken), onward
                     length += bend * piece.angle.si
                 case Hose():
@@ -171,7 +171,7 @@ def test_hoses_reach_where_machines_stand_apart(seed):
     kinds = [rng.choice(KINDS) for _ in spots]
     machines = tuple(
         Machine(id=f"machine {i}", ports=kind.ports, **at(east + rng.uniform(0, 0.4), north + rng.uniform(0, 0.4)))
-        for i, ((east, north), kind) in enumerate(zip(spots, kinds))
+        for i, ((east, north), kind) in enumerate(zip(spots, kinds, strict=True))
     )
     placed = replace(COLLECTOR, **at(rng.uniform(0, 16), rng.choice([0.3, 8.5]), rng.uniform(0.5, 2.0)))
     made = draft(Design(name="apart", collector=placed, machines=machines))
@@ -312,7 +312,7 @@ def test_no_pipe_goes_through_walls_ceiling_or_zones_where_there_is_a_way_round(
         assert "behind a wall" not in one.reason
         for start, end in lines_of(one.design):
             for share in (0.0, 0.25, 0.5, 0.75, 1.0):
-                east, north, up = (a + share * (b - a) for a, b in zip(start, end))
+                east, north, up = (a + share * (b - a) for a, b in zip(start, end, strict=True))
                 assert 0 <= east <= 12 and 0 <= north <= 6 and up <= 2.6, one.title
                 assert not (4.0 < east < 8.0 and 3.4 < north < 6.0), one.title
                 assert not (0.9 < east < 2.5 and 0.0 < north < 0.7 and up < 2.0), one.title
@@ -424,7 +424,7 @@ def test_a_branch_takes_the_size_nearest_above_the_slow_speed(flow, bores, taken
 
 def test_the_main_is_sized_for_the_largest_machine_beyond_in_the_least_company_it_works_in():
     needs = {"a": 0.1, "b": 0.2, "c": 0.3}
-    design = Design(name="shop", collector=COLLECTOR, machines=tuple(machine(id, needs=flow) for id, flow in needs.items()))
+    design = Design(name="shop", collector=COLLECTOR, machines=tuple(machine(name, needs=flow) for name, flow in needs.items()))
     ab, bc = {"a": 0.1, "b": 0.2}, {"b": 0.2, "c": 0.3}
     assert working_flow(design, ab) == pytest.approx(0.2)
     together = replace(design, gate_sets=(GateSet(name="ab", open=("a", "b")), GateSet(name="c", open=("c",))))

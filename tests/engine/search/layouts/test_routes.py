@@ -32,7 +32,7 @@ def test_no_marks_so_far_apart_lie_nearer(wanted, least, apart):
     size = len(wanted)
     offset = np.array(wanted) - apart * np.arange(size)
     best = lsq_linear(np.tril(np.ones((size, size))), offset, ([least, *[0.0] * (size - 1)], np.inf), tol=1e-12)
-    assert sum((a - b) ** 2 for a, b in zip(found, wanted)) <= 2 * best.cost + 1e-6
+    assert sum((a - b) ** 2 for a, b in zip(found, wanted, strict=True)) <= 2 * best.cost + 1e-6
 
 
 @settings(max_examples=40)

@@ -38,7 +38,7 @@ def test_a_whole_size_goes_out_of_the_store_and_its_runs_are_of_another(design):
         assert mistakes(one.design) == ()
         assert [run.id for run in one.design.runs if run.size == "spiral/125"] == []
         assert {run.id for run in design.runs if run.size == "spiral/125"} == {
-            run.id for run, old in zip(one.design.runs, design.runs) if run.size != old.size
+            run.id for run, old in zip(one.design.runs, design.runs, strict=True) if run.size != old.size
         }
         [gone] = [size for stock in one.design.stock if stock.id == "spiral" for size in stock.sizes if size.nominal == "125"]
         assert gone.in_store is False
@@ -47,7 +47,7 @@ def test_a_whole_size_goes_out_of_the_store_and_its_runs_are_of_another(design):
 def test_one_run_changes_alone_and_the_size_stays_in_the_store(design):
     step = last(design, "planer drop")
     for one in step.proposals:
-        assert [run.id for run, old in zip(one.design.runs, design.runs) if run != old] == ["planer drop"]
+        assert [run.id for run, old in zip(one.design.runs, design.runs, strict=True) if run != old] == ["planer drop"]
         assert one.design.stock == design.stock
 
 

@@ -110,7 +110,7 @@ def test_rows_say_what_is_slowest_and_neediest():
     rows = list(found.rows())
     asked = replace(design, gate_sets=tuple(GateSet(name=str(i), open=row.machines) for i, row in enumerate(rows)))
     assessment = assess(asked)
-    for row, result in zip(rows, assessment.sets):
+    for row, result in zip(rows, assessment.sets, strict=True):
         assert row.flow == pytest.approx(result.balance.flow, rel=1e-7)
         for mine, theirs in ((row.slowest, assessment.slowest(result)), (row.neediest, assessment.neediest(result))):
             assert mine[0] == theirs[0] and mine[1] == pytest.approx(theirs[1], rel=1e-7)

@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 
 from engine import load
-from engine.air.balance import NotConverged, solve
+from engine.air.balance import solve
 from engine.air.many.newton import Settled
 from engine.air.network import gates_for, open_ports
+from engine.air.newton import NotConverged
 from engine.checks.assess import assess
 from engine.design import Conveying, Elbow, Gate, GateSet, Leakage, Machine, Straight
 from engine.search.together.companions import together
@@ -36,7 +37,8 @@ def agrees(look, sets: EverySet, rows) -> None:
     """Flows, speeds and blow-back of these sets are those of `solve`."""
     for index in rows:
         balance = solve(look.tree, open_ports(look.tree, gates_for(look.tree, sets.members(index))))
-        assert [port for port, back in zip(sets.ports, sets.blown_back[index]) if back] == sorted(balance.blown_back, key=sets.ports.index)
+        back = [port for port, blown in zip(sets.ports, sets.blown_back[index], strict=True) if blown]
+        assert back == sorted(balance.blown_back, key=sets.ports.index)
         # What is nearly blown back hangs on the last digits of the pressures.
         rel = 1e-5 if balance.blown_back else 1e-7
         assert sets.answered[index] and sets.flow[index] == pytest.approx(balance.flow, rel=rel)
@@ -258,7 +260,7 @@ def test_speeds_are_graded_by_slow_settles_and_fast(speeds, grade):
 @pytest.mark.parametrize("needs", [(0.01, 3.0), (3.0, 0.01)])
 def test_a_machine_of_two_ports_wants_both_served(needs):
     [port] = machine("saw").ports
-    both = Machine(id="saw", ports=tuple(replace(port, id=name, needs=si(need)) for name, need in zip(("top", "below"), needs)))
+    both = Machine(id="saw", ports=tuple(replace(port, id=name, needs=si(need)) for name, need in zip(("top", "below"), needs, strict=True)))
     design = shop(
         run("main", "collector", 125, 3.0),
         run("r0", "main", 100, 2.0, as_="branch", ends="saw/top"),

@@ -1,0 +1,71 @@
+"""The rules that sizes must keep, each a hair on either side of its limit. Designs are invented."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from engine.design import Conveying
+from engine.search.sizing.plant import plant_of
+from engine.search.sizing.plant.rules import Rule
+from tests.shops.sizing_shops import small_shop
+from tests.shops.small_shops import si
+
+HAIR = 1e-4
+
+
+def broken(design, kind, **rest):
+    """How far off each rule of a kind is under today's sizes, of the first gate set."""
+    plant = plant_of(design, **rest)
+    return {rule.what: by for rule, by in plant.answers.answer(plant.choices.today(), 0).broken if rule.kind == kind}
+
+
+def with_speeds(design, slow, fast):
+    return replace(design, conveying=Conveying(slow_branch=si(slow), slow_main=si(slow), settles=si(slow / 2), fast=si(fast)))
+
+
+@pytest.mark.parametrize("throttled", [False, True])
+@pytest.mark.parametrize("seed", range(4))
+def test_a_run_is_fast_from_its_limit_on(seed, throttled):
+    shop = small_shop(seed)
+    plant = plant_of(shop, throttled=throttled)
+    top = plant.answers.answer(plant.choices.today(), 0).top
+    assert broken(with_speeds(shop, 1e-3, top * (1 + HAIR)), "fast", throttled=throttled) == {}
+    told = broken(with_speeds(shop, 1e-3, top * (1 - HAIR)), "fast", throttled=throttled)
+    assert told and max(told.values()) == pytest.approx(HAIR, rel=0.01)
+
+
+@pytest.mark.parametrize("throttled", [False, True])
+@pytest.mark.parametrize("seed", range(4))
+def test_a_run_is_slow_below_its_limit_and_when_lenient_only_where_the_load_settles(seed, throttled):
+    shop = small_shop(seed)
+    far = broken(with_speeds(shop, 50.0, 200.0), "slow", throttled=throttled)
+    least = min(50.0 * (1 - by) for by in far.values())
+    assert broken(with_speeds(shop, least * (1 - HAIR), 200.0), "slow", throttled=throttled) == {}
+    told = broken(with_speeds(shop, least * (1 + HAIR), 200.0), "slow", throttled=throttled)
+    assert told and max(told.values()) == pytest.approx(HAIR, rel=0.01)
+    assert broken(with_speeds(shop, 2 * least * (1 - HAIR), 200.0), "slow", throttled=throttled, lenient=True) == {}
+    assert broken(with_speeds(shop, 2 * least * (1 + HAIR), 200.0), "slow", throttled=throttled, lenient=True)
+    assert broken(with_speeds(shop, 1e-3, 1e-2), "fast", throttled=throttled, lenient=True) == {}
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_machine_is_short_of_air_below_nine_tenths_of_its_need(seed):
+    shop = small_shop(seed)
+    plant = plant_of(shop)
+    answer = plant.answers.answer(plant.choices.today(), 0)
+    port, state = next((port, state) for port, state in answer.balance.ports.items() if port.split("/")[0] in shop.gate_sets[0].open)
+
+    def needing(flow):
+        name = port.split("/")[0]
+        machines = (replace(one, ports=(replace(one.ports[0], needs=si(flow)),)) if one.id == name else one for one in shop.machines)
+        return replace(shop, machines=tuple(machines))
+
+    assert port not in broken(needing(state.flow / 0.9 * (1 - HAIR)), "least")
+    assert broken(needing(state.flow / 0.9 * (1 + HAIR)), "least")[port] == pytest.approx(HAIR, rel=0.01)
+
+
+@pytest.mark.parametrize(("kind", "value", "miss"), [("fast", 30.3, 0.01), ("fast", 29.7, -0.01), ("slow", 29.7, 0.01), ("least", 30.3, -0.01)])
+def test_how_far_a_rule_is_missed(kind, value, miss):
+    assert Rule(0, kind, "main", 30.0).miss(value) == pytest.approx(miss)
