@@ -7,7 +7,8 @@ and the session rely on that.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from itertools import islice
+from itertools import islice, pairwise
+from typing import TypeVar
 
 from engine import catalog
 from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
@@ -58,25 +59,27 @@ def _sizes_of_lists(design: Design) -> Breaches:
 
 
 def _names(design: Design) -> Breaches:
-    for key, rows in (("run", design.runs), ("machine", design.machines), ("stock", design.stock)):
-        yield from unique((key,), "id", (row.id for row in rows))
+    yield from unique(("run",), "id", (run.id for run in design.runs))
+    yield from unique(("machine",), "id", (machine.id for machine in design.machines))
+    yield from unique(("stock",), "id", (stock.id for stock in design.stock))
     yield from unique(("gate_set",), "name", (gate_set.name for gate_set in design.gate_sets))
     for i, machine in enumerate(design.machines):
         yield from unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
     for i, stock in enumerate(design.stock):
         yield from unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
-    for path, id in _ids(design):
-        if "/" in (id or ""):
-            yield Breach((*path, "id"), quoted(id), 'a name without "/"')
+    for path, name in _ids(design):
+        if name and "/" in name:
+            yield Breach((*path, "id"), quoted(name), 'a name without "/"')
     for i, run in enumerate(design.runs):
         if run.id == COLLECTOR:
             yield Breach(("run", i, "id"), f'"{COLLECTOR}"', "another name: this one is the collector's")
 
 
 def _ids(design: Design) -> Iterator[tuple[Path, str | None]]:
-    """Every id: of two of them "machine/port" and "stock/nominal" are made, and findings tell a run from a port by the "/"."""
-    for key, rows in (("run", design.runs), ("machine", design.machines), ("stock", design.stock)):
-        yield from (((key, i), row.id) for i, row in enumerate(rows))
+    """Every id: of two of them "machine/port" and "stock/nominal" are made, and reports tell a run from a port by the "/"."""
+    yield from ((("run", i), run.id) for i, run in enumerate(design.runs))
+    yield from ((("machine", i), machine.id) for i, machine in enumerate(design.machines))
+    yield from ((("stock", i), stock.id) for i, stock in enumerate(design.stock))
     for i, machine in enumerate(design.machines):
         yield from ((("machine", i, "port", j), port.id) for j, port in enumerate(machine.ports))
 
@@ -100,9 +103,9 @@ def _references(design: Design) -> Breaches:
         yield from _known(("run", i, "size"), run.size, sizes, 'a stock size, "stock/nominal"', nearest_size)
         yield from _known(("run", i, "ends"), run.ends, ports, 'a port, "machine/port"')
     hoses = {name for name, (stock, _) in sizes.items() if stock.kind == "hose"}
-    for path, _, piece in (*_pieces(design, Hose), *_outlet_pieces(design, Hose)):
+    for path, piece in (*((path, piece) for path, _, piece in _pieces(design, Hose)), *_outlet_pieces(design, Hose)):
         where, wanted = (*path, "size"), 'a size of a hose, "stock/nominal"'
-        if piece.size in sizes and piece.size not in hoses:
+        if piece.size and piece.size in sizes and piece.size not in hoses:
             yield Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_size(piece.size, hoses))
         else:
             yield from _known(where, piece.size, hoses, wanted, nearest_size)
@@ -122,9 +125,10 @@ def _materials(design: Design) -> Breaches:
     loads, pipes = catalog.conveyed_materials(), catalog.pipe_materials()
     yield from _known(("conveying", "material"), design.conveying.material, loads, one_of(loads))
     yield from _known(("collector", "outlet_material"), design.collector.outlet_material, pipes, one_of(pipes))
-    for key, rows in (("stock", design.stock), ("run", design.runs)):
-        for i, row in enumerate(rows):
-            yield from _known((key, i, "material"), row.material, pipes, one_of(pipes))
+    for i, stock in enumerate(design.stock):
+        yield from _known(("stock", i, "material"), stock.material, pipes, one_of(pipes))
+    for i, run in enumerate(design.runs):
+        yield from _known(("run", i, "material"), run.material, pipes, one_of(pipes))
 
 
 def _throttled_gates(design: Design) -> Breaches:
@@ -170,7 +174,8 @@ def _ports(design: Design) -> Breaches:
     for i, run in enumerate(design.runs):
         if run.ends is not None and run.ends in taken:
             yield Breach(("run", i, "ends"), f"{quoted(run.ends)}, where {named(taken[run.ends])} ends already", "a port of its own")
-        taken.setdefault(run.ends, run)
+        if run.ends is not None:
+            taken.setdefault(run.ends, run)
     for i, machine in enumerate(design.machines):
         for j, port in enumerate(machine.ports):
             if port.loss is not None and port.suction is not None:
@@ -208,7 +213,7 @@ def _curve(design: Design) -> Breaches:
     points = design.collector.curve
     if points and len(points) < FEWEST_POINTS:
         yield Breach(("collector", "curve"), f"{len(points)} point", f"at least {FEWEST_POINTS}")
-    for i, (before, point) in enumerate(zip(points, points[1:]), 1):
+    for i, (before, point) in enumerate(pairwise(points), 1):
         if point.flow.si <= before.flow.si:
             yield Breach(("collector", "curve", i, "flow"), f"{quoted(point.flow.text)} after {quoted(before.flow.text)}", "flows that rise")
     if points and not any(point.pressure.si > 0 for point in points):
@@ -234,7 +239,7 @@ def _speeds(design: Design) -> Breaches:
 
 
 def _gates_outside(design: Design) -> Breaches:
-    for path, _, _ in _outlet_pieces(design, Gate):
+    for path, _ in _outlet_pieces(design, Gate):
         yield Breach((*path, "gate"), "a gate in the duct outside", "gates in runs only: no gate set would open this one")
 
 
@@ -246,17 +251,17 @@ def _filter_states(design: Design) -> Breaches:
                 yield Breach(("collector", "loss", i, key), quoted(state.text), f"{wanted} the drop, {quoted(loss.drop.text)}")
 
 
-_Placed = Iterator[tuple[Path, Run | None, Gate | Hose]]
+_Kind = TypeVar("_Kind", Gate, Hose)
 
 
-def _pieces(design: Design, kind: type) -> _Placed:
+def _pieces(design: Design, kind: type[_Kind]) -> Iterator[tuple[Path, Run, _Kind]]:
     for i, run in enumerate(design.runs):
         yield from ((("run", i, "pieces", j), run, piece) for j, piece in enumerate(run.pieces) if isinstance(piece, kind))
 
 
-def _outlet_pieces(design: Design, kind: type) -> _Placed:
+def _outlet_pieces(design: Design, kind: type[_Kind]) -> Iterator[tuple[Path, _Kind]]:
     pieces = design.collector.outlet_pieces
-    yield from ((("collector", "outlet_pieces", j), None, piece) for j, piece in enumerate(pieces) if isinstance(piece, kind))
+    yield from ((("collector", "outlet_pieces", j), piece) for j, piece in enumerate(pieces) if isinstance(piece, kind))
 
 
 _RUN_IDS = {"Design.run", "Run.id"}
@@ -267,7 +272,9 @@ RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (_sizes_of_lists, set()),
     (_speeds, {"Design.conveying", *(f"Conveying.{key}" for key in ("material", "slow_branch", "slow_main", "settles", "fast"))}),
     (_materials, set()),
-    (_collector, {"Design.collector", *(f"Collector.{key}" for key in ("curve", "free_air", "max_suction", "basis", "outlet", "outlet_pieces", "discharge"))}),
+    (_collector, {
+        "Design.collector", *(f"Collector.{key}" for key in ("curve", "free_air", "max_suction", "basis", "outlet", "outlet_pieces", "discharge")),
+    }),
     (_curve, {"CurvePoint.flow", "CurvePoint.pressure"}),
     (_gates_outside, set()),
     (_filter_states, set()),

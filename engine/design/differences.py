@@ -1,4 +1,4 @@
-"""What one design has otherwise than another, value by value, in a person's words."""
+"""What one design has otherwise than another: value by value in a person's words, or counted in a line."""
 
 from __future__ import annotations
 
@@ -12,11 +12,20 @@ from engine.design.entries import Entry, entries
 from engine.design.names import NAME_FIELD, label
 from engine.design.places import DESIGN, Place, Rows, Table
 from engine.units import Quantity
+from engine.units.words import counted
+
+# The ducts first: they are what a design is about. Lists by what one of their rows is called, and the rest.
+_COUNTED = {"runs": "run", "machines": "machine", "gate_sets": "gate set", "stock": "stock"}
+_OTHER_NAMES = {"display": "units"}
+_List = tuple[Any, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing changed: `before` is "" where it was not there, `after` where it is gone; a value not given is what then holds, if that can be said."""
+    """One thing changed: `before` is "" where it was not there, `after` where it is gone.
+
+    A value not given is told as what then holds, if that can be said.
+    """
 
     what: str
     before: str
@@ -59,38 +68,49 @@ def _of_table(sides: _Sides, old: Any, new: Any, there: Place, here: Place) -> I
             yield Change(f"{name}, {_key(entry)}" if name else _key(entry), _text(was) or entry.shown_default, _text(now) or entry.shown_default)
 
 
-def _of_rows(sides: _Sides, entry: Entry, old: tuple, new: tuple, there: Rows, here: Rows) -> Iterator[Change]:
-    for i, j in _pairs(old, new):
-        if j is None:
-            yield Change(label(sides.before, there.row(i)), brief(old[i]), "")
-        elif i is None:
-            yield Change(label(sides.after, here.row(j)), "", brief(new[j]))
-        elif type(old[i]) is not type(new[j]):
-            yield Change(label(sides.before, there.row(i)), *(f"{_kind(piece)} {brief(piece)}" for piece in (old[i], new[j])))
-        elif old[i] != new[j]:
-            yield from _of_table(sides, old[i], new[j], there.row(i), here.row(j))
-    names = [[getattr(row, NAME_FIELD[type(row)]) for row in rows] for rows in (old, new)] if _named(old, new) else [[], []]
-    stayed = [[name for name in mine if name in other] for mine, other in (names, names[::-1])]
-    if stayed[0] != stayed[1]:
-        yield Change(f"order of {entry.key}s", ", ".join(stayed[0]), ", ".join(stayed[1]))
+def _of_rows(sides: _Sides, entry: Entry, old: _List, new: _List, there: Rows, here: Rows) -> Iterator[Change]:
+    for pair in _pairs(old, new):
+        match pair:
+            case int(i), None:
+                yield Change(label(sides.before, there.row(i)), brief(old[i]), "")
+            case None, int(j):
+                yield Change(label(sides.after, here.row(j)), "", brief(new[j]))
+            case int(i), int(j) if type(old[i]) is not type(new[j]):
+                yield Change(label(sides.before, there.row(i)), *(f"{_kind(piece)} {brief(piece)}" for piece in (old[i], new[j])))
+            case int(i), int(j) if old[i] != new[j]:
+                yield from _of_table(sides, old[i], new[j], there.row(i), here.row(j))
+    if _named(old, new):
+        was, now = _stayed(old, new), _stayed(new, old)
+        if was != now:
+            yield Change(f"order of {entry.key}s", ", ".join(was), ", ".join(now))
 
 
 def _kind(piece: Piece) -> str:
     return next(key for key, kind in PIECE_KEYS.items() if kind is type(piece))
 
 
-def _named(old: tuple, new: tuple) -> bool:
+def _named(old: _List, new: _List) -> bool:
     """Whether rows are told apart by their names; pieces of a run are not, though a gate has one."""
     kinds = {type(row) for row in (*old, *new)}
     return len(kinds) == 1 and kinds <= NAME_FIELD.keys()
 
 
-def _pairs(old: tuple, new: tuple) -> Iterator[tuple[int | None, int | None]]:
+def _name(row: Any) -> str:
+    return str(getattr(row, NAME_FIELD[type(row)]))
+
+
+def _stayed(rows: _List, others: _List) -> list[str]:
+    """The names of these rows that are among the others' too, in their order."""
+    known = set(map(_name, others))
+    return [name for name in map(_name, rows) if name in known]
+
+
+def _pairs(old: _List, new: _List) -> Iterator[tuple[int | None, int | None]]:
     """Which row of the old is which of the new; None where it has no partner."""
     if _named(old, new):
-        where = [{getattr(row, NAME_FIELD[type(row)]): i for i, row in enumerate(rows)} for rows in (old, new)]
-        yield from ((i, where[1].get(name)) for name, i in where[0].items())
-        yield from ((None, j) for name, j in where[1].items() if name not in where[0])
+        was, now = ({_name(row): i for i, row in enumerate(rows)} for rows in (old, new))
+        yield from ((i, now.get(name)) for name, i in was.items())
+        yield from ((None, j) for name, j in now.items() if name not in was)
         return
     for _, a, b, c, d in SequenceMatcher(None, [repr(row) for row in old], [repr(row) for row in new], autojunk=False).get_opcodes():
         for step in range(max(b - a, d - c)):
@@ -132,3 +152,31 @@ def brief(item: Any) -> str:
         elif entry.kind != "table" and field != NAME_FIELD.get(type(item)) and (text := _text(value)):
             parts.append(text if entry.required or entry.kind == "choice" else f"{_key(entry)} {text}")
     return ", ".join(parts) or "as usual"
+
+
+# ---- counted
+
+
+def summary(before: Design, after: Design) -> str:
+    """What an edit from `before` to `after` did, in a line; "nothing" where nothing differs."""
+    lists = (_rows_counted(one, getattr(before, field), getattr(after, field)) for field, one in _COUNTED.items())
+    rest = (
+        f"{_OTHER_NAMES.get(field, entry.key)} changed"
+        for field, entry in entries(Design).items()
+        if field not in _COUNTED and getattr(before, field) != getattr(after, field)
+    )
+    return "; ".join(filter(None, (*lists, *rest))) or "nothing"
+
+
+def _rows_counted(one: str, before: _List, after: _List) -> str:
+    """What happened to the rows of a list, matched by name: "2 runs changed, 1 added"."""
+    old, new = ({_name(row): row for row in rows} for rows in (before, after))
+    stayed = _stayed(before, after)
+    moved = stayed != _stayed(after, before)
+    counts = (
+        (sum(old[name] != new[name] for name in stayed), "changed"), (len(new.keys() - old.keys()), "added"),
+        (len(old.keys() - new.keys()), "removed"), (len(stayed) if moved else 0, "in another order"),
+    )  # fmt: skip
+    told = [(count, what) for count, what in counts if count]
+    heads = [counted(count, one, "stock" if one == "stock" else "") if at == 0 else str(count) for at, (count, _) in enumerate(told)]
+    return ", ".join(f"{head} {what}" for head, (_, what) in zip(heads, told, strict=True))

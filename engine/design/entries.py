@@ -10,7 +10,6 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import cache
 from math import inf
 from typing import Any, Literal
 
@@ -122,7 +121,11 @@ def table(key: str, item: Any, meaning: str, *, required: bool = False) -> Any:
     return field(metadata=metadata) if required else field(default_factory=item, metadata=metadata)
 
 
-@cache
+_KNOWN: dict[type, dict[str, Entry]] = {}
+
+
 def entries(cls: type) -> dict[str, Entry]:
     """Field name -> Entry of a dataclass of `engine.design`, in file order."""
-    return {f.name: f.metadata["entry"] for f in dataclasses.fields(cls) if "entry" in f.metadata}
+    if cls not in _KNOWN:
+        _KNOWN[cls] = {f.name: f.metadata["entry"] for f in dataclasses.fields(cls) if "entry" in f.metadata}
+    return _KNOWN[cls]

@@ -36,8 +36,12 @@ def stock_sizes(design: Design) -> dict[str, tuple[Stock, StockSize]]:
 
 
 def bore_of(run: Run, sizes: Sizes) -> float:
-    """Bore of a run's pipe, m; `sizes` are `stock_sizes`."""
-    return run.bore.si if run.size is None else sizes[run.size][1].bore.si
+    """Bore of a run's pipe, m; `sizes` are `stock_sizes`. Raises ValueError where it has neither a size nor a bore."""
+    if run.size is not None:
+        return sizes[run.size][1].bore.si
+    if run.bore is None:
+        raise ValueError(f"run {run.id!r} has neither a size nor a bore")
+    return run.bore.si
 
 
 def ports_of(design: Design) -> dict[str, tuple[Machine, Port]]:
@@ -65,7 +69,7 @@ def beyond(design: Design, run_id: str) -> tuple[Run, ...]:
 def gates_to(design: Design) -> dict[str, tuple[str, ...]]:
     """The gates on the way to each port that a run ends at, both from the collector outward."""
     joined, found = children_of(design), dict[str, tuple[str, ...]]()
-    waiting = [(run, ()) for run in reversed(joined["collector"])]
+    waiting: list[tuple[Run, tuple[str, ...]]] = [(run, ()) for run in reversed(joined["collector"])]
     while waiting:
         run, before = waiting.pop()
         gates = (*before, *(piece.name for piece in run.pieces if isinstance(piece, Gate)))

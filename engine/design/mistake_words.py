@@ -39,13 +39,20 @@ def _place(design: Design, path: Path) -> tuple[Place, str]:
     last = ""
     for step in path:
         name = _name(item, step) if isinstance(step, str) else step
-        item = getattr(item, name, None) if isinstance(step, str) else item[step] if isinstance(item, tuple) and step < len(item) else None
+        item = _held(item, name)
         steps, last = (*steps, name), step if isinstance(step, str) else last
         if is_dataclass(item) and not isinstance(item, Quantity):
             thing, last = place_at(*steps), ""
         elif not isinstance(item, tuple):
             break
     return thing, last
+
+
+def _held(item: Any, step: str | int) -> Any:
+    """What a thing has in a field, or a list at an index; None for nothing."""
+    if isinstance(step, str):
+        return getattr(item, step, None)
+    return item[step] if isinstance(item, tuple) and step < len(item) else None
 
 
 def _name(item: Any, key: str) -> str:

@@ -19,8 +19,8 @@ from engine.units import Quantity
 ZONE_KINDS = ("post", "door", "keep clear")
 FILTER_STATES = ("clean", "used", "dirty")
 BLUNT = pi
-_TAPER = dict(low=0.0, high=pi, open_low=True, words=(("blunt", BLUNT),))
-_POSITIVE = dict(low=0.0, open_low=True)
+_TAPER = {"low": 0.0, "high": pi, "open_low": True, "words": (("blunt", BLUNT),)}
+_POSITIVE = {"low": 0.0, "open_low": True}
 
 
 def _as_pipe(kind: str) -> Callable[[], str]:

@@ -100,20 +100,25 @@ def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
     return {}
 
 
-def with_references(item: Any, changes: Changes) -> Any:
-    """`item` with every reference in it changed: renamed, or dropped where its new name is None.
+def with_references(design: Design, changes: Changes) -> Design:
+    """The design with every reference in it changed: renamed, or dropped where its new name is None.
 
     A row of a list that cannot do without what it refers to goes with it.
     """
+    changed: Design = _with_references(design, changes)
+    return changed
+
+
+def _with_references(item: Any, changes: Changes) -> Any:
     new: dict[str, Any] = {}
     for field, entry in entries(type(item)).items():
         value = getattr(item, field)
         if entry.kind == "list":
-            rows = [with_references(row, changes) for row in value]
-            if any(row is not old for row, old in zip(rows, value)):
+            rows = [_with_references(row, changes) for row in value]
+            if any(row is not old for row, old in zip(rows, value, strict=True)):
                 new[field] = tuple(row for row in rows if not _has_lost(row))
         elif entry.kind == "table":
-            if (table := with_references(value, changes)) is not value:
+            if (table := _with_references(value, changes)) is not value:
                 new[field] = table
         elif value and (names := changes.get(entry.refers_to)):
             if entry.kind != "names":

@@ -59,7 +59,7 @@ def zones(design: Design) -> Breaches:
             if zone.top:
                 least = f"bottom, {quoted(zone.bottom.text)}" if zone.bottom else "the floor, 0"
                 yield Breach((*path, "top"), quoted(top.text), f"more than {least}")
-            else:
+            elif zone.bottom:
                 yield Breach((*path, "bottom"), quoted(zone.bottom.text), f"less than the height of the room, {quoted(top.text)}")
 
 

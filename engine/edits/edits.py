@@ -14,8 +14,10 @@ from engine.design import (
     Design,
     Gate,
     Hose,
+    Piece,
     Run,
     Straight,
+    bore_of,
     children_of,
     joins_as,
     stock_sizes,
@@ -23,7 +25,7 @@ from engine.design import (
 from engine.design.consistency import mistakes
 from engine.design.meaning import beyond
 from engine.design.mistake_words import in_words
-from engine.design.names import NAME_FIELD, fresh_name, label, names_of, names_taken, with_references
+from engine.design.names import NAME_FIELD, Changes, fresh_name, label, names_of, names_taken, with_references
 from engine.design.places import (
     ROOM,
     RUNS,
@@ -88,7 +90,7 @@ def set_fields(design: Design, place: Place, values: dict[str, Any]) -> Design:
     if NAME_FIELD.get(type(item)) not in values:
         return changed
     before, after = names_of(design, place), names_of(changed, place)
-    renamed = {kind: dict(zip(before[kind], after[kind])) for kind in before}
+    renamed: Changes = {kind: dict(zip(before[kind], after[kind], strict=True)) for kind in before}
     return with_references(changed, renamed)
 
 
@@ -179,11 +181,14 @@ def _with_bores_for(design: Design, sizes: set[str]) -> Design:
     stocked = stock_sizes(design)
 
     def own_pipe(run: Run) -> Run:
-        bore = stocked[run.size][1].bore if run.size else run.bore
+        bore = bore_of(run, stocked)
         for piece in run.pieces:
-            if isinstance(piece, Hose) and piece.size in sizes and abs(stocked[piece.size][1].bore.si - bore.si) > _SAME_BORE:
+            if isinstance(piece, Hose) and piece.size in sizes and abs(stocked[piece.size][1].bore.si - bore) > _SAME_BORE:
                 raise EditError(f"the hose of {run.id} is {piece.size}: give it another size first")
-        return replace(run, size=None, bore=bore, material=stocked[run.size][0].material) if run.size in sizes else run
+        if run.size not in sizes:
+            return run
+        stock, size = stocked[run.size]
+        return replace(run, size=None, bore=size.bore, material=stock.material)
 
     return replace(design, runs=tuple(own_pipe(run) for run in design.runs))
 
@@ -191,18 +196,18 @@ def _with_bores_for(design: Design, sizes: set[str]) -> Design:
 # ---- runs
 
 
-def add_branch(design: Design, place: OfRun, id: str | None = None, size: str | None = None) -> tuple[Design, RunAt]:
+def add_branch(design: Design, place: OfRun, name: str | None = None, size: str | None = None) -> tuple[Design, RunAt]:
     """Join a new, empty branch run at a run's far end or behind one of its pieces; gives the place of the branch.
 
     The run is split there where it goes on. Where the far end is taken by a
     port or a Y, the run is split before that: before its first gate, so that
     the branch is not shut with it, else before the last straight. The branch
-    has the run's pipe unless `size` names another, and a name made from `id`.
+    has the run's pipe unless `size` names another, and a name made from `name`.
     """
     run = design.runs[place.run]
     pipe = {"size": size} if size else {"size": run.size, "bore": run.bore, "material": run.material}
     freed = _with_end_free(design, RunAt(place.run), place.piece + 1 if isinstance(place, PieceAt) else None)
-    after, there = _branch(freed, run.id, Run(id=id or f"{run.id} branch", joins=run.id, **pipe))
+    after, there = _branch(freed, run.id, Run(id=name or f"{run.id} branch", joins=run.id, **pipe))
     return _allowed(design, after, f"no branch can join {run.id}"), there
 
 
@@ -229,14 +234,17 @@ def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, RunAt]:
         raise EditError("only one run joins the collector")
     design = _with_end_free(design, run_place(design, parent_id))
     branch = _named_afresh(design, RUNS, as_branch(replace(run, joins=parent_id)))
-    taken, pieces = names_taken(design, RUNS, Gate), []
-    for piece in run.pieces:
-        if isinstance(piece, Gate):
-            piece = replace(piece, name=fresh_name(piece.name, taken))
-            taken.add(piece.name)
-        pieces.append(piece)
+    taken = names_taken(design, RUNS, Gate)
+
+    def renamed(piece: Piece) -> Piece:
+        if not isinstance(piece, Gate):
+            return piece
+        name = fresh_name(piece.name, taken)
+        taken.add(name)
+        return replace(piece, name=name)
+
     there = RunAt(1 + max(i for i, other in enumerate(design.runs) if parent_id in (other.id, other.joins)))
-    return insert(design, there, replace(branch, pieces=tuple(pieces))), there
+    return insert(design, there, replace(branch, pieces=tuple(map(renamed, run.pieces)))), there
 
 
 def _with_end_free(design: Design, place: RunAt, kept: int | None = None) -> Design:

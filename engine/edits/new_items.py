@@ -6,7 +6,7 @@ source); they are there to be changed.
 
 from __future__ import annotations
 
-from math import ceil, floor
+from math import ceil, floor, inf
 from typing import Any
 
 from engine.design import (
@@ -29,10 +29,12 @@ from engine.design import (
     Straight,
     Throttle,
     Zone,
+    bore_of,
     defaults,
     stock_sizes,
     system,
 )  # fmt: skip
+from engine.design.entries import entries
 from engine.design.meaning import gates_to
 from engine.design.names import fresh_name, label, names_taken
 from engine.design.places import RUNS, CurvePointAt, Row, at
@@ -76,9 +78,9 @@ def _port(design: Design, place: Row) -> Port:
     return _hood(design, _name(design, place, Port, "hood"))
 
 
-def _hood(design: Design, id: str) -> Port:
+def _hood(design: Design, name: str) -> Port:
     bore = _ordinary(design, "bore", "100 mm", "4 in")
-    return Port(id=id, bore=bore, needs=_ordinary(design, "flow", "600 m3/h", "350 cfm"))
+    return Port(id=name, bore=bore, needs=_ordinary(design, "flow", "600 m3/h", "350 cfm"))
 
 
 def _stock(design: Design, place: Row) -> Stock:
@@ -100,16 +102,17 @@ def _curve_point(design: Design, place: Row) -> CurvePoint:
     points, index = design.collector.curve, place.index
     if not points:
         return CurvePoint(flow=_ordinary(design, "flow", "0 m3/h", "0 cfm"), pressure=_ordinary(design, "pressure", "2000 Pa", "8 inH2O"))
-    low, high = (points[i] if 0 <= i < len(points) else None for i in (index - 1, index))
-    if low is None:
+    low, high = points[max(index - 1, 0)], points[min(index, len(points) - 1)]
+    if index == 0:
         flow, pressure = high.flow.si / 2, high.pressure.si
-    elif high is None:
+    elif index == len(points):
         step = low.flow.si - points[-2].flow.si if len(points) > 1 else 0.25
         flow, pressure = low.flow.si + step, low.pressure.si / 2
     else:
         flow, pressure = (low.flow.si + high.flow.si) / 2, (low.pressure.si + high.pressure.si) / 2
     point = CurvePoint(flow=_exact(design, flow, "flow"), pressure=_exact(design, pressure, "pressure"))
-    if (low and point.flow.si <= low.flow.si) or (high and point.flow.si >= high.flow.si) or point.flow.si > 30.0:
+    least, most = (low.flow.si if index else -1.0), (high.flow.si if index < len(points) else inf)
+    if not least < point.flow.si < most or point.flow.si > entries(CurvePoint)["flow"].high:
         raise EditError(f"there is no room for another point beside {label(design, CurvePointAt(min(index, len(points) - 1)))}")
     return point
 
@@ -126,8 +129,8 @@ def room_around(design: Design) -> tuple[Corner, ...]:
     step = _ordinary(design, "length", "0.5 m", "2 ft").si
     ways = space_of(design).ways.values()
     spots = [*port_places(design).values(), *(point for way in ways for point in way.points)] or [(0.0, 0.0, 0.0), (6.0, 4.0, 0.0)]
-    west, south = (step * (floor(min(axis) / step) - 1) for axis in list(zip(*spots))[:2])
-    east, north = (step * (ceil(max(axis) / step) + 1) for axis in list(zip(*spots))[:2])
+    west, south = (step * (floor(min(axis) / step) - 1) for axis in list(zip(*spots, strict=True))[:2])
+    east, north = (step * (ceil(max(axis) / step) + 1) for axis in list(zip(*spots, strict=True))[:2])
     return tuple(_corner_at(design, *spot) for spot in ((west, south), (east, south), (east, north), (west, north)))
 
 
@@ -164,7 +167,7 @@ def _gate_set(design: Design, place: Row) -> GateSet:
     return GateSet(name=_name(design, place, GateSet, "all at once"), open=tuple(machine.id for machine in design.machines))
 
 
-def _first_run(design: Design, place: Row) -> Run:
+def _first_run(design: Design, _: Row) -> Run:
     """The run at the collector, in the stocked pipe nearest its inlet."""
     if design.runs:
         raise EditError("the collector has its run: add a branch to a run instead")
@@ -208,7 +211,7 @@ def _name(design: Design, place: Row, cls: type, wanted: str) -> str:
 def _fitting_hose(design: Design, run: Run) -> str | None:
     """The stocked hose nearest the run's bore, where one about fits."""
     stocked = stock_sizes(design)
-    bore = stocked[run.size][1].bore.si if run.size else run.bore.si
+    bore = bore_of(run, stocked)
     off = {name: abs(size.bore.si - bore) for name, (stock, size) in stocked.items() if stock.kind == "hose"}
-    best = min(off, key=off.get, default=None)
+    best = min(off, key=lambda name: off[name], default=None)
     return best if best is not None and off[best] <= _FITS * bore else None

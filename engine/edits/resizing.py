@@ -17,11 +17,13 @@ _FITS = 0.1
 def resized(run: Run, ref: str, sizes: Mapping[str, tuple[Stock, StockSize]]) -> Run:
     """The run of another stocked size; a hose that fitted it goes along, where its stock has one that fits."""
     old, new = bore_of(run, sizes), sizes[ref][1].bore.si
-    pieces = tuple(_hose_for(piece, old, new, sizes) if isinstance(piece, Hose) and piece.size else piece for piece in run.pieces)
+    pieces = tuple(_hose_for(piece, old, new, sizes) if isinstance(piece, Hose) else piece for piece in run.pieces)
     return replace(run, size=ref, pieces=pieces)
 
 
 def _hose_for(hose: Hose, old: float, new: float, sizes: Mapping[str, tuple[Stock, StockSize]]) -> Hose:
+    if hose.size is None:
+        return hose
     stock, size = sizes[hose.size]
     if abs(size.bore.si - old) > _FITS * old:
         return hose

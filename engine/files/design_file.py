@@ -42,7 +42,7 @@ class DesignFileError(Exception):
 # Reading
 
 
-def load(path: str | os.PathLike) -> Design:
+def load(path: str | os.PathLike[str]) -> Design:
     """Read a design file. Raises DesignFileError."""
     return loads(_text_in(path))
 
@@ -58,7 +58,7 @@ def loads(text: str) -> Design:
     return design
 
 
-def has_comments(path: str | os.PathLike) -> bool:
+def has_comments(path: str | os.PathLike[str]) -> bool:
     """Whether a design file has comments, which do not survive a save."""
     try:
         return has_comment(_text_in(path))
@@ -66,10 +66,11 @@ def has_comments(path: str | os.PathLike) -> bool:
         return False
 
 
-def _text_in(path: str | os.PathLike) -> str:
+def _text_in(path: str | os.PathLike[str]) -> str:
     try:
         # Opened so that a pipe nobody writes to is empty rather than waited for.
-        with open(path, "rb", opener=lambda name, flags: os.open(name, flags | getattr(os, "O_NONBLOCK", 0))) as file:
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+        with os.fdopen(handle, "rb") as file:
             if hasattr(os, "set_blocking"):
                 os.set_blocking(file.fileno(), True)
             data = file.read(MOST_BYTES + 1)
@@ -106,10 +107,9 @@ def _syntax(message: str, text: str) -> Mistake:
 
 def _in_order(found: list[Mistake], text: str) -> list[Mistake]:
     """Mistakes with their lines, in the order of the file; only so many."""
-    try:
+    lines: dict[Path, int] = {}
+    with suppress(RecursionError):  # nested as deep as the parser only just managed
         lines = lines_of(text)
-    except RecursionError:  # nested as deep as the parser only just managed
-        lines: dict[Path, int] = {}
     placed = sorted((replace(mistake, line=line_of(lines, mistake.path)) for mistake in found), key=lambda mistake: mistake.line or 0)
     if len(placed) > MOST_MISTAKES:
         placed[MOST_MISTAKES:] = [Mistake("", f"more than {MOST_MISTAKES} mistakes", "these mended first")]
@@ -119,7 +119,7 @@ def _in_order(found: list[Mistake], text: str) -> list[Mistake]:
 # Saving
 
 
-def save(design: Design, path: str | os.PathLike) -> None:
+def save(design: Design, path: str | os.PathLike[str]) -> None:
     """Write a design file: beside the old one, synced, then in its place; the old one, where it differs, stays as NAME~.
 
     Raises DesignFileError where the system refuses; the old file is then untouched.
@@ -139,7 +139,7 @@ def _replace(path: FilePath, data: bytes) -> None:
     token = secrets.token_hex(4)
     new, spare = (path.with_name(f".kerfdraft-{token}.{ending}") for ending in ("new", "old"))
     try:
-        with open(new, "xb") as file:
+        with new.open("xb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
@@ -147,7 +147,7 @@ def _replace(path: FilePath, data: bytes) -> None:
             _take_over_mode(path, new)
             if path.stat().st_size != len(data) or path.read_bytes() != data:  # a second save must not take the place of the version before
                 _keep_previous(path, spare)
-        os.replace(new, path)
+        new.replace(path)
     finally:
         for left in (new, spare):
             with suppress(OSError):
@@ -163,7 +163,7 @@ def _take_over_mode(path: FilePath, new: FilePath) -> None:
     before = path.stat()
     with suppress(OSError, AttributeError):  # who may not give files away keeps them
         os.chown(new, before.st_uid, before.st_gid)
-    os.chmod(new, stat.S_IMODE(before.st_mode))
+    new.chmod(stat.S_IMODE(before.st_mode))
 
 
 def _keep_previous(path: FilePath, spare: FilePath) -> None:
@@ -174,7 +174,7 @@ def _keep_previous(path: FilePath, spare: FilePath) -> None:
         shutil.copy2(path, spare)
     kept = path.with_name(f"{path.name}~")
     try:
-        os.replace(spare, kept)
+        spare.replace(kept)
     except OSError as error:
         raise OSError(error.errno, f"the previous version cannot be kept as {kept.name}: {_reason(error)}") from None
 

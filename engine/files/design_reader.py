@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import replace
 from math import inf, isfinite
-from typing import Any
+from typing import Any, Self
 
 from engine import units
 from engine.design import PIECE_KEYS, Design, Piece
@@ -28,8 +28,9 @@ class TypedNumber(float):
     """A number that keeps the text it was written as."""
 
     __slots__ = ("text",)
+    text: str
 
-    def __new__(cls, text: str | float) -> TypedNumber:
+    def __new__(cls, text: str | float) -> Self:
         """From the text of a TOML float."""
         number = super().__new__(cls, text)
         number.text = str(text)

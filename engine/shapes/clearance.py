@@ -32,7 +32,7 @@ def box_of(a: Point, b: Point) -> Box:
 
 def box_round(points: Sequence[Point]) -> Box:
     """The box that some points fill."""
-    east, north, up = zip(*points)
+    east, north, up = zip(*points, strict=True)
     return Box((min(east), min(north), min(up)), (max(east), max(north), max(up)))
 
 
@@ -70,16 +70,21 @@ def _share(part: float, whole: float) -> float:
 
 def enters(a: Point, b: Point, box: Box) -> bool:
     """Whether the line a-b has a point within a box, more than touching its faces."""
+    return share_within(a, b, box) > 0.0
+
+
+def share_within(a: Point, b: Point, box: Box) -> float:
+    """The share of the line a-b that lies within a box: what each pair of its faces leaves of it; none of a line in a face."""
     first, last = 0.0, 1.0
-    for at, to, low, high in zip(a, b, *box):
+    for at, to, low, high in zip(a, b, *box, strict=True):
         step = to - at
         if abs(step) < _NEAR:
-            if not low < at < high:
-                return False
+            if not low + _NEAR < at < high - _NEAR:
+                return 0.0
             continue
         enter, leave = sorted(((low - at) / step, (high - at) / step))
         first, last = max(first, enter), min(last, leave)
-    return first < last
+    return max(last - first, 0.0)
 
 
 def turns(a: Spot, b: Spot, c: Spot) -> float:
@@ -106,7 +111,7 @@ def on_line(spot: Spot, a: Spot, b: Spot) -> bool:
 
 def sides(corners: Sequence[Spot]) -> list[tuple[Spot, Spot]]:
     """The walls between corners, the last one back to the first."""
-    return list(zip(corners, (*corners[1:], *corners[:1])))
+    return list(zip(corners, (*corners[1:], *corners[:1]), strict=True))
 
 
 def inside(spot: Spot, corners: Sequence[Spot]) -> bool:

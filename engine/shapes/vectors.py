@@ -34,9 +34,10 @@ def across(way: Point, aim: Point) -> Point | None:
     """The direction across `way` that leads toward `aim`; None where `aim` lies along it."""
     sideways = moved(aim, way, -dot(way, aim))
     length = sqrt(dot(sideways, sideways))
-    return tuple(part / length for part in sideways) if length > _ALONG else None
+    return (sideways[0] / length, sideways[1] / length, sideways[2] / length) if length > _ALONG else None
 
 
 def turned(way: Point, side: Point, angle: float) -> Point:
     """A direction turned by `angle` (radians) to a `side` across it."""
-    return tuple(cos(angle) * a + sin(angle) * b for a, b in zip(way, side))
+    on, aside = cos(angle), sin(angle)
+    return on * way[0] + aside * side[0], on * way[1] + aside * side[1], on * way[2] + aside * side[2]

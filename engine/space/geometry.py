@@ -11,11 +11,29 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from math import acos, cos, dist, pi, sin, tan
 from typing import NamedTuple
 
-from engine.design import Design, Elbow, Hose, Piece, Run, Stock, StockSize, Straight, children_of, defaults, joins_as, ports_of, stock_sizes
-from engine.design.meaning import branch_angle, elbow_shape
+from engine.design import (
+    Collector,
+    Design,
+    Elbow,
+    Hose,
+    Machine,
+    Piece,
+    Port,
+    Run,
+    Stock,
+    Straight,
+    bore_of,
+    children_of,
+    defaults,
+    joins_as,
+    ports_of,
+    stock_sizes,
+)
+from engine.design.meaning import branch_angle, elbow_shape, pipe_stock
 from engine.shapes.clearance import Box, box_of, box_round
 from engine.shapes.vectors import WAYS, Point, across, dot, heading, moved, turned
 
@@ -88,10 +106,10 @@ class Way:
     @cached_property
     def lines(self) -> tuple[Line, ...]:
         """The straight lines of its pieces, as far as they have a place."""
-        found, along = [], 0.0
+        found, along = list[Line](), 0.0
         for stretch in self.stretches:
             points = stretch.points if stretch.length else ()
-            found += (Line(stretch.piece, a, b, box_of(a, b), along) for a, b in zip(points, points[1:]))
+            found += (Line(stretch.piece, a, b, box_of(a, b), along) for a, b in pairwise(points))
             along += stretch.length
         return tuple(found)
 
@@ -115,6 +133,10 @@ class Gap:
     hose: float
 
 
+# What a run's way is laid from: the run, where it starts and how its parent heads there, its stock and bore [m], and the port it leads to.
+Ground = tuple[Run, Point | None, Point | None, Stock | None, float, Point | None]
+
+
 @dataclass(frozen=True)
 class Space:
     """Every run's way, every port's place, the gaps at the ports reached, and the total way from the inlet to each port, m.
@@ -128,7 +150,7 @@ class Space:
     gaps: Mapping[str, Gap]
     way_to: Mapping[str, float]
     placed: bool
-    made_from: Mapping[str, tuple]
+    made_from: Mapping[str, Ground]
 
     @cached_property
     def climbing(self) -> frozenset[str]:
@@ -139,63 +161,61 @@ class Space:
 def space_of(design: Design, before: Space | None = None) -> Space:
     """Lay a consistent design's ducts out in space; the ways that are as in the space `before` are taken over from it."""
     sizes, joining, ports = stock_sizes(design), children_of(design), port_places(design)
-    inlet = _place(design.collector)
-    known = before.made_from if before else {}
+    inlet = position_of(design.collector)
     ways: dict[str, Way] = {}
     gaps: dict[str, Gap] = {}
     way_to: dict[str, float] = {}
-    made_from: dict[str, tuple] = {}
-    start = (inlet or (0.0, 0.0, 0.0), WAYS[design.collector.faces or defaults.FACES], 0.0)
-    waiting = [(run, *start) for run in joining["collector"]]
+    made_from: dict[str, Ground] = {}
+    start, faces = inlet or (0.0, 0.0, 0.0), WAYS[design.collector.faces or defaults.FACES]
+    waiting: list[tuple[Run, Point | None, Point | None, float]] = [(run, start, faces, 0.0) for run in joining["collector"]]
     while waiting:
         run, at, faced, length = waiting.pop()
         target = ports.get(run.ends) if inlet and run.ends else None
-        made = made_from[run.id] = (run, at, faced, sizes.get(run.size), target)
-        taken_over = known.get(run.id) == made
-        way, gap = (before.ways[run.id], before.gaps.get(run.ends)) if taken_over else _laid(*made)
+        made = made_from[run.id] = (run, at, faced, pipe_stock(run, sizes), bore_of(run, sizes), target)
+        if before and before.made_from.get(run.id) == made:
+            way, gap = before.ways[run.id], before.gaps.get(run.ends or "")
+        else:
+            way, gap = _laid(*made)
         ways[run.id] = way
-        if gap:
-            gaps[run.ends] = gap
         length += way.length
         if run.ends:
             way_to[run.ends] = length
+            if gap:
+                gaps[run.ends] = gap
         waiting += [(child, way.end, way.leaves, length) for child in reversed(joining[run.id])]
     return Space(ways, ports, gaps, way_to, inlet is not None, made_from)
 
 
 def port_places(design: Design) -> dict[str, Point]:
     """Where each port is, of those that have a position, or whose machine has."""
-    return {name: at for name, (machine, port) in ports_of(design).items() if (at := _place(port, machine))}
+    return {name: at for name, (machine, port) in ports_of(design).items() if (at := position_of(port, machine))}
 
 
-def _place(*items: object) -> Point | None:
-    """East, north and up, each from the first of the items that gives it."""
-    at = [next((value for item in items if (value := getattr(item, axis))), None) for axis in ("east", "north", "up")]
-    return None if None in at else tuple(part.si for part in at)
+def position_of(*items: Collector | Machine | Port) -> Point | None:
+    """East, north and up [m], each from the first of the items that gives it; None where one of them is not given."""
+    east, north, up = (next((value for item in items if (value := getattr(item, axis))), None) for axis in ("east", "north", "up"))
+    return (east.si, north.si, up.si) if east and north and up else None
 
 
-def _laid(run: Run, at: Point | None, faced: Point | None, pipe: tuple[Stock, StockSize] | None, target: Point | None) -> tuple[Way, Gap | None]:
+def _laid(
+    run: Run, at: Point | None, faced: Point | None, stock: Stock | None, bore: float, target: Point | None
+) -> tuple[Way, Gap | None]:  # fmt: skip
     """A run's way from `at`, where its parent heads as `faced`, and the gap it leaves at the port at `target`."""
-    stock, bore = (pipe[0], pipe[1].bore.si) if pipe else (None, run.bore.si)
     lengths = [length_of(piece, bore, stock) for piece in run.pieces]
-    first = _joined(run, faced) if at else None
-    if first is None:
+    first = _first_heading(run, faced) if faced else None
+    if at is None or first is None:
         return Way(run.id, at, None, (), 0, sum(lengths)), None
-    tail, stretches, lost, now, heads = _tail(run.pieces), [], None, at, first
-    for i, (piece, length) in enumerate(zip(run.pieces, lengths)):
-        if target and i == tail:
-            stretch = _reaching(i, now, heads, length, target)
-        elif isinstance(piece, Elbow):
-            stretch = _bent(i, piece, now, heads, length)
-        else:
-            stretch = Stretch(i, now, moved(now, heads, length), heads, heads, length)
+    tail, stretches, now, heads = _tail(run.pieces), list[Stretch](), at, first
+    for i, (piece, length) in enumerate(zip(run.pieces, lengths, strict=True)):
+        stretch = _reach(i, now, heads, length, target) if target and i == tail else _stretch(i, piece, now, heads, length)
         if stretch is None:
-            lost = i
-            break
+            return Way(run.id, at, first, tuple(stretches), i, sum(lengths)), None
         stretches.append(stretch)
         now, heads = stretch.end, stretch.after
-    way = Way(run.id, at, first, tuple(stretches), lost, sum(lengths))
-    return way, _gap(way, tail, lengths, target) if target and lost is None else None
+    way = Way(run.id, at, first, tuple(stretches), None, sum(lengths))
+    if target is None:
+        return way, None
+    return way, _gap(now, heads, 0.0, target) if tail is None else _gap(stretches[tail].start, stretches[tail].before, lengths[tail], target)
 
 
 def length_of(piece: Piece, bore: float, stock: Stock | None) -> float:
@@ -209,16 +229,19 @@ def length_of(piece: Piece, bore: float, stock: Stock | None) -> float:
     return 0.0
 
 
-def _joined(run: Run, faced: Point) -> Point | None:
+def _first_heading(run: Run, faced: Point) -> Point | None:
     """The way a run leaves its joint."""
     if joins_as(run) == "straight":
         return faced
     side = across(faced, WAYS[run.toward]) if run.toward else None
-    return side and turned(faced, side, branch_angle(run))
+    return turned(faced, side, branch_angle(run)) if side else None
 
 
-def _bent(index: int, elbow: Elbow, at: Point, heads: Point, length: float) -> Stretch | None:
-    side, angle = across(heads, WAYS[elbow.toward]) if elbow.toward else None, elbow.angle.si
+def _stretch(index: int, piece: Piece, at: Point, heads: Point, length: float) -> Stretch | None:
+    """A piece in space; None of an elbow without a way to turn to."""
+    if not isinstance(piece, Elbow):
+        return Stretch(index, at, moved(at, heads, length), heads, heads, length)
+    side, angle = across(heads, WAYS[piece.toward]) if piece.toward else None, piece.angle.si
     if side is None:
         return None
     radius = length / angle
@@ -233,7 +256,7 @@ def _tail(pieces: Sequence[Piece]) -> int | None:
     return last if last is not None and isinstance(pieces[last], Hose) else None
 
 
-def _reaching(index: int, at: Point, heads: Point, length: float, target: Point) -> Stretch:
+def _reach(index: int, at: Point, heads: Point, length: float, target: Point) -> Stretch:
     """A hose led to its port, or as far toward it as it goes."""
     apart = dist(at, target)
     if apart < _TOUCHING:
@@ -242,11 +265,10 @@ def _reaching(index: int, at: Point, heads: Point, length: float, target: Point)
     return Stretch(index, at, target if apart <= length else moved(at, aim, length), heads, aim, length)
 
 
-def _gap(way: Way, tail: int | None, lengths: Sequence[float], target: Point) -> Gap:
-    at, heads = (way.end, way.leaves) if tail is None else (way.stretches[tail].start, way.stretches[tail].before)
+def _gap(at: Point, heads: Point, hose: float, target: Point) -> Gap:
     apart = dist(at, target)
     turn = acos(max(-1.0, min(1.0, dot(heads, heading(at, target))))) if apart > _TOUCHING else 0.0
-    return Gap(apart, turn, 0.0 if tail is None else lengths[tail])
+    return Gap(apart, turn, hose)
 
 
 def _climbs(stretch: Stretch) -> bool:

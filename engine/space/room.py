@@ -9,23 +9,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from math import dist, hypot, inf
+from typing import NamedTuple
 
-from engine.design import Site
-from engine.shapes.clearance import inside, sides
+from engine.design import Site, Zone
+from engine.shapes.clearance import Box, inside, share_within, sides, wider
 from engine.shapes.vectors import Point
 
 Spot = tuple[float, float]
 _TOUCHING = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A zone: its name and two opposite corners."""
+class Obstacle(NamedTuple):
+    """A zone: its name and its box, infinite where a side is not known."""
 
     name: str
-    low: Point
-    high: Point
+    box: Box
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ class Room:
 
     corners: tuple[Spot, ...]
     ceiling: float
-    boxes: tuple[Box, ...]
+    obstacles: tuple[Obstacle, ...]
 
     @cached_property
     def walls(self) -> list[tuple[Spot, Spot]]:
@@ -44,7 +44,7 @@ class Room:
     @property
     def is_known(self) -> bool:
         """Whether anything can be in a duct's way."""
-        return bool(self.corners or self.boxes or self.ceiling < inf)
+        return bool(self.corners or self.obstacles or self.ceiling < inf)
 
     def holds(self, spot: Spot, clear: float = 0.0) -> bool:
         """Whether a spot of the floor lies within the walls, at least `clear` m off them."""
@@ -54,21 +54,21 @@ class Room:
 
     def in_zone(self, point: Point, clear: float = 0.0) -> str | None:
         """The name of the zone a point lies in, or nearer to than `clear` m, level."""
-        for box in self.boxes:
-            level = all(box.low[axis] - clear < point[axis] < box.high[axis] + clear for axis in (0, 1))
-            if level and box.low[2] < point[2] < box.high[2]:
-                return box.name
+        for name, (low, high) in self.obstacles:
+            level = all(low[axis] - clear < point[axis] < high[axis] + clear for axis in (0, 1))
+            if level and low[2] < point[2] < high[2]:
+                return name
         return None
 
     def barred(self, line: Sequence[Point], clear: float) -> float:
         """Metres of a line, the middle of a duct of radius `clear`, that lie behind a wall, above the ceiling or in a zone."""
-        return sum(self._barred(a, b, clear) for a, b in zip(line, line[1:]))
+        return sum(self._barred(a, b, clear) for a, b in pairwise(line))
 
     def _barred(self, a: Point, b: Point, clear: float) -> float:
         length = dist(a, b)
         if length < _TOUCHING:
             return 0.0
-        barred = max((_share_inside(a, b, box, clear) for box in self.boxes), default=0.0)
+        barred = max((share_within(a, b, wider(box, clear)) for _, box in self.obstacles), default=0.0)
         if self.corners:
             barred = max(barred, self._share_outside(a, b, clear))
         if max(a[2], b[2]) > self.ceiling - clear + _TOUCHING:
@@ -79,8 +79,9 @@ class Room:
         upright = hypot(b[0] - a[0], b[1] - a[1]) < _TOUCHING
         cuts = [0.0, *sorted(cut for wall in self.walls if (cut := _crossing(a, b, *wall)) is not None), 1.0]
         outside = 0.0
-        for start, end in zip(cuts, cuts[1:]):
-            middle = tuple(x + (start + end) / 2 * (y - x) for x, y in zip(a[:2], b[:2]))
+        for start, end in pairwise(cuts):
+            share = (start + end) / 2
+            middle = a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
             # An upright pipe stands where its machine wants it; one along a wall needs room beside it.
             if end - start > _TOUCHING and not self.holds(middle, 0.0 if upright else clear):
                 outside += end - start
@@ -91,14 +92,12 @@ def room_of(site: Site) -> Room:
     """The room of a site."""
     corners = tuple((corner.east.si, corner.north.si) for corner in site.room)
     ceiling = site.height.si if site.height else inf
-    boxes = tuple(
-        Box(
-            zone.name, (zone.west.si, zone.south.si, zone.bottom.si if zone.bottom else -inf),
-            (zone.east.si, zone.north.si, zone.top.si if zone.top else inf),
-        )
-        for zone in site.zones
-    )  # fmt: skip
-    return Room(corners if len(corners) > 2 else (), ceiling, boxes)
+    return Room(corners if len(corners) > 2 else (), ceiling, tuple(Obstacle(zone.name, _box_of(zone)) for zone in site.zones))
+
+
+def _box_of(zone: Zone) -> Box:
+    low, high = zone.bottom.si if zone.bottom else -inf, zone.top.si if zone.top else inf
+    return Box((zone.west.si, zone.south.si, low), (zone.east.si, zone.north.si, high))
 
 
 def _apart(spot: Spot, a: Spot, b: Spot) -> float:
@@ -120,20 +119,6 @@ def _crossing(a: Point, b: Point, c: Spot, d: Spot) -> float | None:
     on_way = (from_a[0] * wall[1] - from_a[1] * wall[0]) / across
     on_wall = (from_a[0] * way[1] - from_a[1] * way[0]) / across
     return on_way if 0.0 <= on_way <= 1.0 and 0.0 <= on_wall <= 1.0 else None
-
-
-def _share_inside(a: Point, b: Point, box: Box, clear: float) -> float:
-    """The share of a line inside a box that is `clear` larger all round: what each pair of sides leaves of it."""
-    start, end = 0.0, 1.0
-    for x, y, low, high in zip(a, b, box.low, box.high):
-        low, high, step = low - clear, high + clear, y - x
-        if abs(step) < _TOUCHING:
-            if not low + _TOUCHING < x < high - _TOUCHING:
-                return 0.0
-            continue
-        first, last = sorted(((low - x) / step, (high - x) / step))
-        start, end = max(start, first), min(end, last)
-    return max(end - start, 0.0)
 
 
 def _share_above(a: float, b: float, height: float) -> float:

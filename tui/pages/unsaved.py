@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from engine.design.differences import summary
 from tui.keep.journal import LeftBehind
 from tui.keep.keeper import Keeper
 from tui.pages.choose import ChooseScreen
 from tui.work.asking import Choice
-from tui.work.differences import summary
 from tui.work.document import Document
 
 TAKE, LEAVE, DELETE = "take", "leave", "delete"

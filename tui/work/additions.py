@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from engine import catalog, edits
@@ -85,7 +86,7 @@ def additions(document: Document, *, before: bool = False) -> tuple[Addition, ..
 
 def _pieces(design: Design, run: Run, place: PieceAt) -> Iterator[Addition]:
     for key, kind, label in _PIECES:
-        yield Addition(key, label, place, (Offer(label, lambda kind=kind: edits.new_piece(kind, design, run)),))
+        yield Addition(key, label, place, (Offer(label, partial(edits.new_piece, kind, design, run)),))
 
 
 def _piece_place(place: OfRun, run: Run, before: bool) -> PieceAt:
@@ -102,7 +103,7 @@ def _outlet(design: Design, place: Place, before: bool) -> Iterator[Addition]:
     as_run = Run(id="outlet", joins="collector", bore=design.collector.outlet, material=defaults.PIPE_MATERIAL)
     for key, kind, label in _PIECES:
         if kind in ("straight", "elbow", "loss"):
-            yield Addition(key, label, OutletPieceAt(index), (Offer(label, lambda kind=kind: edits.new_piece(kind, design, as_run)),))
+            yield Addition(key, label, OutletPieceAt(index), (Offer(label, partial(edits.new_piece, kind, design, as_run)),))
 
 
 def _row(design: Design, place: Place, before: bool) -> Iterator[Addition]:
@@ -163,7 +164,7 @@ def _stocks(design: Design) -> tuple[Offer, ...]:
         return replace(stock_of(family), id=edits.fresh_name(family.id, edits.names_taken(design, STOCK, Stock)))
 
     return tuple(
-        Offer(family.name, lambda family=family: stock(family), _sizes(family), about=about(family), group=family.system)
+        Offer(family.name, partial(stock, family), _sizes(family), about=about(family), group=family.system)
         for family in usual_first(catalog.pipe_families(), system(design))
     )
 
@@ -188,7 +189,7 @@ def _machines(design: Design) -> tuple[Offer, ...]:
         return Machine(id=edits.fresh_name(plain_name(kind), edits.names_taken(design, MACHINES, Machine)), ports=ports_of_kind(kind))
 
     return tuple(
-        Offer(kind.name, lambda kind=kind: machine(kind), flows(kind), about=about(kind), group=kind.system)
+        Offer(kind.name, partial(machine, kind), flows(kind), about=about(kind), group=kind.system)
         for kind in usual_first(catalog.machine_kinds(), system(design))
     )
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from engine.air.balance import Balance
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
-from engine.design import Machine, Run, system
+from engine.design import Machine, system
 from engine.design.names import label
 from engine.design.places import PortAt
 from engine.units import number_text, unit_name
@@ -19,29 +22,27 @@ def describe(document: Document, before: Assessment | None, after: Assessment | 
     old, new = _set(before, name), _set(after, name)
     if old is None or new is None or new.balance is None:
         return "no answer in this gate set" if new is not None and new.balance is None else ""
-    label, dimension, measure = _figure(document)
-    values = (measure(old) if old.balance else None), measure(new)
-    if None in values:  # not there before, or under another name
+    name, dimension, measure = _figure(document)
+    was, now = measure(old.balance) if old.balance else None, measure(new.balance)
+    if was is None or now is None:  # not there before, or under another name
         return ""
     units = system(document.design)
-    texts = [number_text(value, dimension, units) for value in values]
-    return f"{label} {texts[0]} -> {texts[1]} {unit_name(dimension, units)}" if texts[0] != texts[1] else ""
+    before_text, after_text = (number_text(value, dimension, units) for value in (was, now))
+    return f"{name} {before_text} -> {after_text} {unit_name(dimension, units)}" if before_text != after_text else ""
 
 
 def _set(assessment: Assessment, name: str) -> SetResult | None:
     return next((result for result in assessment.sets if result.gate_set.name == name), None)
 
 
-def _figure(document: Document):
-    """Label, dimension and measure (SetResult -> SI value or None) of the figure to show."""
-    selected = document.selected
-    port = _port(document, selected)
-    run = document.selected_run
+def _figure(document: Document) -> tuple[str, str, Callable[[Balance], float | None]]:
+    """Name, dimension and measure, SI or None, of the figure to show."""
+    port, run = _port(document, document.selected), document.selected_run
     if port is not None:
-        return f"{port} flow", "flow", lambda result: _attribute(result.balance.ports.get(port), "flow")
-    if isinstance(run, Run):
-        return f"{run.id} speed", "speed", lambda result: _attribute(result.balance.runs.get(run.id), "velocity")
-    return "flow", "flow", lambda result: result.balance.flow
+        return f"{port} flow", "flow", lambda balance: balance.ports[port].flow if port in balance.ports else None
+    if run is not None:
+        return f"{run.id} speed", "speed", lambda balance: balance.runs[run.id].velocity if run.id in balance.runs else None
+    return "flow", "flow", lambda balance: balance.flow
 
 
 def _port(document: Document, selected: object) -> str | None:
@@ -50,7 +51,3 @@ def _port(document: Document, selected: object) -> str | None:
     if isinstance(document.selection, PortAt):
         return label(document.design, document.selection)
     return None
-
-
-def _attribute(state: object | None, name: str) -> float | None:
-    return None if state is None else getattr(state, name)

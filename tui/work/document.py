@@ -32,7 +32,7 @@ Change = Literal["design", "selection", "gate set", "file"]
 HISTORY = 2000
 
 
-class Refused(Exception):
+class Refused(Exception):  # noqa: N818  # it says no; nothing has gone wrong
     """What was asked for cannot be done; str() is one line that says why and what is wanted."""
 
 

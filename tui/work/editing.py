@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from engine import edits
 from engine.design import FILTER_STATES, Corner, Design, GateSet, Machine, Run, Stock, StockSize, defaults
 from engine.design.names import LONGEST_NAME, NAME_FIELD
-from engine.design.places import COLLECTOR, CURVE, DESIGN, GATE_SETS, EndOf, GateSetAt, JointOf, Place, Row, Rows, SizeAt, Table
+from engine.design.places import COLLECTOR, CURVE, DESIGN, GATE_SETS, EndOf, GateSetAt, JointOf, OfRun, Row, Rows, SizeAt, Table
 from engine.design.room_rules import FEWEST_CORNERS
 from engine.edits.resizing import kept_bores
 from engine.units.words import counted
@@ -43,16 +43,15 @@ def add(document: Document, place: Row | Rows, offer: Offer) -> None:
 
 def branch(document: Document) -> None:
     """Let a new run branch off at the selection, and select it. Raises Refused."""
+    if not isinstance(document.selection, OfRun):
+        raise Refused(why_no_branch(document) or "")
     with _refusing():
-        after, place = edits.add_branch(document.design, _branch_place(document))
+        after, place = edits.add_branch(document.design, _branch_place(document.design, document.selection))
         document.apply(f"add {edits.label(after, place)}", after, place)
 
 
-def _branch_place(document: Document) -> Place:
-    place, run = document.selection, document.selected_run
-    if isinstance(place, JointOf) and run is not None:
-        return edits.run_place(document.design, run.joins)
-    return place
+def _branch_place(design: Design, place: OfRun) -> OfRun:
+    return edits.run_place(design, design.runs[place.run].joins) if isinstance(place, JointOf) else place
 
 
 def why_no_addition(document: Document | None) -> str | None:
@@ -70,7 +69,7 @@ def why_no_insertion(document: Document | None) -> str | None:
 def why_no_branch(document: Document | None) -> str | None:
     """Why nothing can branch off at the selection."""
     run = document.selected_run if document else None
-    if run is None:
+    if document is None or run is None:
         return "select a run or a piece to branch off at"
     if isinstance(document.selection, JointOf) and run.joins == "collector":
         return "only one run joins the collector: branch off further out"

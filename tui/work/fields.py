@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
+from engine.catalog.limits import Limit
 from engine.design import (
     Collector,
     Conveying,
@@ -189,11 +190,11 @@ def _default_value(design: Design, place: Place, item: Any, name: str) -> float 
         case Run(), "taper":
             return defaults.TAPER.si if joins_as(item) == "straight" else "none"
         case Elbow(), "radius" | "make":
-            stock = pipe_stock(design.runs[place.run], stock_sizes(design)) if isinstance(place, PieceAt) else None
-            make, radius, _ = elbow_shape(item, stock)
+            make, radius, _ = elbow_shape(item, pipe_stock(design.runs[place.run], stock_sizes(design)) if isinstance(place, PieceAt) else None)
             return radius if name == "radius" else make
         case Conveying(), "slow_branch" | "slow_main" | "settles" | "fast":
-            return getattr(catalog.conveyed(item.material or defaults.LOAD), name).value
+            usual: Limit = getattr(catalog.conveyed(item.material or defaults.LOAD), name)
+            return usual.value
         case Stock(), "roughness":
             return catalog.roughness(item.material).value
     return None

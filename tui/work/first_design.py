@@ -54,9 +54,9 @@ def design_name(path: Path) -> str:
     return "".join(letter if letter.isprintable() else "?" for letter in path.stem.replace("_", " "))[:60].strip() or "design"
 
 
-def _stock(id: str, *nominals: str) -> Stock:
+def _stock(family: str, *nominals: str) -> Stock:
     """A stock of the catalog, in the few sizes a small shop buys."""
-    stock = stock_of(pipe_family(id))
+    stock = stock_of(pipe_family(family))
     return replace(stock, sizes=tuple(size for size in stock.sizes if size.nominal in nominals))
 
 

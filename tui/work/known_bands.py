@@ -36,17 +36,19 @@ class KnownBands:
 
     def learn(self, index: int) -> None:
         """Compute the bands of the gate set at `index`."""
-        if index not in self._known:
-            self._know_sides()
-            self._known[index] = band(self._sides, self.assessment.sets[index])
+        if self.assessment and index not in self._known:
+            self._known[index] = band(self._know_sides(self.assessment), self.assessment.sets[index])
 
     def learn_more(self) -> None:
         """Compute a part of what is missing: the doubts of the design, then one gate set after the other."""
+        if self.assessment is None:
+            return
         if self._sides is None:
-            self._know_sides()
+            self._know_sides(self.assessment)
         elif missing := [index for index in range(len(self.assessment.sets)) if index not in self._known]:
             self.learn(missing[0])
 
-    def _know_sides(self) -> None:
+    def _know_sides(self, assessment: Assessment) -> tuple[tuple[Side, Side], ...]:
         if self._sides is None:
-            self._sides = doubts(self.assessment.design, self.assessment.tree)
+            self._sides = doubts(assessment.design, assessment.tree)
+        return self._sides

@@ -9,17 +9,18 @@ the gap stays. The collector takes all ducts with it.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from engine import edits
 from engine.checks.assess import Assessment
-from engine.design import Design, Machine, Port, Straight, system
+from engine.design import Collector, Design, Machine, Piece, Port, Straight, system
 from engine.design.places import COLLECTOR, EndOf, MachineAt, OfMachine, PieceAt, Place, PortAt
 from engine.shapes.vectors import WAYS, Point
-from engine.space.geometry import Space, space_of
+from engine.space.geometry import Space, Stretch, position_of, space_of
 from engine.units import Quantity, parse, show
 from engine.units.words import counted
 from tui.work.document import Document, Refused
-from tui.work.positions import TOUCHING, hose_text, position_of
+from tui.work.positions import hose_text, is_too_short
 
 AXES = ("east", "north", "up")
 _BACK = ("west", "south", "down")
@@ -59,10 +60,11 @@ def why_not(design: Design, place: Place) -> str | None:
 
 def begun(document: Document) -> Move:
     """A move of what is selected, not yet by anything. Raises Refused."""
-    if why := why_not(document.design, document.selection):
-        raise Refused(why)
+    moved, why = moves(document.design, document.selection), why_not(document.design, document.selection)
+    if moved is None or why:
+        raise Refused(why or "nothing here can be moved")
     document.seal()
-    return Move(moves(document.design, document.selection), document.design)
+    return Move(moved, document.design)
 
 
 def carried_out(document: Document, move: Move) -> None:
@@ -97,12 +99,14 @@ def _shifted(design: Design, place: Place, by: Point) -> Design:
 
 def _standing(port: Port, machine: Machine) -> Port:
     """A port with a position of its own where it has its machine's."""
-    return replace(port, **{axis: getattr(port, axis) or getattr(machine, axis) for axis in AXES})
+    return replace(port, east=port.east or machine.east, north=port.north or machine.north, up=port.up or machine.up)
 
 
-def _moved(item: object, by: Point, units: str) -> dict[str, Quantity]:
+def _moved(item: Collector | Machine | Port, by: Point, units: str) -> dict[str, Any]:
     """The positions of an item after a move, those it has and that change."""
-    return {axis: _rounded(value.si + part, units) for axis, part in zip(AXES, by) if (value := getattr(item, axis)) and abs(part) > _STILL}
+    return {
+        axis: _rounded(value.si + part, units) for axis, part in zip(AXES, by, strict=True) if (value := getattr(item, axis)) and abs(part) > _STILL
+    }
 
 
 def _rounded(metres: float, units: str) -> Quantity:
@@ -135,7 +139,7 @@ def _straights(move: Move, space: Space) -> list[tuple[int, int, int, int]]:
     ]  # fmt: skip
 
 
-def _last_along(pieces: tuple, stretches: tuple, axis: int) -> tuple[int, int] | None:
+def _last_along(pieces: tuple[Piece, ...], stretches: tuple[Stretch, ...], axis: int) -> tuple[int, int] | None:
     for stretch in reversed(stretches):
         along = stretch.before[axis]
         if isinstance(pieces[stretch.piece], Straight) and abs(along) > _ALONG:
@@ -161,11 +165,11 @@ def told(move: Move, assessment: Assessment) -> tuple[str, bool]:
     units, space = system(move.before), assessment.look.space
     head = f"{edits.label(move.before, move.place)} {by_text(move.by, units)}"
     if move.place == COLLECTOR:
-        short = [port for port, gap in space.gaps.items() if gap.distance - gap.hose > TOUCHING]
-        return f"{head} with all ducts: {_counted_short(short)}", bool(short)
+        out_of_reach = [port for port, gap in space.gaps.items() if is_too_short(gap)]
+        return f"{head} with all ducts: {_counted_short(out_of_reach)}", bool(out_of_reach)
     ports = _ports(move)
     gaps = {port: space.gaps.get(port) for port in ports}
-    short = any(gap and gap.hose and gap.distance - gap.hose > TOUCHING for gap in gaps.values())
+    short = any(gap and gap.hose and is_too_short(gap) for gap in gaps.values())
     texts = [(f"{port.split('/')[1]} " if len(ports) > 1 else "") + hose_text(gap, units) for port, gap in gaps.items()]
     if move.follows:
         texts += _follow_texts(move, units)
@@ -203,4 +207,5 @@ def _counted_short(short: list[str]) -> str:
 
 def step_by(way: str, units: str, times: int = 1) -> Point:
     """A step toward one of the six directions."""
-    return tuple(part * STEP[units] * times for part in WAYS[way])
+    (east, north, up), by = WAYS[way], STEP[units] * times
+    return by * east, by * north, by * up

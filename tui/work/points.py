@@ -51,10 +51,10 @@ def read_points(text: str, units: str) -> tuple[CurvePoint, ...]:
         except BadValue as reason:
             wrong[number] = str(reason)
     if wrong:
-        (first, reason), *rest = wrong.items()
+        (first, why), *rest = wrong.items()
         word = "line" if "\n" in text.strip() else "point"
         others = f" (nor will {word} {', '.join(str(number) for number, _ in rest)} do)" if rest else ""
-        raise BadValue(f"{word} {first}: {reason}{others}")
+        raise BadValue(f"{word} {first}: {why}{others}")
     return tuple(sorted(points, key=lambda point: point.flow.si))
 
 

@@ -10,7 +10,7 @@ from engine.units import Quantity, UnitError, show_about
 from engine.units.arithmetic import calculate, calculate_number
 
 
-class BadValue(ValueError):
+class BadValue(ValueError):  # noqa: N818  # it tells what is wanted; nothing has gone wrong
     """What was typed is no value of the field; str() is one line that says why and what is wanted."""
 
 
@@ -41,7 +41,7 @@ def _number(entry: Entry, text: str) -> float:
         value = calculate_number(text)
     except UnitError as error:
         raise BadValue(f"{error}, such as {_example(entry)}") from None
-    _within(entry, value, lambda limit, least: f"{limit:g}")
+    _within(entry, value, lambda limit, _least: f"{limit:g}")
     return value
 
 
@@ -52,7 +52,7 @@ def _count(entry: Entry, text: str) -> int:
         value = 0.5
     if value != int(value):
         raise BadValue(f"wanted a whole number, such as {_example(entry)}")
-    _within(entry, value, lambda limit, least: f"{limit:g}")
+    _within(entry, value, lambda limit, _least: f"{limit:g}")
     return int(value)
 
 

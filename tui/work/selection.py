@@ -61,6 +61,7 @@ def _found(design: Design, place: Place) -> object | None:
     if any(isinstance(step, int) and step < 0 for step in place.steps):
         return None
     try:
-        return at(design, place)
+        thing: object = at(design, place)
     except IndexError:
         return None
+    return thing

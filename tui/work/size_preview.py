@@ -59,7 +59,8 @@ def why_no_size(design: Design, place: Place) -> str | None:
     """Why what stands at a place has no stocked size to step, in a line."""
     match at(design, place):
         case Run() as run if run.size is None:
-            return f"{run.id} has a bore of its own, {run.bore.text}: give it a stock size first"
+            own = f" of its own, {run.bore.text}" if run.bore else " of its own"
+            return f"{run.id} has a bore{own}: give it a stock size first"
         case Hose() as hose if hose.size is None:
             return "this hose has its run's bore: give it a stock size first"
         case Run() | Hose():
@@ -82,7 +83,7 @@ def preview(design: Design, assessment: Assessment, gate_set: int, place: Place,
 def _runs(design: Design, item: Run | Hose, scope: str) -> tuple[str, ...]:
     if not isinstance(item, Run):
         return ()
-    return {ONE: (item.id,), MAIN: main_of(design, item.id), ALL: all_of(design, item.size)}[scope]
+    return {ONE: (item.id,), MAIN: main_of(design, item.id), ALL: all_of(design, item.size or "")}[scope]
 
 
 def along(design: Design, assessment: Assessment, gate_set: int, shown: SizePreview) -> dict[str, SizePreview]:
@@ -108,7 +109,7 @@ def _effect(before: Assessment, after: Assessment, index: int, place: Place) -> 
 def _hoses(before: Design, after: Design, place: Place) -> Iterator[str]:
     """The sizes of hoses that go along with the run at a place."""
     if isinstance(place, RunAt):
-        for old, new in zip(at(before, place).pieces, at(after, place).pieces):
+        for old, new in zip(at(before, place).pieces, at(after, place).pieces, strict=True):
             if isinstance(old, Hose) and old.size != new.size:
                 yield f"with it {old.size} -> {new.size}"
 
@@ -131,14 +132,16 @@ def _figures(before: Assessment, after: Assessment, index: int, place: Place) ->
     if not isinstance(place, RunAt | PieceAt):
         return
     run, units = before.design.runs[place.run].id, system(before.design)
-    balances = [assessment.sets[index].balance for assessment in (before, after)]
-    if not all(balance and balance.runs[run].carries for balance in balances):
-        yield "no air in this gate set" if all(balances) else "no answer in this gate set"
+    balances = [balance for assessment in (before, after) if (balance := assessment.sets[index].balance)]
+    if len(balances) < 2:
+        yield "no answer in this gate set"
+    elif not all(balance.runs[run].carries for balance in balances):
+        yield "no air in this gate set"
     elif isinstance(place, RunAt):
         for name, figure, dimension in (("speed", "velocity", "speed"), ("loss", "loss", "pressure")):
             yield _changed(name, [getattr(balance.runs[run], figure) for balance in balances], dimension, units)
     else:
-        losses = (part_losses(assessment.tree, balance, run) for assessment, balance in zip((before, after), balances))
+        losses = (part_losses(assessment.tree, balance, run) for assessment, balance in zip((before, after), balances, strict=True))
         yield _changed("hose loss", [sum(loss.drop for loss in parts if loss.part == place.piece) for parts in losses], "pressure", units)
 
 

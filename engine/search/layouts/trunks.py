@@ -95,7 +95,7 @@ def lines(task: Task, along: int) -> list[float]:
     off = _OFF_WALL + pipe.bore / 2
     wanted = [middle + spur, middle - spur]
     wanted += [wall + inward * off for wall, inward in task.walls[along]]
-    wanted += [side for box in task.room.boxes for side in (box.low[across] - off, box.high[across] + off)]
+    wanted += [side for _, box in task.room.obstacles for side in (box.low[across] - off, box.high[across] + off)]
     wanted += [at + way * (pipe.spur + pipe.leg) for at, pipe in stops for way in (1, -1)]
     kept: list[float] = []
     for at in wanted:

@@ -343,7 +343,7 @@ PORTS = ("planer/hood", "band saw/lower", "sander/belt")
 
 @pytest.mark.parametrize("place", [*(RunAt(i) for i in range(5)), *(PieceAt(i, k) for i, k in ((0, 0), (0, 4), (1, 0), (1, 3), (2, 0), (3, 2)))])
 def test_a_branch_can_join_anywhere_and_moves_no_piece(place):
-    after, there = add_branch(SHOP, place, id="new one", size="pipe/100")
+    after, there = add_branch(SHOP, place, name="new one", size="pipe/100")
     branch = at(consistent(after), there)
     assert (branch.id, branch.as_, branch.size, branch.joins) == ("new one", "branch", "pipe/100", at(SHOP, RunAt(place.run)).id)
     for port in PORTS:

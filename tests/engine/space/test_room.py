@@ -10,10 +10,11 @@ from shapely import LineString, Point, Polygon
 from shapely import box as rectangle
 
 from engine.design import Site
-from engine.space.room import Box, Room, room_of
+from engine.shapes.clearance import Box
+from engine.space.room import Obstacle, Room, room_of
 
 L_SHAPED = ((0.0, 0.0), (8.0, 0.0), (8.0, 6.0), (5.0, 6.0), (5.0, 3.0), (0.0, 3.0))
-POST = Box("post", (2.0, 1.0, -inf), (2.4, 1.4, inf))
+POST = Obstacle("post", Box((2.0, 1.0, -inf), (2.4, 1.4, inf)))
 
 
 def test_a_site_that_says_nothing_holds_nothing_back():

@@ -16,9 +16,8 @@ from engine.checks.assess import Assessment
 from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults, joins_as
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt
 from engine.shapes.vectors import Point
-from engine.space.geometry import Space, Way
+from engine.space.geometry import Space, Way, position_of
 from engine.units.words import counted
-from tui.work.positions import position_of
 
 _CEILING = 2.4  # m: as high as a zone is drawn whose top and whose ceiling are not known
 

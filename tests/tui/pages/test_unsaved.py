@@ -15,7 +15,7 @@ from engine.units import parse
 from tests.shops.small_shop import design
 from tui.keep.journal import LeftBehind
 from tui.pages.unsaved import described
-from tui.work.differences import summary
+from engine.design.differences import summary
 from tui.work.document import Document
 
 ONE_METRE = Straight(length=parse("1 m", "length"))
