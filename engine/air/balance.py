@@ -25,7 +25,7 @@ NONE_THROTTLED: Mapping[str, float] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True)
 class RunState:
-    """One run in a solved network: flow m3/s, velocity m/s in its own bore, Pa.
+    """One run in a solved network: flow m3/s, velocity m/s in its own bore or that of the hose it is made of, Pa.
 
     `carries` tells that it leads to an open port that draws: elsewhere only
     leaks can flow.
@@ -165,13 +165,8 @@ def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_
     square = q * q
     near = inner - duct.joint_square * square
     far = inner - loss + duct.port_square * square
-    density, velocity = tree.air.density, q / area(duct.bore)
-    near_pressure = far_pressure = density / 2 * velocity * velocity
-    if duct.near_bore != duct.bore:
-        near_pressure = velocity_pressure(q, duct.near_bore, density)
-    if duct.far_bore != duct.bore:
-        far_pressure = velocity_pressure(q, duct.far_bore, density)
-    return RunState(q, velocity, joint_loss + inner - far, near + near_pressure, far + far_pressure, carries), far
+    near_pressure, far_pressure = (velocity_pressure(q, bore, tree.air.density) for bore in (duct.near_bore, duct.far_bore))
+    return RunState(q, q / area(duct.speed_bore), joint_loss + inner - far, near + near_pressure, far + far_pressure, carries), far
 
 
 def velocity_pressure(q: float, bore: float, density: float) -> float:

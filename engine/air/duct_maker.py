@@ -28,7 +28,7 @@ from engine.design import (
     defaults,
     joins_as,
 )  # fmt: skip
-from engine.design.meaning import elbow_shape
+from engine.design.meaning import elbow_shape, sections_of
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 
@@ -122,7 +122,7 @@ class DuctMaker:
             far = bore
         return duct_of(
             run.id, parent, [*_joint_taper(run, bore, parent_bore), *pieces, *self._port(run, far)],
-            bore=bore, near_bore=near, far_bore=far, port=run.ends, air=self.air,
+            bore=bore, near_bore=near, far_bore=far, speed_bore=sections_of(run, self.sizes)[0].bore, port=run.ends, air=self.air,
             gates=tuple(piece.name for piece in run.pieces if isinstance(piece, Gate)),
         )  # fmt: skip
 

@@ -61,7 +61,8 @@ class Duct:
     """One compiled run (made by `duct_of`). `parts` go from the collector outward, the port's own at the end.
 
     `near_bore` and `far_bore` are the bores at its ends (a hose may differ
-    from the run), m. `square` holds all constant coefficients: loss = square x q^2,
+    from the run), m; `speed_bore` is the one its speed is told in: that of its
+    pipe, or of the hose where it is made of hose alone. `square` holds all constant coefficients: loss = square x q^2,
     Pa s2/m6; `joint_square` and `port_square` are the shares of it at the joint and the port.
     `parent` is the position of the duct that it joins, -1 for the collector.
     """
@@ -71,6 +72,7 @@ class Duct:
     bore: float
     near_bore: float
     far_bore: float
+    speed_bore: float
     parts: tuple[Part, ...]
     square: float
     joint_square: float
@@ -131,7 +133,7 @@ class Leak:
 
 def duct_of(
     run: str, parent: int, parts: Sequence[Part],
-    *, bore: float, near_bore: float, far_bore: float, gates: tuple[str, ...], port: str | None, air: Air,
+    *, bore: float, near_bore: float, far_bore: float, speed_bore: float, gates: tuple[str, ...], port: str | None, air: Air,
 ) -> Duct:  # fmt: skip
     """A duct of these parts in air of a state.
 
@@ -152,7 +154,7 @@ def duct_of(
             key = (part.bore, part.roughness)
             lengths[key] = lengths.get(key, 0.0) + part.length / part.bore * per_flow
     return Duct(
-        run=run, parent=parent, bore=bore, near_bore=near_bore, far_bore=far_bore, parts=tuple(parts),
+        run=run, parent=parent, bore=bore, near_bore=near_bore, far_bore=far_bore, speed_bore=speed_bore, parts=tuple(parts),
         square=square, joint_square=at["joint"], port_square=at["port"],
         frictions=tuple(FrictionTerm(k, reynolds_per_flow(bore, air), rough / bore) for (bore, rough), k in lengths.items()),
         mitres=tuple(MitreTerm(k, reynolds_per_flow(bore, air)) for bore, k in mitres.items()),

@@ -1,8 +1,21 @@
-"""A limit and where it comes from."""
+"""A limit, where it comes from, and when a value is past it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+MARGIN = 0.01
+"""Published limits are round numbers: what misses one by less than this share of it keeps it (judgement)."""
+
+
+def over(value: float, limit: float) -> bool:
+    """Whether a value is above a limit by more than the margin."""
+    return value > limit * (1.0 + MARGIN)
+
+
+def under(value: float, limit: float) -> bool:
+    """Whether a value is below a limit by more than the margin."""
+    return value < limit * (1.0 - MARGIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,3 +24,13 @@ class Limit:
 
     value: float
     source: str
+
+    @property
+    def least(self) -> float:
+        """The smallest value that keeps it as a lower limit."""
+        return self.value * (1.0 - MARGIN)
+
+    @property
+    def most(self) -> float:
+        """The largest value that keeps it as an upper limit."""
+        return self.value * (1.0 + MARGIN)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from engine.air.balance import RunState
+from engine.air.ducts import area
 from engine.air.gate_sets import SetResult, working_ports
+from engine.catalog.limits import over, under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
 from engine.design.places import COLLECTOR
@@ -21,27 +23,33 @@ def no_balance(look: Look, result: SetResult) -> Iterator[Finding]:
 
 
 def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
-    """A run that draws air slower than its load needs."""
+    """A run that draws air slower than its load needs, judged where it is widest: in its pipe or in a hose."""
     for run, state in _drawing(result):
-        band = look.limits[run]
-        if state.velocity >= band.slow.value:
+        band, section = look.limits[run], look.widest(run)
+        speed = state.flow / area(section.bore)
+        if not under(speed, band.slow.value):
             continue
-        speed, slow = look.show(state.velocity, "speed"), f"{look.about(band.slow.value, 'speed')} of a {band.kind}"
-        if state.velocity < band.settles.value:
-            text = f"{speed}, slower than {look.about(band.settles.value, 'speed')}: chips settle (good from {slow})"
-            yield finding(look, "slow-run", "fault", look.runs_at[run], text, by=band.settles, gate_set=result.gate_set.name)
+        place, inside = look.piece_at(run, section.piece), "" if section.piece is None else " in its hose"
+        slow = f"{look.beside(speed, band.slow.value, 'speed')[1]} of a {band.kind}"
+        if under(speed, band.settles.value):
+            told, settles = look.beside(speed, band.settles.value, "speed")
+            text = f"{told}{inside}, slower than {settles}: chips settle (good from {slow})"
+            yield finding(look, "slow-run", "fault", place, text, by=band.settles, gate_set=result.gate_set.name)
         else:
-            text = f"{speed}, slower than {slow}: large chips may hang"
-            yield finding(look, "slow-run", "caution", look.runs_at[run], text, by=band.slow, gate_set=result.gate_set.name)
+            told = look.beside(speed, band.slow.value, "speed")[0]
+            text = f"{told}{inside}, slower than {slow}: large chips may hang"
+            yield finding(look, "slow-run", "caution", place, text, by=band.slow, gate_set=result.gate_set.name)
 
 
 def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
-    """A run faster than is sensible."""
+    """A run faster than is sensible, judged where it is narrowest."""
     for run, state in _drawing(result):
-        fast = look.limits[run].fast
-        if state.velocity > fast.value:
-            text = f"{look.show(state.velocity, 'speed')}, faster than {look.about(fast.value, 'speed')}: noise, wear and suction spent"
-            yield finding(look, "fast-run", "caution", look.runs_at[run], text, by=fast, gate_set=result.gate_set.name)
+        fast, section = look.limits[run].fast, look.narrowest(run)
+        speed = state.flow / area(section.bore)
+        if over(speed, fast.value):
+            told, most = look.beside(speed, fast.value, "speed")
+            text = f"{told}{'' if section.piece is None else ' in its hose'}, faster than {most}: noise, wear and suction spent"
+            yield finding(look, "fast-run", "caution", look.piece_at(run, section.piece), text, by=fast, gate_set=result.gate_set.name)
 
 
 def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:

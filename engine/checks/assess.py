@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from engine.air.ducts import area
 from engine.air.gate_sets import SetResult, solve_set, working_ports
 from engine.air.network import Tree, compile_tree
 from engine.air.properties import Air
@@ -47,8 +48,9 @@ class Assessment:
         return sum(found.severity == severity for found in self.findings)
 
     def slowest(self, result: SetResult) -> tuple[str, float] | None:
-        """(run, velocity) of the drawing run that is slowest against its own slow limit."""
-        runs = [(run, state.velocity) for run, state in (result.balance.runs if result.balance else {}).items() if state.carries]
+        """(run, speed where it is widest) of the drawing run that is slowest against its own slow limit."""
+        states = result.balance.runs if result.balance else {}
+        runs = [(run, state.flow / area(self.look.widest(run).bore)) for run, state in states.items() if state.carries]
         return min(runs, key=lambda row: row[1] / self.limits(row[0]).slow.value, default=None)
 
     def neediest(self, result: SetResult) -> tuple[str, float] | None:

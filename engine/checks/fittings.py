@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from engine.catalog.limits import over, under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, gate_sets_of, joins_as
+from engine.design.meaning import upstream
 from engine.shapes.vectors import WAYS, Point, across, dot
 from engine.space.geometry import Stretch, length_of
 
@@ -14,8 +16,6 @@ from engine.space.geometry import Stretch, length_of
 _LEVEL = 0.5
 # Two branches whose ways out differ by more than about 135 deg face each other.
 _FACING = -0.7
-# Lengths that differ by less are the same, m.
-_SAME = 1e-6
 
 
 def straight_on(look: Look, run: Run) -> Run | None:
@@ -34,10 +34,10 @@ def inlet_elbow(look: Look) -> Iterator[Finding]:
     run = None if look.design.collector.swirl else next(iter(look.children["collector"]), None)
     straight = 0.0
     wanted = limit("inlet-elbow", "bores") * bore_of(run, look.sizes) if run else 0.0
-    while run and straight < wanted:
+    while run and under(straight, wanted):
         for i, piece in enumerate(run.pieces):
-            if isinstance(piece, Elbow) and straight < wanted - _SAME:
-                text = f"elbow {look.show(straight, 'length')} before the inlet, less than {look.show(wanted, 'length')}"
+            if isinstance(piece, Elbow) and under(straight, wanted):
+                text = "elbow {} before the inlet, less than {}".format(*look.beside(straight, wanted, "length"))
                 yield finding(look, "inlet-elbow", "caution", look.piece_at(run.id, i), text)
                 return
             straight += piece.length.si if isinstance(piece, Straight) else 0.0
@@ -49,9 +49,9 @@ def crowded_fittings(look: Look) -> Iterator[Finding]:
     apart, bores = limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores")
     for run, piece, straight in _spacings(look):
         wanted = max(apart, bores * bore_of(run, look.sizes))
-        if straight < wanted - _SAME:
-            severity: Severity = "caution" if straight < apart else "note"
-            text = f"{look.show(straight, 'length')} between two fittings, less than {look.show(wanted, 'length')}"
+        if under(straight, wanted):
+            severity: Severity = "caution" if under(straight, apart) else "note"
+            text = "{} between two fittings, less than {}".format(*look.beside(straight, wanted, "length"))
             yield finding(look, "crowded-fittings", severity, look.piece_at(run.id, piece), text)
 
 
@@ -76,31 +76,33 @@ def _spacings(look: Look) -> Iterator[tuple[Run, int | None, float]]:
 
 
 def gate_after_elbow(look: Look) -> Iterator[Finding]:
-    """Gates that the air comes to out of an elbow: the elbow stands close behind, going outward."""
+    """Gates that the air comes to out of an elbow close by."""
     bores = limit("gate-after-elbow", "bores")
     for run in look.design.runs:
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Gate):
-                straight, wanted = _straight_to_elbow(look, run, i + 1), bores * bore_of(run, look.sizes)
-                if straight is not None and straight < wanted - _SAME:
-                    text = f"gate {look.show(straight, 'length')} after an elbow, less than {look.show(wanted, 'length')}"
+                straight, wanted = straight_from_elbow(look, run, i), bores * bore_of(run, look.sizes)
+                if straight is not None and under(straight, wanted):
+                    text = "gate {} after an elbow, less than {}".format(*look.beside(straight, wanted, "length"))
                     yield finding(look, "gate-after-elbow", "note", look.piece_at(run.id, i), text)
 
 
-def _straight_to_elbow(look: Look, run: Run | None, first: int) -> float | None:
-    """Straight pipe outward up to an elbow; None where something else comes before it."""
-    straight = 0.0
-    while run:
-        for piece in run.pieces[first:]:
-            match piece:
+def straight_from_elbow(look: Look, run: Run, piece: int) -> float | None:
+    """Straight pipe between a piece and the elbow that the air comes to it from; None where it comes from something else."""
+    straight, passed, further = 0.0, upstream(run, piece), run
+    while True:
+        for part in passed:
+            match part:
                 case Elbow():
                     return straight
                 case Straight():
-                    straight += piece.length.si
+                    straight += part.length.si
                 case Hose():
                     return None
-        run, first = None if is_joint(look, run.id) else straight_on(look, run), 0
-    return None
+        onward = None if is_joint(look, further.id) else straight_on(look, further)
+        if onward is None:
+            return None
+        further, passed = onward, onward.pieces
 
 
 def dead_leg(look: Look) -> Iterator[Finding]:
@@ -109,8 +111,8 @@ def dead_leg(look: Look) -> Iterator[Finding]:
     for run in look.design.runs:
         gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), None)
         length = None if gate is None else _leg(look, run, gate)
-        if length is not None and length > longest + _SAME:
-            text = f"gate {look.show(length, 'length')} from the joint it shuts off, more than {look.show(longest, 'length')}"
+        if length is not None and over(length, longest):
+            text = "gate {} from the joint it shuts off, more than {}".format(*look.beside(length, longest, "length"))
             yield finding(look, "dead-leg", "note", look.piece_at(run.id, gate), text)
 
 
@@ -196,16 +198,16 @@ def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
                 level, found = 0.0, None
             elif i >= len(way.stretches) or _is_level(way.stretches[i]):
                 level += length_of(piece, bore, stock)
-                found = found or ((run, i) if level > longest + _SAME else None)
+                found = found or ((run, i) if over(level, longest) else None)
     if found:
         yield _far_from_lid(look, *found, level)
-    elif level > limit("no-cleanout", "end") and all(joins_as(run) == "branch" for run in look.children[main[-1].id]):
+    elif over(level, limit("no-cleanout", "end")) and all(joins_as(run) == "branch" for run in look.children[main[-1].id]):
         yield finding(look, "no-cleanout", "note", look.runs_at[main[-1].id], "the far end of a main, without a cleanout", by="end")
 
 
 def _far_from_lid(look: Look, run: Run, piece: int, level: float) -> Finding:
-    longest = look.show(limit("no-cleanout", "spacing"), "length")
-    text = f"{look.show(level, 'length')} of level main without a cleanout, more than {longest}"
+    told, longest = look.beside(level, limit("no-cleanout", "spacing"), "length")
+    text = f"{told} of level main without a cleanout, more than {longest}"
     return finding(look, "no-cleanout", "note", look.piece_at(run.id, piece), text, by="spacing")
 
 

@@ -8,10 +8,11 @@ from math import ceil, degrees
 from engine.air.balance import velocity_pressure
 from engine.air.duct_maker import port_coefficient, reducer_at_joint
 from engine.air.ducts import area
+from engine.catalog.limits import over, under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Elbow, Hose, Port, Run, bore_of, defaults, gate_sets_of, joins_as, ports_of
-from engine.design.meaning import branch_angle, elbow_shape, pipe_stock
+from engine.design import Elbow, Hose, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of
+from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
 from engine.design.places import COLLECTOR, Place
 from engine.units import Quantity
 
@@ -54,11 +55,11 @@ def long_hose(look: Look) -> Iterator[Finding]:
         hoses = [(i, piece.length.si) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
         length = sum(metres for _, metres in hoses)
         enough = _enough_hose(look, run)
-        if length <= good and not enough:
+        if not over(length, good) and not enough:
             continue
-        by = "poor" if length > poor else "good" if length > good else None
-        text = f"{look.show(length, 'length')} of hose"
-        text += f", more than {look.about(limit('long-hose', by), 'length')}" if by else ""
+        by = "poor" if over(length, poor) else "good" if over(length, good) else None
+        told, most = look.beside(length, limit("long-hose", by), "length") if by else (look.show(length, "length"), "")
+        text = f"{told} of hose" + (f", more than {most}" if by else "")
         text += f"; {enough} would do" if enough else ""
         yield finding(look, "long-hose", "caution" if by == "poor" else "note", look.piece_at(run.id, hoses[0][0]), text, by=by)
 
@@ -79,11 +80,12 @@ def hard_elbow(look: Look) -> Iterator[Finding]:
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Elbow):
                 (make, radius, _), place = elbow_shape(piece, stock), look.piece_at(run.id, i)
-                if make == "mitred" and piece.angle.si > limit("hard-elbow", "mitre"):
+                if make == "mitred" and over(piece.angle.si, limit("hard-elbow", "mitre")):
                     yield finding(look, "hard-elbow", "caution", place, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre")
-                elif make != "mitred" and radius < least:
-                    severity: Severity = "caution" if radius < limit("hard-elbow", "hard_radius") else "note"
-                    yield finding(look, "hard-elbow", severity, place, f"elbow of centre-line radius {radius:g} bores, less than {least:g}")
+                elif make != "mitred" and under(radius, least):
+                    severity: Severity = "caution" if under(radius, limit("hard-elbow", "hard_radius")) else "note"
+                    text = f"elbow of centre-line radius {radius:g} bores, less than {least:g}"
+                    yield finding(look, "hard-elbow", severity, place, text, by="radius")
 
 
 def square_tee(look: Look) -> Iterator[Finding]:
@@ -91,10 +93,10 @@ def square_tee(look: Look) -> Iterator[Finding]:
     steep, square = limit("square-tee", "steep"), limit("square-tee", "square")
     for run in look.design.runs:
         angle = branch_angle(run)
-        if joins_as(run) != "straight" and angle > steep:
-            severity: Severity = "caution" if angle > square else "note"
-            text, by = f"joins at {degrees(angle):.0f} deg, steeper than 45", "square" if angle > square else "steep"
-            yield finding(look, "square-tee", severity, look.runs_at[run.id], text, by=by)
+        if joins_as(run) != "straight" and over(angle, steep):
+            severity: Severity = "caution" if over(angle, square) else "note"
+            text = "joins at {}, steeper than {}".format(*look.beside(angle, steep, "angle"))
+            yield finding(look, "square-tee", severity, look.runs_at[run.id], text, by="square" if severity == "caution" else "steep")
 
 
 def choked_port(look: Look) -> Iterator[Finding]:
@@ -104,10 +106,10 @@ def choked_port(look: Look) -> Iterator[Finding]:
         speed = port.needs.si / area(port.bore.si)
         suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
         fast, most = limit("choked-port", "speed"), limit("choked-port", "suction")
-        if speed > fast:
-            by, text = "speed", f"needs {look.show(speed, 'speed')} through its own bore, faster than {look.about(fast, 'speed')}"
-        elif suction > most:
-            by, text = "suction", f"needs {look.show(suction, 'pressure')} at the port itself, more than {look.show(most, 'pressure')}"
+        if over(speed, fast):
+            by, text = "speed", "needs {} through its own bore, faster than {}".format(*look.beside(speed, fast, "speed"))
+        elif over(suction, most):
+            by, text = "suction", "needs {} of static suction at the port itself, more than {}".format(*look.beside(suction, most, "pressure"))
         else:
             continue
         yield finding(look, "choked-port", "caution", look.ports_at[name], text, by=by)
@@ -117,9 +119,23 @@ def hand_tool_port(look: Look) -> Iterator[Finding]:
     """Connected ports so small that a chip collector cannot serve them."""
     smallest = limit("hand-tool-port", "bore")
     for name, port in _connected(look):
-        if port.bore.si < smallest:
-            text = f"bore {look.show(port.bore.si, 'bore')}, under {look.show(smallest, 'bore')}: a port for hand tools"
+        if under(port.bore.si, smallest):
+            text = "bore {}, under {}: a port for hand tools".format(*look.beside(port.bore.si, smallest, "bore"))
             yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text)
+
+
+def hose_mismatch(look: Look) -> Iterator[Finding]:
+    """Hoses on ports of quite another bore, where nobody named the reducer that must be there."""
+    alike = limit("hose-mismatch", "alike")
+    for run in look.design.runs:
+        last = next((i for i in reversed(range(len(run.pieces))) if isinstance(run.pieces[i], Straight | Elbow | Hose)), None)
+        piece = run.pieces[last] if last is not None else None
+        if not run.ends or run.port_taper or not isinstance(piece, Hose):
+            continue
+        bore, port = hose_bore(piece, run, look.sizes), look.tree.ports[run.ends].bore.si
+        if over(abs(bore - port) / port, alike):
+            text = f"of {look.show(bore, 'bore')} on a port of {look.show(port, 'bore')}, and no reducer named"
+            yield finding(look, "hose-mismatch", "caution", look.piece_at(run.id, last), text)
 
 
 def wider_outward(look: Look) -> Iterator[Finding]:
@@ -145,7 +161,7 @@ def blunt_taper(look: Look) -> Iterator[Finding]:
             changes.append((look.ports_at[run.ends], "port", run.port_taper))
         for place, at, taper in changes:
             angle = (taper or defaults.TAPER).si
-            if angle > steep:
+            if over(angle, steep):
                 shape = "a flat reducer" if angle > 3.1 else f"a taper of {degrees(angle):.0f} deg"
                 yield finding(look, "blunt-taper", "caution" if angle > 3.1 else "note", place, f"{shape} at its {at}")
 
@@ -157,5 +173,5 @@ def _connected(look: Look) -> Iterator[tuple[str, Port]]:
 
 LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
     free_air_only, straight_curve, machines_without_duct, capped_end, long_hose, hard_elbow, square_tee,
-    choked_port, hand_tool_port, wider_outward, blunt_taper,
+    choked_port, hand_tool_port, hose_mismatch, wider_outward, blunt_taper,
 )  # fmt: skip

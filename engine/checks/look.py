@@ -10,9 +10,10 @@ from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
 from engine.design import Design, Run, Stock, StockSize, bore_of, children_of, stock_sizes, system
 from engine.design.from_catalog import speed_limits
+from engine.design.meaning import Section, sections_of
 from engine.design.places import PieceAt, PortAt, RunAt, ports_at, runs_at
 from engine.space.geometry import Gap, Space, space_of
-from engine.units import show, show_about
+from engine.units import show, show_about, show_beside
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,8 @@ class Look:
     """A design ready to be checked.
 
     `served` counts the ports beyond each run; `children` are the runs that
-    join each run or the collector; `limits` are by run id. `runs_at` and
-    `ports_at` are the places of runs and ports by their names.
+    join each run or the collector; `sections` and `limits` are by run id.
+    `runs_at` and `ports_at` are the places of runs and ports by their names.
     """
 
     design: Design
@@ -43,6 +44,7 @@ class Look:
     runs: Mapping[str, Run]
     sizes: Mapping[str, tuple[Stock, StockSize]]
     children: Mapping[str, tuple[Run, ...]]
+    sections: Mapping[str, tuple[Section, ...]]
     space: Space
     served: Mapping[str, int]
     limits: Mapping[str, Limits]
@@ -54,6 +56,14 @@ class Look:
         """The place of a piece of a run; that of the run itself for None."""
         return self.runs_at[run] if piece is None else PieceAt(self.runs_at[run].run, piece)
 
+    def widest(self, run: str) -> Section:
+        """Where the air of a run is slowest."""
+        return max(self.sections[run], key=lambda section: section.bore)
+
+    def narrowest(self, run: str) -> Section:
+        """Where the air of a run is fastest."""
+        return min(self.sections[run], key=lambda section: section.bore)
+
     def gap(self, run: Run) -> Gap | None:
         """The gap at the port a run ends at; None where there is no port, or one of them has no place."""
         return self.space.gaps.get(run.ends) if run.ends else None
@@ -61,6 +71,10 @@ class Look:
     def show(self, value: float, dimension: str) -> str:
         """A value in the design's units."""
         return show(value, dimension, system(self.design))
+
+    def beside(self, value: float, limit: float, dimension: str) -> tuple[str, str]:
+        """A value and the limit that it is past, in the design's units."""
+        return show_beside(value, limit, dimension, system(self.design))
 
     def about(self, limit: float, dimension: str) -> str:
         """A limit in the design's units, rounded where nobody chose it in those."""
@@ -76,7 +90,9 @@ def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:
     limits = {duct.run: bands[_kind(duct.run, served, space)] for duct in tree.runs}
     ports = {machine.id: tuple(f"{machine.id}/{port.id}" for port in machine.ports) for machine in design.machines}
     runs = {run.id: run for run in design.runs}
-    return Look(design, tree, runs, stock_sizes(design), children_of(design), space, served, limits, ports, runs_at(design), ports_at(design))
+    sizes = stock_sizes(design)
+    sections = {run.id: sections_of(run, sizes) for run in design.runs}
+    return Look(design, tree, runs, sizes, children_of(design), sections, space, served, limits, ports, runs_at(design), ports_at(design))
 
 
 def _kind(run: str, served: Mapping[str, int], space: Space) -> str:

@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from engine.design import defaults
-from engine.design.model import Design, Elbow, Gate, GateSet, Machine, Port, Run, Stock, StockSize
+from engine.design.model import Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock, StockSize, Straight
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 
 EVERYTHING_OPEN = "everything open"
+
+
+class Section(NamedTuple):
+    """A bore [m] that the air of a run passes: that of its pipe, without a `piece`, or that of a hose by its index."""
+
+    bore: float
+    piece: int | None
 
 
 def system(design: Design) -> str:
@@ -77,6 +85,32 @@ def gates_to(design: Design) -> dict[str, tuple[str, ...]]:
             found[run.ends] = gates
         waiting += [(child, gates) for child in reversed(joined[run.id])]
     return found
+
+
+def hose_bore(hose: Hose, run: Run, sizes: Sizes) -> float:
+    """Bore of a hose of a run, m: its own, else the run's. `sizes` are `stock_sizes`."""
+    return sizes[hose.size][1].bore.si if hose.size else bore_of(run, sizes)
+
+
+def sections_of(run: Run, sizes: Sizes) -> tuple[Section, ...]:
+    """The bores that the air of a run passes; that of its pipe first, unless it is made of hose alone. `sizes` are `stock_sizes`."""
+    hoses = [Section(hose_bore(piece, run, sizes), i) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
+    rigid = not hoses or any(isinstance(piece, (Straight, Elbow, OwnLoss)) for piece in run.pieces)
+    return (*((Section(bore_of(run, sizes), None),) if rigid else ()), *hoses)
+
+
+def upstream(run: Run, piece: int) -> tuple[Piece, ...]:
+    """The pieces of a run that the air has passed when it comes to one of them, the nearest first.
+
+    Air goes from the ports to the collector, and pieces are listed from the
+    collector outward: what stands later in the list, the air passes earlier.
+    """
+    return run.pieces[piece + 1 :]
+
+
+def downstream(run: Run, piece: int) -> tuple[Piece, ...]:
+    """The pieces of a run that the air has yet to pass beyond one of them, the nearest first."""
+    return run.pieces[:piece][::-1]
 
 
 def branch_angle(run: Run) -> float:

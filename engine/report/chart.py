@@ -86,6 +86,6 @@ _PER = {"metric": (1.0, "Pa a metre"), "imperial": (0.3048 * 100, "inH2O a 100 f
 
 def _speed_and_pressure(shown: Chart, bore: Bore, flow: float, units: str) -> str:
     speed = bore.speed(flow)
-    mark = "" if shown.limits.slow.value <= speed <= shown.limits.fast.value else "!"
+    mark = "" if shown.limits.slow.least <= speed <= shown.limits.fast.most else "!"
     pressure = number_text(_PER[units][0] * bore.pressure(flow, shown.air), "pressure", units)
     return f"{number_text(speed, 'speed', units)}{mark} {pressure}"

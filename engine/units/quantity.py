@@ -48,6 +48,7 @@ DIMENSIONS = tuple(_TABLE)
 _LONGEST = 60
 _LARGEST = 1e12
 _SMALLEST = 1e-12
+_ALIKE = 1e-6
 
 
 class UnitError(ValueError):
@@ -253,6 +254,23 @@ def show_about(si: float, dimension: str, system: str, *, least: bool = False) -
     rounded = (ceil(value / last - 1e-6) if least else floor(value / last + 1e-6)) * last
     about = "" if abs(rounded - value) <= 1e-6 * abs(value) else "about "
     return f"{about}{rounded:.12g} {shown.unit}"
+
+
+def show_beside(si: float, limit: float, dimension: str, system: str) -> tuple[str, str]:
+    """A value and the limit it is past, told so that the one reads as above or below the other as it is.
+
+    The limit comes as `show_about` tells it; where that would read like the
+    value, or on its wrong side, with the digits that part them.
+    """
+    above = si > limit
+    pairs = [(show(si, dimension, system), told) for told in (show_about(limit, dimension, system, least=not above), show(limit, dimension, system))]
+    pairs += [(show(si, dimension, system, digits=digits), show(limit, dimension, system, digits=digits)) for digits in range(1, 6)]
+    return next((pair for pair in pairs if _reads_right(*pair, dimension, above)), pairs[-1])
+
+
+def _reads_right(value: str, limit: str, dimension: str, above: bool) -> bool:
+    one, other = parse(value, dimension).si, parse(limit.removeprefix("about "), dimension).si
+    return abs(one - other) > _ALIKE * abs(other) and (one > other) == above
 
 
 def make(si: float, dimension: str, system: str) -> Quantity:

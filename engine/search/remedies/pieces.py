@@ -7,10 +7,12 @@ from dataclasses import replace
 from itertools import pairwise
 from math import cos, pi, radians, sin, sqrt
 
+from engine.catalog.limits import over, under
+from engine.checks.fittings import straight_from_elbow
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Elbow, Gate, Hose, Piece, Run, Straight, bore_of, system
-from engine.design.meaning import elbow_shape, pipe_stock
+from engine.design.meaning import downstream, elbow_shape, pipe_stock
 from engine.search.quantities import round_angle, round_length
 from engine.search.remedies.change import Change, change, in_degrees, title_of, touches_of, with_pieces
 from engine.search.remedies.sizes import larger
@@ -52,7 +54,7 @@ def elbows(look: Look) -> Iterator[Change]:
 
 
 def _is_hard(make: str, radius: float, turn: float) -> bool:
-    return turn > limit("hard-elbow", "mitre") if make == "mitred" else radius < limit("hard-elbow", "radius")
+    return over(turn, limit("hard-elbow", "mitre")) if make == "mitred" else under(radius, limit("hard-elbow", "radius"))
 
 
 def _shape_name(make: str, radius: float) -> str:
@@ -150,7 +152,7 @@ def _wider_hose(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
 
 
 def gates(look: Look) -> Iterator[Change]:
-    """A gate moved to the main where the way to it is long, or away from an elbow right before it."""
+    """A gate moved to the main where the way to it is long, or away from an elbow that the air comes to it from."""
     for run in look.design.runs:
         at_gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), 0)
         if not at_gate or run.joins == "collector":
@@ -162,25 +164,25 @@ def gates(look: Look) -> Iterator[Change]:
             note = f"{look.show(dead, 'length')} less of shut pipe where chips come to lie"
             touches = touches_of(run, *range(at_gate + 1))
             yield change(f"{name} next to {run.joins}", touches, work("gate_moved"), with_pieces(run, new), note=note, merit=benefit("gate_moved"))
-        if isinstance(run.pieces[at_gate - 1], Elbow) and at_gate + 1 < len(run.pieces):
-            yield from _gate_from_elbow(look, run, at_gate, name)
+        yield from _gate_from_elbow(look, run, at_gate, name)
 
 
 def _gate_from_elbow(look: Look, run: Run, at_gate: int, name: str) -> Iterator[Change]:
-    beyond = run.pieces[at_gate + 1]
-    if not isinstance(beyond, Straight):
+    """The gate moved on with the air, along the straight pipe that follows it, where the air comes to it out of an elbow."""
+    wanted = limit("gate-after-elbow", "bores") * bore_of(run, look.sizes)
+    straight = straight_from_elbow(look, run, at_gate)
+    onward = next(iter(downstream(run, at_gate)), None)
+    if straight is None or not under(straight, wanted) or not isinstance(onward, Straight):
         return
-    apart = round_length(fittings_apart(look, run), system(look.design))
-    rest = round_length(beyond.length.si - apart.si, system(look.design))
-    gate, before = run.pieces[at_gate], beyond
-    parts: tuple[Piece, ...] = (before, gate)
-    if rest.si >= _LEAST_STRAIGHT:
-        before = Straight(length=apart)
-        parts = (before, gate, Straight(length=rest))
-    new = {at_gate: (), at_gate + 1: parts}
-    title = f"{name} {before.length.text} on from its elbow"
-    note = "behind an elbow chips get into its slot"
-    yield change(title, touches_of(run, at_gate, at_gate + 1), work("gate_moved"), with_pieces(run, new), note=note, merit=benefit("gate_moved"))
+    units = system(look.design)
+    move = round_length(wanted - straight + 0.01, units)
+    rest = round_length(onward.length.si - move.si, units)
+    if rest.si < _LEAST_STRAIGHT:
+        return
+    new: dict[int, tuple[Piece, ...]] = {at_gate - 1: (Straight(length=rest), run.pieces[at_gate], Straight(length=move)), at_gate: ()}
+    title = f"{name} {move.text} on from its elbow"
+    note = "out of an elbow chips get into its slot"
+    yield change(title, touches_of(run, at_gate - 1, at_gate), work("gate_moved"), with_pieces(run, new), note=note, merit=benefit("gate_moved"))
 
 
 def fittings_apart(look: Look, run: Run) -> float:

@@ -97,7 +97,7 @@ def every_set(look: Look, largest: int | None = None) -> EverySet:
     flows, draws, answered = _solve(tree, ports, port_open, hindrance)
     total = flows[0] if len(runs) else np.zeros(len(at_work))
     port_flow = flows[[tree.leaf_of[port] for port in ports]].T
-    velocity = flows[: len(runs)].T / np.array([area(duct.bore) for duct in runs])
+    velocity = flows[: len(runs)].T / np.array([area(duct.speed_bore) for duct in runs])
     carries = _carrying_ducts(tree, ports, draws)[: len(runs)].T
     blown_back = (port_open & ~draws & answered).T
     air = _air_grades(look, velocity, carries, total)
@@ -202,11 +202,14 @@ def _carrying_ducts(tree: Tree, ports: tuple[str, ...], draws: Bools) -> Bools:
 def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Grades:
     """Grades of the speeds in runs that carry air, and of where the collector works (sets,)."""
     limits = [look.limits[duct.run] for duct in look.tree.runs]
-    slow, settles, fast = (np.array([getattr(band, name).value for band in limits]) for name in ("slow", "settles", "fast"))
+    slow, settles, fast = np.array([(band.slow.least, band.settles.least, band.fast.most) for band in limits]).reshape(-1, 3).T
+    # A hose of another bore is slower or faster than the pipe of its run.
+    widest, narrowest = ([(duct.speed_bore / which(duct.run).bore) ** 2 for duct in look.tree.runs] for which in (look.widest, look.narrowest))
+    slowest, fastest = velocity * widest, velocity * narrowest
     fan = look.tree.fan
     rising = np.array([fan.pressure(flow)[1] > 0 for flow in total.tolist()], bool)
-    passes = ~(carries & (velocity < np.minimum(slow, settles))).any(axis=1) & (total >= limit("too-weak", "flow"))
-    good = ~(carries & ((velocity < slow) | (velocity > fast))).any(axis=1) & (fan.low <= total) & (total <= fan.high) & ~rising
+    passes = ~(carries & (slowest < np.minimum(slow, settles))).any(axis=1) & (total >= limit("too-weak", "flow"))
+    good = ~(carries & ((slowest < slow) | (fastest > fast))).any(axis=1) & (fan.low <= total) & (total <= fan.high) & ~rising
     return np.where(passes, np.where(good, Grade.GOOD, Grade.PASSES), Grade.FAILS).astype(np.int8)
 
 

@@ -55,8 +55,8 @@ def test_findings_come_worst_first():
     assert order == sorted(order) and len({severity for severity, _ in order}) > 1 and len({concern for _, concern in order}) > 2
 
 
-@pytest.mark.parametrize(("speed", "severity"), [(0.98, None), (1.02, "caution")])
-def test_slow_run_begins_at_the_limit(speed, severity):
+@pytest.mark.parametrize(("speed", "severity"), [(0.98, None), (1.009, None), (1.012, "caution")])
+def test_slow_run_begins_one_per_cent_below_the_limit(speed, severity):
     design = plain()
     velocity = assess(design).sets[0].balance.runs["main"].velocity
     slow = replace(design, conveying=Conveying(slow_branch=si(velocity * speed), settles=si(1.0), slow_main=si(1.0), fast=si(99.0)))
@@ -66,7 +66,7 @@ def test_slow_run_begins_at_the_limit(speed, severity):
 def test_slow_run_is_a_fault_below_settling():
     design = plain()
     velocity = assess(design).sets[0].balance.runs["main"].velocity
-    settles = si(velocity * 1.01)
+    settles = si(velocity * 1.02)
     slow = replace(design, conveying=Conveying(slow_branch=si(velocity * 1.1), settles=settles, slow_main=settles, fast=si(99.0)))
     assert codes(slow, "main")["slow-run"] == "fault"
 
@@ -92,8 +92,8 @@ def test_a_fast_run_cites_the_source_of_the_fast_limit():
 )
 def test_a_limit_of_the_designs_own_is_cited_as_such(code, key, severity):
     velocity = assess(plain()).sets[0].balance.runs["main"].velocity
-    limits = {"settles": 1.0, "slow_main": 1.0, "slow_branch": 0.9 * velocity if key == "fast" else 1.02 * velocity, "fast": 2.0 * velocity}
-    limits[key] = {"settles": 1.01, "slow_branch": 1.02, "fast": 0.99}[key] * velocity
+    limits = {"settles": 1.0, "slow_main": 1.0, "slow_branch": 0.9 * velocity if key == "fast" else 1.03 * velocity, "fast": 2.0 * velocity}
+    limits[key] = {"settles": 1.02, "slow_branch": 1.03, "fast": 0.98}[key] * velocity
     own = replace(plain(), conveying=Conveying(**{name: si(value) for name, value in limits.items()}))
     assert sources(own, code) == {severity: OWN_LIMIT}
 
@@ -324,3 +324,48 @@ def test_messages_are_in_the_designs_units():
     design = replace(plain(125, pieces=(Hose(length=si(3.048), size="hose/125"),)), display="imperial")
     [found] = [f for f in assess(design).findings if f.code == "long-hose"]
     assert "10ft" in found.message and found.piece == 0
+
+
+# ---- hoses in their own bore
+
+
+def hosed(size, bore, needs=0.2, *rest, **ends):
+    """A shop whose one drop of 125 mm has a hose of a bore, and its port too."""
+    return plain(125, needs, port_mm=bore, pieces=(*rest, Hose(length=si(0.8), size=f"hose/{size}")), **ends)
+
+
+def speeds_found(design, code):
+    """{(run, piece): severity} of a code."""
+    return {(f.where, f.piece): f.severity for f in assess(design).findings if f.code == code and f.where == "drop"}
+
+
+@pytest.mark.parametrize(("pieces", "found"), [((2.0,), {("drop", 1): "caution"}), ((), {("drop", 0): "caution"})])
+def test_a_narrow_hose_is_fast_in_its_own_bore(pieces, found):
+    """80 mm on 125 mm: the air in the hose is 2.44 times as fast as in the pipe, by area."""
+    narrow = hosed(80, 80, 0.1, *pieces)
+    flow = assess(narrow).sets[0].balance.flow
+    assert flow / (pi * 0.125**2 / 4) < 28 < flow / (pi * 0.08**2 / 4)
+    assert speeds_found(narrow, "fast-run") == found
+
+
+def test_a_wide_hose_is_slow_in_its_own_bore_and_narrow_pipe_beside_it_is_not():
+    """125 mm on 100 mm: 20 m/s in the pipe are 12.8 m/s in the hose, by area."""
+    drop = run("drop", "main", 100, 2.0, OwnLoss(loss=7.0), Hose(length=si(1.0), size="hose/125"), ends="saw/hood")
+    wide = shop(run("main", "collector", 100, 4.0), drop, machines=[machine("saw", 125)])
+    flow = assess(wide).sets[0].balance.flow
+    assert flow / (pi * 0.125**2 / 4) < 15 < 19.8 < flow / (pi * 0.1**2 / 4)
+    assert speeds_found(wide, "slow-run") == {("drop", 2): "fault"}
+
+
+def test_a_run_of_hose_alone_is_not_judged_in_the_bore_of_pipe_it_has_not():
+    alone = hosed(100, 100, 0.1)
+    assert speeds_found(alone, "slow-run") == {} and speeds_found(alone, "fast-run") != {("drop", None): "caution"}
+    state = assess(alone).sets[0].balance.runs["drop"]
+    assert state.velocity == pytest.approx(state.flow / (pi * 0.1**2 / 4))
+
+
+@pytest.mark.parametrize(("port", "found"), [(120, None), (119, None), (118, "caution"), (131, None), (133, "caution")])
+def test_a_hose_on_a_port_of_another_bore(port, found):
+    """125 mm hose on 120 mm ports is accepted practice (TRGS 553 printed 120 (125)); 5 % and the margin of 1 % of it as the limit: judgement."""
+    assert codes(hosed(125, port, 0.2, 2.0), "drop").get("hose-mismatch") == found
+    assert "hose-mismatch" not in codes(hosed(125, port, 0.2, 2.0, port_taper=si(0.26)))

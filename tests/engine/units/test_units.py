@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.units import DIMENSIONS, UnitError, make, number_text, parse, parse_number, show, show_about, unit_list, unit_name
+from engine.units import DIMENSIONS, UnitError, make, number_text, parse, parse_number, show, show_about, show_beside, unit_list, unit_name
 from tests.waiting import no_hang
 
 SYSTEMS = ("metric", "imperial")
@@ -263,3 +263,25 @@ def test_units_of_no_use_here_are_not_guessed_at(text):
     for dimension in DIMENSIONS:
         with pytest.raises(UnitError, match="not known"):
             parse(text, dimension)
+
+
+@pytest.mark.parametrize(("value", "limit", "dimension", "system", "told"), [
+    (14.8, 15.0, "speed", "imperial", ("2913 ft/min", "about 3000 ft/min")),
+    (28.4, 28.0, "speed", "imperial", ("5591 ft/min", "about 5500 ft/min")),
+    (15.16, 15.0, "speed", "imperial", ("2984 ft/min", "about 2900 ft/min")),
+    (27.9, 28.0, "speed", "metric", ("27.9 m/s", "28.0 m/s")),
+    (14.98, 15.0, "speed", "metric", ("14.98 m/s", "15.00 m/s")),
+    (0.1519, 0.1524, "length", "imperial", ("0.498 ft", "0.500 ft")),
+])  # fmt: skip
+def test_a_value_past_its_limit_reads_so(value, limit, dimension, system, told):
+    assert show_beside(value, limit, dimension, system) == told
+
+
+@given(
+    st.sampled_from(["length", "bore", "speed", "pressure", "flow", "angle"]), st.floats(0.01, 50.0), st.floats(0.5, 2.0), st.sampled_from(SYSTEMS)
+)
+def test_no_value_contradicts_or_looks_like_its_limit(dimension, limit, share, system):
+    """One per cent apart, as findings keep them."""
+    value = limit * (share if abs(share - 1.0) >= 0.01 else 1.01)
+    one, other = (parse(text.removeprefix("about "), dimension).si for text in show_beside(value, limit, dimension, system))
+    assert (one > other) == (value > limit) and one != other

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from engine.air.balance import Balance
+from engine.air.balance import Balance, RunState
+from engine.air.ducts import area
 from engine.checks import Finding
 from engine.design.places import COLLECTOR, PortAt, whole
 from engine.units import number_text, show, unit_name
@@ -82,7 +83,7 @@ def _run_figures(view: View, balance: Balance, run: str) -> list[Line]:
         open_text = "no air: shut in this gate set"
         return [line((run, "value"), " "), *wrapped(open_text, view.width, "dim")]
     band = view.assessment.limits(run)
-    verdict = _speed_verdict(new.velocity, band.slow.value, band.settles.value, band.fast.value)
+    verdict = _speed_verdict(view, run, new)
     speed = (*figure("speed", "speed", view.units, new.velocity, old.velocity if old else None), (f" {MARKS[verdict]}", verdict))
     lines = side_by_side([speed, _flow(view, balance, new.flow, old.flow if old else None)], view.width, view.glyphs)
     lines.append(_gauge_line(view, new.velocity, band.slow.value, band.fast.value))
@@ -102,10 +103,13 @@ def _flow(view: View, balance: Balance, new: float, old: float | None) -> Line:
     return (*flow, (f", needs {number_text(balance.ports[port].needs, 'flow', view.units)}", "text"))
 
 
-def _speed_verdict(speed: float, slow: float, settles: float, fast: float) -> str:
-    if speed < settles:
+def _speed_verdict(view: View, run: str, state: RunState) -> str:
+    """Of the run's speed where it is widest and where it is narrowest, a hose of another bore counted."""
+    look, band = view.assessment.look, view.assessment.limits(run)
+    slowest, fastest = (state.flow / area(section.bore) for section in (look.widest(run), look.narrowest(run)))
+    if slowest < band.settles.least:
         return "fault"
-    return "ok" if slow <= speed <= fast else "caution"
+    return "ok" if band.slow.least <= slowest and fastest <= band.fast.most else "caution"
 
 
 def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:

@@ -10,7 +10,7 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
-from engine.design import CollectorLoss, Elbow, Gate, GateSet, Hose, Leakage
+from engine.design import CollectorLoss, Elbow, Gate, GateSet, Hose, Leakage, Straight
 from engine.design.consistency import mistakes
 from engine.design.differences import changes as differing
 from engine.edits import EditError
@@ -217,6 +217,26 @@ def test_the_gate_set_is_asked_only_where_it_falls_short():
     assert {"a + b: without a", "a + b: without b"} <= titles and not any("c: without" in title for title in titles)
     content = replace(needy, machines=tuple(machine(name, 125, needs=0.05) for name in "abc"))
     assert not any("without" in change.title for change in changes(assess(content)))
+
+
+def test_a_gate_goes_on_with_the_air_from_the_elbow_it_is_behind():
+    """Three bores of 100 mm from the elbow: common practice, no source."""
+    bend = Elbow(angle=q("90 deg", "angle"))
+
+    def moved(*pieces):
+        drop = run("drop", "main", 100, *pieces, as_="branch", ends="saw/hood")
+        made = shop(run("main", "collector", 160, 3.0), run("on", "main", 160, 1.0), drop, machines=[machine("saw")])
+        assessment = assess(made)
+        edits = [change.edit for change in changes(assessment) if "from its elbow" in change.title]
+        return assessment, [assess(edit(made)) for edit in edits]
+
+    def straight(assessment):
+        return sum(piece.length.si for piece in assessment.design.runs[-1].pieces if isinstance(piece, Straight))
+
+    before, [after] = moved(1.0, Gate(name="g"), 0.1, bend, 1.0)
+    assert "gate-after-elbow" in {f.code for f in before.findings} and "gate-after-elbow" not in {f.code for f in after.findings}
+    assert straight(after) == pytest.approx(straight(before))
+    assert moved(1.0, bend, Gate(name="g"), 1.0)[1] == []  # the air leaves this gate toward its elbow
 
 
 def test_leaks_are_sealed_by_one_class():
