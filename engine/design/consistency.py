@@ -13,6 +13,7 @@ from typing import TypeVar
 from engine import catalog
 from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
 from engine.design.from_catalog import speed_limits
+from engine.design.limits import breaches as values
 from engine.design.mistake import (
     MOST_MISTAKES,
     Breach,
@@ -269,6 +270,7 @@ _SIZES = {"Design.stock", "Stock.id", "Stock.kind", "Stock.size", "StockSize.nom
 _PORT_IDS = {"Design.machine", "Machine.id", "Machine.port", "Port.id"}
 # Every rule, with what it cannot do without: where that could not be read the rule would blame what is right.
 RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
+    (values, set()),
     (_sizes_of_lists, set()),
     (_speeds, {"Design.conveying", *(f"Conveying.{key}" for key in ("material", "slow_branch", "slow_main", "settles", "fast"))}),
     (_materials, set()),

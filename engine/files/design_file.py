@@ -6,12 +6,8 @@ give a Design or a DesignFileError. Writing puts back what was typed.
 
 from __future__ import annotations
 
-import errno
 import os
 import re
-import secrets
-import shutil
-import stat
 import tomllib
 from collections.abc import Iterator
 from contextlib import suppress
@@ -25,10 +21,13 @@ from engine.design import Design
 from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.design.mistake import MOST_MISTAKES, Mistake, Path, shortened
+from engine.files import safe_files
 from engine.files.design_reader import FORMAT, Reader, TypedNumber
 from engine.files.toml_lines import MOST_KEY_PARTS, has_comment, line_of, line_of_long_key, lines_of
+from engine.units.words import counted
 
 MOST_BYTES = 1 << 20
+_SURE_TO_FIT = MOST_BYTES // 8  # what is written shortest has fewer signs than an eighth of what is written for it
 
 
 class DesignFileError(Exception):
@@ -55,6 +54,8 @@ def loads(text: str) -> Design:
     found = [*reader.found, *(mistakes(design, reader.broken) if design is not None else ())]
     if found or design is None:
         raise DesignFileError(*_in_order(found, text))
+    if len(text) > _SURE_TO_FIT and (larger := too_large(design)):
+        raise DesignFileError(larger)
     return design
 
 
@@ -69,10 +70,9 @@ def has_comments(path: str | os.PathLike[str]) -> bool:
 def _text_in(path: str | os.PathLike[str]) -> str:
     try:
         # Opened so that a pipe nobody writes to is empty rather than waited for.
-        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
+        handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
         with os.fdopen(handle, "rb") as file:
-            if hasattr(os, "set_blocking"):
-                os.set_blocking(file.fileno(), True)
+            os.set_blocking(file.fileno(), True)
             data = file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
         raise DesignFileError(Mistake("", _reason(error), "a design file that can be read")) from None
@@ -119,74 +119,42 @@ def _in_order(found: list[Mistake], text: str) -> list[Mistake]:
 # Saving
 
 
-def save(design: Design, path: str | os.PathLike[str]) -> None:
-    """Write a design file: beside the old one, synced, then in its place; the old one, where it differs, stays as NAME~.
+def save(design: Design, path: str | os.PathLike[str]) -> str:
+    """Write a design file: beside the old one, synced, read back, then in its place; the old one, where it differs, stays as NAME~.
 
-    Raises DesignFileError where the system refuses; the old file is then untouched.
+    What is to be said about it, "" for nothing. Raises DesignFileError where
+    the file would not read back as the design, or the system refuses; the old
+    file is then untouched.
     """
+    text = readable(design)
     try:
-        _replace(FilePath(os.path.realpath(path)), dumps(design).encode("utf-8"))
+        others = safe_files.replace_file(FilePath(path), text.encode("utf-8"))
     except (OSError, ValueError) as error:
         raise DesignFileError(Mistake("", f"not saved: {_reason(error)}", "a place that can be written to")) from None
+    holding = "(a hard link) holds" if others == 1 else "(hard links) hold"
+    return f"{counted(others, 'other name')} of the file {holding} the version before" if others else ""
+
+
+def readable(design: Design) -> str:
+    """The text of a design's file, which reads back as the design. Raises DesignFileError where none does."""
+    text = dumps(design)
+    if loads(text) != design:
+        raise DesignFileError(Mistake("", "a design that its file would not give back", "values as they are typed"))
+    if larger := too_large(design):
+        raise DesignFileError(larger)
+    return text
+
+
+def too_large(design: Design) -> Mistake | None:
+    """What is wrong with a design whose file would be too large to be read; None where it would not be."""
+    size = sum(len(line.encode("utf-8", "replace")) + 1 for line in _lines(design))
+    return (
+        Mistake("", f"a design that takes {size / MOST_BYTES:.2f} MiB in its file", "a design file of at most 1 MiB") if size > MOST_BYTES else None
+    )
 
 
 def _reason(error: Exception) -> str:
-    reason = shortened(getattr(error, "strerror", None) or str(error), 120)
-    return reason[:1].lower() + reason[1:]
-
-
-def _replace(path: FilePath, data: bytes) -> None:
-    token = secrets.token_hex(4)
-    new, spare = (path.with_name(f".kerfdraft-{token}.{ending}") for ending in ("new", "old"))
-    try:
-        with new.open("xb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if path.exists():
-            _take_over_mode(path, new)
-            if path.stat().st_size != len(data) or path.read_bytes() != data:  # a second save must not take the place of the version before
-                _keep_previous(path, spare)
-        new.replace(path)
-    finally:
-        for left in (new, spare):
-            with suppress(OSError):
-                left.unlink()
-    sync_folder(path.parent)
-
-
-def _take_over_mode(path: FilePath, new: FilePath) -> None:
-    if not path.is_file():
-        raise OSError(errno.EINVAL, "a folder or a device stands there")
-    if not os.access(path, os.W_OK):
-        raise PermissionError(errno.EACCES, "the file is protected against writing")
-    before = path.stat()
-    with suppress(OSError, AttributeError):  # who may not give files away keeps them
-        os.chown(new, before.st_uid, before.st_gid)
-    new.chmod(stat.S_IMODE(before.st_mode))
-
-
-def _keep_previous(path: FilePath, spare: FilePath) -> None:
-    """NAME~ becomes another name of the present file, or a copy, so that the replacing leaves it there."""
-    try:
-        os.link(path, spare)
-    except OSError:
-        shutil.copy2(path, spare)
-    kept = path.with_name(f"{path.name}~")
-    try:
-        spare.replace(kept)
-    except OSError as error:
-        raise OSError(error.errno, f"the previous version cannot be kept as {kept.name}: {_reason(error)}") from None
-
-
-def sync_folder(folder: FilePath) -> None:
-    """Make the names in a folder last; where the system cannot, so be it."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+    return shortened(safe_files.reason(error), 120)
 
 
 # Writing
@@ -194,7 +162,11 @@ def sync_folder(folder: FilePath) -> None:
 
 def dumps(design: Design) -> str:
     """The text of a design's file."""
-    return "\n".join(_table(design, "", (f"format = {FORMAT}",))) + "\n"
+    return "\n".join(_lines(design)) + "\n"
+
+
+def _lines(design: Design) -> Iterator[str]:
+    return _table(design, "", (f"format = {FORMAT}",))
 
 
 def _table(item: Any, header: str, first: tuple[str, ...] = ()) -> Iterator[str]:
@@ -232,6 +204,8 @@ def _line(key: str, entry: Entry, value: Any) -> str:
 def _toml(value: Any) -> str:
     if isinstance(value, TypedNumber):
         return value.text
+    if isinstance(value, str) and value.isprintable() and '"' not in value and "\\" not in value:
+        return f'"{value}"'  # as most are: a tenth of the time
     is_long = isinstance(value, str) and "\n" in value
     return tomli_w.dumps({"x": value}, multiline_strings=is_long).removeprefix("x = ").rstrip("\n")
 

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable
 from dataclasses import replace
-from math import inf, isfinite
 from typing import Any, Self
 
 from engine import units
 from engine.design import PIECE_KEYS, Design, Piece
 from engine.design.entries import Entry, entries
-from engine.design.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, one_of, quoted, shortened
-from engine.design.names import LONGEST_NAME
+from engine.design.limits import MOST_ROWS, fits, unfit_text, wanted_of
+from engine.design.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, quoted, shortened
 
 FORMAT = 1
-LONGEST_NOTES = 4000
-# A reference made of two names: "machine/port", "stock/nominal".
-_LONGEST_PAIR = 2 * LONGEST_NAME + 1
-_PAIRS = ("stock size", "port")
-_MOST_ROWS = 2000
-_JOINERS = "\u200c\u200d"  # invisible, but some languages spell with them
 _WRONG = object()
 
 
@@ -67,7 +59,7 @@ class Reader:
         return _WRONG
 
     def _refuse(self, entry: Entry, value: Any, path: Path, problem: str = "") -> Any:
-        return self._wrong(path, _shown(value) + (f", {problem}" if problem else ""), self._wanted(entry))
+        return self._wrong(path, _shown(value) + (f", {problem}" if problem else ""), wanted_of(entry, self.system))
 
     def _item(self, cls: type, raw: dict[str, Any], path: Path) -> Any:
         """A dataclass from a table."""
@@ -87,7 +79,7 @@ class Reader:
         if entry.key in raw:
             value = self._value(entry, raw[entry.key], path)
         elif entry.required:
-            self._wrong(path, "missing", self._wanted(entry))
+            self._wrong(path, "missing", wanted_of(entry, self.system))
         else:
             return _empty(entry)
         if value is _WRONG:
@@ -101,12 +93,12 @@ class Reader:
                 return self._quantity(entry, value, path)
             case "number" | "count":
                 kinds = (int, float) if entry.kind == "number" else int
-                good = isinstance(value, kinds) and not isinstance(value, bool) and _fits(entry, value)
+                good = isinstance(value, kinds) and not isinstance(value, bool) and fits(entry, value)
             case "flag":
                 good = isinstance(value, bool)
             case "choice":
                 good = isinstance(value, str) and value in entry.choices
-                return value if good else self._wrong(path, _shown(value), self._wanted(entry), value, entry.choices)
+                return value if good else self._wrong(path, _shown(value), wanted_of(entry, self.system), value, entry.choices)
             case "text" | "reference":
                 return self._text(entry, value, path)
             case "names":
@@ -127,17 +119,13 @@ class Reader:
             quantity = units.parse(value, entry.dimension)
         except units.UnitError as error:
             return self._refuse(entry, value, path, f"which {error.found}")
-        return quantity if _fits(entry, quantity.si) else self._refuse(entry, value, path)
+        return quantity if fits(entry, quantity.si) else self._refuse(entry, value, path)
 
     def _text(self, entry: Entry, value: Any, path: Path) -> Any:
-        is_note = entry.key == "notes"
-        longest = LONGEST_NOTES if is_note else _LONGEST_PAIR if entry.refers_to in _PAIRS else LONGEST_NAME
         if not isinstance(value, str):
             return self._refuse(entry, value, path)
-        if (unfit := _unfit(value, "\n\t" if is_note else "")) is not None:
-            return self._wrong(path, f"{quoted(value)}, with the control character U+{ord(unfit):04X}", "plain text")
-        if len(value) > longest:
-            return self._wrong(path, f"{quoted(value)}, {len(value)} characters", f"at most {longest} characters")
+        if found := unfit_text(entry, value):
+            return self._wrong(path, *found)
         if entry.required and not value.strip():
             return self._refuse(entry, value, path)
         return value
@@ -145,8 +133,8 @@ class Reader:
     def _names(self, entry: Entry, value: Any, path: Path) -> Any:
         if not isinstance(value, list):
             return self._refuse(entry, value, path)
-        if len(value) > _MOST_ROWS:
-            return self._wrong(path, f"{len(value)} names", f"at most {_MOST_ROWS}")
+        if len(value) > MOST_ROWS:
+            return self._wrong(path, f"{len(value)} names", f"at most {MOST_ROWS}")
         one = replace(entry, kind="reference", required=True)
         names = [self._text(one, name, (*path, i)) for i, name in enumerate(value)]
         return _WRONG if _WRONG in names else tuple(names)
@@ -154,8 +142,8 @@ class Reader:
     def _rows(self, entry: Entry, value: Any, path: Path) -> Any:
         if not isinstance(value, list):
             return self._refuse(entry, value, path)
-        if len(value) > _MOST_ROWS:
-            return self._wrong(path, f"{len(value)} of them", f"at most {_MOST_ROWS}")
+        if len(value) > MOST_ROWS:
+            return self._wrong(path, f"{len(value)} of them", f"at most {MOST_ROWS}")
         rows = [self._row(entry, row, (*path, i)) for i, row in enumerate(value)]
         return _WRONG if _WRONG in rows else tuple(rows)
 
@@ -171,53 +159,12 @@ class Reader:
         keys = shortened(", ".join(row)) or "nothing"
         return self._wrong(path, f"a piece with {keys}", f"a piece with {_keys_of(Piece)}", word, PIECE_KEYS)
 
-    def _wanted(self, entry: Entry) -> str:
-        """What a key may hold, in words, limits in the units the design is shown in."""
-        match entry.kind:
-            case "quantity":
-                words = "".join(f', or "{word}"' for word, _ in entry.words)
-                return f"{_article(entry.dimension)} with a unit ({units.unit_list(entry.dimension)}){self._limits(entry)}{words}"
-            case "number" | "count":
-                return f"a {'whole number' if entry.kind == 'count' else 'number'}{self._limits(entry)}: {entry.meaning}"
-            case "flag":
-                return "true or false"
-            case "choice":
-                return one_of(entry.choices)
-            case "names":
-                return f"a list of texts: {entry.meaning}"
-            case "table":
-                return f"a table: {entry.meaning}"
-            case "list":
-                return f"a list of tables: {entry.meaning}"
-        return f"a text: {entry.meaning}"
-
-    def _limits(self, entry: Entry) -> str:
-        def say(value: float) -> str:
-            return units.show(value, entry.dimension, self.system) if entry.dimension else f"{value:.10g}"
-
-        least, most = entry.low > -inf, entry.high < inf
-        low = f", {'more than' if entry.open_low else 'from' if most else 'at least'} {say(entry.low)}" if least else ""
-        return low + (f"{' to' if least and not entry.open_low else ', at most'} {say(entry.high)}" if most else "")
-
 
 def _empty(entry: Entry) -> Any:
     """What a field holds where nothing was read."""
     if entry.kind == "table":
         return entry.item(**{name: _empty(inner) for name, inner in entries(entry.item).items()})
     return () if entry.kind in ("list", "names") else None
-
-
-def _fits(entry: Entry, value: float) -> bool:
-    # Compared before it is made a float: a whole number may be too large for one.
-    return entry.low <= value <= entry.high and not (entry.open_low and value == entry.low) and isfinite(value)
-
-
-def _unfit(text: str, allowed: str) -> str | None:
-    """The first character that a terminal would obey rather than show, or that breaks the line."""
-    if text.isprintable():
-        return None
-    kinds = ("Cc", "Cf", "Cs", "Zl", "Zp")
-    return next((char for char in text if unicodedata.category(char) in kinds and char not in _JOINERS + allowed), None)
 
 
 def _shown(value: Any) -> str:
@@ -241,7 +188,3 @@ def _shown(value: Any) -> str:
 def _keys_of(item: Any) -> str:
     keys = list(PIECE_KEYS) if item is Piece else [entry.key for entry in entries(item).values()]
     return ", ".join(keys)
-
-
-def _article(dimension: str) -> str:
-    return f"{'an' if dimension[0] in 'aeiou' else 'a'} {dimension}"

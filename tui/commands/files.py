@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from engine.files.safe_files import previous_name
 from tui.commands.base import Filing
 from tui.keep import file_names
 from tui.work import editing
@@ -120,11 +121,11 @@ def _ask_path(session: Session, then: Callable[[], None]) -> None:
         then()
 
     def chosen(text: str) -> None:
-        path = file_names.as_path(text)
+        path = document.path if document.path and text == str(document.path) else file_names.as_path(text)
         if path == document.path:
             session.attempt(lambda: _save_then(session, then))
         elif path.exists():
-            _ask_to_replace(session, f"replace {path.name}? it is kept as {path.name}~", lambda: write(path))
+            _ask_to_replace(session, f"replace {path.name}? it is kept as {previous_name(path).name}", lambda: write(path))
         else:
             session.attempt(lambda: write(path))
 

@@ -15,8 +15,13 @@ def suggested(design_name: str) -> str:
 
 
 def as_path(text: str) -> Path:
-    """The file that a typed name means; without an ending it gets that of a design file."""
-    path = Path(text.strip()).expanduser()
+    """The file that a typed name means; without an ending it gets that of a design file. Blanks around it count where there is such a file.
+
+    A "~" in it is a letter like any other: what it stands for is the shell's business.
+    """
+    if text != text.strip() and Path(text).is_file():
+        return Path(text)
+    path = Path(text.strip())
     return path if path.suffix else path.with_name(path.name + ENDING)
 
 
@@ -27,10 +32,10 @@ def why_no_file(text: str) -> str | None:
     if not text.isprintable():
         return "a file name without control characters is wanted"
     try:
-        if Path(text.strip()).expanduser().is_dir() or as_path(text).is_dir():
+        if Path(text.strip()).is_dir() or as_path(text).is_dir():
             return f"{text.strip()} is a folder; a file name is wanted"
         if not (folder := as_path(text).parent).is_dir():
             return f"there is no folder {folder}"
-    except (OSError, ValueError, RuntimeError) as error:
+    except (OSError, ValueError) as error:
         return f"such a name cannot be had: {(getattr(error, 'strerror', None) or str(error)).lower()}"
     return None

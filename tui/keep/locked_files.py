@@ -15,7 +15,7 @@ from pathlib import Path
 
 from platformdirs import user_state_path
 
-from engine.files.design_file import sync_folder
+from engine.files.safe_files import sync_folder
 
 UNNAMED = "new design"
 ENDING = ".unsaved"

@@ -25,6 +25,7 @@ from engine.design.mistake import MOST_MISTAKES, Mistake
 from engine.design.mistake_words import in_words
 from engine.design.places import COLLECTOR, OfRun, Place, RunAt, at
 from engine.files import design_file
+from engine.files.safe_files import previous_name
 from tui.work.selection import nearest
 
 Change = Literal["design", "selection", "gate set", "file"]
@@ -254,10 +255,10 @@ class Document:
 
     def save_as(self, path: Path | str) -> str:
         """Write the design to `path` and keep it there from now on; as `save`."""
-        path = Path(path).expanduser()
+        path = Path(path)
         commented = design_file.has_comments(path)
         try:
-            design_file.save(self.design, path)
+            remark = design_file.save(self.design, path)
         except design_file.DesignFileError as error:
             raise Refused(f"{path}: {error.mistakes[0]}") from None
         self.path = path
@@ -265,7 +266,8 @@ class Document:
         self._seen = _stamp(path)
         self.seal()
         self.watch("file")
-        return f"saved {path.name}" + (f"; its comments are only in {path.name}~ now" if commented else "")
+        comments = f"its comments are only in {previous_name(path).name} now" if commented else ""
+        return "; ".join(filter(None, (f"saved {path.name}", comments, remark)))
 
 
 class _Stamp(NamedTuple):
@@ -298,5 +300,6 @@ def unwatched(change: Change) -> None:
 
 
 def why_invalid(design: Design) -> str | None:
-    """The first thing that is wrong with a design, in one line; None when nothing is."""
-    return next((in_words(design, mistake) for mistake in mistakes(design)), None)
+    """The first thing that is wrong with a design, or with a file of it, in one line; None when nothing is."""
+    found = next(iter(mistakes(design)), None) or design_file.too_large(design)
+    return in_words(design, found) if found else None

@@ -6,9 +6,8 @@ from typing import Any
 
 from engine import edits
 from engine.design import Design
-from engine.design.names import LONGEST_NAME
+from engine.design.limits import unfit_text
 from engine.design.places import Place, RunAt
-from engine.files.design_reader import LONGEST_NOTES
 from engine.units import show, unit_name
 from tui.work.fields import Field
 from tui.work.points import read_points
@@ -40,9 +39,9 @@ def read(field: Field, text: str, units: str) -> Any:
             return _one_of(text.lower(), (*_TRUE, *_FALSE)) in _TRUE
         case "choice" | "reference":
             return _one_of(text, field.choices)
-    longest = LONGEST_NOTES if field.name == "notes" else LONGEST_NAME
-    if len(text) > longest:
-        raise BadValue(f"{len(text)} characters: wanted at most {longest}")
+    if wrong := unfit_text(entry, text):
+        found, wanted = wrong
+        raise BadValue(f"{found}: wanted {wanted}")
     return text
 
 

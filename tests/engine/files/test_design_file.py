@@ -12,11 +12,12 @@ from engine.checks.assess import assess
 from engine.design import Elbow, OwnLoss
 from engine.design.consistency import MOST_RUNS
 from engine.design.entries import entries
+from engine.design.limits import LONGEST_NOTES
 from engine.design.names import LONGEST_NAME
-from engine.files.design_file import DesignFileError, load, loads
-from engine.files.design_reader import LONGEST_NOTES
+from engine.files.design_file import MOST_BYTES, DesignFileError, load, loads
 from engine.units import unit_list
 from tests.shops.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake
+from tests.shops.small_shop import TEXT as SMALL_SHOP
 from tui.command_line.command import main
 
 HOSE = 'run["planer drop"].pieces[3]'
@@ -269,3 +270,14 @@ def test_a_long_way_of_runs_is_read_and_assessed():
     design = loads(head + "".join(rows) + 'ends = "planer/hood"\n')
     (result,) = assess(design).sets
     assert result.balance is not None and result.balance.flow > 0.1
+
+
+def test_a_short_file_that_would_be_too_large_once_saved_is_refused_as_it_is_read(tmp_path):
+    pieces = "{straight='1 m'}," * 2000
+    runs = ",".join(f"{{id='{i}',joins='{i - 1 if i else 'collector'}',size='pipe/150',pieces=[{pieces}]}}" for i in range(26))
+    head, rest = SMALL_SHOP.split("[[run]]", 1)
+    text = f"{head}\n".replace("\n\n[collector]", f"\nrun=[{runs}]\n\n[collector]", 1) + rest[rest.index("[[gate_set]]") :]
+    (tmp_path / "shop.toml").write_text(text)
+    assert len(text) < MOST_BYTES
+    with pytest.raises(DesignFileError, match=r"a design that takes 1\.\d\d MiB in its file; wanted: a design file of at most 1 MiB"):
+        load(tmp_path / "shop.toml")

@@ -19,7 +19,20 @@ def test_a_file_name_for_a_design(name, file):
 def test_a_typed_name_gets_an_ending_unless_it_has_one():
     assert as_path(" shop ") == Path("shop.toml")
     assert as_path("shop.txt") == Path("shop.txt")
-    assert as_path("~/shop") == Path.home() / "shop.toml"
+
+
+def test_a_tilde_is_the_shells_business(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert as_path("~/shop") == Path("~/shop.toml")
+    assert as_path("~root.toml") == Path("~root.toml") and as_path("~nosuch/x.toml") == Path("~nosuch/x.toml")
+    assert file_names.why_no_file("~/shop") == "there is no folder ~"
+
+
+def test_a_file_whose_name_ends_in_a_space_is_meant_by_just_that_name(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("shop.toml ").touch()
+    assert as_path("shop.toml ") == Path("shop.toml ")
+    assert as_path("shop.toml  ") == Path("shop.toml")
 
 
 def test_names_under_which_nothing_can_be_saved_are_refused_in_a_line(tmp_path):

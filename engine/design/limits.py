@@ -1,0 +1,129 @@
+"""What one entry of a design may hold: its range, its length and its letters, and how many rows a list has.
+
+One gate for names and values: the reader of files asks it about what stands
+in a file, `breaches` about a design however it was made. What a design may
+hold its file can give back.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from math import inf, isfinite
+from typing import Any
+
+from engine import units
+from engine.design.entries import Entry, entries
+from engine.design.meaning import system
+from engine.design.mistake import Breach, Breaches, Path, one_of, quoted
+from engine.design.model import Design
+from engine.design.names import LONGEST_NAME
+
+LONGEST_NOTES = 4000
+MOST_ROWS = 2000
+# A reference made of two names: "machine/port", "stock/nominal".
+_LONGEST_PAIR = 2 * LONGEST_NAME + 1
+_PAIRS = ("stock size", "port")
+_JOINERS = "\u200c\u200d"  # invisible, but some languages spell with them
+_UNFIT = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def fits(entry: Entry, value: float) -> bool:
+    """Whether a number, or the SI value of a quantity, is within the range of its entry."""
+    # Compared before it is made a float: a whole number may be too large for one.
+    return entry.low <= value <= entry.high and not (entry.open_low and value == entry.low) and isfinite(value)
+
+
+def unfit_text(entry: Entry, text: str) -> tuple[str, str] | None:
+    """What is wrong with a text, and what is wanted instead; None where nothing is."""
+    is_note = entry.key == "notes"
+    if (unfit := _unfit_letter(text, "\n\t" if is_note else "")) is not None:
+        return f"{quoted(text)}, with the control character U+{ord(unfit):04X}", "plain text"
+    longest = LONGEST_NOTES if is_note else _LONGEST_PAIR if entry.refers_to in _PAIRS else LONGEST_NAME
+    return (f"{quoted(text)}, {len(text)} characters", f"at most {longest} characters") if len(text) > longest else None
+
+
+def _unfit_letter(text: str, allowed: str) -> str | None:
+    """The first character that a terminal would obey rather than show, or that breaks the line."""
+    if text.isprintable():
+        return None
+    return next((char for char in text if unicodedata.category(char) in _UNFIT and char not in _JOINERS + allowed), None)
+
+
+def wanted_of(entry: Entry, system: str) -> str:
+    """What a key may hold, in words, limits in the units that `system` shows."""
+    match entry.kind:
+        case "quantity":
+            words = "".join(f', or "{word}"' for word, _ in entry.words)
+            return f"{_article(entry.dimension)} with a unit ({units.unit_list(entry.dimension)}){_range(entry, system)}{words}"
+        case "number" | "count":
+            return f"a {'whole number' if entry.kind == 'count' else 'number'}{_range(entry, system)}: {entry.meaning}"
+        case "flag":
+            return "true or false"
+        case "choice":
+            return one_of(entry.choices)
+        case "names":
+            return f"a list of texts: {entry.meaning}"
+        case "table":
+            return f"a table: {entry.meaning}"
+        case "list":
+            return f"a list of tables: {entry.meaning}"
+    return f"a text: {entry.meaning}"
+
+
+def _range(entry: Entry, system: str) -> str:
+    def say(value: float) -> str:
+        return units.show(value, entry.dimension, system) if entry.dimension else f"{value:.10g}"
+
+    least, most = entry.low > -inf, entry.high < inf
+    low = f", {'more than' if entry.open_low else 'from' if most else 'at least'} {say(entry.low)}" if least else ""
+    return low + (f"{' to' if least and not entry.open_low else ', at most'} {say(entry.high)}" if most else "")
+
+
+def _article(dimension: str) -> str:
+    return f"{'an' if dimension[0] in 'aeiou' else 'a'} {dimension}"
+
+
+def breaches(design: Design) -> Breaches:
+    """Every value of a design that its entry does not allow."""
+    yield from _in_item(design, (), system(design))
+
+
+def _in_item(item: Any, path: Path, system: str) -> Breaches:
+    for name, entry in entries(type(item)).items():
+        value = getattr(item, name)
+        if value is not None and value != ():
+            yield from _in_value(entry, value, (*path, entry.key), system)
+
+
+def _in_value(entry: Entry, value: Any, path: Path, system: str) -> Breaches:
+    match entry.kind:
+        case "quantity":
+            if not fits(entry, value.si) and value.text not in dict(entry.words):
+                yield Breach(path, quoted(value.text), wanted_of(entry, system))
+        case "number" | "count":
+            if not fits(entry, value):
+                yield Breach(path, f"{value:.10g}", wanted_of(entry, system))
+        case "text" | "reference":
+            yield from _in_text(entry, value, path, system)
+        case "table":
+            yield from _in_item(value, path, system)
+        case "names" | "list":
+            yield from _in_rows(entry, value, path, system)
+
+
+def _in_text(entry: Entry, value: str, path: Path, system: str) -> Breaches:
+    if found := unfit_text(entry, value):
+        yield Breach(path, *found)
+    elif (entry.required or entry.kind == "names") and not value.strip():
+        yield Breach(path, quoted(value), wanted_of(entry, system))
+
+
+def _in_rows(entry: Entry, rows: tuple[Any, ...], path: Path, system: str) -> Breaches:
+    if len(rows) > MOST_ROWS:
+        yield Breach(path, f"{len(rows)} of them", f"at most {MOST_ROWS}")
+        return
+    for i, row in enumerate(rows):
+        if entry.kind == "names":
+            yield from _in_text(entry, row, (*path, i), system)
+        else:
+            yield from _in_item(row, (*path, i), system)
