@@ -7,7 +7,7 @@ each other, add as the root of their squares. The spans are judgement where no
 source is named:
 
 - elbows and bends of hoses: 30 % (published elbow data scatter by as much)
-- joints: 30 % (the published laws differ by as much)
+- joints: between the two sources of their law (see engine.air.losses.junctions)
 - roughness: the span of the catalog (ASHRAE Fundamentals, duct design)
 - losses of machine ports: 10 % (the field's tolerance, UFGS 15951N)
 - the collector's pressure: 5 %
@@ -22,21 +22,11 @@ from math import hypot
 from engine.air.balance import solve
 from engine.air.duct_maker import Lean
 from engine.air.gate_sets import SetResult
-from engine.air.live import JointLaw
-from engine.air.losses.junctions import Joint, momentum
 from engine.air.network import Supply, Tree, compile_tree
 from engine.air.newton import NotConverged
 from engine.design import Design
 
-FITTINGS, JOINTS, PORTS, FAN = 0.30, 0.30, 0.10, 0.05
-
-
-@dataclass(frozen=True, slots=True)
-class Side:
-    """One source of doubt moved to one side: the network and the law of its joints."""
-
-    tree: Tree
-    joints: JointLaw = momentum
+FITTINGS, PORTS, FAN = 0.30, 0.10, 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,25 +67,28 @@ class ScaledSupply:
         return self.factor * pressure, self.factor * slope
 
 
-def doubts(design: Design, tree: Tree) -> tuple[tuple[Side, Side], ...]:
-    """Every source of doubt about a design, its low and its high side; `tree` is the design's."""
+def doubts(design: Design, tree: Tree) -> tuple[tuple[Tree, Tree], ...]:
+    """Every source of doubt about a design, the network moved to its low and its high side; `tree` is the design's."""
 
-    def leaning(lean: Lean) -> Side:
-        return Side(compile_tree(design, tree.air, lean))
+    def leaning(lean: Lean) -> Tree:
+        return compile_tree(design, tree.air, lean)
 
-    def with_fan(factor: float) -> Side:
-        return Side(replace(tree, fan=ScaledSupply(tree.fan, factor)))
+    def with_joints(lean: float) -> Tree:
+        return replace(tree, joints=tuple(joint and replace(joint, lean=lean) for joint in tree.joints))
+
+    def with_fan(factor: float) -> Tree:
+        return replace(tree, fan=ScaledSupply(tree.fan, factor))
 
     return (
         (leaning(Lean(fittings=1 - FITTINGS)), leaning(Lean(fittings=1 + FITTINGS))),
-        (Side(tree, _scaled(1 - JOINTS)), Side(tree, _scaled(1 + JOINTS))),
+        (with_joints(-1.0), with_joints(1.0)),
         (leaning(Lean(roughness="low")), leaning(Lean(roughness="high"))),
         (leaning(Lean(ports=1 - PORTS)), leaning(Lean(ports=1 + PORTS))),
         (with_fan(1 - FAN), with_fan(1 + FAN)),
     )
 
 
-def band(sides: Sequence[tuple[Side, Side]], result: SetResult) -> dict[str, float]:
+def band(sides: Sequence[tuple[Tree, Tree]], result: SetResult) -> dict[str, float]:
     """Half the width of each open port's band in a gate set, m3/s.
 
     Empty where the set, or one side of a doubt, has no answer: then no band
@@ -110,14 +103,6 @@ def band(sides: Sequence[tuple[Side, Side]], result: SetResult) -> dict[str, flo
     return {port: hypot(*((low[port] - high[port]) / 2 for low, high in flows)) for port in result.balance.ports}
 
 
-def _flows(side: Side, result: SetResult) -> dict[str, float]:
-    balance = solve(side.tree, result.open_ports, throttled=result.throttled, joints=side.joints, near=result.balance)
+def _flows(side: Tree, result: SetResult) -> dict[str, float]:
+    balance = solve(side, result.open_ports, throttled=result.throttled, near=result.balance)
     return {port: state.flow for port, state in balance.ports.items()}
-
-
-def _scaled(factor: float) -> JointLaw:
-    def law(joint: Joint, flows: Sequence[float]) -> tuple[list[float], list[list[float]]]:
-        losses, slopes = momentum(joint, flows)
-        return [factor * loss for loss in losses], [[factor * slope for slope in row] for row in slopes]
-
-    return law

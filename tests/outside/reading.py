@@ -170,7 +170,8 @@ def joint_coefficients(combined: float, legs: tuple[Inflow, ...], flows: list[fl
     Idelchik, Handbook of Hydraulic Resistance, section 7, in flow ratios q
     and area ratios a. Two legs are written as the book does, more by the sum
     of the momentum they bring. Between 60 and 90 deg the relief that a branch
-    gives to the straight leg (2 - 1.55 at 90 deg) goes with the cosine.
+    gives to the straight leg (2 - 1.55 at 90 deg) goes with the cosine. What
+    stands in place of the book's factor A: `_tightness`.
     """
     total = sum(flows)
     if total == 0:
@@ -179,26 +180,26 @@ def joint_coefficients(combined: float, legs: tuple[Inflow, ...], flows: list[fl
     a = [leg.area / combined for leg in legs]
     kinds = [leg.kind for leg in legs]
     if kinds == ["straight", "branch"]:
-        straight, branch = _wye(q[0], q[1], a[0], a[1], legs[1].angle)
-        found = [straight, branch]
+        found = list(_wye(q[0], q[1], a[0], a[1], legs[1].angle))
     elif kinds == ["leg", "leg"]:
         found = _y(q, a, [leg.angle for leg in legs])
     else:
         brought = sum(2 * cos(leg.angle) * share**2 / ratio for leg, share, ratio in zip(legs, q, a))
         found = [1 + (share / ratio) ** 2 - brought for share, ratio in zip(q, a)]
-        for i, leg in enumerate(legs):
-            if leg.kind == "branch":
-                found[i] *= _tightness(q[i], a[i])
-            if leg.kind == "straight":
-                found[i] -= sum(_relief(other.angle) * share for other, share in zip(legs, q) if other.kind == "branch")
+    straight = sum(share for share, kind in zip(q, kinds) if kind == "straight")
+    for i, leg in enumerate(legs):
+        if leg.kind == "straight":
+            found[i] -= sum(_relief(other.angle) * share for other, share in zip(legs, q) if other.kind == "branch")
+        else:
+            found[i] *= _tightness(straight, q[i], a[i], leg.angle)
     return [known if (known := leg.known) is not None else coefficient for leg, coefficient in zip(legs, found)]
 
 
 def _wye(q_s: float, q_b: float, a_s: float, a_b: float, angle: float) -> tuple[float, float]:
-    """Equations 7-1 and 7-2; with a_s = 1 the straight leg is the familiar 1 - q_s^2 - 2 q_b^2 cos(angle)/a_b."""
+    """Equations 7-1 and 7-2 with A = 1; with a_s = 1 the straight leg is the familiar 1 - q_s^2 - 2 q_b^2 cos(angle)/a_b."""
     branch = 1 + (q_b / a_b) ** 2 - 2 * q_s**2 / a_s - 2 * q_b**2 * cos(angle) / a_b
     straight = 1 + (q_s / a_s) ** 2 - 2 * q_s**2 / a_s - 2 * q_b**2 * cos(angle) / a_b
-    return straight - _relief(angle) * q_b, _tightness(q_b, a_b) * branch
+    return straight, branch
 
 
 def _y(q: list[float], a: list[float], angles: list[float]) -> list[float]:
@@ -207,11 +208,18 @@ def _y(q: list[float], a: list[float], angles: list[float]) -> list[float]:
     return [1 + (q[0] / a[0]) ** 2 - brought, 1 + (q[1] / a[1]) ** 2 - brought]
 
 
-def _tightness(q: float, a: float) -> float:
-    """The book's factor A; its step from 0.54 to 0.55 at q = 0.4 is put where the two meet."""
-    if a <= 0.35:
-        return 1.0
-    return 0.9 * (1 - q) if q < 1 - 0.55 / 0.9 else 0.55
+def _tightness(straight: float, own: float, a: float, angle: float) -> float:
+    """The book's factor A where the straight leg brings at least 0.55/0.9 of the air; with less, on a line to a lone branch's.
+
+    That is 1 up to 45 deg and 0.55 at 90 deg, for a branch that shares what comes from the sides with no other.
+    """
+    large = min(max((a - 0.3) / 0.1, 0), 1)
+    if straight >= 0.55 / 0.9:
+        return (1 - large) + large * 0.9 * straight
+    square = max(0, -cos(2 * angle)) * (own / (1 - straight)) ** 2
+    alone = (1 - large) + large * (1 - 0.45 * square)
+    met = (1 - large) + large * 0.55
+    return alone + (met - alone) * straight / (0.55 / 0.9)
 
 
 def _relief(angle: float) -> float:

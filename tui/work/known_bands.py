@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from engine.air.bands import Side, band, doubts
+from engine.air.bands import band, doubts
+from engine.air.network import Tree
 from engine.checks.assess import Assessment
 
 # Half the width of the band around each open port's flow, m3/s; by the index of the gate set.
@@ -17,7 +18,7 @@ class KnownBands:
 
     def __init__(self) -> None:
         self.assessment: Assessment | None = None
-        self._sides: tuple[tuple[Side, Side], ...] | None = None
+        self._sides: tuple[tuple[Tree, Tree], ...] | None = None
         self._known: dict[int, dict[str, float]] = {}
 
     def follow(self, assessment: Assessment) -> None:
@@ -48,7 +49,7 @@ class KnownBands:
         elif missing := [index for index in range(len(self.assessment.sets)) if index not in self._known]:
             self.learn(missing[0])
 
-    def _know_sides(self, assessment: Assessment) -> tuple[tuple[Side, Side], ...]:
+    def _know_sides(self, assessment: Assessment) -> tuple[tuple[Tree, Tree], ...]:
         if self._sides is None:
             self._sides = doubts(assessment.design, assessment.tree)
         return self._sides

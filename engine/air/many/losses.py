@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from engine.air.ducts import Duct, Leak
-from engine.air.losses.junctions import FALLING, LEAST, Joint
+from engine.air.losses.junctions import LEAST, MEETS, Joint, Terms
 from engine.air.losses.leaks import LEAK_EXPONENT
 from engine.catalog.tables import read
 
@@ -92,30 +92,38 @@ def momentum(joint: Joint, flows: Array) -> tuple[list[Array], list[list[Array]]
     shared = combined * combined - sum(t.drag * q * q for t, q in zip(terms, flows, strict=True))
     slopes = [2.0 * (combined - t.drag * q) for t, q in zip(terms, flows, strict=True)]
     relief = sum(t.relief * q for t, q in zip(terms, flows, strict=True))
+    main = sum((q for t, q in zip(terms, flows, strict=True) if t.main), start=np.zeros_like(combined))
+    more = scale * joint.mixing
+    products = (combined * combined - sum(q * q for q in flows)) / 2.0
     losses, jacobian = [], []
     for i, (leg, flow) in enumerate(zip(terms, flows, strict=True)):
         if leg.known is not None:
             losses.append(scale * leg.known * combined * combined)
             jacobian.append([2.0 * scale * leg.known * combined] * len(flows))
             continue
-        core, row = shared + leg.own * flow * flow, slopes
-        if leg.eased:
+        core, row = shared + leg.own * flow * flow, slopes[:]
+        row[i] = row[i] + 2.0 * leg.own * flow
+        if leg.main:
             core = core - combined * relief
-            row = [slope - relief - combined * t.relief for slope, t in zip(slopes, terms, strict=True)]
-        own = 2.0 * leg.own * flow
-        if leg.falls:
-            factor, by_flow, by_total = _factor(flow, combined)
-            row = [factor * slope + by_total * core for slope in row]
-            own, core = factor * own + by_flow * core, factor * core
-        losses.append(scale * core)
-        jacobian.append([scale * (slope + own) if k == i else scale * slope for k, slope in enumerate(row)])
+            row = [slope - relief - combined * t.relief for slope, t in zip(row, terms, strict=True)]
+        elif not leg.plain:
+            factor, by_own, by_main, by_side = _factor(leg, flow, main, combined)
+            row = [factor * slope + (by_main if t.main else by_side) * core for slope, t in zip(row, terms, strict=True)]
+            row[i] = row[i] + by_own * core
+            core = factor * core
+        losses.append(scale * core + more * products)
+        jacobian.append([scale * slope + more * (combined - q) for slope, q in zip(row, flows, strict=True)])
     return losses, jacobian
 
 
-def _factor(flow: Array, combined: Array) -> tuple[Array, Array, Array]:
-    """C of a large branch, its slope in the branch's own flow and in the combined flow, each (sets,)."""
-    share = flow / combined
-    factor = FALLING * (1.0 - share)
-    falling = factor > LEAST
-    by_flow = np.where(falling, -FALLING / combined, 0.0)
-    return np.where(falling, factor, LEAST), by_flow, -by_flow * share
+def _factor(leg: Terms, flow: Array, main: Array, combined: Array) -> tuple[Array, Array, Array, Array]:
+    """C of a leg and its slopes: in its own flow, beyond those in every flow of the straight and of the sides; each (sets,)."""
+    share = main / (MEETS * combined)
+    rising = share >= 1.0
+    side = np.where(rising, combined, np.maximum(combined - main, _LEAST_FLOW))
+    part = flow / side
+    lone, met = leg.lone * (1.0 - leg.square * part * part), 1.0 - (1.0 - LEAST) * leg.depth
+    by_share = np.where(rising, leg.depth * LEAST, met - lone)
+    factor = np.where(rising, 1.0 - leg.depth, lone) + by_share * share
+    by_part = np.where(rising, 0.0, -2.0 * (1.0 - share) * leg.lone * leg.square * part / side)
+    return factor, by_part, by_share * (1.0 / MEETS - share) / combined, -by_share * share / combined - by_part * part

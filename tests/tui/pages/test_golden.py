@@ -67,7 +67,7 @@ async def test_the_gate_sets_with_their_bands(tmp_path, size):
 @pytest.mark.parametrize("glyphs", ["line", "ascii"])
 @pytest.mark.parametrize("size", SIZES)
 async def test_the_page_of_gates_that_may_be_open_together(tmp_path, size, glyphs):
-    app = session(tmp_path, text=two_drops.TEXT.replace('bore = "160 mm"', 'bore = "200 mm"'), glyphs=glyphs)
+    app = session(tmp_path, text=two_drops.TEXT.replace('bore = "160 mm"', 'bore = "190 mm"'), glyphs=glyphs)
     async with app.run_test(size=SIZES[size]) as pilot:
         await shows(pilot, ", slow ")
         await pilot.press("M")

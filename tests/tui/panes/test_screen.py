@@ -139,7 +139,7 @@ async def test_fields_are_chosen_stepped_and_toggled(tmp_path):
 async def test_results_lead_to_places_and_gate_sets(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
-        await pilot.press("3", "j", "j", "enter")
+        await pilot.press("3", "j", "j", "j", "enter")
         assert app.document.selection == RunAt(1)
         await pilot.press("right", "down", "enter")
         assert app.document.gate_set_index == 1

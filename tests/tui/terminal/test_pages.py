@@ -56,7 +56,7 @@ def test_an_edit_with_its_band_stays_within_its_bytes(home):
     with opened(home, "signal_box") as session:
         for _ in range(3):
             session.send("j")
-        session.wait_for("flow 1043 ± 26 m3/h, needs 820")
+        session.wait_for("flow 1022 ± 32 m3/h, needs 820")
         session.settle()
         before = session.received
         session.send("y")

@@ -164,15 +164,15 @@ def _draw_spot(raster: Raster, spot: Spot, sight: Sight) -> None:
 
 
 def _draw_marks(raster: Raster, scene: Scene, sight: Sight) -> None:
-    """Marks of ducts: on the middle of a long line, beside a short one. Those of machines stand behind their names."""
-    taken = raster.taken
+    """Marks of ducts: on the middle of a long line, beside a short one and beside a symbol. Those of machines stand behind their names."""
+    taken, symbols = raster.taken, {cell for spot in scene.spots for cell in _spot_cells(spot, sight)}
     for place, severity in scene.found.items():
         cells = cells_of(scene, sight, place) if isinstance(place, OfRun) else ()
         if not cells:
             continue
         x, y = cells[len(cells) // 2]
         beside = [(x + across, y + down) for across, down in _BESIDE]
-        if len(set(cells)) < 3:
+        if len(set(cells)) < 3 or (x, y) in symbols:
             x, y = next((cell for cell in beside if cell not in taken and sight.has(cell)), (x, y))
         raster.text(x, y, MARKS[severity], severity)
         taken.add((x, y))

@@ -34,7 +34,7 @@ def test_joints_of_any_number_of_legs(legs):
             junctions.Leg(rng.choice(["straight", "branch", "leg"]), rng.uniform(0.1, 1.2), rng.uniform(0, 1.57), rng.choice([None, None, 0.4]))
             for _ in range(legs)
         ]
-        joint = junctions.Joint(1.2, 1.0, tuple(made))
+        joint = junctions.Joint(1.2, 1.0, tuple(made), lean=rng.choice([0.0, 0.0, -1.0, 0.6]))
         flows = np.array([[rng.choice([0.0, rng.uniform(0.01, 1.0)]) for _ in range(20)] for _ in range(legs)])
         losses, jacobian = momentum(joint, flows)
         for k, column in enumerate(flows.T):

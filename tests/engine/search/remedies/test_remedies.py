@@ -48,7 +48,7 @@ def rank(found, start):
     ("the whole main: bore 160 mm -> 125 mm", 7),
     ("lathe drop: hose 3.2 m -> 1 m, the rest pipe", 18),
     ("sander drop: square tee -> 45 deg", 18),
-    ("sander drop: elbow mitred -> radius 1.5 bores", 6),
+    ("sander drop: elbow mitred -> radius 1.5 bores", 9),
     ("sander drop: flat reducer -> 15 deg taper", 18),
     ("filter cleaned", 6),
 ])  # fmt: skip

@@ -213,7 +213,7 @@ def rising():
 
 
 def leaking():
-    return replace(mended(), leakage=replace(mended().leakage, tightness="B"))
+    return replace(mended(), leakage=replace(mended().leakage, tightness="D"))
 
 
 @pytest.mark.parametrize("design, why", [(rising(), "the collector's curve rises"), (leaking(), "ducts or gates leak")])

@@ -192,7 +192,7 @@ def test_tab_goes_along_the_ducts_and_past_every_piece_and_machine_once():
 def test_the_foot_tells_bore_speed_height_and_length():
     assessment, of = assessed("placed"), scene()
     told = lambda place: numbers(assessment, assessment.sets[0], of, place, LINE)  # noqa: E731
-    assert told(PieceAt(MAIN.run, 0)) == "straight of main: 160 mm · 18.4 m/s · 2 m up · 1.2 m long"
+    assert told(PieceAt(MAIN.run, 0)) == "straight of main: 160 mm · 17.9 m/s · 2 m up · 1.2 m long"
     assert told(PieceAt(LATHE_DROP.run, 0)) == "gate of lathe drop: 100 mm · no air · shut · 2 m up"
     assert "hose reaches, 0.11 m spare" in told(MachineAt(0)) and "2.95 m east" in told(MachineAt(0))
     assert told(StockAt(0)) == "spiral: has no place on the plan"
