@@ -80,7 +80,7 @@ def fan_of(collector: Collector, density: float) -> Fan:
     given = (collector.density or defaults.CURVE_DENSITY).si
     if collector.curve:
         curve = monotone_cubic([p.flow.si for p in collector.curve], [p.pressure.si for p in collector.curve])
-        metered = _metered_bore(collector)
+        metered = metered_bore(collector)
     elif collector.free_air and collector.max_suction:
         curve, metered = _parabola(collector.free_air.si, collector.max_suction.si), None
     else:
@@ -105,8 +105,8 @@ def loss_now(collector: Collector, loss: CollectorLoss) -> float:
     return (given or loss.drop).si
 
 
-def _metered_bore(collector: Collector) -> float | None:
-    """Bore [m] whose velocity pressure the curve's pressures contain, or None."""
+def metered_bore(collector: Collector) -> float | None:
+    """Bore [m] whose velocity pressure the curve's pressures contain, or None. Raises ValueError where it wants an outlet and has none."""
     match collector.basis or defaults.BASIS:
         case "inlet suction":
             return (collector.test_duct or collector.inlet).si

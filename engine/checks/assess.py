@@ -10,14 +10,16 @@ from engine.air.network import Tree, compile_tree
 from engine.air.properties import Air
 from engine.checks.air import SET_CHECKS
 from engine.checks.fittings import FITTING_CHECKS
+from engine.checks.given import GIVEN_CHECKS
 from engine.checks.layout import LAYOUT_CHECKS
 from engine.checks.look import Limits, Look, look_at
 from engine.checks.rules import SEVERITIES, Finding
 from engine.checks.space import SPACE_CHECKS
 from engine.checks.stock import STOCK_CHECKS
+from engine.checks.whole_shop import SHOP_CHECKS
 from engine.design import Design, gate_sets_of
 
-DESIGN_CHECKS = (*LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *STOCK_CHECKS)
+DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *STOCK_CHECKS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,7 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
         known[gate_set] if same and gate_set in known else solve_set(tree, gate_set, known.get(gate_set)) for gate_set in gate_sets_of(design)
     )
     found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
+    found += [f for check in SHOP_CHECKS for f in check(look, sets)]
     found += [f for check in DESIGN_CHECKS for f in check(look)]
     return Assessment(design, look, sets, tuple(sorted(found, key=lambda f: f.rank)))
 

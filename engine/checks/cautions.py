@@ -10,6 +10,7 @@ from engine.air.losses.leaks import opening
 from engine.air.properties import air_of
 from engine.catalog.tables import read
 from engine.checks.earthing import insulating_pipes
+from engine.checks.rules import limit
 from engine.design import Design, system
 from engine.units import parse, show
 
@@ -17,8 +18,6 @@ PREFACE = (
     "What no figure about air covers. Figures here are estimates, no sign-off: local codes, your fire authority, "
     "your insurer and licensed practice have the last word."
 )
-# Air speed through an opening into the shop is taken at this draught: more could reverse a chimney (judgement).
-_DRAUGHT = 3.0
 _REGULATED = "1500 cfm"
 
 
@@ -63,7 +62,7 @@ def _figures(design: Design) -> dict[str, str]:
     flow = largest_flow(design)
     return {
         "flow": show(flow, "flow", shown),
-        "opening": show(opening(flow, _DRAUGHT, air_of(design.site).density), "area", shown),
+        "opening": show(opening(flow, limit("make-up-air", "draught"), air_of(design.site).density), "area", shown),
         "pipes": ", ".join(insulating_pipes(design)),
     }
 

@@ -11,10 +11,11 @@ def insulating_pipes(design: Design) -> tuple[str, ...]:
     sizes = stock_sizes(design)
     used = [run.size for run in design.runs] + [piece.size for run in design.runs for piece in run.pieces if isinstance(piece, Hose)]
     stocks = [sizes[size][0] for size in dict.fromkeys(used) if size in sizes]
-    found = [stock.id for stock in stocks if not _conducts(stock.conducts, stock.material)]
-    found += [run.material for run in design.runs if run.size is None and run.material and not _conducts(None, run.material)]
+    found = [stock.id for stock in stocks if not conducts(stock.conducts, stock.material)]
+    found += [run.material for run in design.runs if run.size is None and run.material and not conducts(None, run.material)]
     return tuple(dict.fromkeys(found))
 
 
-def _conducts(said: bool | None, material: str) -> bool:
+def conducts(said: bool | None, material: str) -> bool:
+    """Whether pipe of a material can be earthed: what its stock says, else the catalog."""
     return catalog.roughness(material).conducts if said is None else said

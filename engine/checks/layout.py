@@ -13,24 +13,10 @@ from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Elbow, Hose, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of
 from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
-from engine.design.places import COLLECTOR, Place
+from engine.design.places import Place
 from engine.units import Quantity
 
 DesignCheck = Callable[[Look], Iterator[Finding]]
-
-
-def free_air_only(look: Look) -> Iterator[Finding]:
-    """A collector known by its free-air flow alone."""
-    if look.tree.fan.estimated:
-        yield finding(look, "free-air-only", "caution", COLLECTOR, "no curve, only free air and largest suction: every flow is a guess")
-
-
-def straight_curve(look: Look) -> Iterator[Finding]:
-    """A curve that is a line from the largest pressure without flow to the largest flow without pressure."""
-    curve = look.design.collector.curve
-    if 0 < len(curve) <= limit("straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
-        text = f"a curve of {len(curve)} points, its two ends: nobody measured it, and every flow is a guess"
-        yield finding(look, "straight-curve", "caution", COLLECTOR, text)
 
 
 def machines_without_duct(look: Look) -> Iterator[Finding]:
@@ -172,6 +158,6 @@ def _connected(look: Look) -> Iterator[tuple[str, Port]]:
 
 
 LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
-    free_air_only, straight_curve, machines_without_duct, capped_end, long_hose, hard_elbow, square_tee,
+    machines_without_duct, capped_end, long_hose, hard_elbow, square_tee,
     choked_port, hand_tool_port, hose_mismatch, wider_outward, blunt_taper,
 )  # fmt: skip

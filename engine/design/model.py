@@ -59,6 +59,9 @@ class Site:
     )
     humidity: float | None = number("humidity", "relative humidity, 0 to 1", low=0.0, high=1.0, absent=defaults.HUMIDITY)
     height: Quantity | None = quantity("height", "length", "of the ceiling above the floor", high=100.0, **_POSITIVE)
+    make_up_opening: Quantity | None = quantity(
+        "make_up_opening", "area", "free opening through which air blown outside comes in again", high=100.0, **_POSITIVE
+    )
     room: tuple[Corner, ...] = rows("room", Corner, "the walls, corner after corner", inline=True)
     zones: tuple[Zone, ...] = rows("zone", Zone, "posts, doors, places to keep clear")
 
