@@ -9,7 +9,7 @@ from tui.keep.journal import Journal, LeftBehind, delete
 from tui.work.document import Document, unwatched
 
 KEEP_AFTER = 1.5
-_TRY_AGAIN_AFTER = 15.0
+LOOK_AGAIN_AFTER = 15.0
 
 
 class Waiting(Protocol):
@@ -28,14 +28,16 @@ class Keeper:
         self.journal = Journal(document)
         self._later, self._complain = later, complain
         self._waiting: Waiting | None = None
+        self._soon = False
         self.keep()  # seen by others before it looks for others: of two that start together one sees the other
         others = self.journal.others()
         self._left, self._sessions = list(others.left), others.sessions
 
     def changed(self) -> None:
         """The design has changed: keep it soon."""
-        if self._waiting is None:
-            self._waiting = self._later(KEEP_AFTER, self.keep)
+        if not self._soon:
+            self._wait(KEEP_AFTER)
+            self._soon = True
 
     def saved(self) -> None:
         """The design is in its file: what was taken over is there too."""
@@ -48,20 +50,25 @@ class Keeper:
         self._wait_no_longer()
         self.journal.close()
 
+    def _wait(self, seconds: float) -> None:
+        self._wait_no_longer()
+        self._waiting = self._later(seconds, self.keep)
+
     def _wait_no_longer(self) -> None:
         if self._waiting is not None:
             self._waiting.stop()
-            self._waiting = None
+        self._waiting, self._soon = None, False
 
     def keep(self) -> None:
-        """Bring the journal up to date."""
+        """Bring the journal up to date; while it holds work, look again later whether it is still there."""
         self._wait_no_longer()
         try:
             self.journal.keep()
         except OSError as error:
             if self.document.unsaved:
                 self._complain(f"unsaved work cannot be kept: {error.strerror}; save it")
-                self._waiting = self._later(_TRY_AGAIN_AFTER, self.keep)
+        if self.document.unsaved:
+            self._wait(LOOK_AGAIN_AFTER)
 
     def next_left_behind(self) -> LeftBehind | None:
         """Work that a session left behind on this design, each once, the newest first."""

@@ -7,7 +7,6 @@ import fcntl
 import os
 import re
 import stat
-import time
 from collections.abc import Iterator
 from contextlib import suppress
 from hashlib import sha256
@@ -15,13 +14,13 @@ from pathlib import Path
 
 from platformdirs import user_state_path
 
-from engine.files.safe_files import sync_folder
+from engine.files.safe_files import close, fill, is_old, new_file, opened, read_from, remove, sync_folder
 
 UNNAMED = "new design"
 ENDING = ".unsaved"
 _NEW = ".new"
-_OLD_ENOUGH = 60.0  # seconds after which a half-written file is nobody's
-_PRIVATE = 0o600
+_MOST_BYTES = 2 << 20  # more than a design and the lines of comment above it
+_OTHERS = 0o066
 
 
 def state_folder() -> Path:
@@ -45,7 +44,8 @@ def journals(path: Path | None) -> Iterator[Path]:
         for found in present:
             match = wanted.fullmatch(found.name)
             if match and match["half"]:
-                _remove_if_old(found)
+                if is_old(found):
+                    remove_if_free(found)
             elif match:
                 yield found
 
@@ -54,92 +54,127 @@ def _places(path: Path | None) -> tuple[tuple[Path, str], ...]:
     """Folders, and how the names of a design's journals begin there."""
     if path is None:
         return ((state_folder(), f".{UNNAMED}."),)
-    real = Path(os.path.realpath(path))
+    real = path
+    with suppress(OSError):  # the folder it starts from is gone: the state folder is left
+        real = Path(os.path.realpath(path))
     digest = sha256(os.fsencode(real)).hexdigest()[:12]
     return (real.parent, f".{real.name}."), (state_folder(), f".{real.stem[:40]}.{digest}.")
 
 
-def _remove_if_old(path: Path) -> None:
-    with suppress(OSError):
-        if time.time() - path.stat().st_mtime > _OLD_ENOUGH and not is_held(path):
-            path.unlink()
+# Locks
 
 
 def is_held(path: Path) -> bool:
-    """Whether a process holds a file. Without locks, as on some network file systems, none is seen to."""
+    """Whether a process is seen to hold a file. Without locks, as on some network file systems, none is."""
     with suppress(OSError):
         while True:
-            handle = os.open(path, os.O_RDONLY)
+            handle = opened(path, link=False)
             try:
                 fcntl.flock(handle, fcntl.LOCK_SH | fcntl.LOCK_NB)
-                if _is_at(handle, path):
+                if is_at(handle, path):
                     return False
             except BlockingIOError:
                 return True
             finally:
-                os.close(handle)
+                close(handle)
     return False
 
 
 def hold(path: Path) -> int:
-    """A locked handle of a file that nobody holds. Raises OSError where somebody does, or the file is gone."""
-    handle = os.open(path, os.O_RDONLY)
+    """A handle of a file that no process is seen to hold, locked where locks can be had. Raises OSError where one is, or the file is gone."""
+    handle = opened(path, link=False)
     try:
         _lock(handle)
-        if not _is_at(handle, path):
+        if not is_at(handle, path):
             raise FileNotFoundError(errno.ENOENT, "another session took it", str(path))
     except OSError:
-        os.close(handle)
+        close(handle)
         raise
     return handle
 
 
-def _lock(handle: int) -> None:
+def remove_if_free(path: Path) -> None:
+    """Remove a file of the user's own that nobody holds: where no lock can be had it stays."""
+    with suppress(OSError):
+        handle = opened(path, link=False)
+        try:
+            if is_own(handle) and _lock(handle) and is_at(handle, path):
+                path.unlink()
+        finally:
+            close(handle)
+
+
+def _lock(handle: int) -> bool:
+    """Lock an open file; False on a file system without locks. Raises BlockingIOError where another process has it."""
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:
         raise BlockingIOError(errno.EWOULDBLOCK, "another session has it") from None
-    except OSError:  # a file system without locks
-        pass
+    except OSError:
+        return False
+    return True
 
 
-def _is_at(handle: int, path: Path) -> bool:
-    """Whether an open file is still the one of that name: who holds it may have replaced it."""
-    return os.path.samestat(os.fstat(handle), path.stat())
+def is_at(handle: int, path: Path) -> bool:
+    """Whether an open file is still the one of that name. Raises OSError where there is none of that name."""
+    return os.path.samestat(os.fstat(handle), path.lstat())
 
 
-def replaced(path: Path, text: str, mode: int, *, lasting: bool) -> int:
+def is_own(handle: int) -> bool:
+    """Whether an open file is the user's own: what others leave about is not taken for theirs."""
+    return os.fstat(handle).st_uid == os.geteuid()
+
+
+# Reading and writing
+
+
+def own_text(path: Path) -> str:
+    """The text of a plain file of the user's own, which is no link and not too large. Raises OSError or ValueError."""
+    handle = opened(path, link=False)
+    try:
+        if not is_own(handle):
+            raise PermissionError(errno.EPERM, "a file of somebody else")
+        return text_in(handle)
+    finally:
+        close(handle)
+
+
+def text_in(handle: int) -> str:
+    """The text of an open file. Raises OSError or ValueError."""
+    data = read_from(handle, _MOST_BYTES + 1)
+    if len(data) > _MOST_BYTES:
+        raise OSError(errno.EFBIG, "too large")
+    return data.decode("utf-8")
+
+
+def replaced(path: Path, text: str, beside: Path | None, *, lasting: bool) -> int:
     """Write a file so that a reader finds the old text or the new one; a locked handle of it. Raises OSError.
 
-    `lasting`: a power cut must not take it either.
+    Who may read the file `beside` may read this one. `lasting`: a power cut must not take it either.
     """
     half = path.with_name(path.name + _NEW)
-    handle = os.open(half, os.O_RDWR | os.O_CREAT | os.O_TRUNC, mode)
+    handle = new_file(half)
     try:
         _lock(handle)
-        with open(handle, "wb", closefd=False) as file:
-            file.write(text.encode("utf-8"))
-        if lasting:
-            os.fsync(handle)
+        _open_to_the_same(handle, beside)
+        fill(handle, text.encode("utf-8"), lasting=lasting)
         half.replace(path)
         if lasting:
             sync_folder(path.parent)
     except OSError:
-        os.close(handle)
+        close(handle)
         remove(half)
         raise
     return handle
 
 
-def mode_beside(path: Path | None) -> int:
-    """Access for a file beside another one: who may read that may read this."""
+def _open_to_the_same(handle: int, beside: Path | None) -> None:
+    """Let others read an open file as they may read the one beside it; its group only where it is of that group."""
     with suppress(OSError):
-        if path is not None:
-            return stat.S_IMODE(path.stat().st_mode) & 0o666 | _PRIVATE
-    return _PRIVATE
-
-
-def remove(path: Path) -> None:
-    """Remove a file where that can be done."""
-    with suppress(OSError):
-        path.unlink()
+        if beside is None:
+            return
+        found = beside.stat()
+        with suppress(OSError):
+            os.fchown(handle, -1, found.st_gid)
+        same_group = os.fstat(handle).st_gid == found.st_gid
+        os.fchmod(handle, stat.S_IRUSR | stat.S_IWUSR | found.st_mode & _OTHERS & (~0 if same_group else ~stat.S_IRWXG))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from engine.design.differences import summary
 from tui.keep.journal import LeftBehind
@@ -11,6 +11,7 @@ from tui.pages.choose import ChooseScreen
 from tui.work.asking import Choice
 from tui.work.document import Document
 
+_SLACK = timedelta(minutes=1)
 TAKE, LEAVE, DELETE = "take", "leave", "delete"
 
 
@@ -39,8 +40,17 @@ class UnsavedScreen(ChooseScreen):
 
 
 def described(document: Document, left: LeftBehind, now: datetime | None = None) -> str:
-    """What differs from the design as opened, and the last edit: "3 runs changed; last edit: bore of main, 12:03"."""
-    when = left.when.strftime("%H:%M" if left.when.date() == (now or datetime.now()).date() else "%d %b %Y %H:%M")
+    """What differs from the design as it now is, and the last edit: "3 runs changed; last edit: bore of main, 12:03".
+
+    Which of several it is, and what its time says beside the file's, unless one of them is ahead of the clock.
+    """
+    now = now or datetime.now()
+    when = left.when.strftime("%H:%M" if left.when.date() == now.date() else "%d %b %Y %H:%M")
     last = f"last edit: {left.last_edit}, {when}" if left.last_edit else f"last edit at {when}"
-    older = "; the file was written after that" if document.written is not None and document.written > left.when else ""
-    return f"{summary(document.design, left.design)}; {last}{older}"
+    written = document.written
+    if left.when > now + _SLACK:
+        last += ", which is ahead of the clock"
+    elif written is not None and left.when < written <= now + _SLACK:
+        last += "; the file was written after that"
+    which = f"{left.rank} of {left.count}, the newest first: " if left.count > 1 else ""
+    return f"{which}{summary(document.design, left.design)}; {last}"

@@ -13,7 +13,9 @@ field (`seal`) come between. A field put back to what it held leaves no step.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Hashable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -54,6 +56,8 @@ class Document:
     def __init__(self, design: Design, path: Path | None = None, *, on_file: Design | None = None) -> None:
         """`on_file`: the design as its file holds it; None when no file holds it."""
         self.path = path
+        self.real_path = _real(path)
+        """Its file with every link followed, found while the folder it starts from is there."""
         self.on_file = on_file
         self._seen = _stamp(path)
         self.last_edit = ""
@@ -261,13 +265,20 @@ class Document:
             remark = design_file.save(self.design, path)
         except design_file.DesignFileError as error:
             raise Refused(f"{path}: {error.mistakes[0]}") from None
-        self.path = path
+        self.path, self.real_path = path, _real(path)
         self.on_file = self.design
         self._seen = _stamp(path)
         self.seal()
         self.watch("file")
         comments = f"its comments are only in {previous_name(path).name} now" if commented else ""
         return "; ".join(filter(None, (f"saved {path.name}", comments, remark)))
+
+
+def _real(path: Path | None) -> Path | None:
+    """A path with every link followed; as it is where the folder it starts from is gone."""
+    with suppress(OSError):
+        return Path(os.path.realpath(path)) if path is not None else None
+    return path
 
 
 class _Stamp(NamedTuple):

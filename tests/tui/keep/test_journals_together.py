@@ -6,6 +6,7 @@ import errno
 import os
 import subprocess
 import sys
+import time
 
 import pytest
 
@@ -80,6 +81,65 @@ def test_deleted_it_is_gone(path):
     (found,) = left(path)
     journal.delete(found)
     assert left(path) == ()
+
+
+def test_what_another_session_took_is_not_deleted(path):
+    where = killed(session(path, "2.5 m"))
+    one, two = session(path), session(path)
+    (found,) = one.others().left
+    (same,) = two.others().left
+    one.take(found)
+    with pytest.raises(OSError, match="another session has it"):
+        journal.delete(same)
+    assert where.exists()
+
+
+@pytest.mark.parametrize("ahead", [0, 3600, -3600], ids=["in time", "ahead of the clock", "behind it"])
+@pytest.mark.parametrize("end", ["saved", "let go"])
+def test_of_two_taken_one_after_the_other_the_one_that_is_in_no_file_stays(path, ahead, end):
+    older, newer = killed(session(path, "2.5 m")), killed(session(path, "3.5 m"))
+    for where, age in ((older, 100), (newer, 50)):
+        os.utime(where, (time.time() - age + ahead,) * 2)
+    one = session(path)
+    first, second = one.others().left
+    assert [(found.path, found.rank, found.count) for found in (first, second)] == [(newer, 1, 2), (older, 2, 2)]
+    for found in (first, second):
+        one.take(found)
+        one.document.apply("taken over", found.design)
+    one.keep()
+    if end == "saved":
+        one.document.save()
+        one.keep()
+        one.settle()
+    one.close()
+    assert hidden(path.parent) == [newer.name]
+    assert [found.design for found in left(path)] == [first.design]
+
+
+def test_taken_saved_and_the_other_taken_then_neither_stays_once_both_were_in_the_file(path):
+    for length in ("2.5 m", "3.5 m"):
+        killed(session(path, length))
+    one = session(path)
+    for found in one.others().left:
+        one.take(found)
+        one.document.apply("taken over", found.design)
+        one.document.save()
+        one.keep()
+        one.settle()
+    one.close()
+    assert hidden(path.parent) == []
+
+
+def test_on_a_file_system_without_locks_nothing_is_removed_unasked(path, monkeypatch):
+    def no_locks(*_):
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr(locked_files.fcntl, "flock", no_locks)
+    alive = session(path)  # nothing unsaved in it yet
+    same = session(path, "2.5 m")
+    same.document.save()
+    session(path).others()
+    assert alive.path.exists() and same.path.exists()
 
 
 def test_on_a_file_system_without_locks_work_is_kept_found_and_taken_all_the_same(path, monkeypatch):

@@ -11,7 +11,7 @@ import pytest
 from engine.files import design_file
 from tests.shops.small_shop import set_length
 from tests.tui.keep.sessions import killed, session
-from tui.keep.keeper import KEEP_AFTER, Keeper
+from tui.keep.keeper import KEEP_AFTER, LOOK_AGAIN_AFTER, Keeper
 from tui.work.document import Document
 
 
@@ -59,9 +59,12 @@ def test_changes_that_follow_each_other_are_kept_once(keeper, clock):
     assert [seconds for seconds, _ in clock.waiting] == [KEEP_AFTER]
     clock.run()
     assert design_file.load(keeper.journal.path) == keeper.document.design
-    assert clock.waiting == []
+    assert [seconds for seconds, _ in clock.waiting] == [LOOK_AGAIN_AFTER]
     change(keeper, "4.5 m")
-    assert len(clock.waiting) == 1
+    assert [seconds for seconds, _ in clock.waiting] == [KEEP_AFTER]
+    keeper.document.save()
+    keeper.saved()
+    assert clock.waiting == []
 
 
 def test_what_cannot_be_kept_is_told_and_tried_again(keeper, clock, complaints, monkeypatch):

@@ -10,12 +10,12 @@ import pytest
 
 from engine import edits
 from engine.design import Design, GateSet, Straight
+from engine.design.differences import summary
 from engine.design.places import COLLECTOR, PieceAt, RunAt, SizeAt
 from engine.units import parse
 from tests.shops.small_shop import design
 from tui.keep.journal import LeftBehind
 from tui.pages.unsaved import described
-from engine.design.differences import summary
 from tui.work.document import Document
 
 ONE_METRE = Straight(length=parse("1 m", "length"))
@@ -59,3 +59,10 @@ def test_that_the_file_is_newer_is_told(tmp_path):
     earlier, later = (datetime.now() + timedelta(minutes=by) for by in (-5, 5))
     told = [described(document, LeftBehind(Path("x"), longer(design()), when, "")) for when in (earlier, later)]
     assert "written after" in told[0] and "written after" not in told[1]
+
+
+def test_which_of_several_it_is_and_that_a_time_ahead_of_the_clock_says_nothing():
+    document, noon = Document(design()), datetime(2025, 6, 2, 12, 3)
+    left = LeftBehind(Path("x"), longer(design()), noon, "", rank=1, count=2)
+    assert described(document, left, noon).startswith("1 of 2, the newest first: 1 run changed; ")
+    assert described(document, left, noon - timedelta(hours=1)).endswith("12:03, which is ahead of the clock")

@@ -42,7 +42,7 @@ class InterviewFile:
             self.drop()
             return
         self.path.parent.mkdir(parents=True, exist_ok=True)
-        lock = locked_files.replaced(self.path, questions.dumps(answers), locked_files.mode_beside(None), lasting=True)
+        lock = locked_files.replaced(self.path, questions.dumps(answers), None, lasting=True)
         self.leave()
         self._lock = lock
 
