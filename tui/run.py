@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from tui.terminal.given_back import restore, say
 from tui.terminal.look import Look, prepare, refusal
+from tui.terminal.streams import complain
 
 if TYPE_CHECKING:
     from tui.work.document import Document
@@ -25,13 +26,13 @@ def run_session(path: Path | None, look: Look) -> int:
     from tui.work.document import Refused
 
     if why := refusal(os.environ):
-        print(f"kerfdraft: {why}", file=sys.stderr)
+        complain(why)
         return 2
     gc.disable()  # what is imported stays: looking through it for garbage would only take time
     try:
         document, new = _opened(path)
     except Refused as reason:
-        print(f"kerfdraft: {reason}", file=sys.stderr)
+        complain(str(reason))
         return 2
     mouse = prepare(os.environ, look)
     from tui.app import KerfdraftApp

@@ -10,6 +10,7 @@ from heapq import nlargest
 from typing import Any, NamedTuple
 
 from engine.design.entries import entries
+from engine.units.printable import printable
 
 # Keys of the file and indices: ("run", 0, "pieces", 2, "hose").
 Path = tuple[str | int, ...]
@@ -116,7 +117,7 @@ def one_of(words: Iterable[str]) -> str:
 def shortened(text: str, longest: int = _LONGEST_VALUE) -> str:
     """Text in one line of at most `longest` characters, "?" for what cannot be printed."""
     text = text if len(text) <= longest else text[: longest - 3] + "..."
-    return text if text.isprintable() else "".join(letter if letter.isprintable() else "?" for letter in text)
+    return printable(text)
 
 
 def nearest_size(name: str, known: Iterable[str]) -> str:

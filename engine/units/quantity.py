@@ -13,6 +13,7 @@ from functools import cache
 from math import ceil, floor, isfinite, log10
 from typing import Any, NamedTuple
 
+from engine.units.printable import printable
 from engine.units.spellings import known, unit_of
 
 
@@ -188,7 +189,7 @@ def wanted_text(dimension: str) -> str:
 
 def _quoted(text: str) -> str:
     """Text safe to show in a message: one line, no control characters, cut to 40 characters."""
-    shown = "".join(letter if letter.isprintable() else "?" for letter in text)
+    shown = printable(text)
     return f"'{shown if len(shown) <= 40 else shown[:37] + '...'}'"
 
 

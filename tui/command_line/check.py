@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tui.command_line.files import FAULTS, OK
 from tui.command_line.parser import JSON, Command, Parser
+from tui.terminal.streams import tell
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -25,7 +26,7 @@ def _check(design: Design, *, as_json: bool) -> int:
     from engine.report import assessment as report
 
     assessment = assess(design)
-    print(report.as_json(assessment) if as_json else report.as_text(assessment))
+    tell(report.as_json(assessment) if as_json else report.as_text(assessment))
     return FAULTS if assessment.count("fault") else OK
 
 
@@ -36,7 +37,7 @@ def _check_all_sets(design: Design, *, as_json: bool) -> int:
     from engine.search.together.companions import together
 
     found = together(look_at(design, compile_tree(design)))
-    print(report.as_json(found) if as_json else report.as_text(found))
+    tell(report.as_json(found) if as_json else report.as_text(found))
     return OK if found.serves_all else FAULTS
 
 

@@ -10,8 +10,8 @@ from tui.command_line import check, draft, placement, remedies, size, throttle
 from tui.command_line.files import OK, UNREADABLE, loaded
 from tui.command_line.parser import parser_of
 from tui.command_line.session import open_session, session_parser
-from tui.command_line.taking import refuse_alone
-from tui.terminal.given_back import mute
+from tui.command_line.taking import refuse_alone, refuse_unwritable
+from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settle_streams
 
 _COMMANDS = (check.COMMAND, size.COMMAND, remedies.COMMAND, throttle.COMMAND, draft.COMMAND, placement.COMMAND)
 _NAMES = tuple(command.name for command in _COMMANDS)
@@ -19,21 +19,23 @@ _NAMES = tuple(command.name for command in _COMMANDS)
 
 def run() -> None:
     """Entry point of the installed command."""
+    settle_streams()
     sys.exit(main())
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Carry out a command line; the exit status: 0 fine, 1 faults found, 2 unreadable file or wrong use."""
+    """Carry out a command line; the exit status: 0 fine, 1 faults found, 2 unreadable file or wrong use, 74 no output."""
     arguments = list(sys.argv[1:] if argv is None else argv)
     try:
-        status = _command(arguments) if arguments and arguments[0] in _NAMES else _session(arguments)
-        sys.stdout.flush()
-        return status
+        return _command(arguments) if arguments and arguments[0] in _NAMES else _session(arguments)
     except SystemExit as leaving:  # argparse: --help and usage errors
         return leaving.code if isinstance(leaving.code, int) else UNREADABLE
     except BrokenPipeError:
-        mute()
+        mute(sys.stdout, sys.stderr)
         return OK
+    except NoOutputError as reason:
+        complain(f"the results cannot be printed: {reason}")
+        return NO_OUTPUT
     except KeyboardInterrupt:
         return 130
 
@@ -41,6 +43,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _command(arguments: Sequence[str]) -> int:
     options = parser_of(_COMMANDS).parse_args(arguments)
     refuse_alone(options)
+    refuse_unwritable(options)
     design = loaded(options.file)
     return UNREADABLE if design is None else options.command.carry_out(options, design)
 

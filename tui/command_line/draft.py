@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from tui.command_line.files import OK, UNREADABLE, complain
+from tui.command_line.files import OK, UNREADABLE
 from tui.command_line.parser import Command, writing
 from tui.command_line.taking import chosen, wrote
+from tui.terminal.streams import complain, tell
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -23,7 +24,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
         complain(f"{options.file}: {step.said}: there is nothing to lay out")
         return UNREADABLE
     taken = chosen(options, found)
-    print(as_text(design, found))
+    tell(as_text(design, found))
     return UNREADABLE if taken and not wrote(options, taken.design, taken.title) else OK
 
 

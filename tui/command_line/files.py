@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
+from tempfile import TemporaryFile
 from typing import TYPE_CHECKING
+
+from tui.terminal.streams import complain
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -27,12 +29,34 @@ def loaded(path: Path) -> Design | None:
         return None
 
 
+def why_not_written(path: Path) -> str | None:
+    """Why no new file can be made of that name, or None. A link is a file already, wherever it leads."""
+    try:
+        path.lstat()
+    except FileNotFoundError:
+        if not path.parent.is_dir():
+            return f"not saved: there is no folder {path.parent}"
+    except OSError as error:
+        return f"not saved: {_reason(error)}; wanted: the name of a new file"
+    else:
+        return "there is such a file already; wanted: a name for a new one"
+    try:
+        with TemporaryFile(dir=path.parent):  # no mode of a folder tells whether its file system takes files
+            return None
+    except OSError as error:
+        return f"not saved: no file can be made in {path.parent}: {_reason(error)}"
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or str(error)).lower()
+
+
 def written(design: Design, path: Path) -> bool:
     """Whether a design could be written; what stood in the way, such as a file of that name, is told."""
     from engine.files.design_file import DesignFileError, save
 
-    if path.exists():
-        complain(f"{path}: there is such a file already; wanted: a name for a new one")
+    if why := why_not_written(path):
+        complain(f"{path}: {why}")
         return False
     try:
         save(design, path)
@@ -40,8 +64,3 @@ def written(design: Design, path: Path) -> bool:
         complain(f"{path}: {error.mistakes[0]}")
         return False
     return True
-
-
-def complain(text: str) -> None:
-    """Say what is wrong, in a line of its own."""
-    print("kerfdraft:", text, file=sys.stderr)

@@ -9,21 +9,33 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from tui.command_line.files import UNREADABLE
+from tui.terminal.streams import complain, tell
 
 if TYPE_CHECKING:
     from engine.design import Design
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that says what is wrong in one line, and takes no option twice unless it says the same."""
+    """A parser that says what is wrong in one line, and takes no option twice."""
 
     def __init__(self, *args: Any, **rest: Any) -> None:
         super().__init__(*args, **rest)
         self.register("action", None, _Once)
+        self.register("action", "store_true", _Flag)
+        self.register("type", None, _said)
+        self.register("type", Path, lambda text: Path(_said(text)))
 
     def error(self, message: str) -> NoReturn:
         """Leave with status 2."""
-        self.exit(UNREADABLE, f"kerfdraft: {message} (see {self.prog} --help)\n")
+        complain(f"{message} (see {self.prog} --help)")
+        self.exit(UNREADABLE)
+
+    def print_help(self, file: Any = None) -> None:
+        """Print it as any result."""
+        if file is None:
+            tell(self.format_help().rstrip("\n"))
+        else:
+            super().print_help(file)
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> tuple[argparse.Namespace, list[str]]:  # type: ignore[override]
         """As a subcommand too it refuses what it does not know itself, so that the message names its own help."""
@@ -33,15 +45,31 @@ class Parser(argparse.ArgumentParser):
         return found, unknown
 
 
+def _said(text: str) -> str:
+    if not text:
+        raise argparse.ArgumentTypeError("empty")
+    return text
+
+
 class _Once(argparse.Action):
     """Stores the value of an option or an argument."""
 
     def __call__(self, parser: argparse.ArgumentParser, namespace: argparse.Namespace, values: Any, option_string: str | None = None) -> None:
+        values = values if self.nargs != 0 else True
         if option_string:
-            said = vars(namespace).setdefault("said", {}).setdefault(self.dest, values)
-            if said is not values and said != values:
-                parser.error(f"{option_string} is given twice, as {said} and as {values}")
+            said = vars(namespace).setdefault("said", {})
+            if self.dest in said:
+                apart = f", as {said[self.dest]} and as {values}" if said[self.dest] != values else ""
+                parser.error(f"{option_string} is given twice{apart}")
+            said[self.dest] = values
         setattr(namespace, self.dest, values)
+
+
+class _Flag(_Once):
+    """An option without a value."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, **rest: Any) -> None:
+        super().__init__(option_strings, dest, nargs=0, default=False, **rest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +98,7 @@ def parser_of(commands: Sequence[Command]) -> Parser:
     """The parser of all subcommands."""
     parser = Parser(prog="kerfdraft")
     adding = parser.add_subparsers(metavar="COMMAND", required=True)
+    adding.type = str  # whatever stands behind the command, the command's own parser judges
     for command in commands:
         command.add_to(adding)
     return parser

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from typing import TYPE_CHECKING
 
-from tui.command_line.files import OK, UNREADABLE, complain
+from tui.command_line.files import OK, UNREADABLE
 from tui.command_line.parser import JSON, Command, Parser, writing
 from tui.command_line.taking import chosen, wrote
+from tui.terminal.streams import complain, progress, tell
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -27,13 +27,13 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     spacing = _spacing(options)
     try:
         for study in placements(design, spacing=spacing):
-            _progress(f"{study.done} of {study.of} spots")
+            progress(f"{study.done} of {study.of} spots")
     except NoStudy as reason:
         complain(f"{options.file}: {reason}")
         return UNREADABLE
-    _progress("")
+    progress("")
     taken = chosen(options, study.proposals)
-    print((as_json if options.json else as_text)(design, study))
+    tell((as_json if options.json else as_text)(design, study))
     return UNREADABLE if taken and not wrote(options, taken.design, taken.title) else OK
 
 
@@ -50,12 +50,6 @@ def _spacing(options: argparse.Namespace) -> float | None:
     if not _LEAST <= spacing <= _MOST:
         options.parser.error(f"--spacing: {options.spacing}; wanted is a length from {_LEAST:g} m to {_MOST:g} m")
     return spacing
-
-
-def _progress(text: str) -> None:
-    """Say how far it has come, on a terminal, over what was said before."""
-    if sys.stderr.isatty():
-        print(f"\r{text}\x1b[K", end="", file=sys.stderr, flush=True)
 
 
 COMMAND = Command(

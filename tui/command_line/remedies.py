@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 from tui.command_line.files import FAULTS, OK, UNREADABLE
 from tui.command_line.parser import JSON, Command, Parser, writing
 from tui.command_line.taking import chosen, wrote
+from tui.terminal.streams import tell
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -28,7 +29,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     for step in remedies(design, assessment, pairs=options.pairs):
         found = cast("tuple[Remedy, ...]", step.proposals)
     taken = chosen(options, found)
-    print((as_json if options.json else as_text)(design, standing(assessment), found))
+    tell((as_json if options.json else as_text)(design, standing(assessment), found))
     if taken and not wrote(options, taken.design, f"the design with remedy {found.index(taken) + 1}"):
         return UNREADABLE
     return FAULTS if assessment.count("fault") else OK

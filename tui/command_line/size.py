@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from time import monotonic
 from typing import TYPE_CHECKING
 
-from tui.command_line.files import OK, UNREADABLE, complain
+from tui.command_line.files import OK, UNREADABLE
 from tui.command_line.parser import JSON, Command, Parser, writing
 from tui.command_line.taking import chosen, wrote
+from tui.terminal.streams import complain, tell
 
 if TYPE_CHECKING:
     from engine.checks.assess import Assessment
@@ -47,7 +48,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
         complain(f"{options.file}: {reason}")
         return UNREADABLE
     taken = chosen(options, step.proposals)
-    print((as_json if options.json else as_text)(design, standing(assessment), step))
+    tell((as_json if options.json else as_text)(design, standing(assessment), step))
     done = taken is None or wrote(options, taken.design, f"proposal {step.proposals.index(taken) + 1}")
     return OK if done else UNREADABLE
 
@@ -62,7 +63,7 @@ def _chart(options: argparse.Namespace, assessment: Assessment) -> int:
         near = nearest_word(options.chart, list(assessment.look.runs))
         complain(f"{options.file} has no run {options.chart!r}" + (f", only {near!r}" if near else ""))
         return UNREADABLE
-    print("\n".join(as_text(assessment, options.chart)))
+    tell("\n".join(as_text(assessment, options.chart)))
     return OK
 
 

@@ -6,7 +6,8 @@ import argparse
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, TypeVar
 
-from tui.command_line.files import written
+from tui.command_line.files import UNREADABLE, why_not_written, written
+from tui.terminal.streams import complain, tell
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -19,6 +20,14 @@ def refuse_alone(options: argparse.Namespace) -> None:
     """Leave where --take says which to write, and nothing is to be written."""
     if vars(options).get("take") is not None and options.write is None:
         options.parser.error(f"--take says which {options.noun} --write OUT writes")
+
+
+def refuse_unwritable(options: argparse.Namespace) -> None:
+    """Leave where OUT cannot be written: better said before a search than after it."""
+    out = vars(options).get("write")
+    if out is not None and (why := why_not_written(out)):
+        complain(f"{out}: {why}")
+        raise SystemExit(UNREADABLE)
 
 
 def chosen(options: argparse.Namespace, found: Sequence[Found]) -> Found | None:
@@ -38,5 +47,5 @@ def wrote(options: argparse.Namespace, design: Design, what: str) -> bool:
     if not written(design, options.write):
         return False
     if not vars(options).get("json"):
-        print(f"\nwritten to {options.write}: {what}")
+        tell(f"\nwritten to {options.write}: {what}")
     return True

@@ -5,9 +5,10 @@ from __future__ import annotations
 import argparse
 from typing import TYPE_CHECKING
 
-from tui.command_line.files import FAULTS, OK, UNREADABLE, complain
+from tui.command_line.files import FAULTS, OK, UNREADABLE
 from tui.command_line.parser import JSON, Command, Parser, writing
 from tui.command_line.taking import wrote
+from tui.terminal.streams import complain, tell
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -25,7 +26,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
 
     assessment = assess(design)
     found = [throttling(design, name, assessment, even=options.even) for name in _wanted(options, design)]
-    print((as_json if options.json else as_text)(design, found))
+    tell((as_json if options.json else as_text)(design, found))
     if options.write:
         changed = all_throttled(design, found)
         if changed == design:

@@ -11,7 +11,8 @@ from textual.geometry import Region
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tui.draw.lines import Line, fit, printable
+from engine.units.printable import printable
+from tui.draw.lines import Line, fit
 from tui.draw.theme import role_style
 
 # Cells that stay as they are between two changes of a row for which a second move of the cursor is cheaper.

@@ -7,7 +7,6 @@ and never reaches the terminal with control characters in it.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
@@ -17,13 +16,6 @@ from tui.draw.glyphs import Glyphs
 
 Span = tuple[str, str]
 Line = tuple[Span, ...]
-
-
-def printable(text: str) -> str:
-    """The text with anything that would move the cursor or turn the writing replaced by "?"."""
-    if text.isascii() and text.isprintable():
-        return text
-    return "".join("?" if unicodedata.category(letter)[0] == "C" else letter for letter in text)
 
 
 def line(*parts: str | Span) -> Line:

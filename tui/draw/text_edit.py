@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len
 
-from tui.draw.lines import Line, printable
+from engine.units.printable import printable
+from tui.draw.lines import Line
 
 LONGEST = 4000
 

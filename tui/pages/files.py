@@ -11,11 +11,11 @@ from pathlib import Path
 from textual import on
 
 from engine.files.design_file import MOST_BYTES
+from engine.units.printable import printable
 from tui import commands
 from tui.commands.base import Command
 from tui.commands.files import New, open_path
 from tui.commands.look import StepOut
-from tui.draw.lines import printable
 from tui.pages.choose import ChooseScreen
 from tui.work.asking import Choice
 

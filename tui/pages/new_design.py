@@ -6,7 +6,7 @@ from pathlib import Path
 
 from engine.design import Design
 from engine.design.places import RunAt
-from tui.draw.lines import printable
+from engine.units.printable import printable
 from tui.pages.choose import ChooseScreen
 from tui.pages.interview import files
 from tui.pages.interview import questions as interview

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import select
 import sys
 import termios
 from contextlib import suppress
 from typing import Any
+
+from engine.units.printable import printable
+from tui.terminal.streams import mute
 
 _PATIENCE = 1.0  # seconds
 _AS_BEFORE = "\x1b[<u\x1b[?2004l\x1b[?1000l\x1b[?1003l\x1b[?1006l\x1b[?1004l\x1b[?1049l\x1b[?25h\x1b[?7h"
@@ -24,18 +26,9 @@ def say(text: str) -> None:
     """Print to stderr; where the terminal is gone or takes nothing, let nothing more be tried there, not even at exit."""
     try:
         if not select.select([], [sys.stderr], [], _PATIENCE)[1]:
-            mute()
+            mute(sys.__stdout__, sys.__stderr__)
             return
-        print(text, end="\n" if text else "", file=sys.stderr, flush=True)
+        print(*map(printable, text.splitlines()), sep="\n", end="\n" if text else "", file=sys.stderr, flush=True)
         sys.stdout.flush()
     except OSError:
-        mute()
-
-
-def mute() -> None:
-    """Send what is still to be printed nowhere: nobody reads it any more, and failing to print it is no error."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    for stream in (sys.__stdout__, sys.__stderr__):
-        if stream is not None:
-            os.dup2(nowhere, stream.fileno())
-    os.close(nowhere)
+        mute(sys.__stdout__, sys.__stderr__)

@@ -45,6 +45,8 @@ def is_remote(environ: MutableMapping[str, str]) -> bool:
 
 def prepare(environ: MutableMapping[str, str], look: Look) -> bool:
     """Set what Textual reads from the environment when it is imported; whether the mouse is to be on."""
+    for name in ("COLUMNS", "LINES"):  # the terminal knows its size; these may be anything
+        environ.pop(name, None)
     environ["TEXTUAL_ANIMATIONS"] = "none"
     environ["TEXTUAL_SMOOTH_SCROLL"] = "0"
     environ["TEXTUAL_FPS"] = "250"  # nothing moves by itself: what this shortens is the wait of a key for its answer

@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engine.units.printable import printable
 from tui.draw.glyphs import ASCII, LINE
-from tui.draw.lines import cut, fit, line, printable, shorten, side_by_side, spread, text_of, width_of, wrapped
+from tui.draw.lines import cut, fit, line, shorten, side_by_side, spread, text_of, width_of, wrapped
 from tui.draw.text_edit import TextEdit
 from tui.draw.theme import THEMES, role_style
 from tui.panes.pane import Content, framed, more_note, window

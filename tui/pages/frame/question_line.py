@@ -11,9 +11,10 @@ from textual.containers import Horizontal
 from textual.message import Message
 from textual.widgets import Input
 
+from engine.units.printable import printable
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, cut, line, printable, width_of
+from tui.draw.lines import Line, cut, line, width_of
 from tui.work.asking import Prompt, Question
 from tui.work.session import session_of
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from engine.checks.assess import Assessment
+from engine.units.printable import printable
 from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, line, printable, spread
+from tui.draw.lines import Line, line, spread
 from tui.work.session import Status
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from engine.design import defaults
+from engine.units.printable import printable
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, cut, line, printable, spread, width_of
+from tui.draw.lines import Line, cut, line, spread, width_of
 from tui.work import editing
 from tui.work.document import Document
 

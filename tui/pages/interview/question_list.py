@@ -7,7 +7,8 @@ from typing import ClassVar
 from textual import events
 from textual.binding import Binding, BindingType
 
-from tui.draw.lines import Line, cut, fit, line, printable, restyle
+from engine.units.printable import printable
+from tui.draw.lines import Line, cut, fit, line, restyle
 from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
 from tui.pages.interview.questions import Question
 from tui.panes.pane import Content, Pane, more_note, window

@@ -9,9 +9,10 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
 from engine import edits
+from engine.units.printable import printable
 from tui.commands.edit import EditValue
 from tui.commands.files import Save, SaveAs
-from tui.draw.lines import Line, cut, printable
+from tui.draw.lines import Line, cut
 from tui.panes.form.facts import facts
 from tui.panes.form.in_use import FieldsInUse
 from tui.panes.form.lines import echo_lines, fact_lines, field_line, label_cells, meaning_lines, trouble_lines

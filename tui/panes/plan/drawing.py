@@ -8,8 +8,9 @@ from itertools import pairwise
 
 from engine.design.places import DESIGN, OfRun, Place, whole
 from engine.shapes.vectors import Point
+from engine.units.printable import printable
 from tui.draw.glyphs import Glyphs
-from tui.draw.lines import Line, printable
+from tui.draw.lines import Line
 from tui.draw.raster import Cell, Raster, staircase
 from tui.panes.plan.labels import Around, Label, Placed, place_labels
 from tui.panes.plan.scene import Duct, Part, Scene, Spot

@@ -12,8 +12,9 @@ from engine.checks.assess import Assessment
 from engine.design import Design
 from engine.design.places import COLLECTOR, DESIGN, OfRun, PieceAt, Place
 from engine.shapes.vectors import moved
+from engine.units.printable import printable
 from tui.commands.look import PiecePane
-from tui.draw.lines import Line, cut, line, printable, wrapped_to
+from tui.draw.lines import Line, cut, line, wrapped_to
 from tui.panes.pane import Content, Pane, hold
 from tui.panes.plan import sheet
 from tui.panes.plan.drawing import cells_of

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from tui.draw.lines import line, printable, wrapped_to
+from engine.units.printable import printable
+from tui.draw.lines import line, wrapped_to
 from tui.panes.item import Item
 from tui.panes.plan import sheet
 from tui.panes.plan.scene import scene_of
