@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from time import monotonic
 from typing import Any
 
-from textual import events
-from textual._parser import ParseError
+from textual import constants
+from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+from textual._parser import ParseError, ParseTimeout
 from textual._xterm_parser import XTermParser
 from textual.app import App
 from textual.binding import Binding
 from textual.dom import DOMNode
 from textual.drivers.linux_driver import LinuxDriver
+from textual.message import Message
 from textual.screen import Screen
 
-__all__ = ["AppInside", "DriverInside", "KeyParser", "ParseError", "ScreenInside", "bindings_of"]
+from tui.terminal.sequences import ESCAPE, Sequences
 
-_LEADS_ON = "[O"  # what an escape sequence goes on with
+__all__ = ["AppInside", "DriverInside", "KeyParser", "ParseError", "ScreenInside", "bindings_of"]
 
 
 def bindings_of(node: DOMNode) -> Iterator[tuple[str, Binding]]:
@@ -25,16 +28,35 @@ def bindings_of(node: DOMNode) -> Iterator[tuple[str, Binding]]:
 
 
 class KeyParser(XTermParser):
-    """Textual's parser, but Esc with a key hard upon it is these two keys, where it would take them for one with Alt.
+    """Textual's parser, given whole keys only: by itself it would take a slow or an unknown sequence for keys, and wait for ever in a paste.
 
-    It cannot be told so: the choice is made where a sequence becomes keys.
+    It cannot be told so: what it has begun, and until when it waits, only these members know.
     """
 
-    def _sequence_to_key_events(self, sequence: str, alt: bool = False) -> Iterable[events.Key]:
-        after_escape = len(sequence) == 2 and sequence[0] == "\x1b" and sequence[1] not in _LEADS_ON
-        if after_escape or alt:
-            yield events.Key("escape", "\x1b")
-        yield from super()._sequence_to_key_events(sequence[1:] if after_escape else sequence)
+    def __init__(self, debug: bool = False) -> None:
+        super().__init__(debug)
+        self._sequences = Sequences(ANSI_SEQUENCES_KEYS, constants.ESCAPE_DELAY)
+
+    def feed(self, data: str) -> Iterable[Message]:
+        """The keys in what has come."""
+        if not data:  # the end
+            yield from super().feed(data)
+        for key in self._sequences.fed(data, monotonic()):
+            yield from self._told(key)
+
+    def tick(self) -> Iterable[Message]:
+        """The keys that are whole because nothing more has come."""
+        for key in self._sequences.paused(monotonic()):
+            yield from self._told(key)
+
+    def _told(self, key: str) -> Iterator[Message]:
+        yield from super().feed(key)
+        if self._timeout_time is not None:  # it waits for more: Esc by itself, or a sequence that it does not know
+            self._timeout_time = None
+            self._awaiting = self._gen.throw(ParseTimeout())
+            if key == ESCAPE:
+                yield from self._tokens
+            self._tokens.clear()
 
 
 class DriverInside(LinuxDriver):
