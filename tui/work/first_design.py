@@ -23,6 +23,7 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.from_catalog import stock_of
 from engine.units import Quantity, parse
+from engine.units.printable import printable
 
 _CURVE = (("0 m3/h", "2400 Pa"), ("1000 m3/h", "2150 Pa"), ("2000 m3/h", "1200 Pa"), ("2600 m3/h", "0 Pa"))
 
@@ -51,7 +52,7 @@ def first_design() -> Design:
 
 def design_name(path: Path) -> str:
     """A name for the design of a file: "boat_shed.toml" -> "boat shed"."""
-    return "".join(letter if letter.isprintable() else "?" for letter in path.stem.replace("_", " "))[:60].strip() or "design"
+    return printable(path.stem.replace("_", " "))[:60].strip() or "design"
 
 
 def _stock(family: str, *nominals: str) -> Stock:
