@@ -13,6 +13,7 @@ from engine.checks.fittings import FITTING_CHECKS
 from engine.checks.given import GIVEN_CHECKS
 from engine.checks.layout import LAYOUT_CHECKS
 from engine.checks.look import Limits, Look, look_at
+from engine.checks.opposites import joined
 from engine.checks.rules import SEVERITIES, Finding
 from engine.checks.space import SPACE_CHECKS
 from engine.checks.stock import STOCK_CHECKS
@@ -86,7 +87,7 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
     found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
     found += [f for check in SHOP_CHECKS for f in check(look, sets)]
     found += [f for check in DESIGN_CHECKS for f in check(look)]
-    return Assessment(design, look, sets, tuple(sorted(found, key=lambda f: f.rank)))
+    return Assessment(design, look, sets, tuple(sorted(joined(found), key=lambda f: f.rank)))
 
 
 def _same_air(tree: Tree, before: Tree) -> bool:

@@ -102,10 +102,12 @@ def choked_port(look: Look) -> Iterator[Finding]:
 
 
 def hand_tool_port(look: Look) -> Iterator[Finding]:
-    """Connected ports so small that a chip collector cannot serve them."""
-    smallest = limit("hand-tool-port", "bore")
-    for name, port in _connected(look):
-        if under(port.bore.si, smallest):
+    """Connected ports so small that a chip collector cannot serve them; a blade guard shares the extraction of its saw."""
+    smallest, guard = limit("hand-tool-port", "bore"), limit("hand-tool-port", "guard")
+    connected = dict(_connected(look))
+    served = {name.split("/")[0] for name, port in connected.items() if not under(port.bore.si, smallest)}
+    for name, port in connected.items():
+        if under(port.bore.si, guard if name.split("/")[0] in served else smallest):
             text = "bore {}, under {}: a port for hand tools".format(*look.beside(port.bore.si, smallest, "bore"))
             yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text)
 

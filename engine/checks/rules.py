@@ -24,13 +24,17 @@ CONCERNS: tuple[Concern, ...] = ("fit", "need", "settling", "harm", "comfort")
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One finding's ground: its limits by name, SI. `source` is "" where each finding cites the limit that it applies."""
+    """One finding's ground: its limits by name, SI. `source` is "" where each finding cites the limit that it applies.
+
+    `remedies` are those for one limit or one case alone, by its name.
+    """
 
     code: str
     concerns: Concern
     limits: Mapping[str, Limit]
     remedy: str
     source: str
+    remedies: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,7 @@ def rules() -> Mapping[str, Rule]:
 def _rule(code: str, row: Mapping[str, Any]) -> Rule:
     source = row.get("source", "")
     limits = {name: _limit(value if isinstance(value, dict) else {"is": value}, source) for name, value in row.get("limits", {}).items()}
-    return Rule(code, row["concerns"], limits, row["remedy"], source)
+    return Rule(code, row["concerns"], limits, row["remedy"], source, row.get("remedies", {}))
 
 
 def _limit(row: Mapping[str, Any], source: str) -> Limit:
@@ -90,11 +94,12 @@ def _limit(row: Mapping[str, Any], source: str) -> Limit:
 def finding(
     look: Look, code: str, severity: Severity, place: Place, message: str, *, by: str | Limit | None = None, gate_set: str | None = None
 ) -> Finding:  # fmt: skip
-    """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: the finding cites its source, else the rule's."""
+    """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: its source and remedy go before the rule's."""
     rule = rules()[code]
     ground = rule.limits[by] if isinstance(by, str) else by
     where = label(look.design, whole(place) if isinstance(place, PieceAt) else place)
-    return Finding(code, severity, place, where, message, rule.remedy, ground.source if ground else rule.source, gate_set)
+    remedy = rule.remedies.get(by, rule.remedy) if isinstance(by, str) else rule.remedy
+    return Finding(code, severity, place, where, message, remedy, ground.source if ground else rule.source, gate_set)
 
 
 def limit(code: str, name: str) -> float:

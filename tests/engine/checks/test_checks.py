@@ -369,3 +369,34 @@ def test_a_hose_on_a_port_of_another_bore(port, found):
     """125 mm hose on 120 mm ports is accepted practice (TRGS 553 printed 120 (125)); 5 % and the margin of 1 % of it as the limit: judgement."""
     assert codes(hosed(125, port, 0.2, 2.0), "drop").get("hose-mismatch") == found
     assert "hose-mismatch" not in codes(hosed(125, port, 0.2, 2.0, port_taper=si(0.26)))
+
+
+# ---- what to do, where it hangs on the case
+
+
+def test_a_smooth_elbow_is_not_told_to_become_two_mitred_ones():
+    """SMACNA HVAC Systems Duct Design, 4th ed., table A-7: smooth, radius 1.0 costs 0.22; two mitred 45s cost 2 x 0.34."""
+    smooth = plain(pieces=(1.0, Elbow(make="smooth", radius=1.0, angle=si(pi / 2)), 1.0))
+    sharp = plain(pieces=(1.0, Elbow(make="mitred", angle=si(pi / 2)), 1.0))
+    [one], [other] = ([f for f in assess(design).findings if f.code == "hard-elbow"] for design in (smooth, sharp))
+    assert "mitred" not in one.remedy and "two mitred" in other.remedy
+
+
+@pytest.mark.parametrize(("guard", "below", "found"), [(40, 100, False), (39, 100, True), (40, 62, True), (50, 64, False)])
+def test_a_blade_guard_shares_the_extraction_of_its_saw(guard, below, found):
+    """40 mm above and 100 mm below: TRGS 553, Annex 2."""
+    ports = [Port(id=name, bore=si(bore / 1000), needs=si(0.02), loss=1.5) for name, bore in (("guard", guard), ("below", below))]
+    drops = run("low", "main", 100, 1.0, ends="saw/below"), run("top", "main", 80, 1.0, as_="branch", ends="saw/guard")
+    made = shop(run("main", "collector", 100, 2.0), *drops, machines=[Machine(id="saw", ports=tuple(ports))])
+    assert ("hand-tool-port" in codes(made, "saw/guard")) == found
+
+
+def test_a_run_slow_in_one_set_and_fast_in_another_is_told_both():
+    drops = [run(f"{name} drop", "main", 100, Gate(name=name), 1.0, as_=way, ends=f"{name}/hood") for name, way in (("a", None), ("b", "branch"))]
+    machines = [machine("a", 100, loss=40.0), machine("b", 100, loss=0.1)]
+    both = shop(run("main", "collector", 100, 2.0), *drops, machines=machines, sets=[("a",), ("b",)])
+    found = {f.code: f for f in assess(both).findings if f.where == "main" and f.code in OF_THE_LOAD}
+    assert found["slow-run"].remedy == found["fast-run"].remedy == rules()["slow-run"].remedies["both sets"]
+    assert found["slow-run"].message.endswith('fast in "b"') and found["fast-run"].message.endswith('slow in "a"')
+    alone = [f for f in assess(replace(both, gate_sets=both.gate_sets[:1])).findings if f.where == "main" and f.code == "slow-run"]
+    assert [f.remedy for f in alone] == [rules()["slow-run"].remedy]
