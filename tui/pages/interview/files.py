@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from engine.files.design_file import MOST_BYTES
+from engine.files.safe_files import remove
 from tui.keep import locked_files
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
@@ -48,7 +49,7 @@ class InterviewFile:
 
     def drop(self) -> None:
         """Remove the file."""
-        locked_files.remove(self.path)
+        remove(self.path)
         self.leave()
 
     @property
