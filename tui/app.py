@@ -62,6 +62,8 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         for number in _SIGNALS:
             if signal.getsignal(number) is not signal.SIG_IGN:
                 loop.add_signal_handler(number, self.hang_up, number)
+        if callable(stop := signal.getsignal(signal.SIGTSTP)):
+            loop.add_signal_handler(signal.SIGTSTP, self._keep_then, stop)
         for first in table.first_pages(self.opened, self._new):
             self.push_screen(first)
 
@@ -90,6 +92,11 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     def up_to_date(self) -> bool:
         """Whether the assessment is of the design as it now is."""
         return self._assessment is not None and self._assessment.design is self.document.design
+
+    @property
+    def kept(self) -> bool:
+        """Whether the unsaved work on the design is in a file that was read back."""
+        return self._keeper is not None and self._keeper.kept
 
     def work_on(self, document: Document, said: str = "") -> None:
         """Leave the document at hand, which must be settled, and work on another one; what is `said` goes to the status row."""
@@ -243,6 +250,12 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         """End the session because the terminal or the system says so; what is unsaved is kept."""
         self.last_words = crash.kept(self.journal)
         self.exit(return_code=128 + number)
+
+    def _keep_then(self, stop: Callable[[int, None], object]) -> None:
+        """Keep what is unsaved before the session is stopped: it may never go on."""
+        if self._keeper is not None:
+            self._keeper.keep()
+        stop(signal.SIGTSTP, None)
 
     def crashed(self, error: Exception | None) -> None:
         """End the session on an error of its own: keep the work, write a report, say where both are."""

@@ -29,6 +29,8 @@ class Keeper:
         self._later, self._complain = later, complain
         self._waiting: Waiting | None = None
         self._soon = False
+        self.kept = False
+        """Whether unsaved work was in the journal at the last look."""
         self.keep()  # seen by others before it looks for others: of two that start together one sees the other
         others = self.journal.others()
         self._left, self._sessions = list(others.left), others.sessions
@@ -62,8 +64,9 @@ class Keeper:
     def keep(self) -> None:
         """Bring the journal up to date; while it holds work, look again later whether it is still there."""
         self._wait_no_longer()
+        self.kept = False
         try:
-            self.journal.keep()
+            self.kept = self.journal.keep() is not None
         except OSError as error:
             if self.document.unsaved:
                 self._complain(f"unsaved work cannot be kept: {error.strerror}; save it")

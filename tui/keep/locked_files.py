@@ -93,6 +93,19 @@ def hold(path: Path) -> int:
     return handle
 
 
+def hold_alone(path: Path) -> int:
+    """As `hold`, for a file that nobody else must have: where locks cannot be had it raises OSError with ENOLCK."""
+    handle = hold(path)
+    try:
+        locked = _lock(handle)
+    except OSError:
+        locked = False
+    if not locked:
+        close(handle)
+        raise OSError(errno.ENOLCK, "whether another session has it cannot be seen here", str(path))
+    return handle
+
+
 def remove_if_free(path: Path) -> None:
     """Remove a file of the user's own that nobody holds: where no lock can be had it stays."""
     with suppress(OSError):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from pathlib import Path
 
 from engine.design import Design
@@ -12,7 +13,7 @@ from tui.pages.interview import files
 from tui.pages.interview import questions as interview
 from tui.pages.interview.files import InterviewFile, Unfinished
 from tui.pages.interview.screen import InterviewScreen
-from tui.work.asking import Choice
+from tui.work.asking import Choice, Question
 from tui.work.document import Document
 from tui.work.first_design import design_name
 
@@ -35,20 +36,35 @@ class NewDesignScreen(ChooseScreen):
         if chosen == _EXAMPLE:
             self.session.work_on(Document.new(self._path))
         elif isinstance(chosen, Unfinished):
-            self.app.push_screen(InterviewScreen(self._draft_made, chosen.answers, InterviewFile(chosen.path)))
+            self._go_on(chosen)
         else:
             answers = interview.blank(design_name(self._path)) if self._path else None
             self.app.push_screen(InterviewScreen(self._draft_made, answers))
 
-    def _draft_made(self, shop: Design, draft: Design) -> None:
-        """Work on the shop with its ducts put in as a step, so that the draft is unsaved work and can be taken back."""
+    def _go_on(self, left: Unfinished) -> None:
+        """Go on with an interview that no other session has; with a copy of it, when asked to, where one may."""
+
+        def interview_in(file: InterviewFile) -> None:
+            self.app.push_screen(InterviewScreen(self._draft_made, left.answers, file))
+
+        try:
+            interview_in(InterviewFile(left.path))
+        except OSError as error:
+            if error.errno != errno.ENOLCK:
+                self.session.flash(f"this interview cannot be gone on with: {error.strerror}", trouble=True)
+                return
+            asked = "another session may be at this interview; go on with a copy of it?"
+            self.session.ask(Question(asked, lambda key: interview_in(InterviewFile()) if key == "y" else None))
+
+    def _draft_made(self, shop: Design, draft: Design) -> bool:
+        """Work on the shop with its ducts put in as a step, so that the draft is unsaved work and can be taken back; whether it is kept."""
 
         def work_on_draft() -> None:
             document = Document(shop, self._path)
             document.apply("first draft", draft, RunAt(0))
             self.session.work_on(document, "a first draft, to be edited: check every length, height and bore")
 
-        self.session.attempt(work_on_draft)
+        return self.session.attempt(work_on_draft) and self.session.kept
 
 
 def _progress(found: Unfinished) -> str:

@@ -78,6 +78,10 @@ class Session(Protocol):
     def up_to_date(self) -> bool:
         """Whether the assessment is of the design as it now is."""
 
+    @property
+    def kept(self) -> bool:
+        """Whether the unsaved work on the design is in a file that was read back."""
+
     def attempt(self, action: Callable[[], object]) -> bool:
         """Do something that may be refused; whether it was done. The reason goes to the status row."""
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -233,6 +235,38 @@ def test_answers_are_found_again_by_others_only_once_they_are_left():
     assert unfinished() == []
     again.drop()
     assert unfinished() == [] and not found.path.exists()
+
+
+def test_one_interview_has_one_session():
+    file = InterviewFile()
+    file.keep(complete())
+    with pytest.raises(OSError, match="another session has it"):
+        InterviewFile(file.path)
+    assert interview.loads(file.path.read_text()) == complete()
+
+
+def test_where_no_lock_can_be_had_it_is_not_taken_for_had_and_nothing_is_removed(monkeypatch):
+    def no_locks(*_):
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr(files.locked_files.fcntl, "flock", no_locks)
+    file = InterviewFile()
+    file.keep(complete())
+    (found,) = unfinished()
+    with pytest.raises(OSError, match="cannot be seen here"):
+        InterviewFile(found.path)
+    file.leave()
+    file.drop()
+    assert found.path.exists()
+
+
+def test_answers_that_a_file_would_not_give_back_leave_the_file_as_it_was():
+    file = InterviewFile()
+    file.keep(complete())
+    for name in ("a\u202eb", "x" * 81, "\ud800"):
+        with pytest.raises(OSError, match="would not give them back"):
+            file.keep(complete().with_shop(replace(complete().shop, name=name)))
+    assert interview.loads(file.path.read_text()) == complete()
 
 
 def test_several_interviews_are_kept_side_by_side_and_none_for_nothing():

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import errno
+import os
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,8 +17,9 @@ from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, shows, wait_until
 from tui.app import KerfdraftApp
 from tui.draw.glyphs import ASCII, LINE
+from tui.keep import locked_files
 from tui.pages.interview import questions
-from tui.pages.interview.files import unfinished
+from tui.pages.interview.files import InterviewFile, unfinished
 from tui.pages.interview.screen import InterviewScreen
 from tui.pages.interview.sheets import sheet
 from tui.terminal.look import Look
@@ -143,6 +147,79 @@ async def test_quitting_or_being_stopped_keeps_the_answers_and_dropping_does_not
         await press(pilot, "d")
         await wait_until(pilot, lambda: not isinstance(app.screen, InterviewScreen))
     assert unfinished() == []
+
+
+async def ready_to_draft(pilot: Pilot) -> InterviewScreen:
+    """An interview with all that a draft takes, at its last question."""
+    screen = await begin(pilot)
+    shop = Document.open(pilot_shop()).design
+    screen.take(replace(screen.answers.with_shop(replace(shop, runs=(), gate_sets=())), kinds=("",) * len(shop.machines)).with_given("inlet"))
+    assert questions.wanted(screen.answers) == {}
+    screen.go_to("draft")
+    screen.answer()
+    await shows(pilot, "make the first draft")
+    return screen
+
+
+def pilot_shop() -> Path:
+    path = Path("pilot.toml")
+    path.write_text(two_drops.TEXT)
+    return path
+
+
+async def test_the_answers_stay_until_the_draft_is_kept(monkeypatch):
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await ready_to_draft(pilot)
+        write = locked_files.replaced
+
+        def full(where, *rest, **options):
+            if where.name.endswith(locked_files.ENDING):
+                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+            return write(where, *rest, **options)
+
+        monkeypatch.setattr(locked_files, "replaced", full)
+        await press(pilot, "enter")
+        await shows(pilot, "1 ducts")
+        assert app.document.unsaved
+    (left,) = unfinished()
+    assert left.answers.shop == screen.answers.shop
+
+
+async def test_an_interview_that_another_session_has_is_not_gone_on_with():
+    app = KerfdraftApp(None)
+    file = InterviewFile()
+    file.keep(questions.with_machines(questions.blank(), catalog.machine_kinds()[24], 1))
+    file.leave()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await shows(pilot, "new design")
+        await press(pilot, "N")
+        await shows(pilot, "go on with")
+        other = InterviewFile(file.path)
+        await press(pilot, "enter")
+        await shows(pilot, "cannot be gone on with: another session has it")
+        other.leave()
+    assert len(unfinished()) == 1
+
+
+async def test_where_it_cannot_be_seen_whether_another_session_has_it_a_copy_is_asked_for(monkeypatch):
+    def no_locks(*_):
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr(locked_files.fcntl, "flock", no_locks)
+    file = InterviewFile()
+    file.keep(questions.with_machines(questions.blank(), catalog.machine_kinds()[24], 1))
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await shows(pilot, "new design")
+        await press(pilot, "N")
+        await shows(pilot, "go on with")
+        await press(pilot, "enter")
+        await shows(pilot, "go on with a copy of it?")
+        await press(pilot, "y")
+        await wait_until(pilot, lambda: isinstance(app.screen, InterviewScreen))
+        app.screen.take(questions.with_machines(app.screen.answers, catalog.machine_kinds()[24], 2))
+    assert sorted(len(found.answers.shop.machines) for found in unfinished()) == [1, 3]
 
 
 async def test_nothing_answered_is_left_without_a_question():

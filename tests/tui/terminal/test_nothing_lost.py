@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import signal
+
 import pytest
 
 from engine.files.design_file import load
@@ -89,6 +91,73 @@ def test_a_question_about_unsaved_work_that_is_not_answered_is_no_answer(home):
         session.close_terminal()
         assert session.wait_exit() == 129
     assert len(kept(home)) == 1
+
+
+def test_asked_to_stop_it_keeps_first(home):
+    with open_demo(home, before="from tui.keep import keeper; keeper.KEEP_AFTER = 600") as session:
+        make_unsaved(session)
+        assert kept(home) == []
+        session.process.send_signal(signal.SIGTSTP)
+        session.wait_until(session.is_stopped)
+        kill(session)
+    assert len(kept(home)) == 1
+
+
+def test_a_journal_that_is_taken_away_is_written_elsewhere_and_offered_from_there(home):
+    look_often = f"{KEEPS_AT_ONCE}; keeper.LOOK_AGAIN_AFTER = 0.05"
+    with open_demo(home, before=look_often) as session:
+        make_unsaved(session)
+        session.wait_until(lambda: bool(kept(home)))
+        for journal in journals(home):
+            journal.unlink()
+        session.wait_until(lambda: bool(kept(home / "state" / "kerfdraft")))
+        session.process.send_signal(signal.SIGTERM)
+        assert session.wait_exit() == 128 + signal.SIGTERM
+        told = session.raw.decode(errors="replace")
+        assert f"unsaved work is kept in {home}/state/kerfdraft/." in "".join(told.split("\r\n"))
+    with PtySession(DEMO, home=home) as session:
+        session.wait_for(lambda text: TOLD in text and "delete it" in text)
+
+
+def test_of_two_left_behind_both_are_offered_and_taking_one_leaves_the_other(home):
+    with open_demo(home, before=KEEPS_AT_ONCE) as one, open_demo(home, before=KEEPS_AT_ONCE) as two:
+        for session in (one, two):
+            make_unsaved(session)
+        two.send("d")
+        session.wait_until(lambda: sorted(map(straights, kept(home))) == [2, 3])
+        for session in (one, two):
+            kill(session)
+    with PtySession(DEMO, home=home) as session:
+        session.wait_for(lambda text: TOLD in text and "1 of 2, the newest first: " in text)
+        session.send("enter")
+        session.wait_for(lambda text: TOLD in text and "2 of 2, the newest first: " in text)
+        session.send("enter")
+        session.wait_for(lambda text: TOLD not in text and "not saved" in text)
+        session.send("w")
+        session.wait_for(f"saved {DEMO}")
+        session.send("q")
+        assert session.wait_exit() == 0
+    assert straights(load(home / DEMO)) == 2 and [straights(design) for design in kept(home)] == [3]
+
+
+def test_a_name_with_a_tilde_is_opened_and_saved_as_it_stands(home):
+    for name in ("~/x.toml", "~shop.toml"):
+        path = home / name
+        path.parent.mkdir(exist_ok=True)
+        path.write_text(TEXT)
+        with PtySession(f"./{name}", home=home) as session:
+            session.wait_for("q quit")
+            make_unsaved(session)
+            session.send("w")
+            session.wait_for(f"saved {path.name}")
+            session.send("W")
+            session.wait_for("save as")
+            session.send("ctrl+u", "~other.toml", "enter")
+            session.wait_for("saved ~other.toml")
+            session.send("q")
+            assert session.wait_exit() == 0
+        assert straights(load(path)) == 2 and straights(load(home / "~other.toml")) == 2
+        (home / "~other.toml").unlink()
 
 
 def test_two_sessions_see_each_other_keep_their_own_and_replace_nothing_unasked(home):

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import os
+import errno
 import secrets
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from engine.files.design_file import MOST_BYTES
-from engine.files.safe_files import remove
+from engine.files.safe_files import close, remove
 from tui.keep import locked_files
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
@@ -28,28 +27,33 @@ class Unfinished:
 
 
 class InterviewFile:
-    """The file of one interview. It is written with the first answer and held until `leave`."""
+    """The file of one interview. It is written with the first answer and held until `leave`: one interview, one session."""
 
     def __init__(self, path: Path | None = None) -> None:
+        """`path`: of one to go on with. Raises OSError where another session has it, and with ENOLCK where that cannot be seen."""
         self.path = path or locked_files.state_folder() / f"{_STEM}{secrets.token_hex(4)}{_ENDING}"
-        self._lock = -1
-        if path is not None:
-            with suppress(OSError):
-                self._lock = locked_files.hold(path)
+        self._lock = -1 if path is None else locked_files.hold_alone(path)
 
     def keep(self, answers: Answers) -> None:
-        """Write the answers, or remove the file where there are none. Raises OSError where they cannot be written."""
+        """Write the answers, or remove the file where there are none. Raises OSError where they cannot be written, or would not read back."""
         if questions.untouched(answers):
             self.drop()
             return
+        text = questions.dumps(answers)
+        again = questions.loads(text)
+        if again is None or again.shop != answers.shop:
+            raise OSError(errno.EINVAL, "a file would not give them back")
         self.path.parent.mkdir(parents=True, exist_ok=True)
-        lock = locked_files.replaced(self.path, questions.dumps(answers), None, lasting=True)
+        lock = locked_files.replaced(self.path, text, None, lasting=True)
         self.leave()
         self._lock = lock
 
     def drop(self) -> None:
-        """Remove the file."""
-        remove(self.path)
+        """Remove the file, unless another session has it by now."""
+        if self.holds:
+            remove(self.path)
+        else:
+            locked_files.remove_if_free(self.path)
         self.leave()
 
     @property
@@ -60,7 +64,7 @@ class InterviewFile:
     def leave(self) -> None:
         """Let another session go on with it."""
         if self._lock >= 0:
-            os.close(self._lock)
+            close(self._lock)
             self._lock = -1
 
 
@@ -75,9 +79,7 @@ def unfinished() -> list[Unfinished]:
 
 def _read(path: Path) -> Unfinished | None:
     try:
-        if not path.is_file() or path.stat().st_size > MOST_BYTES:
-            return None
-        answers = questions.loads(path.read_text(encoding="utf-8"))
-        return Unfinished(path, answers, datetime.fromtimestamp(path.stat().st_mtime)) if answers else None
-    except (OSError, ValueError):
+        answers = questions.loads(locked_files.own_text(path))
+        return Unfinished(path, answers, datetime.fromtimestamp(path.lstat().st_mtime)) if answers else None
+    except (OSError, ValueError, OverflowError):
         return None

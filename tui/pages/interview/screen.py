@@ -39,8 +39,11 @@ class InterviewScreen(FrameScreen):
     listed = query_one(QuestionList)
     sheet = query_one(AnswerSheet)
 
-    def __init__(self, made: Callable[[Design, Design], None], answers: Answers | None = None, file: InterviewFile | None = None) -> None:
-        """`made` takes the shop without ducts and the draft; `answers` and `file` are those of an interview to go on with."""
+    def __init__(self, made: Callable[[Design, Design], bool], answers: Answers | None = None, file: InterviewFile | None = None) -> None:
+        """`made` takes the shop without ducts and the draft, and says whether the draft is kept.
+
+        `answers` and `file` are those of an interview to go on with.
+        """
         super().__init__()
         self.answers = answers or questions.blank()
         self._file = file or InterviewFile()
@@ -163,9 +166,13 @@ class InterviewScreen(FrameScreen):
     def _draft(self) -> None:
         shop = questions.finished(self.answers)
         design = questions.drafted(self.answers)
-        self._file.drop()
         self.dismiss()
-        self.app.call_later(self._made, shop, design)
+        self.app.call_later(self._hand_over, shop, design)
+
+    def _hand_over(self, shop: Design, design: Design) -> None:
+        """The answers stay until the draft is kept."""
+        if self._made(shop, design):
+            self._file.drop()
 
     # Leaving
 
