@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from time import monotonic
 from typing import Any
 
@@ -105,6 +106,11 @@ class ScreenInside(Screen[None], inherit_bindings=False):
     def in_front(self) -> bool:
         """Whether keys come here; those that were under way when it was left still arrive."""
         return self.app.screen is self
+
+    def fail(self, error: Exception) -> None:
+        """End the session on an error of a thread of its own; called from that thread. When the session has ended, nobody is told."""
+        with suppress(RuntimeError):  # its loop is closed
+            self.app.call_later(self.app._handle_exception, error)
 
     def _compositor_refresh(self) -> None:
         if self.in_front:

@@ -9,7 +9,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.getters import query_one
 from textual.message import Message
-from textual.worker import get_current_worker
 
 from engine.design import Design, system
 from engine.search.placement import SPACING, NoStudy, Spot, from_spot, placements
@@ -17,6 +16,7 @@ from engine.search.proposals import Proposal, Step
 from tui.commands.search import SearchPlacement
 from tui.pages.searches.placement_pane import PlacementPane
 from tui.pages.searches.searching import SearchScreen
+from tui.terminal.beside import Beside, Dropped
 from tui.work.document import Refused
 
 # How much wider than usual spots may lie where the floor is large, and how near they may come, m.
@@ -61,6 +61,7 @@ class PlacementScreen(SearchScreen):
         """`spacing` of the spots, m."""
         super().__init__()
         self.spacing = spacing
+        self._draft = Beside()
 
     def begin(self, design: Design) -> Iterator[Step]:
         """The study; a step without one where the design, changed meanwhile, leaves nothing to study."""
@@ -89,15 +90,19 @@ class PlacementScreen(SearchScreen):
             return
         self.session.flash("drafting from there ...")
         drafting = self._drafting(self._generation, self.document.design, spot, today)
-        self.run_worker(drafting, thread=True, exclusive=True, group="draft")
+        self._draft.begin(drafting, self.fail)
 
-    def _drafting(self, generation: int, design: Design, spot: Spot, today: Spot | None) -> Callable[[], None]:
-        def draft() -> None:
+    def _drafting(self, generation: int, design: Design, spot: Spot, today: Spot | None) -> Callable[[Dropped], None]:
+        def draft(dropped: Dropped) -> None:
             proposal = from_spot(design, spot, today)
-            if not get_current_worker().is_cancelled:
+            if not dropped():
                 self.post_message(self.DraftedAnew(generation, proposal))
 
         return draft
+
+    def on_unmount(self) -> None:
+        """The page is left: nobody waits for the draft either."""
+        self._draft.drop()
 
     @on(DraftedAnew)
     def _show_drafted(self, event: DraftedAnew) -> None:

@@ -9,7 +9,6 @@ from typing import Protocol
 
 from textual import on
 from textual.message import Message
-from textual.worker import Worker, get_current_worker
 
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing, Step, standing
@@ -19,6 +18,7 @@ from tui.commands.look import StepOut
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.messages import ResultsReady
 from tui.pages.searches.proposal import ProposalScreen
+from tui.terminal.beside import Beside, Dropped
 
 # Steps of a search come faster than they can be read, s.
 _SHOWN_EVERY = 0.15
@@ -55,7 +55,7 @@ class SearchScreen(FrameScreen):
     def __init__(self) -> None:
         super().__init__()
         self._generation = 0
-        self._worker: Worker[None] | None = None
+        self._beside = Beside()
 
     def begin(self, design: Design) -> Iterator[Step]:
         """The search from a design; it is run in a thread of its own."""
@@ -71,13 +71,13 @@ class SearchScreen(FrameScreen):
         self._generation += 1
         self._today = standing(self.session.assessment)
         self.pane.update_found(self._today, None, working=True)
-        self._worker = self.run_worker(self._searching(self._generation, self.document.design), thread=True, exclusive=True)
+        self._beside.begin(self._searching(self._generation, self.document.design), self.fail)
 
-    def _searching(self, generation: int, design: Design) -> Callable[[], None]:
-        def search() -> None:
-            worker, steps, step, shown = get_current_worker(), self.begin(design), None, 0.0
+    def _searching(self, generation: int, design: Design) -> Callable[[Dropped], None]:
+        def search(dropped: Dropped) -> None:
+            steps, step, shown = self.begin(design), None, 0.0
             for step in steps:
-                if worker.is_cancelled:
+                if dropped():
                     break
                 if monotonic() - shown > _SHOWN_EVERY:
                     shown = monotonic()
@@ -98,8 +98,11 @@ class SearchScreen(FrameScreen):
 
     def stop(self) -> None:
         """End the search; what it has found stays."""
-        if self._worker is not None and self.pane.working:
-            self._worker.cancel()
+        self._beside.drop()
+
+    def on_unmount(self) -> None:
+        """The page is left: nobody waits for what is still computed."""
+        self._beside.drop()
 
     def look_at(self, proposal: Proposal) -> None:
         """Show a proposal beside the design; there it can be taken."""

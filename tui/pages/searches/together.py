@@ -11,7 +11,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.getters import query_one
 from textual.message import Message
-from textual.worker import get_current_worker
 
 from engine.checks.look import Look
 from engine.search.together.companions import Together, together
@@ -24,6 +23,7 @@ from tui.pages.frame.messages import ResultsReady
 from tui.pages.searches.together_lines import TogetherView, items, names_of_sets, offered, remark_on
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
+from tui.terminal.beside import Beside, Dropped
 from tui.work import editing
 from tui.work.asking import Choice, Question
 
@@ -91,6 +91,7 @@ class TogetherScreen(FrameScreen):
     def __init__(self) -> None:
         super().__init__()
         self._generation = 0
+        self._beside = Beside()
 
     def compose_body(self) -> ComposeResult:
         """The one pane."""
@@ -108,15 +109,19 @@ class TogetherScreen(FrameScreen):
         connected = bool(look.tree.leaf_of)
         self.pane.update_found(self.pane.found if connected else None, working=connected)
         if connected:
-            self.run_worker(self._solving(self._generation, look), thread=True, exclusive=True)
+            self._beside.begin(self._solving(self._generation, look), self.fail)
 
-    def _solving(self, generation: int, look: Look) -> Callable[[], None]:
-        def solve() -> None:
+    def _solving(self, generation: int, look: Look) -> Callable[[Dropped], None]:
+        def solve(dropped: Dropped) -> None:
             found = together(look)
-            if not get_current_worker().is_cancelled:
+            if not dropped():
                 self.post_message(self.Solved(generation, found))
 
         return solve
+
+    def on_unmount(self) -> None:
+        """The page is left: nobody waits for what is still solved."""
+        self._beside.drop()
 
     @on(Solved)
     def _show(self, event: Solved) -> None:
