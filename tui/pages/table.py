@@ -38,23 +38,23 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
 
             return PlacementScreen(usual_spacing(session.document.design))
         case Page.SAFETY:
-            from tui.pages.cautions import CautionsScreen
+            from tui.pages.reading.cautions import CautionsScreen
 
             return CautionsScreen(session.document.design)
         case Page.HELP:
-            from tui.pages.help import HelpScreen
+            from tui.pages.reading.help import HelpScreen
 
             return HelpScreen(front)
         case Page.PALETTE:
-            from tui.pages.palette import PaletteScreen
+            from tui.pages.choosing.palette import PaletteScreen
 
             return PaletteScreen(front)
         case Page.DESIGNS:
-            from tui.pages.files import FilesScreen
+            from tui.pages.choosing.files import FilesScreen
 
             return FilesScreen()
         case Page.NEW_DESIGN:
-            from tui.pages.new_design import NewDesignScreen
+            from tui.pages.choosing.new_design import NewDesignScreen
 
             return NewDesignScreen()
 
@@ -64,11 +64,11 @@ def first_pages(document: Document | None, new: Path | None) -> Iterator[FrameSc
     if document is not None:
         yield workbench()
         return
-    from tui.pages.files import FilesScreen
+    from tui.pages.choosing.files import FilesScreen
 
     yield FilesScreen(first=True)
     if new is not None:
-        from tui.pages.new_design import NewDesignScreen
+        from tui.pages.choosing.new_design import NewDesignScreen
 
         yield NewDesignScreen(new)
 
@@ -82,7 +82,7 @@ def workbench() -> FrameScreen:
 
 def choice(title: str, choices: Sequence[Choice], chosen: Callable[[Any], object]) -> FrameScreen:
     """A list to choose from."""
-    from tui.pages.choose import ChooseScreen
+    from tui.pages.choosing.choose import ChooseScreen
 
     return ChooseScreen(title, choices, chosen)
 
@@ -96,6 +96,6 @@ def search(search: Search) -> FrameScreen:
 
 def left_behind(left: LeftBehind, keeper: Keeper) -> FrameScreen:
     """What to do with work that a session left behind."""
-    from tui.pages.unsaved import UnsavedScreen
+    from tui.pages.choosing.unsaved import UnsavedScreen
 
     return UnsavedScreen(left, keeper)

@@ -14,8 +14,8 @@ from engine.edits.resizing import kept_bores
 from engine.units.words import counted
 from tui.work.additions import Offer, additions
 from tui.work.document import Document, Refused, why_invalid
-from tui.work.points import read_points
-from tui.work.reading import BadValue
+from tui.work.fields.points import read_points
+from tui.work.fields.reading import BadValue
 
 
 @contextmanager

@@ -14,8 +14,8 @@ from engine.units import parse
 from tests.shops import two_drops
 from tui.pages.interview.questions import blank
 from tui.pages.interview.sheets import sheet
-from tui.work.fields import fields
-from tui.work.values import changed, read
+from tui.work.fields.fields import fields
+from tui.work.fields.values import changed, read
 
 # Its largest suction is not at no flow: the curve rises first.
 CURVE = tuple(

@@ -13,11 +13,11 @@ from tui.commands.base import GROUPS, Command, OfPanes, help_of, keys_text
 from tui.commands.key_names import key_name
 from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
-from tui.pages.choose import matching
+from tui.pages.choosing.choose import matching
+from tui.pages.choosing.palette import palette_choices
 from tui.pages.frame.key_line import key_line
 from tui.pages.frame.status_line import status_line
-from tui.pages.help import help_text
-from tui.pages.palette import palette_choices
+from tui.pages.reading.help import help_text
 from tui.pages.workbench import Workbench
 from tui.panes.tree.duct_tree import DuctTree
 from tui.work.asking import Choice

@@ -16,7 +16,7 @@ from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, LINE, Glyphs
 from tui.draw.lines import text_of, width_of
 from tui.keep import first_days
-from tui.pages.choose import matching
+from tui.pages.choosing.choose import matching
 from tui.pages.frame.question_line import Prompt, Question, prompt_line
 from tui.pages.frame.title_line import document_title
 from tui.pages.interview import questions

@@ -8,7 +8,7 @@ import pytest
 
 from tests.shops import two_drops
 from tests.waiting import no_hang
-from tui.pages.files import SAVED, designs_in, file_choices
+from tui.pages.choosing.files import SAVED, designs_in, file_choices
 
 
 def names(folder) -> list[str]:

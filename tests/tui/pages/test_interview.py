@@ -17,7 +17,7 @@ from tui.pages.interview.files import InterviewFile, unfinished
 from tui.pages.interview.questions import Answers, blank, questions, with_machines
 from tui.pages.interview.rows import BadValue, parse_set, pasted_points, pasted_sets
 from tui.pages.interview.sheets import sheet
-from tui.work.points import read_point
+from tui.work.fields.points import read_point
 
 KINDS = catalog.machine_kinds()
 CURVE = "0 2400\n1000 m3/h 2150 Pa\n2000\t1,2 kPa\n2600; 0 Pa"

@@ -15,7 +15,7 @@ from engine.design.places import COLLECTOR, PieceAt, RunAt, SizeAt
 from engine.units import parse
 from tests.shops.small_shop import design
 from tui.keep.journal import LeftBehind
-from tui.pages.unsaved import described
+from tui.pages.choosing.unsaved import described
 from tui.work.document import Document
 
 ONE_METRE = Straight(length=parse("1 m", "length"))

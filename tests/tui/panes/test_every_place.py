@@ -23,7 +23,7 @@ from tui.panes.tree.nodes import Node, tree
 from tui.work import editing
 from tui.work.additions import additions
 from tui.work.document import Document, Refused
-from tui.work.fields import fields
+from tui.work.fields.fields import fields
 from tui.work.selection import nearest
 
 SHOPS = {"two drops": two_drops.TEXT, "everything": two_drops.FULL, "free air": two_drops.FREE_AIR}

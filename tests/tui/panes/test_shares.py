@@ -21,7 +21,7 @@ from tui.pages.searches.proposal_lines import ProposalsView, items, proposal_lin
 from tui.pages.searches.together_lines import remark_on
 from tui.panes.results import sets
 from tui.panes.results.view import View
-from tui.work.size_preview import preview
+from tui.work.fields.size_preview import preview
 
 
 @pytest.fixture(scope="module")

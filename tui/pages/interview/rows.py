@@ -18,9 +18,9 @@ from engine.units import show
 from engine.units.words import counted
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
-from tui.work.fields import Field, text_of_value
-from tui.work.points import MOST_LINES, example_in, lines_of, printable_lines, read_point, read_points
-from tui.work.values import BadValue, changed, echo, read
+from tui.work.fields.fields import Field, text_of_value
+from tui.work.fields.points import MOST_LINES, example_in, lines_of, printable_lines, read_point, read_points
+from tui.work.fields.values import BadValue, changed, echo, read
 
 _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
 

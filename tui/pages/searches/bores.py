@@ -6,7 +6,7 @@ from textual.content import Content
 
 from engine.checks.assess import Assessment
 from engine.report.chart import Signs, as_text
-from tui.pages.text import PageScreen
+from tui.pages.reading.text import PageScreen
 
 # Cells that the page's frame takes, and the widest text of a page (see text.tcss).
 _MARGIN, _WIDEST = 4, 100

@@ -7,7 +7,7 @@ from engine.design import Design
 from engine.design.places import CURVE, DESIGN, CurvePointAt, EndOf, JointOf, Place, Rows
 from tui.panes.item import Cells, Table
 from tui.work.document import Document
-from tui.work.fields import Field, fields
+from tui.work.fields.fields import Field, fields
 
 
 class FieldsInUse:

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, fit, line, restyle, width_of, wrapped, wrapped_to
 from tui.panes.form.typing import Editing
-from tui.work.fields import Field
+from tui.work.fields.fields import Field
 
 _LABEL_CELLS = 14
 _BOX_CELLS = 12

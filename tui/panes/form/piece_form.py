@@ -21,8 +21,8 @@ from tui.panes.form.typing import Typing, put_in
 from tui.panes.item import Cells, Table
 from tui.panes.pane import ROW_KEYS, Content, Pane, hold, more_note, window
 from tui.work.document import Refused
-from tui.work.fields import Field
-from tui.work.values import cycled, echo, read, waits
+from tui.work.fields.fields import Field
+from tui.work.fields.values import cycled, echo, read, waits
 
 _BELOW = 2
 _DONE = {"enter": 1, "down": 1, "up": -1}

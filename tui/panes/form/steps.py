@@ -14,8 +14,8 @@ from engine.design.places import Place, whole
 from tui.draw.lines import Line, packed, wrapped
 from tui.panes.pane import Pane
 from tui.work.document import Document, Refused
-from tui.work.fields import Field
-from tui.work.size_preview import SizePreview, along, preview, stepped, why_no_size
+from tui.work.fields.fields import Field
+from tui.work.fields.size_preview import SizePreview, along, preview, stepped, why_no_size
 
 _STEPS = {"plus": 1, "equals_sign": 1, "minus": -1, "underscore": -1}
 

@@ -10,8 +10,8 @@ from engine import edits
 from engine.design import Design
 from tui.draw.text_edit import TextEdit
 from tui.work.document import Document, Refused
-from tui.work.fields import Field
-from tui.work.values import BadValue, changed, echo, read, waits
+from tui.work.fields.fields import Field
+from tui.work.fields.values import BadValue, changed, echo, read, waits
 
 
 @dataclass(frozen=True, slots=True)

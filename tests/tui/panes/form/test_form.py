@@ -45,9 +45,9 @@ from tui.draw.lines import text_of, width_of
 from tui.draw.text_edit import TextEdit
 from tui.panes.form.facts import facts
 from tui.panes.form.lines import Editing, echo_lines, field_line, label_cells, meaning_lines, trouble_lines
-from tui.work.fields import Field, fields
-from tui.work.size_preview import stepped
-from tui.work.values import BadValue, changed, cycled, echo, read
+from tui.work.fields.fields import Field, fields
+from tui.work.fields.size_preview import stepped
+from tui.work.fields.values import BadValue, changed, cycled, echo, read
 
 
 @pytest.fixture(scope="module")

@@ -7,10 +7,10 @@ import pytest
 from engine.design.consistency import mistakes
 from engine.design.places import COLLECTOR
 from tests.shops import two_drops
-from tui.work.fields import CURVE, fields
-from tui.work.points import lines_of, read_points, text_of_points
-from tui.work.reading import BadValue
-from tui.work.values import changed, read
+from tui.work.fields.fields import CURVE, fields
+from tui.work.fields.points import lines_of, read_points, text_of_points
+from tui.work.fields.reading import BadValue
+from tui.work.fields.values import changed, read
 
 WANTED = [("0 m3/h", "2400 Pa"), ("1000 m3/h", "2150 Pa"), ("2600 m3/h", "0 Pa")]
 

@@ -14,7 +14,7 @@ from engine.design.places import COLLECTOR, DESIGN, MachineAt, OutletPieceAt, Pi
 from engine.search.proposals import standing
 from tests import SAVED_DESIGNS
 from tests.shops import two_drops
-from tui.work.size_preview import ALL, MAIN, along, preview, stepped, why_no_size
+from tui.work.fields.size_preview import ALL, MAIN, along, preview, stepped, why_no_size
 
 DEMO = SAVED_DESIGNS / "signal_box.toml"
 

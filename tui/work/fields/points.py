@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from engine.design import CurvePoint
 from engine.design.entries import entries
 from engine.units import unit_name
-from tui.work.reading import BadValue, read_figure
+from tui.work.fields.reading import BadValue, read_figure
 
 MOST_LINES = 100
 _BETWEEN_VALUES = re.compile(r"\s*(?:[;\t|]|,(?=\s))\s*")

@@ -8,7 +8,7 @@ from pathlib import Path
 from engine.design import Design
 from engine.design.places import RunAt
 from engine.units.printable import printable
-from tui.pages.choose import ChooseScreen
+from tui.pages.choosing.choose import ChooseScreen
 from tui.pages.interview import files
 from tui.pages.interview import questions as interview
 from tui.pages.interview.files import InterviewFile, Unfinished

@@ -6,7 +6,7 @@ from textual.content import Content
 
 from engine.checks import cautions
 from engine.design import Design
-from tui.pages.text import PageScreen
+from tui.pages.reading.text import PageScreen
 
 
 class CautionsScreen(PageScreen):

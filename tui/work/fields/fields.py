@@ -29,7 +29,7 @@ from engine.design.entries import Entry, entries
 from engine.design.meaning import elbow_shape, pipe_stock
 from engine.design.places import COLLECTOR, CURVE, EndOf, JointOf, PieceAt, Place, PortAt
 from engine.units import Quantity, show, show_about
-from tui.work.points import text_of_points
+from tui.work.fields.points import text_of_points
 
 _NOT_FIELDS = ("list", "table")
 _JOINT_FIELDS = ("joins", "as_", "angle", "toward", "taper", "loss")

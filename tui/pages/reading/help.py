@@ -12,7 +12,7 @@ from textual.screen import Screen
 from tui.commands.base import GROUPS, Command, help_of, keys_text
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.key_line import own_entries
-from tui.pages.text import PageScreen
+from tui.pages.reading.text import PageScreen
 
 _INTRO = (
     "Every change is computed at once and can be undone. Findings say what is wrong and what helps; "

@@ -9,9 +9,9 @@ from engine.design import Design
 from engine.design.limits import unfit_text
 from engine.design.places import Place, RunAt
 from engine.units import show, unit_name
-from tui.work.fields import Field
-from tui.work.points import read_points
-from tui.work.reading import BadValue, read_figure
+from tui.work.fields.fields import Field
+from tui.work.fields.points import read_points
+from tui.work.fields.reading import BadValue, read_figure
 
 __all__ = ["BadValue", "changed", "cycled", "echo", "read", "text_of", "waits"]
 

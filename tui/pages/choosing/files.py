@@ -16,7 +16,7 @@ from tui import commands
 from tui.commands.base import Command
 from tui.commands.files import New, open_path
 from tui.commands.look import StepOut
-from tui.pages.choose import ChooseScreen
+from tui.pages.choosing.choose import ChooseScreen
 from tui.work.asking import Choice
 
 NEW = None

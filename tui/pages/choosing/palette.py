@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tui.commands.base import Command, keys_text
 from tui.commands.pages import Palette
-from tui.pages.choose import ChooseScreen
+from tui.pages.choosing.choose import ChooseScreen
 from tui.pages.frame.frame import FrameScreen
 from tui.work.asking import Choice
 from tui.work.document import Document

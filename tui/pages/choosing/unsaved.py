@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from engine.design.differences import summary
 from tui.keep.journal import LeftBehind
 from tui.keep.keeper import Keeper
-from tui.pages.choose import ChooseScreen
+from tui.pages.choosing.choose import ChooseScreen
 from tui.work.asking import Choice
 from tui.work.document import Document
 

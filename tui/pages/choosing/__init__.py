@@ -1,0 +1,1 @@
+"""Pages to choose from: lists, files, commands, what was left behind."""

@@ -1,0 +1,1 @@
+"""Pages to read: help, health and safety."""
