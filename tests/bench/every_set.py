@@ -39,7 +39,7 @@ def main() -> None:
         sets = every_set(look)
         times = (seconds(lambda: every_set(look)), seconds(lambda: together(look)), one_by_one(look, sets))
         cells = (len(sets.runs), len(sets.machines), len(sets.at_work), *map(milliseconds, times))
-        print(name.ljust(20), *(str(cell).rjust(len(title) + 2) for cell, title in zip(cells, titles)))
+        print(name.ljust(20), *(str(cell).rjust(len(title) + 2) for cell, title in zip(cells, titles, strict=True)))
 
 
 if __name__ == "__main__":

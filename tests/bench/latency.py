@@ -84,11 +84,10 @@ def main() -> None:
             early = resident(session)
             edits(session, ALL - TIMED, _HASTE)
             late = resident(session)
-    seconds, sizes = (sorted(column) for column in zip(*timed))
+    seconds, sizes = (sorted(column) for column in zip(*timed, strict=True))
     print(f"first paint                    {min(starts):.2f} s best, {median(starts):.2f} s median of {len(starts)}; {start_bytes} bytes")
-    print(
-        f"key -> new results painted     p50 {1e3 * median(seconds):.1f} ms, p95 {1e3 * seconds[len(seconds) * 95 // 100]:.1f} ms, longest {1e3 * seconds[-1]:.1f} ms over {TIMED} edits"
-    )
+    p50, p95, longest = (1e3 * value for value in (median(seconds), seconds[len(seconds) * 95 // 100], seconds[-1]))
+    print(f"key -> new results painted     p50 {p50:.1f} ms, p95 {p95:.1f} ms, longest {longest:.1f} ms over {TIMED} edits")
     print(f"bytes an edit                  p50 {median(sizes):.0f}, p95 {sizes[len(sizes) * 95 // 100]}, most {sizes[-1]}")
     print(f"memory                         {early:.1f} MiB after {TIMED} edits, {late:.1f} MiB after {ALL}")
     print(f"idle for {IDLE:g} s                   {1e3 * idle:.0f} ms of processor time, {idle_bytes} bytes")

@@ -44,9 +44,8 @@ def hard(count: int) -> None:
         decided += progress.done
         what = "none keeps the rules" if progress.impossible else "no answer yet" if progress.best is None else f"{progress.best.price:.2f}"
         print(f"  {seed:>3} {perf_counter() - began:6.1f} s  {what:<22} bound {progress.bound:9.2f}  {'decided' if progress.done else ''}")
-    print(
-        f"hard {decided} of {count} decided in {_LONGEST:.0f} s each; first sizes that keep the rules, where there are such: {max(firsts, default=0.0):.2f} s at the longest"
-    )
+    longest = max(firsts, default=0.0)
+    print(f"hard {decided} of {count} decided in {_LONGEST:.0f} s each; first sizes that keep the rules, where any do: {longest:.2f} s at most")
 
 
 def small(count: int) -> None:

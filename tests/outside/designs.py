@@ -42,7 +42,7 @@ def workshop(ports: int, *, fixed: bool = True, gate_sets: int = 0) -> Design:
             machines.append(machine(f"m{len(machines)}", 100, 0.14, 0.8 + i % 5 * 0.4))
             continue
         runs.append(run(f"r{i}", joins, bore, 1.0 + i * 7 % 5, *([Elbow(angle=si(pi / 2))] if i % 3 == 0 else []), **join))
-        known = dict(loss=0.05 + 0.03 * (i % 4)) if fixed else {}
+        known = {"loss": 0.05 + 0.03 * (i % 4)} if fixed else {}
         branch = max(1, count // 3)
         angle = {0: si(radians(30)), 1: None, 2: si(radians(75))}[i % 3]
         waiting.append((branch, f"r{i}", dict(as_="branch", angle=angle, **known)))
@@ -52,10 +52,10 @@ def workshop(ports: int, *, fixed: bool = True, gate_sets: int = 0) -> Design:
     return shop(*runs, machines=machines, sets=sets, collector=estimate(bore, 0.22 * ports, 3200.0) if fixed else falling(bore, 0.22 * ports, 3200.0))
 
 
-def _drop(id: str, joins: str, bore: int, ends: str, i: int, join: dict) -> Run:
+def _drop(name: str, joins: str, bore: int, ends: str, i: int, join: dict) -> Run:
     pieces = [0.8 + i * 5 % 7 * 0.6, Elbow(angle=si(pi / 2), make=("smooth", "segmented")[i % 2]), Gate(name=f"gate {ends}"), 1.5]
     pieces += [OwnLoss(loss=0.1 + i % 3 * 0.2), Hose(length=si(0.5 + i % 4 * 0.3), size="hose/100", bend=si(pi / 4))]
-    return run(id, joins, bore, *pieces, ends=f"{ends}/hood", **join)
+    return run(name, joins, bore, *pieces, ends=f"{ends}/hood", **join)
 
 
 def estimate(inlet: float, free_air: float, max_suction: float) -> Collector:

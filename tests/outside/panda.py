@@ -17,8 +17,8 @@ def model(network: Network, friction: str = "colebrook") -> pandapipes.pandapipe
     air = network.air
     fluid = pandapipes.create_constant_fluid("air", "liquid", density=air.density, viscosity=air.viscosity, heat_capacity=1006.0, molar_mass=28.96)
     made = pandapipes.create_empty_network(fluid=fluid)
-    nodes = list(dict.fromkeys(node for pipe in network.pipes for node in (pipe.start, pipe.end))) + ["out"]
-    at = dict(zip(nodes, pandapipes.create_junctions(made, len(nodes), pn_bar=_ROOM, tfluid_k=_KELVIN)))
+    nodes = [*list(dict.fromkeys(node for pipe in network.pipes for node in (pipe.start, pipe.end))), "out"]
+    at = dict(zip(nodes, pandapipes.create_junctions(made, len(nodes), pn_bar=_ROOM, tfluid_k=_KELVIN), strict=True))
     for node in (*network.rooms, "out"):
         pandapipes.create_ext_grid(made, at[node], p_bar=_ROOM, t_k=_KELVIN)
     rough = _COLEBROOK_ROUGH if friction == "colebrook" else 1.0
@@ -49,4 +49,4 @@ def flows(network: Network, friction: str = "colebrook") -> dict[str, float]:
     made = model(network, friction)
     run(made, friction)
     through = made.res_pipe.mdot_from_kg_per_s.fillna(0.0) / network.air.density
-    return {pipe.run: float(flow) for pipe, flow in zip(network.pipes, through) if pipe.last}
+    return {pipe.run: float(flow) for pipe, flow in zip(network.pipes, through, strict=True) if pipe.last}

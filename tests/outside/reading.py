@@ -184,15 +184,15 @@ def joint_coefficients(combined: float, legs: tuple[Inflow, ...], flows: list[fl
     elif kinds == ["leg", "leg"]:
         found = _y(q, a, [leg.angle for leg in legs])
     else:
-        brought = sum(2 * cos(leg.angle) * share**2 / ratio for leg, share, ratio in zip(legs, q, a))
-        found = [1 + (share / ratio) ** 2 - brought for share, ratio in zip(q, a)]
-    straight = sum(share for share, kind in zip(q, kinds) if kind == "straight")
+        brought = sum(2 * cos(leg.angle) * share**2 / ratio for leg, share, ratio in zip(legs, q, a, strict=True))
+        found = [1 + (share / ratio) ** 2 - brought for share, ratio in zip(q, a, strict=True)]
+    straight = sum(share for share, kind in zip(q, kinds, strict=True) if kind == "straight")
     for i, leg in enumerate(legs):
         if leg.kind == "straight":
-            found[i] -= sum(_relief(other.angle) * share for other, share in zip(legs, q) if other.kind == "branch")
+            found[i] -= sum(_relief(other.angle) * share for other, share in zip(legs, q, strict=True) if other.kind == "branch")
         else:
             found[i] *= _tightness(straight, q[i], a[i], leg.angle)
-    return [known if (known := leg.known) is not None else coefficient for leg, coefficient in zip(legs, found)]
+    return [known if (known := leg.known) is not None else coefficient for leg, coefficient in zip(legs, found, strict=True)]
 
 
 def _wye(q_s: float, q_b: float, a_s: float, a_b: float, angle: float) -> tuple[float, float]:

@@ -45,7 +45,7 @@ def joint_losses(reading: Reading, through: Mapping[str, float], air: Air) -> di
         area = disc(reading.bores[run])
         flows = [through[leg.run] for leg in legs]
         pressure = air.density / 2 * (sum(flows) / area) ** 2
-        for leg, coefficient in zip(legs, joint_coefficients(area, legs, flows)):
+        for leg, coefficient in zip(legs, joint_coefficients(area, legs, flows), strict=True):
             found[leg.run] = coefficient * pressure
     return found
 

@@ -99,9 +99,9 @@ def found_by_root(design: Design, ports: list[str]) -> list[float]:
     last = collector.curve[-1].flow.si if collector.curve else collector.free_air.si
 
     def imbalance(flows):
-        return list(path_residuals(design, reading, dict(zip(ports, flows)), air).values())
+        return list(path_residuals(design, reading, dict(zip(ports, flows, strict=True)), air).values())
 
-    answer = root(imbalance, [last / 3 / len(ports)] * len(ports), method="hybr", options=dict(xtol=1e-13))
+    answer = root(imbalance, [last / 3 / len(ports)] * len(ports), method="hybr", options={"xtol": 1e-13})
     assert max(abs(answer.fun)) < 1e-6, answer.message
     return answer.x
 
@@ -138,7 +138,7 @@ def test_the_straight_line_has_cranes_wye(share, ratio, angle):
     """Crane TP-410 as in `fluids`, where straight and combined bores agree; a large branch that brings more than 0.39 of the air loses more."""
     legs = (Inflow("s", "straight", 1.0, 0.0, None), Inflow("b", "branch", ratio, radians(angle), None))
     straight, branch = joint_coefficients(1.0, legs, [1 - share, share])
-    bores = dict(D_run=1.0, D_branch=ratio**0.5, Q_run=1 - share, Q_branch=share, angle=angle)
+    bores = {"D_run": 1.0, "D_branch": ratio**0.5, "Q_run": 1 - share, "Q_branch": share, "angle": angle}
     rounding = 0.009 * share**2 / ratio  # Crane prints 2 cos(angle) as 1.74, 1.41 and 1
     crane = fluids.K_branch_converging_Crane(**bores)
     if ratio > 0.4 and share > 1 - 0.55 / 0.9:

@@ -11,7 +11,6 @@ status 1 when anything was lost that must not be.
 
 from __future__ import annotations
 
-import os
 import shutil
 import sys
 import time
@@ -69,7 +68,7 @@ def one_kill(seed: int) -> Outcome:
             made = _edits(session, rng, writing)
             session.process.kill()
             session.process.wait(LIMIT)
-        half = any(name.endswith(".new") for name in os.listdir(folder))
+        half = any(left.name.endswith(".new") for left in Path(folder).iterdir())
         try:
             kept = max(map(pieces, _left(path))) - before
         except Exception as error:

@@ -127,9 +127,9 @@ def _settle_in(terminal: int, given: dict) -> None:
     os.chdir(given["folder"])
     os.environ.clear()
     os.environ.update(given["env"])
-    sys.stdin = sys.__stdin__ = open(0, closefd=False)
-    sys.stdout = sys.__stdout__ = open(1, "w", closefd=False)
-    sys.stderr = sys.__stderr__ = open(2, "w", errors="backslashreplace", closefd=False)
+    sys.stdin = sys.__stdin__ = open(0, closefd=False)  # noqa: SIM115 - they last as long as the process
+    sys.stdout = sys.__stdout__ = open(1, "w", closefd=False)  # noqa: SIM115
+    sys.stderr = sys.__stderr__ = open(2, "w", errors="backslashreplace", closefd=False)  # noqa: SIM115
     sys.argv = ["tui", *given["arguments"]]
     sys.path[0] = given["folder"]
 

@@ -20,6 +20,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import Self
 
 import pyte
 
@@ -63,7 +64,7 @@ class PtySession:
         )
         os.close(slave)
 
-    def __enter__(self) -> PtySession:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -226,14 +227,16 @@ def environment(home: Path) -> dict[str, str]:
 def run_command(*arguments: str | Path, home: Path, **rest: object) -> subprocess.CompletedProcess:
     """`python -m tui` without a terminal."""
     command: Sequence[str] = [sys.executable, "-m", "tui", *map(str, arguments)]
-    return subprocess.run(command, cwd=home, env=environment(home), capture_output=True, timeout=LIMIT, text=True, stdin=subprocess.DEVNULL, **rest)
+    return subprocess.run(
+        command, cwd=home, env=environment(home), capture_output=True, timeout=LIMIT, text=True, stdin=subprocess.DEVNULL, check=False, **rest
+    )
 
 
 def _anew(arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool) -> subprocess.Popen:
     """A Python in the terminal."""
     return subprocess.Popen(
         [sys.executable, *arguments], stdin=terminal, stdout=terminal, stderr=terminal, cwd=folder, env=env,
-        start_new_session=True, preexec_fn=lambda: _become_foreground(ignore_hangup),
+        start_new_session=True, preexec_fn=lambda: _become_foreground(ignore_hangup),  # noqa: PLW1509 - no thread runs yet
     )  # fmt: skip
 
 

@@ -104,12 +104,12 @@ def test_check_imports_neither_textual_nor_rich(tmp_path):
         "import sys; from tui.command_line.command import main; main(['check', 'demo.toml']);"
         "loaded = {name.partition('.')[0] for name in sys.modules}; sys.exit(bool(loaded & {'textual', 'rich'}))"
     )
-    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, env=environment(tmp_path), capture_output=True, text=True)
+    done = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, env=environment(tmp_path), capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
 
 
 def test_a_reader_that_stops_reading_gets_no_traceback(tmp_path):
     shutil.copy(DEMOS[0], tmp_path / "demo.toml")
     command = f"{sys.executable} -m tui check demo.toml --json | head -c 10"
-    done = subprocess.run(["bash", "-c", command], cwd=tmp_path, env=environment(tmp_path), capture_output=True, text=True)
+    done = subprocess.run(["bash", "-c", command], cwd=tmp_path, env=environment(tmp_path), capture_output=True, text=True, check=False)
     assert done.stderr == "" and len(done.stdout) == 10

@@ -111,7 +111,7 @@ def test_walls_start_around_the_machines_and_go_as_a_whole():
 def test_corners_that_would_cross_the_walls_stay():
     document = at(SITE)
     add(document, "w")
-    with pytest.raises(Refused, match="corner 1 cannot be moved.*meets"):
+    with pytest.raises(Refused, match=r"corner 1 cannot be moved.*meets"):
         editing.move(document, +1)
 
 
@@ -281,7 +281,7 @@ def test_a_gate_is_throttled_once_in_a_set():
     add(document, "t")
     assert [row.gate for row in document.design.gate_sets[1].throttle] == ["lathe gate", "planer gate"]
     assert document.selection == THROTTLE.row(1) and document.undo_name == "add throttle of planer gate"
-    with pytest.raises(Refused, match="no gate .* left"):
+    with pytest.raises(Refused, match=r"no gate .* left"):
         add(document, "t")
     with pytest.raises(Refused, match="each gate once"):
         editing.duplicate(document)
