@@ -38,3 +38,19 @@ def no_hang(seconds: float = LIMIT) -> Iterator[None]:
     finally:
         signal.setitimer(signal.ITIMER_PROF, 0)
         signal.signal(signal.SIGPROF, before)
+
+
+@contextmanager
+def no_block(seconds: float = LIMIT) -> Iterator[None]:
+    """Raise Hang from what follows once it has waited so long, as for a pipe that nobody writes to."""
+
+    def hang(*_: object) -> None:
+        raise Hang(f"waited for {seconds:g} s")
+
+    before = signal.signal(signal.SIGALRM, hang)
+    signal.setitimer(signal.ITIMER_REAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.signal(signal.SIGALRM, before)

@@ -17,6 +17,7 @@ import time
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 LONGEST_FILE_NAME = 255  # bytes, on every usual file system; common practice, no source
@@ -54,6 +55,14 @@ def read_from(handle: int, most: int) -> bytes:
     while len(data) < most and (part := os.pread(handle, most - len(data), len(data))):
         data += part
     return bytes(data)
+
+
+def time_of(seconds: float) -> datetime:
+    """The local time of a file's time; one that no calendar has is the last or the first that ours has."""
+    try:
+        return datetime.fromtimestamp(seconds)
+    except (ValueError, OverflowError, OSError):
+        return datetime.max if seconds > 0 else datetime.min
 
 
 # Writing

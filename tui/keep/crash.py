@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import platform
 import traceback
+from contextlib import suppress
 from datetime import datetime
+from secrets import token_hex
 
+from engine.files.safe_files import close, fill, new_file
 from tui.keep.journal import Journal
 from tui.keep.locked_files import state_folder
 
@@ -29,13 +32,16 @@ def kept(journal: Journal | None) -> str:
 def report(journal: Journal | None, error: BaseException | None) -> str:
     """Write a report of an error, and keep what is unsaved; lines that say where both are."""
     lines = ["kerfdraft: stopped by an error of its own"]
-    path = state_folder() / f"error-{datetime.now():%Y%m%d-%H%M%S}.txt"
-    try:
+    path = state_folder() / f"error-{datetime.now():%Y%m%d-%H%M%S}-{token_hex(2)}.txt"
+    told = f"Python {platform.python_version()}, {platform.platform()}\n\n{_story(error)}"
+    with suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(f"Python {platform.python_version()}, {platform.platform()}\n\n{_story(error)}", encoding="utf-8")
+        handle = new_file(path)
+        try:
+            fill(handle, told.encode("utf-8", "replace"))
+        finally:
+            close(handle)
         lines[0] += f"; a report is in {path}"
-    except OSError:
-        pass
     try:
         lines.append(kept(journal))
     except Exception:  # the error may be in what keeping needs; the report must still be printed

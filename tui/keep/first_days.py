@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 
+from engine.files.safe_files import close
 from tui.keep import locked_files
 
 FEW = 3
@@ -16,9 +18,9 @@ def greeting() -> str:
     """The line, in the first few sessions of a user; "" after those, and where they cannot be counted."""
     with suppress(OSError, ValueError):
         file = locked_files.state_folder() / _FILE
-        before = int(file.read_text("ascii")[:_MOST_BYTES]) if file.exists() else 0
+        before = int(locked_files.own_text(file)[:_MOST_BYTES]) if os.path.lexists(file) else 0
         if 0 <= before < FEW:
             file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_text(f"{before + 1}\n", "ascii")
+            close(locked_files.replaced(file, f"{before + 1}\n", None, lasting=False))
             return HINT
     return ""

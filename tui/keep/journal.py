@@ -26,7 +26,7 @@ from pathlib import Path
 from engine.design import Design
 from engine.design.mistake import shortened
 from engine.files import design_file
-from engine.files.safe_files import close, remove
+from engine.files.safe_files import close, remove, time_of
 from tui.keep import locked_files as files
 from tui.work.document import Document
 
@@ -196,9 +196,9 @@ def _read(path: Path) -> LeftBehind | None:
         if all(line.startswith("#") or not line.strip() for line in text.splitlines()):
             files.remove_if_free(path)
             return None
-        when = datetime.fromtimestamp(path.lstat().st_mtime)
+        when = time_of(path.lstat().st_mtime)
         return LeftBehind(path, design_file.loads(text), when, _header_in(text).get("last edit", ""))
-    except (OSError, ValueError, OverflowError, design_file.DesignFileError):
+    except (OSError, ValueError, design_file.DesignFileError):
         return None
 
 

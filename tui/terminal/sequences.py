@@ -10,6 +10,8 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Generator, Iterator
 
+from engine.units.printable import printable
+
 ESCAPE = "\x1b"
 PASTE_BEGINS, PASTE_ENDS = "\x1b[200~", "\x1b[201~"
 MOST_PASTED = 1 << 20  # characters; what goes beyond is left out
@@ -20,6 +22,7 @@ _LEADS_ON = "[O"
 _WHOLE = re.compile(r"\x1b(?:\[\[[@-~]|\[M...|\[(?!\[|M)[0-?]*[ -/]*[@-~]|O[0-9;]*[^0-9;\x00-\x1f])", re.DOTALL)
 _BEGUN = re.compile(r"\x1b(?:\[(?:\[|M.{0,2}|[0-?]*[ -/]*)|O[0-9;]*)?", re.DOTALL)
 _LONGEST = 64
+_TEXT = re.compile(r"[^\n\r\t]+")
 
 
 class Sequences:
@@ -90,4 +93,4 @@ class Sequences:
 
     def _end_paste(self, pasted: str) -> Iterator[str]:
         self._pasted = None
-        yield PASTE_BEGINS + pasted.replace(ESCAPE, "") + PASTE_ENDS
+        yield PASTE_BEGINS + _TEXT.sub(lambda found: printable(found[0]), pasted) + PASTE_ENDS

@@ -27,7 +27,7 @@ from engine.design.mistake import MOST_MISTAKES, Mistake
 from engine.design.mistake_words import in_words
 from engine.design.places import COLLECTOR, OfRun, Place, RunAt, at
 from engine.files import design_file
-from engine.files.safe_files import previous_name
+from engine.files.safe_files import previous_name, time_of
 from tui.work.selection import nearest
 
 Change = Literal["design", "selection", "gate set", "file"]
@@ -249,7 +249,7 @@ class Document:
     @property
     def written(self) -> datetime | None:
         """When the file that was read or saved here was written; None without one."""
-        return datetime.fromtimestamp(self._seen.written / 1e9) if self._seen else None
+        return time_of(self._seen.written / 1e9) if self._seen else None
 
     def save(self) -> str:
         """Write the design to its file; one line that says so. Raises Refused when it cannot be written."""

@@ -68,7 +68,8 @@ def test_what_breaks_a_sequence_off_counts_by_itself():
 
 
 def test_a_paste_is_one_whatever_is_in_it():
-    assert keys("a" + PASTE_BEGINS + "jx\x1b[31m", 1.0, "\rq" + PASTE_ENDS + "b") == ["a", f"{PASTE_BEGINS}jx[31m\rq{PASTE_ENDS}", "b"]
+    assert keys("a" + PASTE_BEGINS + "jx\x1b[31m", 1.0, "\rq" + PASTE_ENDS + "b") == ["a", f"{PASTE_BEGINS}jx?[31m\rq{PASTE_ENDS}", "b"]
+    assert keys(PASTE_BEGINS + "1\xa0200\t3\n\x9b\u202e" + PASTE_ENDS) == [f"{PASTE_BEGINS}1 200\t3\n??{PASTE_ENDS}"]
     assert keys(*PASTE_BEGINS, "x", *PASTE_ENDS) == [f"{PASTE_BEGINS}x{PASTE_ENDS}"]
 
 

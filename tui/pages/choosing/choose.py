@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import groupby
 from pathlib import Path
 from typing import Any, ClassVar
@@ -15,6 +16,7 @@ from textual.types import CSSPathType
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from engine.units.printable import printable
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.work.asking import Choice
@@ -53,7 +55,7 @@ class ChooseScreen(FrameScreen):
     def __init__(self, title: str, choices: Sequence[Choice], chosen: Callable[[Any], object]) -> None:
         super().__init__()
         self.page_title = title
-        self._all = tuple(choices)
+        self._all = tuple(map(_printable, choices))
         self._chosen = chosen
 
     def compose_body(self) -> ComposeResult:
@@ -133,6 +135,12 @@ def matching(choices: Sequence[Choice], typed: str) -> tuple[Choice, ...]:
     words, groups = typed.lower().split(), list(dict.fromkeys(choice.group for choice in choices))
     found = [choice for choice in choices if all(word in f"{choice.text} {choice.remark}".lower() for word in words)]
     return tuple(sorted(found, key=lambda choice: (groups.index(choice.group), not choice.text.lower().startswith(typed.lower().strip()))))
+
+
+def _printable(choice: Choice) -> Choice:
+    """A choice whose words are safe to show: this list is not drawn by the panes."""
+    about = "\n".join(map(printable, choice.about.split("\n")))
+    return replace(choice, text=printable(choice.text), remark=printable(choice.remark), about=about, group=printable(choice.group))
 
 
 def _shown(choice: Choice) -> Content:

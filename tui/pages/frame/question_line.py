@@ -56,7 +56,7 @@ class QuestionLine(Horizontal):
         choices.show([asked])
         if isinstance(question, Prompt):
             with answer.prevent(Input.Changed):
-                answer.value = question.value
+                answer.value = printable(question.value)
             choices.styles.width = width_of(asked)
             answer.focus()
             answer.action_select_all()

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from engine.files.safe_files import close, remove
+from engine.files.safe_files import close, remove, time_of
 from tui.keep import locked_files
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
@@ -80,6 +80,6 @@ def unfinished() -> list[Unfinished]:
 def _read(path: Path) -> Unfinished | None:
     try:
         answers = questions.loads(locked_files.own_text(path))
-        return Unfinished(path, answers, datetime.fromtimestamp(path.lstat().st_mtime)) if answers else None
-    except (OSError, ValueError, OverflowError):
+        return Unfinished(path, answers, time_of(path.lstat().st_mtime)) if answers else None
+    except (OSError, ValueError):
         return None
