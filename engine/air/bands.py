@@ -1,108 +1,145 @@
-"""How sure the flows are: a band for every machine, from the scatter of what is published.
+"""How sure the flows are: between which flows a port's lies, nine times in ten.
 
-Method: JCGM 100:2008 (GUM), 5.1.2 and 5.2.2. Each source of doubt is moved to
-its low and its high side, all of its kind together, and the network solved
-anew; half the difference is its share, and the shares, being independent of
-each other, add as the root of their squares. The spans are judgement where no
-source is named:
+Method: what is doubtful has a span, and within it every value is as likely as
+another: one draw for a kind of doubt, so that all elbows are off together.
+The band goes from the 5th to the 95th percentile of such draws (JCGM 101:2008,
+propagation of distributions). It is estimated without drawing: each kind is
+moved from what the flows shown stand on to either end of its span, and the
+network solved anew; changes upward add as the root of their squares, and so
+do those downward (JCGM 100:2008, 5.1.2); 1.645 / sqrt(3) of either sum is the
+end of the band, as a sum of many uniform spans is nearly normal. Against
+draws the estimate covers 85 to 95 per cent (see the tests).
 
-- elbows and bends of hoses: 30 % (published elbow data scatter by as much)
-- joints: between the two sources of their law (see engine.air.losses.junctions)
-- roughness: the span of the catalog (ASHRAE Fundamentals, duct design)
-- losses of machine ports: 10 % (the field's tolerance, UFGS 15951N)
-- the collector's pressure: 5 %
+The kinds and their spans, judgement where no source is named:
+
+- elbows, and bends of hoses: 30 % (published elbow data scatter by as much)
+- joints: between the two sources of their law (see `losses.junctions`)
+- roughness of pipe, and of hose: the span of the catalog (ASHRAE Fundamentals, duct design)
+- each port: 10 % of its loss (the field's tolerance, UFGS 15951N), or 0.5 to 3
+  velocity pressures where none was given (common practice, no source)
+- the filter: from clean to dirty, where these are given
+- the collector: 5 % of its pressure
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import hypot
+from math import hypot, sqrt
 
 from engine.air.balance import solve
-from engine.air.duct_maker import Lean
+from engine.air.duct_maker import Lean, guessed_port, port_coefficient
+from engine.air.fan import Fan
 from engine.air.gate_sets import SetResult
-from engine.air.network import Supply, Tree, compile_tree
+from engine.air.network import Discharging, Supply, Tree, compile_tree
 from engine.air.newton import NotConverged
-from engine.design import Design
+from engine.design import Collector, Design, Port, defaults
+from engine.units import Quantity, number_text
 
-FITTINGS, PORTS, FAN = 0.30, 0.10, 0.05
+ELBOWS, PORTS, COLLECTOR = 0.30, 0.10, 0.05
+KINDS = ("elbows", "joints", "pipe", "hose", "filter", "collector")
+_END = 1.645 / sqrt(3.0)
 
 
 @dataclass(frozen=True, slots=True)
-class ScaledSupply:
-    """A collector whose pressure is a share more or less than its curve says."""
+class Band:
+    """A flow lies between these, m3/s, nine times in ten."""
 
-    supply: Supply
-    factor: float
+    low: float
+    high: float
 
-    @property
-    def low(self) -> float:
-        """Flow at the first point of the curve, m3/s."""
-        return self.supply.low
-
-    @property
-    def high(self) -> float:
-        """Flow at the last point of the curve, m3/s."""
-        return self.supply.high
-
-    @property
-    def falls(self) -> bool:
-        """Whether the curve falls all along."""
-        return self.supply.falls
-
-    @property
-    def estimated(self) -> bool:
-        """Whether the curve is a guess."""
-        return self.supply.estimated
-
-    @property
-    def shut_off(self) -> float:
-        """Pressure at no flow, Pa."""
-        return self.factor * self.supply.shut_off
-
-    def pressure(self, flow: float) -> tuple[float, float]:
-        """Total pressure [Pa] at a flow [m3/s], and its slope."""
-        pressure, slope = self.supply.pressure(flow)
-        return self.factor * pressure, self.factor * slope
+    def text(self, flow: float, units: str) -> str:
+        """ "+48 -1": how far it goes up and down from the flow shown [m3/s], in "metric" or "imperial" `units`."""
+        up, down = (number_text(part, "flow", units) for part in (self.high - flow, flow - self.low))
+        return f"+{up} -{down}"
 
 
-def doubts(design: Design, tree: Tree) -> tuple[tuple[Tree, Tree], ...]:
-    """Every source of doubt about a design, the network moved to its low and its high side; `tree` is the design's."""
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One kind of doubt, of KINDS, or a port's name; the network with it moved to the low and to the high end of its span."""
 
-    def leaning(lean: Lean) -> Tree:
-        return compile_tree(design, tree.air, lean)
-
-    def with_joints(lean: float) -> Tree:
-        return replace(tree, joints=tuple(joint and replace(joint, lean=lean) for joint in tree.joints))
-
-    def with_fan(factor: float) -> Tree:
-        return replace(tree, fan=ScaledSupply(tree.fan, factor))
-
-    return (
-        (leaning(Lean(fittings=1 - FITTINGS)), leaning(Lean(fittings=1 + FITTINGS))),
-        (with_joints(-1.0), with_joints(1.0)),
-        (leaning(Lean(roughness="low")), leaning(Lean(roughness="high"))),
-        (leaning(Lean(ports=1 - PORTS)), leaning(Lean(ports=1 + PORTS))),
-        (with_fan(1 - FAN), with_fan(1 + FAN)),
-    )
+    of: str
+    ends: tuple[Tree, Tree]
 
 
-def band(sides: Sequence[tuple[Tree, Tree]], result: SetResult) -> dict[str, float]:
-    """Half the width of each open port's band in a gate set, m3/s.
+def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
+    """A design's network `tree` with these doubts moved: each from 0 to 1 through its span, what is not named left as it is."""
 
-    Empty where the set, or one side of a doubt, has no answer: then no band
+    def factor(kind: str, part: float) -> float:
+        return 1.0 + part * (2.0 * to.get(kind, 0.5) - 1.0)
+
+    ports = {name: low + to[name] * (high - low) for name, port in tree.ports.items() if name in to for low, high in [_span(port, tree.air.density)]}
+    collector = _with_filter(design.collector, to["filter"]) if "filter" in to else design.collector
+    lean = Lean(elbows=factor("elbows", ELBOWS), pipe=to.get("pipe"), hose=to.get("hose"), ports=ports)
+    made = compile_tree(replace(design, collector=collector), tree.air, lean, before=tree)
+    if "joints" in to:
+        made = replace(made, joints=tuple(joint and replace(joint, lean=2.0 * to["joints"] - 1.0) for joint in made.joints))
+    return replace(made, fan=_scaled(made.fan, factor("collector", COLLECTOR)))
+
+
+def doubts(design: Design, tree: Tree) -> tuple[Doubt, ...]:
+    """Every doubt about a design that moves its network `tree`."""
+    found = (Doubt(of, (moved(design, tree, {of: 0.0}), moved(design, tree, {of: 1.0}))) for of in (*KINDS, *tree.leaf_of))
+    return tuple(doubt for doubt in found if _air_of(doubt.ends[0]) != _air_of(doubt.ends[1]))
+
+
+def band(about: Sequence[Doubt], result: SetResult) -> dict[str, Band]:
+    """The band of each open port in a gate set.
+
+    Empty where the set, or one end of a doubt, has no answer: then no band
     can be told.
     """
     if result.balance is None:
         return {}
+    ends = [end for doubt in about if doubt.of in KINDS or doubt.of in result.open_ports for end in doubt.ends]
     try:
-        flows = [(_flows(low, result), _flows(high, result)) for low, high in sides]
+        flows = [_flows(end, result) for end in ends]
     except NotConverged:
         return {}
-    return {port: hypot(*((low[port] - high[port]) / 2 for low, high in flows)) for port in result.balance.ports}
+    found = {}
+    for port, state in result.balance.ports.items():
+        changes = [flow[port] - state.flow for flow in flows]
+        down, up = (_END * hypot(*(max(sign * change, 0.0) for change in changes)) for sign in (-1.0, 1.0))
+        found[port] = Band(max(state.flow - down, 0.0), state.flow + up)
+    return found
 
 
-def _flows(side: Tree, result: SetResult) -> dict[str, float]:
-    balance = solve(side, result.open_ports, throttled=result.throttled, near=result.balance)
+def bands(design: Design, tree: Tree, results: Sequence[SetResult]) -> list[dict[str, Band]]:
+    """The `band` of every gate set."""
+    about = doubts(design, tree)
+    return [band(about, result) for result in results]
+
+
+def _flows(tree: Tree, result: SetResult) -> dict[str, float]:
+    balance = solve(tree, result.open_ports, throttled=result.throttled, near=result.balance)
     return {port: state.flow for port, state in balance.ports.items()}
+
+
+def _span(port: Port, density: float) -> tuple[float, float]:
+    if guessed_port(port):
+        return defaults.PORT_LOSS_SPAN
+    told = port_coefficient(port, density)
+    return (1.0 - PORTS) * told, (1.0 + PORTS) * told
+
+
+def _with_filter(collector: Collector, at: float) -> Collector:
+    """A collector whose losses lie at a share of the way from clean to dirty, as far as these are given."""
+    losses = []
+    for loss in collector.losses:
+        clean, dirty = loss.clean or loss.drop, loss.dirty or loss.drop
+        drop = clean.si + at * (dirty.si - clean.si)
+        losses.append(replace(loss, clean=None, drop=Quantity(drop, f"{drop} Pa"), dirty=None))
+    return replace(collector, losses=tuple(losses))
+
+
+def _scaled(supply: Supply, factor: float) -> Supply:
+    """A supply whose collector gives so many times the pressure of its curve."""
+    if isinstance(supply, Discharging):
+        return replace(supply, fan=replace(supply.fan, scale=factor * supply.fan.scale))
+    if isinstance(supply, Fan):
+        return replace(supply, scale=factor * supply.scale)
+    raise TypeError(f"no such supply: {supply!r}")
+
+
+def _air_of(tree: Tree) -> tuple[object, ...]:
+    return tree.runs, tree.joints, tree.fan

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import pi
-from typing import Literal
 
 from engine import catalog
 from engine.air.ducts import Duct, Leak, Part, duct_of
@@ -35,14 +34,22 @@ Sizes = Mapping[str, tuple[Stock, StockSize]]
 
 @dataclass(frozen=True, slots=True)
 class Lean:
-    """How far what is published is taken to one side: factors on coefficients, and which end of the roughness span."""
+    """How far what is published is taken to one side.
 
-    fittings: float = 1.0
-    ports: float = 1.0
-    roughness: Literal["value", "low", "high"] = "value"
+    `elbows` is a factor on their coefficients and those of bent hoses; `pipe`
+    and `hose` are where in the catalog's span their roughness lies, 0 at its
+    low end, 1 at its high one, None as it is told; `ports` are coefficients in
+    place of their own.
+    """
+
+    elbows: float = 1.0
+    pipe: float | None = None
+    hose: float | None = None
+    ports: Mapping[str, float] = field(default_factory=dict)
 
 
 AS_PUBLISHED = Lean()
+_HOSE = "flexible hose"
 
 
 def pipe_of(run: Run, sizes: Sizes, lean: Lean = AS_PUBLISHED) -> tuple[float, float, Stock | None]:
@@ -63,7 +70,13 @@ def stock_roughness(stock: Stock, lean: Lean = AS_PUBLISHED) -> float:
 def material_roughness(material: str, lean: Lean = AS_PUBLISHED) -> float:
     """Roughness [m] of a pipe material of the catalog; KeyError for another."""
     row = catalog.roughness(material)
-    return {"value": row.value, "low": row.low, "high": row.high}[lean.roughness]
+    at = lean.hose if material == _HOSE else lean.pipe
+    return row.value if at is None else row.low + at * (row.high - row.low)
+
+
+def guessed_port(port: Port) -> bool:
+    """Whether nothing is known of a port's loss."""
+    return port.loss is None and (port.suction is None or port.needs.si == 0)
 
 
 def port_coefficient(port: Port, density: float) -> float:
@@ -98,7 +111,8 @@ class DuctMaker:
         """All that `duct` looks at: as long as it is equal, so is the duct."""
         named = [run.size, *(piece.size for piece in run.pieces if isinstance(piece, Hose))]
         port = self.ports.get(run.ends) if run.ends else None
-        return run, parent, parent_bore, self.air, self.lean, port, [self.sizes.get(name) if name else None for name in named]
+        lean = (self.lean.elbows, self.lean.pipe, self.lean.hose, self.lean.ports.get(run.ends or ""))
+        return run, parent, parent_bore, self.air, lean, port, [self.sizes.get(name) if name else None for name in named]
 
     def duct(self, run: Run, parent: int, parent_bore: float) -> Duct:
         """The duct of a run that joins the duct at position `parent`, of `parent_bore` [m]; -1 is the collector.
@@ -136,9 +150,9 @@ class DuctMaker:
                 if piece.size:
                     roughness = stock_roughness(self.sizes[piece.size][0], self.lean)
                 elif stock is None or stock.kind != "hose":
-                    roughness = material_roughness("flexible hose", self.lean)
+                    roughness = material_roughness(_HOSE, self.lean)
                 stretch = hoses.compression_factor(piece.compressed or 0.0, bore)
-                bend = self.lean.fittings * hoses.bend(piece.bend.si) if piece.bend else 0.0
+                bend = self.lean.elbows * hoses.bend(piece.bend.si) if piece.bend else 0.0
                 return [Part(i, "hose", bore, coefficient=bend, length=piece.length.si * stretch, roughness=roughness)]
             case Gate():
                 return [Part(i, "gate", bore, coefficient=gates.open_gate() if piece.loss is None else piece.loss)]
@@ -152,10 +166,10 @@ class DuctMaker:
         angle = elbow.angle.si
         make, radius, gores = elbow_shape(elbow, stock)
         if make == "mitred":
-            return Part(i, "elbow", bore, coefficient=self.lean.fittings * elbows.mitred(angle), mitred=True)
+            return Part(i, "elbow", bore, coefficient=self.lean.elbows * elbows.mitred(angle), mitred=True)
         coefficient = elbows.smooth(angle, radius) if make == "smooth" else elbows.segmented(angle, radius, gores)
         # The tables give the loss beyond friction: the way round the bend has its friction too.
-        return Part(i, "elbow", bore, coefficient=self.lean.fittings * coefficient, length=angle * radius * bore, roughness=roughness)
+        return Part(i, "elbow", bore, coefficient=self.lean.elbows * coefficient, length=angle * radius * bore, roughness=roughness)
 
     def _port(self, run: Run, far: float) -> list[Part]:
         if run.ends is None:
@@ -163,7 +177,8 @@ class DuctMaker:
         port = self.ports[run.ends]
         angle = (run.port_taper or defaults.TAPER).si
         change = [] if port.bore.si == far else [_taper("port", "taper at the port", upstream=port.bore.si, downstream=far, angle=angle)]
-        return [*change, Part("port", "port", port.bore.si, coefficient=self.lean.ports * port_coefficient(port, self.air.density))]
+        coefficient = self.lean.ports.get(run.ends, port_coefficient(port, self.air.density))
+        return [*change, Part("port", "port", port.bore.si, coefficient=coefficient)]
 
 
 def _joint_taper(run: Run, bore: float, parent_bore: float) -> list[Part]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from math import ceil, degrees
 
 from engine.air.balance import velocity_pressure
-from engine.air.duct_maker import port_coefficient, reducer_at_joint
+from engine.air.duct_maker import guessed_port, port_coefficient, reducer_at_joint
 from engine.air.ducts import area
 from engine.catalog.limits import over, under
 from engine.checks.look import Look
@@ -101,6 +101,15 @@ def choked_port(look: Look) -> Iterator[Finding]:
         yield finding(look, "choked-port", "caution", look.ports_at[name], text, by=by)
 
 
+def guessed_ports(look: Look) -> Iterator[Finding]:
+    """Connected ports of whose loss nothing is known."""
+    low, high = defaults.PORT_LOSS_SPAN
+    for name, port in _connected(look):
+        if guessed_port(port):
+            text = f"its loss is a guess: {defaults.PORT_LOSS:g} velocity pressures are taken, {low:g} to {high:g} are as likely"
+            yield finding(look, "guessed-port", "note", look.ports_at[name], text)
+
+
 def hand_tool_port(look: Look) -> Iterator[Finding]:
     """Connected ports so small that a chip collector cannot serve them; a blade guard shares the extraction of its saw."""
     smallest, guard = limit("hand-tool-port", "bore"), limit("hand-tool-port", "guard")
@@ -161,5 +170,5 @@ def _connected(look: Look) -> Iterator[tuple[str, Port]]:
 
 LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
     machines_without_duct, capped_end, long_hose, hard_elbow, square_tee,
-    choked_port, hand_tool_port, hose_mismatch, wider_outward, blunt_taper,
+    choked_port, guessed_ports, hand_tool_port, hose_mismatch, wider_outward, blunt_taper,
 )  # fmt: skip

@@ -33,9 +33,10 @@ BRANCH_ANGLE = Quantity(radians(45.0), "45 deg")
 TAPER = Quantity(radians(15.0), "15 deg")
 PIPE_MATERIAL = "galvanised spiral"
 
-# Elbows of a stock that does not say, and a machine port of which nothing is known: common practice, no source.
+# Elbows of a stock that does not say, and a machine port of which nothing is known, with the span it may lie in: common practice, no source.
 ELBOW_MAKE, ELBOW_RADIUS, ELBOW_GORES = "smooth", 1.5, 5
 PORT_LOSS = 1.5
+PORT_LOSS_SPAN = (0.5, 3.0)
 
 
 def gate_loss() -> float:

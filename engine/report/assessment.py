@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from engine.air.balance import Balance
+from engine.air.bands import Band, bands
 from engine.air.gate_sets import SetResult
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.design import system
 from engine.design.names import label
 from engine.report.pen import WIDTH, aside, cell, finding_json, json_text, labelled, page, picked, wrapped
-from engine.units import show, show_about
+from engine.units import number_text, show, show_about
 from engine.units.words import counted, percent
 
 
 def as_json(assessment: Assessment) -> str:
-    """The assessment as JSON text: m3/s, m/s, Pa, kg/m3, Pa s; null where a gate set has no answer."""
+    """The assessment as JSON text: m3/s, m/s, Pa, kg/m3, Pa s; null where a gate set has no answer.
+
+    `low` and `high` of a port are the ends of the band of its `flow`, null where none can be told.
+    """
     return json_text(
         assessment.design,
         air=picked(assessment.air, "density", "viscosity"),
-        gate_sets=[_set_json(result) for result in assessment.sets],
+        gate_sets=[_set_json(result, band) for result, band in _with_bands(assessment)],
         findings=[finding_json(finding) for finding in assessment.findings],
     )
 
 
-def _set_json(result: SetResult) -> dict[str, Any]:
+def _with_bands(assessment: Assessment) -> Iterator[tuple[SetResult, Mapping[str, Band]]]:
+    return zip(assessment.sets, bands(assessment.design, assessment.tree, assessment.sets), strict=True)
+
+
+def _set_json(result: SetResult, band: Mapping[str, Band]) -> dict[str, Any]:
     balance = result.balance
     return {
         "name": result.gate_set.name,
@@ -37,14 +45,21 @@ def _set_json(result: SetResult) -> dict[str, Any]:
             {"id": run, **picked(state, "flow", "velocity", "loss", "suction_near", "suction_far")}
             for run, state in (balance.runs.items() if balance else ())
         ],
-        "ports": [{"port": port, **picked(state, "flow", "needs", "suction")} for port, state in (balance.ports.items() if balance else ())],
+        "ports": [
+            {
+                "port": port,
+                **picked(state, "flow", "needs", "suction"),
+                **(picked(band[port], "low", "high") if band else {"low": None, "high": None}),
+            }
+            for port, state in (balance.ports.items() if balance else ())
+        ],
     }
 
 
 def as_text(assessment: Assessment) -> str:
     """The assessment as lines of at most 80 columns, in the design's units."""
     blocks = [_header(assessment)]
-    blocks += [_set_block(assessment, result) for result in assessment.sets]
+    blocks += [_set_block(assessment, result, band) for result, band in _with_bands(assessment)]
     blocks += [_findings_block(assessment), _cautions_block(assessment)]
     return page(blocks)
 
@@ -58,19 +73,20 @@ def _header(assessment: Assessment) -> list[str]:
     return [
         *wrapped(design.name),
         *labelled("air", f"{show(assessment.air.density, 'density', units)}, at {altitude}"),
+        *labelled("flows", "with how far each may lie above and below, nine times in ten"),
         *labelled("collector", f"{collector.name or 'no name'}, inlet {show(collector.inlet.si, 'bore', units)}, {known}"),
     ]
 
 
-def _set_block(assessment: Assessment, result: SetResult) -> list[str]:
+def _set_block(assessment: Assessment, result: SetResult, band: Mapping[str, Band]) -> list[str]:
     verdict = {"fault": "does not pass", "caution": "passes, with cautions"}.get(assessment.worst(result), "passes")
     lines = aside(f"{result.gate_set.name}: {', '.join(result.gate_set.open) or 'nothing at work'}", verdict)
     if result.balance is None:
         return lines + wrapped(result.trouble, "  ")
-    return lines + [f"  {line}" for line in _balance_lines(assessment, result, result.balance)]
+    return lines + [f"  {line}" for line in _balance_lines(assessment, result, result.balance, band)]
 
 
-def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance) -> Iterator[str]:
+def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, band: Mapping[str, Band]) -> Iterator[str]:
     units = system(assessment.design)
     yield f"flow {show(balance.flow, 'flow', units)}, collector pressure {show(balance.collector_pressure, 'pressure', units)}"
     if slowest := assessment.slowest(result):
@@ -78,10 +94,11 @@ def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance) 
         slow = show_about(assessment.limits(run).slow.value, "speed", units)
         yield from wrapped(f"slowest run for its load: {run}, {show(velocity, 'speed', units)} (slow below {slow})", width=WIDTH - 2)
     for port, state in balance.ports.items():
-        flow, needs = show(state.flow, "flow", units), show(state.needs, "flow", units)
+        flow, needs = number_text(state.flow, "flow", units), show(state.needs, "flow", units)
+        about = band[port].text(state.flow, units) if band else ""
         share = f"{percent(state.flow / state.needs):>4}%" if state.needs else "   --"
         remark = "" if port.split("/")[0] in result.gate_set.open else "  not at work"
-        yield f"{cell(port, 26)} {flow:>10} of {needs:>10} needed {share}{remark}"
+        yield f"{cell(port, 20)} {flow:>5} {about:<10} of {needs:>10} needed {share}{remark}"
 
 
 def _findings_block(assessment: Assessment) -> list[str]:

@@ -16,10 +16,9 @@ class Glyphs:
     """One set. Several characters in a string are told apart by their order."""
 
     name: str
-    # Where a text is cut, between two things of a row, before half the width of a band.
+    # Where a text is cut, between two things of a row.
     cut: str
     divider: str
-    plus_minus: str
     # Without and with the focus: corners clockwise from the top left, then the horizontal and the vertical edge.
     frames: tuple[tuple[str, ...], tuple[str, ...]]
     # There is more above and below; a row that is open and one that is folded.
@@ -53,7 +52,7 @@ class Glyphs:
 
 ASCII = Glyphs(
     name="ascii",
-    cut="~", divider=" | ", plus_minus="+-",
+    cut="~", divider=" | ",
     frames=(tuple("++++-|"), tuple("####=#")), more=("^", "v"), folds=("-", "+"),
     sideways="<- ->", arrows="arrows", north="^",
     left="|", right="|", flat="-", cross="+", dot=".",
@@ -67,7 +66,7 @@ ASCII = Glyphs(
 
 LINE = Glyphs(
     name="line",
-    cut="»", divider=" · ", plus_minus="±",
+    cut="»", divider=" · ",
     frames=(tuple("┌┐┘└─│"), tuple("╔╗╝╚═║")), more=("▲", "▼"), folds=("▼", "►"),
     sideways="← →", arrows="←↑↓→", north="↑",
     left="├", right="┤", flat="─", cross="┼", dot="·",

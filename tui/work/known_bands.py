@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from engine.air.bands import band, doubts
-from engine.air.network import Tree
+from engine.air.bands import Band, Doubt, band, doubts
 from engine.checks.assess import Assessment
 
-# Half the width of the band around each open port's flow, m3/s; by the index of the gate set.
-Bands = Mapping[int, Mapping[str, float]]
+# The band of each open port's flow, by the index of the gate set.
+Bands = Mapping[int, Mapping[str, Band]]
 
 
 class KnownBands:
@@ -18,13 +17,13 @@ class KnownBands:
 
     def __init__(self) -> None:
         self.assessment: Assessment | None = None
-        self._sides: tuple[tuple[Tree, Tree], ...] | None = None
-        self._known: dict[int, dict[str, float]] = {}
+        self._doubts: tuple[Doubt, ...] | None = None
+        self._known: dict[int, dict[str, Band]] = {}
 
     def follow(self, assessment: Assessment) -> None:
         """Turn to an assessment; what was known of the one before is dropped."""
         if assessment is not self.assessment:
-            self.assessment, self._sides, self._known = assessment, None, {}
+            self.assessment, self._doubts, self._known = assessment, None, {}
 
     @property
     def known(self) -> Bands:
@@ -38,18 +37,18 @@ class KnownBands:
     def learn(self, index: int) -> None:
         """Compute the bands of the gate set at `index`."""
         if self.assessment and index not in self._known:
-            self._known[index] = band(self._know_sides(self.assessment), self.assessment.sets[index])
+            self._known[index] = band(self._know_doubts(self.assessment), self.assessment.sets[index])
 
     def learn_more(self) -> None:
         """Compute a part of what is missing: the doubts of the design, then one gate set after the other."""
         if self.assessment is None:
             return
-        if self._sides is None:
-            self._know_sides(self.assessment)
+        if self._doubts is None:
+            self._know_doubts(self.assessment)
         elif missing := [index for index in range(len(self.assessment.sets)) if index not in self._known]:
             self.learn(missing[0])
 
-    def _know_sides(self, assessment: Assessment) -> tuple[tuple[Tree, Tree], ...]:
-        if self._sides is None:
-            self._sides = doubts(assessment.design, assessment.tree)
-        return self._sides
+    def _know_doubts(self, assessment: Assessment) -> tuple[Doubt, ...]:
+        if self._doubts is None:
+            self._doubts = doubts(assessment.design, assessment.tree)
+        return self._doubts

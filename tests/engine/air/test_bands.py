@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from math import hypot
+from dataclasses import replace
+from math import hypot, sqrt
 
 import pytest
 
 from engine import load
 from engine.air.balance import solve
-from engine.air.bands import band, doubts
+from engine.air.bands import KINDS, Band, band, bands, doubts, moved
 from engine.checks.assess import assess
-from engine.design import Elbow
-from tests.shops.small_shops import collector, machine, q, run, shop
+from engine.design import CollectorLoss, Elbow, Hose
+from tests import SAVED_DESIGNS
+from tests.shops.drawn_doubts import coverage
+from tests.shops.small_shops import collector, machine, q, run, shop, si
 
 CURVE = ((0.0, 2000.0), (0.5, 1000.0), (1.0, 0.0))
 
@@ -20,47 +23,106 @@ def one_machine(*pieces, loss=3.0):
     return shop(run("r", "collector", 160, *pieces, ends="m/hood"), machines=[machine("m", 160, loss=loss)], collector=collector(CURVE))
 
 
-def widths(design):
-    result = assess(design)
-    return result, band(doubts(design, result.tree), result.sets[0])
+def found_in(design):
+    assessment = assess(design)
+    return assessment, band(doubts(design, assessment.tree), assessment.sets[0])
 
 
-def test_without_length_or_fittings_only_port_and_fan_are_in_doubt():
-    """Two doubts left: each moved by hand, their shares added as root of squares (GUM, 5.1.2)."""
+def flow(design):
+    return assess(design).sets[0].balance.flow
+
+
+def test_without_length_or_fittings_only_port_and_collector_are_in_doubt():
+    """Two doubts left: each moved by hand, upward and downward added as root of squares (GUM, 5.1.2), 1.645 / sqrt(3) of it."""
     design = one_machine(0.001)
-    _result, found = widths(design)
-    by_hand = []
-    for low, high in ((0.9, 1.1),):
-        flows = [assess(one_machine(0.001, loss=3.0 * factor)).sets[0].balance.flow for factor in (low, high)]
-        by_hand.append((flows[0] - flows[1]) / 2)
-    fans = [collector([(flow, factor * pressure) for flow, pressure in CURVE]) for factor in (0.95, 1.05)]
-    flows = [assess(shop(*design.runs, machines=design.machines, collector=fan)).sets[0].balance.flow for fan in fans]
-    by_hand.append((flows[0] - flows[1]) / 2)
-    assert found["m/hood"] == pytest.approx(hypot(*by_hand), rel=1e-3)
+    assessment, found = found_in(design)
+    ports = [flow(one_machine(0.001, loss=3.0 * factor)) for factor in (0.9, 1.1)]
+    fans = [flow(replace(design, collector=collector([(q, factor * p) for q, p in CURVE]))) for factor in (1.05, 0.95)]
+    shown = assessment.sets[0].balance.flow
+    by_hand = [abs(hypot(*(pair[side] - shown for pair in (ports, fans)))) * 1.645 / sqrt(3) for side in (0, 1)]
+    assert found["m/hood"].high - shown == pytest.approx(by_hand[0], rel=1e-3)
+    assert shown - found["m/hood"].low == pytest.approx(by_hand[1], rel=1e-3)
 
 
-def test_elbows_and_roughness_widen_the_band():
-    bend = Elbow(angle=q("90 deg", "angle"))
-    result, whole = widths(one_machine(20.0, *[bend] * 6))
-    fittings, joints, roughness, ports, fan = doubts(result.design, result.tree)
-    for left_out in ((joints, roughness, ports, fan), (fittings, joints, ports, fan)):
-        assert band(left_out, result.sets[0])["m/hood"] < 0.995 * whole["m/hood"]
-    assert band((joints,), result.sets[0])["m/hood"] == pytest.approx(0.0, abs=1e-9)
+def test_every_kind_widens_the_band():
+    bend, hose = Elbow(angle=q("90 deg", "angle")), Hose(length=q("1 m", "length"))
+    filtered = replace(collector(CURVE), losses=(CollectorLoss(name="filter", drop=si(200.0), at=si(0.5), clean=si(100.0), dirty=si(400.0)),))
+    design = shop(
+        run("main", "collector", 160, 20.0, *[bend] * 6), run("on", "main", 160, 1.0), run("drop", "main", 160, hose, as_="branch", ends="m/hood"),
+        machines=[machine("m", 160, loss=3.0)], collector=filtered,
+    )  # fmt: skip
+    assessment, whole = found_in(design)
+    about = doubts(design, assessment.tree)
+    assert [doubt.of for doubt in about] == [*KINDS, "m/hood"]
+    for left_out in about:
+        rest = band([doubt for doubt in about if doubt is not left_out], assessment.sets[0])["m/hood"]
+        assert rest.high - rest.low < 0.9995 * (whole["m/hood"].high - whole["m/hood"].low), left_out.of
+
+
+def test_a_guessed_port_is_in_doubt_from_a_half_to_three():
+    """Common practice, no source: 1.5 is taken. The band goes about as far as the flows at either end, and is lopsided as they are."""
+    (low, shown, high) = (flow(one_machine(0.5, loss=loss)) for loss in (3.0, None, 0.5))
+    assert shown == flow(one_machine(0.5, loss=1.5))
+    found = found_in(one_machine(0.5, loss=None))[1]["m/hood"]
+    assert found.low == pytest.approx(low, rel=0.02) and found.high == pytest.approx(high, rel=0.02)
+    assert found.high - shown > 1.15 * (shown - found.low)
+
+
+@pytest.mark.parametrize(("state", "up", "down"), [("clean", 0.0, 1.0), ("dirty", 1.0, 0.0)])
+def test_a_clean_filter_can_only_get_worse(state, up, down):
+    losses = (CollectorLoss(name="filter", drop=si(200.0), at=si(0.5), clean=si(100.0), dirty=si(400.0)),)
+    design = replace(one_machine(0.5), collector=replace(collector(CURVE), losses=losses, filter=state))
+    assessment = assess(design)
+    (alone,) = [doubt for doubt in doubts(design, assessment.tree) if doubt.of == "filter"]
+    found, shown = band([alone], assessment.sets[0])["m/hood"], assessment.sets[0].balance.flow
+    assert (found.high - shown > 0.02 * shown) == bool(up) and (shown - found.low > 0.02 * shown) == bool(down)
+
+
+def test_the_state_of_the_filter_moves_the_air_as_the_design_with_that_filter():
+    losses = (CollectorLoss(name="filter", drop=si(200.0), at=si(0.5), clean=si(100.0), dirty=si(400.0), law="linear"),)
+    design = replace(one_machine(0.5), collector=replace(collector(CURVE), losses=losses))
+    tree = assess(design).tree
+    for state, at in (("clean", 0.0), ("dirty", 1.0)):
+        set_to = replace(design, collector=replace(design.collector, filter=state))
+        assert solve(moved(design, tree, {"filter": at}), ["m/hood"]).flow == pytest.approx(flow(set_to), rel=1e-9)
+
+
+def test_nothing_moved_is_the_network_itself():
+    design = load(SAVED_DESIGNS / "boat_shed.toml")
+    tree = assess(design).tree
+    still = moved(design, tree, {})
+    assert (still.runs, still.joints, still.fan) == (tree.runs, tree.joints, tree.fan)
 
 
 def test_bands_of_the_demos_are_plausible():
     """A few per cent, never nothing: the spans are of 5 to 30 % on what makes up the losses."""
-    design = load("saved_designs/boat_shed.toml")
-    result = assess(design)
-    sides = doubts(design, result.tree)
-    for answer in result.sets:
-        found = band(sides, answer)
-        assert set(found) == set(answer.balance.ports)
-        for port, width in found.items():
-            assert 0.01 < width / answer.balance.ports[port].flow < 0.2
+    assessment = assess(load(SAVED_DESIGNS / "boat_shed.toml"))
+    for result, found in zip(assessment.sets, bands(assessment.design, assessment.tree, assessment.sets), strict=True):
+        assert set(found) == set(result.balance.ports)
+        for port, one in found.items():
+            shown = result.balance.ports[port].flow
+            assert 0.01 < one.high / shown - 1 < 0.2 and 0.01 < 1 - one.low / shown < 0.2
 
 
-def test_every_side_is_a_network_of_its_own_that_balances():
-    result, _ = widths(one_machine(5.0, Elbow(angle=q("90 deg", "angle"))))
-    flows = {solve(side, ["m/hood"]).flow for pair in doubts(result.design, result.tree) for side in pair}
-    assert len(flows) >= 8
+@pytest.mark.parametrize(("name", "at"), [("boat_shed", 0), ("boat_shed", 6), ("signal_box", 2), ("signal_box_mended", 3)])
+def test_a_band_covers_nine_draws_in_ten(name, at):
+    """Each doubt drawn evenly from its span: 85 to 95 % of draws, 3 % for so few. tests/bench/bands.py draws two thousand."""
+    assessment = assess(load(SAVED_DESIGNS / f"{name}.toml"))
+    for port, share in coverage(assessment, assessment.sets[at], 200).items():
+        assert 0.82 < share < 0.98, port
+
+
+def test_a_guessed_port_is_covered_too():
+    bend = Elbow(angle=q("90 deg", "angle"))
+    assessment = assess(one_machine(4.0, bend, bend, loss=None))
+    assert 0.82 < coverage(assessment, assessment.sets[0], 400)["m/hood"] < 0.98
+
+
+def test_no_band_is_told_where_there_is_no_answer():
+    design = one_machine(1.0)
+    assessment = assess(design)
+    assert band(doubts(design, assessment.tree), replace(assessment.sets[0], balance=None)) == {}
+
+
+def test_a_band_is_told_up_and_down():
+    assert Band(738 / 3600, 787 / 3600).text(739 / 3600, "metric") == "+48 -1"

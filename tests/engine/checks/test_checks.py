@@ -282,6 +282,16 @@ def test_choked_port_by_speed_and_by_suction():
     assert "choked-port" not in codes(plain(125, needs=0.25), "saw/hood")
 
 
+def test_a_port_of_which_nothing_is_known_is_a_guess():
+    """Not one whose loss is given, and not one whose suction was measured at what it needs."""
+    unknown = plain(loss=None)
+    assert codes(unknown, "saw/hood")["guessed-port"] == "note" and "guessed-port" not in codes(plain(loss=1.5), "saw/hood")
+    (saw,) = unknown.machines
+    for needs, guessed in ((0.2, False), (0.0, True)):
+        port = replace(saw.ports[0], suction=si(400.0), needs=si(needs))
+        assert ("guessed-port" in codes(replace(unknown, machines=(replace(saw, ports=(port,)),)), "saw/hood")) == guessed
+
+
 def test_hand_tool_port_only_where_connected():
     tool = Machine(id="router", ports=(Port(id="shoe", bore=si(0.05), needs=si(0.03), loss=1.0),))
     design = plain()

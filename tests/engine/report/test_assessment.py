@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from engine.air.bands import bands
 from engine.checks.assess import assess
 from engine.report import assessment as report
 from engine.report.pen import WIDTH
@@ -61,7 +62,18 @@ def test_json_figures_are_those_of_the_solution():
     assert gate_set["flow"] == balance.flow
     assert gate_set["collector_pressure"] == balance.collector_pressure
     assert gate_set["runs"][0]["suction_near"] == balance.runs["main"].suction_near
-    assert gate_set["ports"] == [{"port": "saw/hood", "flow": balance.flow, "needs": 0.2, "suction": balance.ports["saw/hood"].suction}]
+    (band,) = bands(assessment.design, assessment.tree, assessment.sets)
+    assert gate_set["ports"] == [{
+        "port": "saw/hood", "flow": balance.flow, "needs": 0.2, "suction": balance.ports["saw/hood"].suction,
+        "low": band["saw/hood"].low, "high": band["saw/hood"].high,
+    }]  # fmt: skip
+
+
+def test_each_flow_stands_with_its_band():
+    assessment = assess(design())
+    (band,) = bands(assessment.design, assessment.tree, assessment.sets)
+    flow = assessment.sets[0].balance.flow
+    assert f"{3600 * flow:.0f} {band['saw/hood'].text(flow, 'metric')} " in report.as_text(assessment)
 
 
 def test_a_gate_set_without_an_answer_is_said_to_have_none():

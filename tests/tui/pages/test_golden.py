@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from engine.design.places import COLLECTOR, PieceAt, RunAt
@@ -60,7 +62,7 @@ async def test_the_gate_sets_with_their_bands(tmp_path, size):
         await shows(pilot, "dirty filter")
         await pilot.press("3", "right")
         bands = 0 if size == "60x18" else 2  # where there is room for them
-        await wait_until(pilot, lambda: screen_text(app).count("%±") == bands and "show set" in screen_text(app))
+        await wait_until(pilot, lambda: len(re.findall(r"%\+\d+-\d+", screen_text(app))) == bands and "show set" in screen_text(app))
         compare_with_golden(f"sets_{size}", screen_text(app))
 
 

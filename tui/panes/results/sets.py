@@ -47,8 +47,8 @@ def verdict_on(view: View, result: SetResult) -> str:
 
 
 def _band_cells(view: View) -> int:
-    """Room for "±3" behind a share, kept while that is not known so that nothing moves when it is."""
-    return 0 if view.width < _TIGHT else len(view.glyphs.plus_minus) + 2
+    """Room for "+12-10" behind a share, kept while that is not known so that nothing moves when it is."""
+    return 0 if view.width < _TIGHT else 6
 
 
 def figures(view: View, result: SetResult) -> tuple[str, str, str]:
@@ -80,12 +80,12 @@ def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], si
 
 
 def _share_band(view: View, at: int, result: SetResult) -> str:
-    """ "±3" per cent of its need around the share of the neediest machine; "" while it is not known."""
+    """ "+3-2" per cent of its need around the share of the neediest machine; "" while it is not known."""
     neediest = view.assessment.neediest(result)
     if neediest is None or result.balance is None or not _band_cells(view):
         return ""
-    half = view.bands.get(at, {}).get(neediest[0])
-    return "" if half is None else f"{view.glyphs.plus_minus}{100 * half / result.balance.ports[neediest[0]].needs:.0f}"
+    band, port = view.bands.get(at, {}).get(neediest[0]), result.balance.ports[neediest[0]]
+    return f"+{100 * (band.high - port.flow) / port.needs:.0f}-{100 * (port.flow - band.low) / port.needs:.0f}" if band else ""
 
 
 def _moved(view: View, result: SetResult, shown: tuple[str, str, str]) -> bool:

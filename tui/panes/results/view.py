@@ -64,9 +64,9 @@ class View:
         return next((run for run in self.design.runs if run.ends in ports), None)
 
     def band(self, index: int, port: str) -> str:
-        """ " ± 26" of a port in the gate set at `index`, in the units shown; "" while it is not known."""
-        half = self.bands.get(index, {}).get(port)
-        return "" if half is None else f" {self.glyphs.plus_minus} {number_text(half, 'flow', self.units)}"
+        """ " +48 -1" of a port in the gate set at `index`, in the units shown; "" while it is not known."""
+        balance, band = self.assessment.sets[index].balance, self.bands.get(index, {}).get(port)
+        return f" {band.text(balance.ports[port].flow, self.units)}" if balance and band else ""
 
     @cached_property
     def selected_ports(self) -> tuple[str, ...]:
