@@ -10,8 +10,11 @@ from engine.air import properties
 from engine.air.balance import velocity_pressure
 from engine.air.ducts import area
 from engine.air.losses.friction import colebrook
+from engine.checks.assess import assess
+from engine.design import Design, Machine, OwnLoss, Port, Run, Site, Stock, StockSize, Straight
 from engine.units import parse
 from tests.engine.air.losses.wye import branch_coefficient
+from tests.shops.small_shops import collector
 
 INCH_OF_WATER = 249.089
 STANDARD_DENSITY = 1.2014  # US standard air, 0.075 lb/ft3
@@ -50,6 +53,23 @@ def test_velocity_pressure_sheet_of_one_branch():
     factor, _ = colebrook(STANDARD_DENSITY * speed * bore / VISCOSITY, si("0.0005 ft", "roughness") / bore)
     ours = (1 + 0.49 + 0.13 + factor * length / bore) * pressure
     assert ours / INCH_OF_WATER == pytest.approx(3.081, rel=0.02)
+
+
+def test_the_sheets_branch_as_a_design():
+    """The same branch at a collector that supplies its flow at any pressure: 4297 ft/min to 0.5 %, 3.081 inH2O of static suction to 2 %."""
+    bore, flow = parse("8 in", "bore"), parse("1500 cfm", "flow")
+    sizes = (StockSize(nominal="8 in", bore=bore),)
+    pipe = Stock(id="pipe", kind="pipe", material="galvanised spiral", roughness=parse("0.0005 ft", "roughness"), sizes=sizes)
+    hood = Machine(id="hood", ports=(Port(id="hood", bore=bore, needs=flow, loss=0.49),))
+    pieces = (Straight(length=parse("35 ft", "length")), OwnLoss(loss=0.13, name="elbow"))
+    branch = Run(id="branch", joins="collector", size="pipe/8 in", pieces=pieces, ends="hood/hood")
+    fan = collector(((0.9999 * flow.si, 50_000.0), (1.0001 * flow.si, 0.0)), inlet=bore.si)
+    design = Design(name="sheet", site=Site(humidity=0.25), collector=fan, stock=(pipe,), machines=(hood,), runs=(branch,))
+    made = assess(design)
+    assert made.air.density == pytest.approx(STANDARD_DENSITY, rel=1e-3)
+    state = made.sets[0].balance.runs["branch"]
+    assert state.velocity == pytest.approx(si("4297 fpm", "speed"), rel=0.005)
+    assert state.suction_near / INCH_OF_WATER == pytest.approx(3.081, rel=0.02)
 
 
 def test_cengel_example_8_4():

@@ -119,6 +119,37 @@ def test_ports_of_small_shop_manuals(bore_in, cfm):
     assert cfm / (pi / 4 * (bore_in / 12) ** 2) == pytest.approx(4500, rel=0.01)
 
 
+# Customary ports of the same manuals, in (read in the source).
+@pytest.mark.parametrize("name, bores", [
+    ("table saw", [4]), ("jointer to 6 in", [4]), ("jointer, 8 to 12 in", [5]), ("planer to 13 in", [4]), ("planer, 14 to 20 in", [6]),
+    ("spindle shaper", [4]), ("table router", [2]), ("band saw", [4]), ("lathe", [4]), ("disc sander to 12 in", [2]),
+    ("disc sander, 13 to 18 in", [4]), ("belt sander to 6 in", [2]), ("belt sander, 7 to 9 in", [3]), ("edge sander", [4]),
+    ("drum sander to 24 in", [4, 4]), ("wide belt sander to 18 in", [5]),
+])  # fmt: skip
+def test_customary_ports_of_small_shop_manuals(name, bores):
+    (kind,) = [kind for kind in catalog.machine_kinds() if kind.name == name]
+    assert [port.bore.text for port in kind.ports] == [f"{bore} in" for bore in bores]
+
+
+# TRGS 553 Annex 2 (2022): machine, bore mm (read in the source).
+@pytest.mark.parametrize("name, bore", [
+    ("planer or jointer, knife under 410 mm", 120), ("planer or jointer, knife under 520 mm", 140),
+    ("planer or jointer, knife of 520 mm and more", 160), ("shaper", 160), ("small shaper, under 2.5 kW", 120), ("cross-cut saw", 120),
+])  # fmt: skip
+def test_which_machine_has_which_joint_by_trgs_553(name, bore):
+    (kind,) = [kind for kind in catalog.machine_kinds() if kind.name == name]
+    assert [port.bore.text for port in kind.ports] == [f"{bore} mm"]
+
+
+def test_small_table_saw_of_trgs_553_is_read_at_20_m_s_in_either_port():
+    """560 m3/h is printed for the saw of 40 and 100 mm (read in the source): 20 m/s in the 100 mm alone; the guard's is computed."""
+    (kind,) = [kind for kind in catalog.machine_kinds() if kind.name == "table saw, blade to 250 mm"]
+    ports = {port.id: port for port in kind.ports}
+    assert ports["below"].needs.text == "560 m3/h" and [ports[name].bore.text for name in ("below", "guard")] == ["100 mm", "40 mm"]
+    for port in ports.values():
+        assert port.needs.si / (pi * port.bore.si**2 / 4) == pytest.approx(20.0, rel=0.01)
+
+
 @pytest.mark.parametrize("flow, blade", [(820, "315"), (1110, "over 315")])
 def test_table_saws_of_two_ports_share_the_flow_of_trgs_553(flow, blade):
     (kind,) = [kind for kind in catalog.machine_kinds() if "blade" in kind.name and kind.name.endswith(f"{blade} mm")
@@ -149,7 +180,7 @@ def test_schedule_40_bore(nominal, outside, wall):
     assert size.bore.si == pytest.approx((outside - 2 * wall) * 0.0254, rel=0.01)
 
 
-# EN 1401: outside diameter and wall by stiffness class, mm; the walls from memory.
+# EN 1401: outside diameter and wall by stiffness class, mm (read in the source).
 @pytest.mark.parametrize("nominal, outside, wall", [
     ("110", 110, 3.2), ("125", 125, 3.2), ("160 SN2", 160, 3.2), ("160 SN4", 160, 4.0), ("160 SN8", 160, 4.7),
     ("200 SN2", 200, 3.9), ("200 SN4", 200, 4.9), ("250", 250, 6.2),
@@ -157,6 +188,22 @@ def test_schedule_40_bore(nominal, outside, wall):
 def test_sewer_pipe_bore(nominal, outside, wall):
     size = _sizes("sewer")[nominal]
     assert size.outside.si == pytest.approx(outside / 1000) and size.bore.si == pytest.approx((outside - 2 * wall) / 1000)
+
+
+# EN 1329: outside diameter and wall, mm (from memory).
+@pytest.mark.parametrize("outside, wall", [(75, 3.0), (90, 3.0), (110, 3.2), (125, 3.2), (160, 3.2)])
+def test_indoor_drain_pipe_bore(outside, wall):
+    size = _sizes("drain")[f"{outside}"]
+    assert size.outside.si == pytest.approx(outside / 1000) and size.bore.si == pytest.approx((outside - 2 * wall) / 1000)
+
+
+# ASTM D2729 and D3034 SDR 35: outside diameter, in (read in the source), and bore, mm: D2729 and the 6 in of SDR 35 from memory.
+@pytest.mark.parametrize("family, nominal, outside, bore", [
+    ("D2729", "4 in", 4.215, 103.3), ("D2729", "6 in", 6.275, 154.3), ("SDR 35", "4 in", 4.215, 101.0), ("SDR 35", "6 in", 6.275, 150.2),
+])  # fmt: skip
+def test_american_sewer_pipe(family, nominal, outside, bore):
+    size = _sizes(family)[nominal]
+    assert size.outside.si == pytest.approx(outside * 0.0254) and size.bore.si == pytest.approx(bore / 1000)
 
 
 def test_sdr_35_means_a_wall_of_a_35th():

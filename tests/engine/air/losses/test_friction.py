@@ -132,16 +132,6 @@ def test_smooth_metal_pipe_agrees_with_loeffler(bore):
     assert per_100_ft(bore, 4000, 0.000151) == pytest.approx(field, rel=0.06)
 
 
-def test_forty_to_fifty_mm_at_one_flow_cuts_friction_to_a_third():
-    """A rule of the trade, no source; the flow is one that 40 mm pipe carries at 20 m/s."""
-
-    def drop(bore: float) -> float:
-        speed = 20.0 * (0.04 / bore) ** 2
-        return colebrook(1.2 * speed * bore / VISCOSITY, 3e-5 / bore)[0] / bore * speed**2
-
-    assert drop(0.05) / drop(0.04) == pytest.approx(1 / 3, rel=0.05)
-
-
 def test_losses_do_without_scipy():
     """It takes longer to import than the session takes to start."""
     code = "import engine.air.network, sys; raise SystemExit('scipy' in sys.modules)"
