@@ -128,9 +128,9 @@ def _sizes(draw: st.DrawFn) -> StockSize:
 
 
 @st.composite
-def _stock(draw: st.DrawFn, id: str, kind: str) -> Stock:
+def _stock(draw: st.DrawFn, name: str, kind: str) -> Stock:
     sizes = draw(st.lists(_sizes(), min_size=1, max_size=2, unique_by=lambda size: size.nominal))
-    return draw(items(Stock, id=id, kind=kind, sizes=tuple(sizes)))
+    return draw(items(Stock, id=name, kind=kind, sizes=tuple(sizes)))
 
 
 @st.composite
@@ -203,10 +203,10 @@ def _sides(entry: Entry) -> st.SearchStrategy[list[Quantity]]:
 def designs(draw: st.DrawFn) -> Design:
     """Designs that keep every rule."""
     ids = draw(st.lists(IDS, min_size=2, max_size=3, unique=True))
-    stock = tuple(draw(_stock(id, "pipe" if i == 0 else "hose")) for i, id in enumerate(ids))
+    stock = tuple(draw(_stock(name, "pipe" if i == 0 else "hose")) for i, name in enumerate(ids))
     ids = draw(st.lists(IDS, max_size=3, unique=True))
     some_ports = st.lists(_ports(), max_size=2, unique_by=lambda port: port.id)
-    machines = tuple(draw(items(Machine, id=id, ports=tuple(draw(some_ports)))) for id in ids)
+    machines = tuple(draw(items(Machine, id=name, ports=tuple(draw(some_ports)))) for name in ids)
     hoses = [f"{row.id}/{size.nominal}" for row in stock if row.kind == "hose" for size in row.sizes]
     ports = [f"{machine.id}/{port.id}" for machine in machines for port in machine.ports]
     names = draw(st.lists(IDS, max_size=5, unique=True))

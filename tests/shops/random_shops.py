@@ -41,20 +41,20 @@ def random_ports(rng: Random, design: Design) -> list[str]:
 
 def _joint(rng: Random) -> list[dict]:
     def lean() -> dict:
-        return dict(angle=si(radians(rng.choice([15, 30, 45, 60, 75, 90]))), taper=rng.choice([None, None, si(radians(rng.uniform(5, 180)))]))
+        return {"angle": si(radians(rng.choice([15, 30, 45, 60, 75, 90]))), "taper": rng.choice([None, None, si(radians(rng.uniform(5, 180)))])}
 
     kind = rng.choice(["wye", "wye", "wye", "y", "facing", "size", "lone"])
     known = rng.choice([None, None, None, None, rng.uniform(-0.5, 2.0)])
     if kind == "y":
         angle = lean()
-        return [dict(as_="leg", **angle), dict(as_="leg", **angle)]
+        return [{"as_": "leg", **angle}, {"as_": "leg", **angle}]
     if kind == "facing":
-        return [dict(as_="straight"), dict(as_="branch", **lean()), dict(as_="branch", **lean())]
+        return [{"as_": "straight"}, {"as_": "branch", **lean()}, {"as_": "branch", **lean()}]
     if kind == "size":
-        return [dict(as_="straight", taper=si(radians(rng.uniform(5, 180))), loss=known and abs(known))]
+        return [{"as_": "straight", "taper": si(radians(rng.uniform(5, 180))), "loss": known and abs(known)}]
     if kind == "lone":
-        return [dict(as_="branch", **lean())]
-    return [dict(as_="straight"), dict(as_="branch", loss=known, **lean())]
+        return [{"as_": "branch", **lean()}]
+    return [{"as_": "straight"}, {"as_": "branch", "loss": known, **lean()}]
 
 
 def _run(rng: Random, name: str, joins: str, bore: int, **join) -> Run:

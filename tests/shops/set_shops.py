@@ -27,7 +27,5 @@ def seeded(seed: int) -> Design:
 
 def star(count: int, needs: float = 0.1) -> Design:
     """Equal gated branches on one main; machines m0, m1 ... that need so much, m3/s."""
-    runs = [run("main", "collector", 160, 3.0)]
-    for i in range(count):
-        runs.append(run(f"r{i}", "main", 100, Gate(name=f"gate {i}"), 4.0, as_="branch", angle=si(0.5), loss=0.2, ends=f"m{i}/hood"))
-    return shop(*runs, machines=[machine(f"m{i}", needs=needs) for i in range(count)])
+    drops = [run(f"r{i}", "main", 100, Gate(name=f"gate {i}"), 4.0, as_="branch", angle=si(0.5), loss=0.2, ends=f"m{i}/hood") for i in range(count)]
+    return shop(run("main", "collector", 160, 3.0), *drops, machines=[machine(f"m{i}", needs=needs) for i in range(count)])

@@ -1,4 +1,4 @@
-"""Small designs for the tests, built from a few words. Invented data."""
+"""The words that the tests build their designs from: runs, machines, pipe and whole shops. Invented data."""
 
 from __future__ import annotations
 
@@ -30,6 +30,11 @@ def si(value: float) -> Quantity:
     return Quantity(value, repr(value))
 
 
+def at(east: float, north: float, up: float = 0.8) -> dict[str, Quantity]:
+    """Fields of a position, m, to the millimetre."""
+    return {way: q(f"{round(by, 3):g} m") for way, by in (("east", east), ("north", north), ("up", up))}
+
+
 def collector(curve=FALLING, inlet: float = 0.16, basis: str = "fan static", **rest) -> Collector:
     """A collector whose curve (m3/s, Pa) is total pressure at its inlet unless `basis` says otherwise."""
     points = tuple(CurvePoint(flow=si(flow), pressure=si(pressure)) for flow, pressure in curve)
@@ -48,15 +53,15 @@ def hose(*bores_mm: int) -> Stock:
     return Stock(id="hose", kind="hose", material="flexible hose", sizes=sizes)
 
 
-def machine(id: str, bore_mm: float = 100, needs: float = 0.15, loss: float = 1.5) -> Machine:
+def machine(name: str, bore_mm: float = 100, needs: float = 0.15, loss: float = 1.5) -> Machine:
     """A machine with one port called "hood"; needs in m3/s."""
-    return Machine(id=id, ports=(Port(id="hood", bore=si(bore_mm / 1000), needs=si(needs), loss=loss),))
+    return Machine(id=name, ports=(Port(id="hood", bore=si(bore_mm / 1000), needs=si(needs), loss=loss),))
 
 
-def run(id: str, joins: str, size: int | None, *pieces: Piece | float, **rest) -> Run:
+def run(name: str, joins: str, size: int | None, *pieces: Piece | float, **rest) -> Run:
     """A run of pipe/SIZE; a number among its pieces is a straight length in m."""
     made = tuple(Straight(length=si(piece)) if isinstance(piece, (int, float)) else piece for piece in pieces)
-    return Run(id=id, joins=joins, size=size and f"pipe/{size}", pieces=made, **rest)
+    return Run(id=name, joins=joins, size=size and f"pipe/{size}", pieces=made, **rest)
 
 
 def shop(*runs: Run, machines=(), curve=FALLING, sets=(), **rest) -> Design:

@@ -131,8 +131,12 @@ east = "2.2 m"
 south = "2 m"
 north = "2.2 m"
 """
+_OUTSIDE = """inlet = "160 mm"
+outlet = "200 mm"
+discharge = "outside"
+outlet_pieces = [{ straight = "2 m" }, { elbow = "90 deg" }, { loss = 1.0, name = "cowl" }]"""
 FULL = (
-    TEXT.replace('inlet = "160 mm"', 'inlet = "160 mm"\noutlet = "200 mm"\ndischarge = "outside"\noutlet_pieces = [{ straight = "2 m" }, { elbow = "90 deg" }, { loss = 1.0, name = "cowl" }]')
+    TEXT.replace('inlet = "160 mm"', _OUTSIDE)
     .replace('drop = "300 Pa"', 'drop = "300 Pa"\nclean = "150 Pa"\ndirty = "700 Pa"')
     .replace("[collector]", ROOM + "\n[collector]", 1)
     .replace('[[stock]]\nid = "spiral"', '[leakage]\ntightness = "A"\n\n[[stock]]\nid = "spiral"')

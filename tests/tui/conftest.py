@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from textual import app, pilot
 
-from tests.shops.small_shop import design
+from tests.shops.one_drop import design
 from tui.work.document import Document
 
 SOON = 0.004  # seconds; what is to come sooner than this is waited for

@@ -11,20 +11,10 @@ from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
 from engine.air.fan import fan_of
-from engine.design import Collector, CollectorLoss, CurvePoint
-from engine.units import Quantity
+from engine.design import Collector, CollectorLoss
+from tests.shops.small_shops import FALLING, collector, si
 
-FALLING = ((0.0, 2400.0), (0.28, 2150.0), (0.56, 1200.0), (0.72, 0.0))
 PEAKED = ((0.0, 1800.0), (0.2, 2100.0), (0.5, 1500.0), (0.7, 300.0))
-
-
-def si(value: float) -> Quantity:
-    return Quantity(value, repr(value))
-
-
-def collector(points=FALLING, basis="fan static", inlet=0.16, **rest) -> Collector:
-    curve = tuple(CurvePoint(flow=si(flow), pressure=si(pressure)) for flow, pressure in points)
-    return Collector(inlet=si(inlet), basis=basis, curve=curve, **rest)
 
 
 def loss(drop: float, at: float, law: str | None) -> CollectorLoss:

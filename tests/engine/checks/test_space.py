@@ -16,9 +16,9 @@ from engine.edits import set_field
 from engine.search.layouts.drafting import draft
 from engine.shapes.vectors import WAYS
 from tests import SAVED_DESIGNS
-from tests.engine.search.layouts.test_drafting import COLLECTOR, KINDS, at, random_shop
+from tests.shops.bare_shops import COLLECTOR, KINDS, random_shop
 from tests.shops.random_shops import random_design
-from tests.shops.small_shops import collector, machine, run, shop, si
+from tests.shops.small_shops import at, collector, machine, run, shop, si
 
 DEMOS = SAVED_DESIGNS
 
@@ -37,7 +37,7 @@ def told(design, code):
 
 
 def placed(name: str, *spot: float) -> Machine:
-    return replace(machine(name), **dict(zip(("east", "north", "up"), map(si, spot), strict=True)))
+    return replace(machine(name), **at(*spot))
 
 
 NO_ROOM = Site()

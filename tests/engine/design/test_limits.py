@@ -12,7 +12,7 @@ from engine.design.limits import LONGEST_NOTES, MOST_ROWS
 from engine.design.names import LONGEST_NAME
 from engine.files.design_file import DesignFileError, loads, save
 from engine.units import Quantity
-from tests.shops.small_shop import TEXT, design
+from tests.shops.one_drop import TEXT, design
 
 UNFIT = ["\x1b", "\x00", "\t", "\n", "\x7f", "\x85", "\u00ad", "\u200b", "\ufeff", "\u202e", "\u2028", "\ud800"]
 

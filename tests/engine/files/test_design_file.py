@@ -17,7 +17,7 @@ from engine.design.names import LONGEST_NAME
 from engine.files.design_file import MOST_BYTES, DesignFileError, load, loads
 from engine.units import unit_list
 from tests.shops.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake
-from tests.shops.small_shop import TEXT as SMALL_SHOP
+from tests.shops.one_drop import TEXT as SMALL_SHOP
 from tui.command_line.command import main
 
 HOSE = 'run["planer drop"].pieces[3]'
@@ -227,7 +227,7 @@ def test_files_that_cannot_be_read(tmp_path):
         assert all(str(mistake).isprintable() for mistake in caught.value.mistakes)
 
 
-def test_a_missing_file_is_told_plainly(tmp_path, monkeypatch, capsys):
+def test_a_missing_file_is_told_plainly(tmp_path, capsys):
     with pytest.raises(DesignFileError) as caught:
         load(tmp_path / "none.toml")
     assert str(caught.value) == "no such file or directory; wanted: a design file that can be read"
@@ -241,7 +241,7 @@ def test_a_file_one_may_not_read_is_told_plainly(tmp_path, monkeypatch):
 
     (tmp_path / "shop.toml").write_text(WHOLE)
     monkeypatch.setattr(os, "open", refused)
-    with pytest.raises(DesignFileError, match="^permission denied; wanted: a design file that can be read$"):
+    with pytest.raises(DesignFileError, match=r"^permission denied; wanted: a design file that can be read$"):
         load(tmp_path / "shop.toml")
 
 

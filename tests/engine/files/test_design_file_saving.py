@@ -31,10 +31,13 @@ def test_the_demo_designs_come_back(path):
 
 def test_keys_in_another_order_and_layout_give_the_same_design():
     text = changed(
-        ('format = 1\nname = "Lock-keeper\'s shed"\n', "name = 'Lock-keeper\\u0027s shed'\nformat = 0x1 # first\n".replace("'Lock", '"Lock').replace("shed'", 'shed"')),
-        ('[site]\naltitude = "140 m"\n', '[site]\n"altitude" = \'140 m\'\n'),
-        ('{ elbow = "90 deg", toward = "west", radius = 2, make = "segmented", gores = 5 }', '{gores=5,radius=2,make="segmented",toward="west",elbow="90 deg"}'),
-    )  # fmt: skip
+        ('format = 1\nname = "Lock-keeper\'s shed"\n', 'name = "Lock-keeper\\u0027s shed"\nformat = 0x1 # first\n'),
+        ('[site]\naltitude = "140 m"\n', "[site]\n\"altitude\" = '140 m'\n"),
+        (
+            '{ elbow = "90 deg", toward = "west", radius = 2, make = "segmented", gores = 5 }',
+            '{gores=5,radius=2,make="segmented",toward="west",elbow="90 deg"}',
+        ),
+    )
     assert dumps(loads(text)) == WHOLE
 
 
@@ -106,7 +109,7 @@ def test_a_save_that_fails_leaves_the_file_and_nothing_else(tmp_path, monkeypatc
         save(loads(OTHER), path)
         assert path.read_text() == OTHER
         return
-    with pytest.raises(DesignFileError, match="not saved: .*no space left on device"):
+    with pytest.raises(DesignFileError, match=r"not saved: .*no space left on device"):
         save(loads(OTHER), path)
     assert path.read_text() == WHOLE
     assert {file.name for file in tmp_path.iterdir()} <= {"shop.toml", "shop.toml~"}
@@ -155,7 +158,7 @@ def test_a_protected_file_is_left_alone(tmp_path, monkeypatch):
     path = tmp_path / "shop.toml"
     save(loads(WHOLE), path)
     monkeypatch.setattr(os, "access", lambda *_: False)
-    with pytest.raises(DesignFileError, match="^not saved: the file is protected against writing; wanted: "):
+    with pytest.raises(DesignFileError, match=r"^not saved: the file is protected against writing; wanted: "):
         save(loads(OTHER), path)
     assert path.read_text() == WHOLE and [file.name for file in tmp_path.iterdir()] == ["shop.toml"]
 

@@ -17,14 +17,10 @@ from engine.search.layouts.drafting import draft, order_of
 from engine.search.placement import MOST_SPOTS, NoStudy, placements, rank
 from engine.search.proposals import standing
 from engine.space.geometry import space_of
-from tests.shops.small_shops import collector, machine, q
+from tests.shops.small_shops import at, collector, machine, q
 
 OUTLINE = ((0, 0), (7, 0), (7, 3), (5, 3), (5, 5), (0, 5))
 POST = Zone(name="post", west=q("2.2 m"), east=q("2.8 m"), south=q("2.2 m"), north=q("2.8 m"))
-
-
-def at(east: float, north: float, up: float = 0.8) -> dict:
-    return {"east": q(f"{east} m"), "north": q(f"{north} m"), "up": q(f"{up} m")}
 
 
 def placed(name: str, east: float, north: float, **rest) -> Machine:

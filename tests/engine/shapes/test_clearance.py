@@ -39,10 +39,12 @@ def test_a_line_enters_a_box_where_one_of_its_points_lies_within(seed):
     a, b = (tuple(rng.choice([rng.uniform(-2, 2), 0.5]) for _ in range(3)) for _ in range(2))
     box = wider(box_of(*(tuple(rng.uniform(-1, 1) for _ in range(3)) for _ in range(2))), 0.01)
     points = [part(a, b, i / 4000) for i in range(4001)]
-    among = any(all(low < x < high for x, low, high in zip(point, *box)) for point in points)
+    among = any(all(low < x < high for x, low, high in zip(point, *box, strict=True)) for point in points)
     assert enters(a, b, box) or not among
     if enters(a, b, box):
-        assert enters(a, b, wider(box, 1e-3)) and any(all(low - 1e-3 < x < high + 1e-3 for x, low, high in zip(point, *box)) for point in points)
+        assert enters(a, b, wider(box, 1e-3)) and any(
+            all(low - 1e-3 < x < high + 1e-3 for x, low, high in zip(point, *box, strict=True)) for point in points
+        )
 
 
 def test_touching_a_face_is_not_entering():

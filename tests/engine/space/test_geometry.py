@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from math import cos, dist, pi, radians, sqrt
 from random import Random
 
@@ -48,7 +49,7 @@ def test_a_mitred_elbow_takes_no_length():
 @pytest.mark.parametrize("turns", [("east", "south", "west", "north"), ("west", "south", "east", "north"), ("up", "south", "down", "north")])
 def test_a_rectangle_closes(make, turns):
     sides = (2.0, 1.0, 2.0, 1.0)
-    pieces = [part for side, toward in zip(sides, turns) for part in (side, elbow(toward, make=make))]
+    pieces = [part for side, toward in zip(sides, turns, strict=True) for part in (side, elbow(toward, make=make))]
     way = space_of(shop(run("main", "collector", 160, *pieces), collector=inlet(east=3, north=4, up=1))).ways["main"]
     assert way.end == pytest.approx(way.start, abs=1e-9)
     assert way.leaves == pytest.approx(way.heading, abs=1e-9)
@@ -143,12 +144,12 @@ def test_lengths_add_up_over_random_ducts(seed):
         if way.start is None or way.lost is not None:
             continue
         assert sum(stretch.length for stretch in way.stretches) == pytest.approx(way.length)
-        for before, after in zip(way.stretches, way.stretches[1:]):
+        for before, after in pairwise(way.stretches):
             assert before.end == after.start and before.after == after.before
         for stretch in way.stretches:
             assert dist(stretch.start, stretch.end) <= stretch.length + 1e-9
             assert dot(stretch.after, stretch.after) == pytest.approx(1.0)
-        line = sum(dist(a, b) for a, b in zip(way.points, way.points[1:]))
+        line = sum(dist(a, b) for a, b in pairwise(way.points))
         assert dist(way.start, way.end) <= line + 1e-9
         if made.ends:
             total, at = 0.0, made

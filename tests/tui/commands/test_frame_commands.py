@@ -6,7 +6,7 @@ import inspect
 
 import pytest
 
-from tests.shops.small_shop import design
+from tests.shops.one_drop import design
 from tui import commands
 from tui.commands import edit, files, look, pages, search
 from tui.commands.base import GROUPS, Command, OfPanes, help_of, keys_text

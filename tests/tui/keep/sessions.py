@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from tests.shops.small_shop import design, set_length
+from tests.shops.one_drop import design, set_length
 from tui.keep.journal import Journal, LeftBehind
 from tui.work.document import Document
 

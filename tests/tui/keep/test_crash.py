@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from engine.files import design_file
-from tests.shops.small_shop import design, set_length
+from tests.shops.one_drop import design, set_length
 from tui.keep import crash
 from tui.keep.journal import Journal
 from tui.work.document import Document

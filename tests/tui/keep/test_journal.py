@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from engine.files import design_file
-from tests.shops.small_shop import TEXT, set_length
+from tests.shops.one_drop import TEXT, set_length
 from tests.tui.keep.sessions import hidden, killed, left, session
 from tui.keep import journal, locked_files
 from tui.work.document import Document

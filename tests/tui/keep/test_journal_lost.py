@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from engine.files import design_file
-from tests.shops.small_shop import set_length
+from tests.shops.one_drop import set_length
 from tests.tui.keep.sessions import killed, left, session
 from tui.keep import crash, locked_files
 from tui.keep.journal import Journal

@@ -12,7 +12,7 @@ import pytest
 
 from engine.files import design_file
 from tests import ROOT
-from tests.shops.small_shop import set_length
+from tests.shops.one_drop import set_length
 from tests.tui.keep.sessions import hidden, killed, left, session
 from tests.waiting import wait_until
 from tui.keep import journal, locked_files

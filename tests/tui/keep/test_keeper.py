@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from engine.files import design_file
-from tests.shops.small_shop import set_length
+from tests.shops.one_drop import set_length
 from tests.tui.keep.sessions import killed, session
 from tui.keep.keeper import KEEP_AFTER, LOOK_AGAIN_AFTER, Keeper
 from tui.work.document import Document

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from engine.design.places import ROOM, RunAt
-from tests.shops.small_shop import TEXT
+from tests.shops.one_drop import TEXT
 from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of

@@ -13,7 +13,7 @@ from engine.design import Design, GateSet, Straight
 from engine.design.differences import summary
 from engine.design.places import COLLECTOR, PieceAt, RunAt, SizeAt
 from engine.units import parse
-from tests.shops.small_shop import design
+from tests.shops.one_drop import design
 from tui.keep.journal import LeftBehind
 from tui.pages.choosing.unsaved import described
 from tui.work.document import Document

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests import SAVED_DESIGNS
-from tests.shops.small_shop import TEXT
+from tests.shops.one_drop import TEXT
 from tests.tui.terminal.pty_session import environment, run_command
 from tui.command_line.command import main
 

@@ -8,7 +8,7 @@ from engine import edits
 from engine.checks.assess import assess
 from engine.design.places import COLLECTOR, EndOf, GateSetAt, MachineAt, PieceAt, PortAt, RunAt
 from engine.units import parse
-from tests.shops.small_shop import LENGTH, design, set_length
+from tests.shops.one_drop import LENGTH, design, set_length
 from tui.work import changes
 from tui.work.document import Document
 from tui.work.selection import row_of

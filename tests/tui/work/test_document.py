@@ -12,7 +12,7 @@ from engine import edits
 from engine.design import GateSet
 from engine.design.places import COLLECTOR, DESIGN, LOSSES, MACHINES, EndOf, GateSetAt, JointOf, LossAt, MachineAt, PieceAt, PortAt, RunAt
 from engine.files import design_file
-from tests.shops.small_shop import LENGTH, design, length, set_length
+from tests.shops.one_drop import LENGTH, design, length, set_length
 from tui.work.document import Document, Refused
 from tui.work.selection import nearest
 

@@ -31,7 +31,7 @@ from engine.design.places import (
     StockAt,
 )
 from tests.shops import two_drops
-from tests.shops.small_shop import design
+from tests.shops.one_drop import design
 from tui.work import editing
 from tui.work.additions import additions
 from tui.work.document import Document, Refused

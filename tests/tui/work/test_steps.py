@@ -10,7 +10,7 @@ from engine import edits
 from engine.design import GateSet, Straight
 from engine.design.places import COLLECTOR, PieceAt
 from engine.units import parse
-from tests.shops.small_shop import LENGTH, design, length, set_length
+from tests.shops.one_drop import LENGTH, design, length, set_length
 from tui.work.document import HISTORY, Document, Refused
 
 

@@ -8,14 +8,10 @@ from random import Random
 
 import pytest
 
-from engine import catalog
 from engine.checks.assess import assess
 from engine.design import (
     Cleanout,
-    Collector,
-    Conveying,
     Corner,
-    CurvePoint,
     Design,
     Elbow,
     Gate,
@@ -33,7 +29,6 @@ from engine.design import (
     stock_sizes,
 )  # fmt: skip
 from engine.design.consistency import mistakes
-from engine.design.from_catalog import ports_of_kind, stock_of
 from engine.files import design_file
 from engine.search.layouts.draft_sizes import pipe_sizes, size_for, working_flow
 from engine.search.layouts.drafting import NOTE, draft, drafts, floor_points, on_floor
@@ -41,52 +36,10 @@ from engine.search.layouts.route_pieces import pieces
 from engine.search.layouts.steiner import least_length, steiner_length
 from engine.shapes.vectors import DIRECTIONS
 from engine.space.geometry import space_of
-from tests.shops.small_shops import machine, q
+from tests.shops.bare_shops import COLLECTOR, KINDS, random_shop
+from tests.shops.small_shops import at, machine, q
 
 WAYS = dict(zip(DIRECTIONS, [(0, 1, 0), (0, -1, 0), (1, 0, 0), (-1, 0, 0), (0, 0, 1), (0, 0, -1)], strict=True))
-KINDS = [Machine(id="", ports=ports_of_kind(kind)) for kind in catalog.machine_kinds()]
-COLLECTOR = Collector(
-    inlet=q("160 mm", "bore"),
-    curve=tuple(
-        CurvePoint(flow=q(f"{flow} m3/h", "flow"), pressure=q(f"{pressure} Pa", "pressure"))
-        for flow, pressure in ((0, 2400), (1000, 2150), (2000, 1200), (2600, 0))
-    ),
-)
-
-
-def at(east: float, north: float, up: float = 0.8) -> dict:
-    return {"east": q(f"{east:.3f} m"), "north": q(f"{north:.3f} m"), "up": q(f"{up:.3f} m")}
-
-
-def random_shop(rng: Random, most: int = 20) -> Design:
-    """A shop of 1 to `most` machines of the catalog, some unplaced, on a floor of up to 14 by 9 m."""
-    metric = rng.random() < 0.5
-    machines = []
-    for i in range(rng.randint(1, most)):
-        place = at(rng.uniform(0, 14), rng.uniform(0, 9), rng.uniform(0.2, 1.4))
-        for way in rng.choice([(), (), (), ("up",), ("east", "north", "up"), ("north",)]):
-            del place[way]
-        machines.append(Machine(id=f"machine {i}", ports=rng.choice(KINDS).ports, **place))
-    place = rng.choice([{}, at(rng.uniform(0, 14), rng.uniform(0, 9), rng.uniform(0.3, 3.0))])
-    facing = {"faces": rng.choice([None, None, *DIRECTIONS])}
-    sets = tuple(
-        GateSet(name=f"set {i}", open=tuple(m.id for m in rng.sample(machines, rng.randint(1, len(machines))))) for i in range(rng.choice([0, 0, 3]))
-    )
-    return Design(
-        name="random", display="metric" if metric else "imperial", machines=tuple(machines), gate_sets=sets,
-        collector=replace(COLLECTOR, inlet=q(rng.choice(["100 mm", "160 mm", "200 mm"]), "bore"), **place, **facing),
-        conveying=Conveying(material=rng.choice(catalog.conveyed_materials())), stock=random_stock(rng),
-    )  # fmt: skip
-
-
-def random_stock(rng: Random) -> tuple[Stock, ...]:
-    pipes = [stock_of(family) for family in catalog.pipe_families() if family.kind == "pipe"]
-    chosen = rng.choice(pipes)
-    some = replace(chosen, sizes=tuple(replace(size, in_store=rng.random() < 0.6) for size in chosen.sizes))
-    other = rng.choice([pipe for pipe in pipes if pipe.id != chosen.id])
-    hose = stock_of(catalog.pipe_family("hose"))
-    return rng.choice([(), (some,), (chosen, hose), (hose, other, some)])
-
 
 # ---- walking along the ducts, as a fitter would
 
