@@ -5,6 +5,7 @@ What depends on the rest of the design is in `engine.design.meaning`.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import radians
 
 from engine.catalog.tables import read
@@ -49,3 +50,8 @@ def fitting_length(kind: str) -> float:
     """Metres of pipe that an "elbow", a "wye" or a "taper" costs as much as, from the catalog."""
     metres: float = read("prices")["metres"][kind]
     return metres
+
+
+def as_pipe(kind: str) -> Callable[[], str]:
+    """Says what a fitting without a price costs: "as 1.5 m of pipe"."""
+    return lambda: f"as {fitting_length(kind):g} m of pipe"

@@ -7,7 +7,6 @@ that is absent from the file is None here; what then holds is said once, by
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
@@ -21,10 +20,6 @@ FILTER_STATES = ("clean", "used", "dirty")
 BLUNT = pi
 _TAPER = {"low": 0.0, "high": pi, "open_low": True, "words": (("blunt", BLUNT),)}
 _POSITIVE = {"low": 0.0, "open_low": True}
-
-
-def _as_pipe(kind: str) -> Callable[[], str]:
-    return lambda: f"as {defaults.fitting_length(kind):g} m of pipe"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,9 +188,9 @@ class StockSize:
     bore: Quantity = quantity("bore", "bore", "inside diameter", required=True, low=0.01, high=2.0)
     outside: Quantity | None = quantity("outside", "bore", "outside diameter, for mating", low=0.01, high=2.0)
     price: float | None = number("price", "price of a metre", low=0.0, high=1e6)
-    elbow_price: float | None = number("elbow_price", "price of an elbow", low=0.0, high=1e6, absent=_as_pipe("elbow"))
-    wye_price: float | None = number("wye_price", "price of a wye of this bore", low=0.0, high=1e6, absent=_as_pipe("wye"))
-    taper_price: float | None = number("taper_price", "price of a reducer down to this bore", low=0.0, high=1e6, absent=_as_pipe("taper"))
+    elbow_price: float | None = number("elbow_price", "price of an elbow", low=0.0, high=1e6, absent=defaults.as_pipe("elbow"))
+    wye_price: float | None = number("wye_price", "price of a wye of this bore", low=0.0, high=1e6, absent=defaults.as_pipe("wye"))
+    taper_price: float | None = number("taper_price", "price of a reducer down to this bore", low=0.0, high=1e6, absent=defaults.as_pipe("taper"))
     in_store: bool | None = flag("in_store", "whether the store has it", absent=True)
 
 

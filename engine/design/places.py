@@ -77,8 +77,7 @@ class Row(Place):
     @property
     def index(self) -> int:
         """Its index in its list."""
-        index: int = getattr(self, self.__match_args__[-1])
-        return index
+        return int(getattr(self, self.__match_args__[-1]))
 
     @property
     def rows(self) -> Rows:
@@ -236,7 +235,7 @@ COLLECTOR, SITE, CONVEYING, LEAKAGE = map(Table, ("collector", "site", "conveyin
 RUNS, MACHINES, STOCK, GATE_SETS = (Rows(DESIGN, field) for field in ("runs", "machines", "stock", "gate_sets"))
 CURVE, LOSSES, OUTLET = (Rows(COLLECTOR, field) for field in ("curve", "losses", "outlet_pieces"))
 ROOM, ZONES = Rows(SITE, "room"), Rows(SITE, "zones")
-_TABLES = {table.field: table for table in (COLLECTOR, SITE, CONVEYING, LEAKAGE)}
+_TABLES = (COLLECTOR, SITE, CONVEYING, LEAKAGE)
 
 
 def place_at(*steps: str | int) -> Place:
@@ -244,8 +243,8 @@ def place_at(*steps: str | int) -> Place:
     match steps:
         case ():
             return DESIGN
-        case (str(field),) if field in _TABLES:
-            return _TABLES[field]
+        case (str(field),) if Table(field) in _TABLES:
+            return Table(field)
         case (*holder, rows, int(index)):
             return Rows(place_at(*holder), str(rows)).row(index)
     return Rows(place_at(*steps[:-1]), str(steps[-1]))

@@ -8,7 +8,7 @@ Where a direction is not given, all that follows has no place, only lengths.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -273,8 +273,3 @@ def _gap(at: Point, heads: Point, hose: float, target: Point) -> Gap:
 
 def _climbs(stretch: Stretch) -> bool:
     return stretch.start[2] - stretch.end[2] > 0.1 and min(stretch.before[2], stretch.after[2]) < -0.5
-
-
-def walked(ways: Mapping[str, Way]) -> Iterator[tuple[str, Stretch]]:
-    """Every piece that has a place, with its run."""
-    return ((run, stretch) for run, way in ways.items() for stretch in way.stretches)
