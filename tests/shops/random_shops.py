@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import radians
 from random import Random
+from typing import Any
 
 from engine.design import Collector, Design, Elbow, Gate, Hose, Machine, Run, Site, Straight
+from engine.design.entries import entries
+from engine.units import parse, unit_list
 from tests.shops.small_shops import collector, hose, machine, pipe, si
 
 BORES = (40, 50, 63, 80, 100, 112, 125, 140, 150, 160, 180, 200, 224, 250, 280, 315, 355, 400)
@@ -31,6 +35,21 @@ def random_design(rng: Random, most_ports: int = 60, *, plausible: bool = False)
             open_ends.append((name, child))
     site = Site(altitude=si(rng.choice([0.0, 0.0, rng.uniform(0, 3000)])))
     return Design(name="random", site=site, collector=_collector(rng), stock=(pipe(*BORES), hose(*BORES)), machines=tuple(machines), runs=tuple(runs))
+
+
+def typed(item: Any) -> Any:
+    """A design, or a part of one, with every quantity as somebody would have typed it."""
+    changes: dict[str, Any] = {}
+    for name, entry in entries(type(item)).items():
+        value = getattr(item, name)
+        if entry.kind == "quantity" and value is not None:
+            unit = unit_list(entry.dimension).split(", ")[0]
+            changes[name] = parse(f"{value.si / parse(f'1 {unit}', entry.dimension).si:.6g} {unit}", entry.dimension)
+        elif entry.kind == "table" and value is not None:
+            changes[name] = typed(value)
+        elif entry.kind == "list":
+            changes[name] = tuple(map(typed, value))
+    return replace(item, **changes)
 
 
 def random_ports(rng: Random, design: Design) -> list[str]:

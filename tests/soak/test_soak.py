@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from random import Random
 
 import pytest
 
@@ -29,6 +30,18 @@ def test_keys_at_random_end_no_session_and_leave_nothing_behind_on_the_screen():
 def test_what_is_left_behind_on_the_screen_is_noticed(monkeypatch):
     monkeypatch.setattr(walk, "repainted", lambda session: [])
     assert f"after {walk.CHECKED_EVERY}" in walk.one_walk(2, 2 * walk.CHECKED_EVERY)[1]
+
+
+def test_what_a_session_leaves_that_cannot_be_read_is_noticed(tmp_path):
+    for name in ("shop.toml", ".shop.toml.0000000a.unsaved", "interview-0000000a.toml"):
+        (tmp_path / name).write_text("# nothing\n[collector]\n")
+        assert walk.unread(tmp_path).startswith(f"{name}: ")
+        (tmp_path / name).unlink()
+
+
+def test_random_designs_with_strange_names_are_put_in_files_of_strange_names(tmp_path):
+    put = [walk.put_design(Random(number), tmp_path).name for number in range(40)]
+    assert {*walk.FILES} <= {*put} and walk.unread(tmp_path) == ""
 
 
 def hangs(data, path):

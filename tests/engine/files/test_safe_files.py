@@ -15,8 +15,8 @@ import pytest
 from engine.files import safe_files
 from engine.files.design_file import DesignFileError, dumps, load, loads, save
 from engine.files.safe_files import previous_name
-from tests.engine.files.system_calls import failing_at, killed_before
 from tests.shops.one_drop import TEXT
+from tests.system_calls import failing_at, killed_before
 
 OLD = loads(TEXT)
 WHOLE = dumps(OLD)
