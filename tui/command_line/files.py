@@ -59,10 +59,8 @@ def written(design: Design, path: Path) -> bool:
         complain(f"{path}: {why}")
         return False
     try:
-        remark = save(design, path)
+        save(design, path)
     except DesignFileError as error:
         complain(f"{path}: {error.mistakes[0]}")
         return False
-    if remark:
-        complain(f"{path}: {remark}")
     return True

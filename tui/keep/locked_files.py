@@ -18,7 +18,8 @@ from engine.files.safe_files import close, fill, is_old, new_file, opened, read_
 
 UNNAMED = "new design"
 ENDING = ".unsaved"
-_NEW = ".new"
+HALF = ".new"
+"""Ending of what is being written, and of what was left of that."""
 _MOST_BYTES = 2 << 20  # more than a design and the lines of comment above it
 _OTHERS = 0o066
 
@@ -36,7 +37,7 @@ def names(path: Path | None, token: str) -> tuple[Path, ...]:
 def journals(path: Path | None) -> Iterator[Path]:
     """Every journal of a design; what was left of writing one is removed."""
     for folder, stem in _places(path):
-        wanted = re.compile(re.escape(stem) + f"[0-9a-f]{{8}}{re.escape(ENDING)}(?P<half>{re.escape(_NEW)})?")
+        wanted = re.compile(re.escape(stem) + f"[0-9a-f]{{8}}{re.escape(ENDING)}(?P<half>{re.escape(HALF)})?")
         try:
             present = sorted(folder.iterdir())
         except OSError:
@@ -165,8 +166,12 @@ def replaced(path: Path, text: str, beside: Path | None, *, lasting: bool) -> in
 
     Who may read the file `beside` may read this one. `lasting`: a power cut must not take it either.
     """
-    half = path.with_name(path.name + _NEW)
-    handle = new_file(half)
+    half = path.with_name(path.name + HALF)
+    try:
+        handle = new_file(half)
+    except FileExistsError:  # left by a session that was killed, or planted
+        remove_if_free(half)
+        handle = new_file(half)
     try:
         _lock(handle)
         _open_to_the_same(handle, beside)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 from dataclasses import replace
 from random import Random
 
@@ -267,6 +268,21 @@ def test_answers_that_a_file_would_not_give_back_leave_the_file_as_it_was():
         with pytest.raises(OSError, match="would not give them back"):
             file.keep(complete().with_shop(replace(complete().shop, name=name)))
     assert interview.loads(file.path.read_text()) == complete()
+
+
+def test_what_was_left_of_writing_one_is_in_nobodys_way_and_removed_once_it_is_old():
+    file = InterviewFile()
+    file.keep(complete())
+    half = file.path.with_name(f"{file.path.name}{files.locked_files.HALF}")
+    half.write_text("half")
+    file.keep(picked(complete(), "together", "each machine alone"))
+    assert not half.exists()
+    half.write_text("half")
+    unfinished()
+    assert half.exists()
+    os.utime(half, (0, 0))
+    unfinished()
+    assert not half.exists()
 
 
 def test_several_interviews_are_kept_side_by_side_and_none_for_nothing():

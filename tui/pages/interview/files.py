@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from engine.files.safe_files import close, remove, time_of
+from engine.files.safe_files import close, is_old, remove, time_of
 from tui.keep import locked_files
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
@@ -69,10 +69,14 @@ class InterviewFile:
 
 
 def unfinished() -> list[Unfinished]:
-    """The interviews that nobody is at and that can be read, the latest first."""
+    """The interviews that nobody is at and that can be read, the latest first; what was left of writing one is removed."""
+    folder = locked_files.state_folder()
     found: list[Unfinished] = []
     with suppress(OSError):
-        paths = locked_files.state_folder().glob(f"{_STEM}*{_ENDING}")
+        for half in folder.glob(f"{_STEM}*{_ENDING}{locked_files.HALF}"):
+            if is_old(half):
+                locked_files.remove_if_free(half)
+        paths = folder.glob(f"{_STEM}*{_ENDING}")
         found.extend(read for path in paths if not locked_files.is_held(path) and (read := _read(path)) is not None)
     return sorted(found, key=lambda kept: kept.when, reverse=True)
 
