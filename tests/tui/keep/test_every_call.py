@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from engine.files.design_file import DesignFileError, load
-from tests.shops.small_shop import set_length
+from tests.shops.one_drop import set_length
 from tests.system_calls import failing_at, killed_before
 from tests.tui.keep.sessions import session
 from tui.keep import locked_files

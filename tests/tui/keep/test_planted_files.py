@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from engine.files.design_file import load
-from tests.shops.small_shop import TEXT
+from tests.shops.one_drop import TEXT
 from tests.tui.keep.sessions import killed, left, session
 from tests.waiting import no_block
 from tui.keep import crash, first_days, journal, locked_files

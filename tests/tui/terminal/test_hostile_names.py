@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.shops.small_shop import TEXT
+from tests.shops.one_drop import TEXT
 from tests.tui.terminal.demo import KEEPS_AT_ONCE, kept
 from tests.tui.terminal.pty_session import PtySession
 
