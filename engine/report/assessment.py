@@ -88,7 +88,7 @@ def _set_block(assessment: Assessment, result: SetResult, band: Mapping[str, Ban
 
 def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, band: Mapping[str, Band]) -> Iterator[str]:
     units = system(assessment.design)
-    yield f"flow {show(balance.flow, 'flow', units)}, collector pressure {show(balance.collector_pressure, 'pressure', units)}"
+    yield f"flow {show(balance.flow, 'flow', units)}, total pressure of the collector {show(balance.collector_pressure, 'pressure', units)}"
     if slowest := assessment.slowest(result):
         run, velocity = slowest
         slow = show_about(assessment.limits(run).slow.value, "speed", units)

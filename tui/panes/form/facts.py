@@ -169,9 +169,10 @@ def _run(solved: _Solved, run: Run) -> list[str]:
 
 def _collector(solved: _Solved, _: Collector) -> list[str]:
     fan, balance = solved.assessment.tree.fan, solved.result.balance
-    lines = [f"{'an estimate' if fan.estimated else 'its curve'}: up to {solved.show(fan.shut_off, 'pressure')}, {solved.show(fan.high, 'flow')}"]
+    known = "an estimate" if fan.estimated else "its curve"
+    lines = [f"{known}: up to {solved.show(fan.shut_off, 'pressure')} total, {solved.show(fan.high, 'flow')}"]
     if balance:
-        lines.append(f"gives {solved.show(balance.collector_pressure, 'pressure')} at {solved.show(balance.flow, 'flow')}")
+        lines.append(f"gives {solved.show(balance.collector_pressure, 'pressure')} total at {solved.show(balance.flow, 'flow')}")
     return lines
 
 

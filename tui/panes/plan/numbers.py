@@ -80,5 +80,5 @@ def _collector(assessment: Assessment, result: SetResult) -> list[str]:
     units = system(assessment.design)
     parts = [position_text(position_of(assessment.design.collector), units)]
     if result.balance:
-        parts += [show(result.balance.flow, "flow", units), show(result.balance.collector_pressure, "pressure", units)]
+        parts += [show(result.balance.flow, "flow", units), f"{show(result.balance.collector_pressure, 'pressure', units)} total"]
     return parts

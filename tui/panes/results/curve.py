@@ -8,7 +8,7 @@ from engine.air.balance import duct_curve
 from engine.checks.assess import Assessment
 from engine.units import number_text, unit_name
 from tui.draw.charts import SMALLEST, Axis, Curve, Points, plot
-from tui.draw.lines import Line, side_by_side, wrapped
+from tui.draw.lines import Line, line, side_by_side, wrapped
 from tui.panes.item import Item, Table
 from tui.panes.results.view import View, figure
 
@@ -67,7 +67,7 @@ def table(view: View, known: Curves) -> Table:
     named = [(name, point) for name, points in (("collector", known.supply), ("ducts", known.demand)) for point in points]
     named += [("meet at", known.point)] if known.point else []
     rows = ((name, number_text(across, "flow", view.units), number_text(up, "pressure", view.units)) for name, (across, up) in named)
-    return [("curve", f"flow [{flow}]", f"pressure [{pressure}]"), *rows]
+    return [("curve", f"flow [{flow}]", f"total pressure [{pressure}]"), *rows]
 
 
 def _numbers(view: View, known: Curves) -> list[Line]:
@@ -75,7 +75,7 @@ def _numbers(view: View, known: Curves) -> list[Line]:
         return wrapped(view.result.trouble or "no open port draws air in this gate set", view.width, "dim")
     old = view.old.balance if view.old else None
     flow = figure("meet at", "flow", view.units, known.point[0], old.flow if old else None)
-    pressure = figure("", "pressure", view.units, known.point[1], old.collector_pressure if old else None)[1:]
+    pressure = figure("", "pressure", view.units, known.point[1], old.collector_pressure if old else None)[1:] + line(" total")
     return side_by_side([flow, pressure], view.width, view.glyphs, gap=2)
 
 

@@ -45,11 +45,11 @@ def _values(view: View) -> list[tuple[str, str]]:
     if balance is None:
         return [("no answer", view.result.trouble)]
     if view.run is None:
-        return [("flow", show(balance.flow, "flow", units)), ("suction", show(balance.collector_pressure, "pressure", units))]
+        return [("flow", show(balance.flow, "flow", units)), ("total suction", show(balance.collector_pressure, "pressure", units))]
     state = balance.runs[view.run.id]
     return [
         ("speed", show(state.velocity, "speed", units)), ("flow", show(state.flow, "flow", units)),
-        ("suction near", show(state.suction_near, "pressure", units)), ("suction far", show(state.suction_far, "pressure", units)),
+        ("static suction near", show(state.suction_near, "pressure", units)), ("static suction far", show(state.suction_far, "pressure", units)),
     ]  # fmt: skip
 
 
@@ -66,7 +66,7 @@ def _collector_figures(view: View, new: Balance) -> list[Line]:
     old = view.old.balance if view.old else None
     parts = [
         figure("flow", "flow", view.units, new.flow, old.flow if old else None),
-        figure("supplies", "pressure", view.units, new.collector_pressure, old.collector_pressure if old else None),
+        figure("supplies", "pressure", view.units, new.collector_pressure, old.collector_pressure if old else None) + line(" total"),
     ]
     air = view.assessment.air
     lines = [line(("collector with " + view.result.gate_set.name, "text")), *side_by_side(parts, view.width, view.glyphs)]
@@ -88,7 +88,7 @@ def _run_figures(view: View, balance: Balance, run: str) -> list[Line]:
     lines = side_by_side([speed, _flow(view, balance, new.flow, old.flow if old else None)], view.width, view.glyphs)
     lines.append(_gauge_line(view, new.velocity, band.slow.value, band.fast.value))
     suction = [
-        figure("suction", "pressure", view.units, new.suction_near, old.suction_near if old else None) + line(" near"),
+        figure("static", "pressure", view.units, new.suction_near, old.suction_near if old else None) + line(" near"),
         figure("", "pressure", view.units, new.suction_far, old.suction_far if old else None)[1:] + line(" far"),
     ]
     return [*lines, *side_by_side(suction, view.width, view.glyphs, gap=2)]

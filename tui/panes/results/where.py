@@ -42,7 +42,7 @@ def items(view: View) -> list[Item]:
     largest = max((abs(drop) for _, _, drop in losses), default=0.0)
     total = show(balance.collector_pressure, "pressure", view.units)
     choice = "[ ] port" if len(ports(view)) > 1 else ""
-    head = spread(line((port, "value"), f": {total}"), line((f" {choice}", "dim")), view.width, view.glyphs)
+    head = spread(line((port, "value"), f": {total} total"), line((f" {choice}", "dim")), view.width, view.glyphs)
     rows = [_row(view, run, part, drop, largest) for run, part, drop in losses]
     return [Item((head,), cells=rows[0].cells if rows else ()), *rows]
 

@@ -39,7 +39,7 @@ def test_now_shows_speed_flow_and_suction_of_the_selected_run(assessment):
     state = assessment.sets[1].balance.runs["main"]
     text = " ".join(texts(now.items(view(assessment, place=PieceAt(0, 1)))))
     assert f"speed {state.velocity:.1f} m/s" in text and f"flow {state.flow * 3600:.0f} m3/h" in text
-    assert f"suction {state.suction_near:.0f} Pa near" in text and f"{state.suction_far:.0f} Pa far" in text
+    assert f"static {state.suction_near:.0f} Pa near" in text and f"{state.suction_far:.0f} Pa far" in text
 
 
 def test_now_sets_a_ports_flow_against_its_need(assessment):
