@@ -15,7 +15,7 @@ from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
 from engine.search.layouts.drafting import Draft, floor_points, make_draft, order_of, task_of, title_of
 from engine.search.layouts.layouts import best_over_heads
-from engine.search.layouts.shop import Shop, shop_of
+from engine.search.layouts.shop import Shop, shop_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
@@ -99,11 +99,11 @@ def placements(design: Design, *, spacing: float | None = None) -> Iterator[Stud
     where no walls are known; without `spacing` its spots are 1 m or 3 ft
     apart. The inlet keeps its height. Each step is one spot more; its
     proposals are the best three by `rank`, no two of them neighbours. NoStudy
-    where no machine has a port, or the grid has no spots or too many.
+    where no machine has a port, there are too many, or the grid has no spots or too many.
     """
+    if why := why_no_ducts(design):
+        raise NoStudy(why)
     shop = shop_of(design)
-    if not shop.branches:
-        raise NoStudy("no machine has a port")
     search = _Search(shop)
     grid = _grid(search.task, spacing or SPACING[search.units])
     return _steps(search, grid, placed_today=bool(design.collector.east and design.collector.north))

@@ -38,15 +38,15 @@ def supplying(flow: float, bore: int) -> Collector:
     return collector(((0.9999 * flow, 50_000.0), (1.0001 * flow, 0.0)), inlet=bore / 1000)
 
 
-def duct(flow: float, bore: int, *pieces, **rest) -> Assessment:
+def duct(flow: float, bore: int, *pieces) -> Assessment:
     """One run of pipe, of a bore in mm, that draws a flow in m3/s."""
     only = run("duct", "collector", bore, *pieces, ends="saw/hood")
-    return assess(shop(only, machines=[machine("saw", bore, flow)], collector=supplying(flow, bore), sets=[["saw"]], **rest))
+    return assess(shop(only, machines=[machine("saw", bore, flow)], collector=supplying(flow, bore), sets=[["saw"]]))
 
 
-def losses(made: Assessment, label: str, of: str = "duct", at: int = 0) -> list[PartLoss]:
-    """Parts of one label of a run, in the gate set at a place of the list."""
-    return [part for part in part_losses(made.tree, made.sets[at].balance, of) if part.label == label]
+def losses(made: Assessment, label: str, of: str = "duct") -> list[PartLoss]:
+    """Parts of one label of a run, in the first gate set."""
+    return [part for part in part_losses(made.tree, made.sets[0].balance, of) if part.label == label]
 
 
 def drop(made: Assessment, label: str) -> float:
@@ -196,7 +196,7 @@ def test_a_main_that_steps_down_outward_holds_its_speed():
 
 
 def test_a_collector_in_the_middle_halves_the_longest_way():
-    """Common practice, no source. It does so for the way along the row, whichever way it is found."""
+    """Common practice, no source. It does so along the row, as the study of middles has it."""
     spots = [(3.0 * k, 0.0) for k in range(5)]
     middle = least_longest(spots)
     assert middle.at == pytest.approx((6.0, 0.0)) and middle.way == pytest.approx(longest_way((0.0, 0.0), spots) / 2)
@@ -212,8 +212,9 @@ def drafted_row(east: float, faces: str) -> Assessment:
 
 
 def test_in_the_middle_the_far_machine_is_spared_the_way_but_not_the_turn():
-    """Common practice, no source, has it much better off. The pipe on its way is a third less; the Y and the turn
-    that a collector in the middle needs take most of it back: 2 % more air."""
+    """Common practice, no source, has it far better off. The pipe on its way is a third less, but the Y and the turn
+    that a collector in the middle needs take most of that back: it gets 2 % more air.
+    """
 
     def far(made: Assessment) -> tuple[float, float]:
         """Metres of pipe to the machine that gets the least air, and that air, m3/s."""

@@ -21,7 +21,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     for step in drafts(design):
         found = step.proposals
     if not found:
-        complain(f"{options.file}: {step.said}: there is nothing to lay out")
+        complain(f"{options.file}: {step.said}")
         return UNREADABLE
     taken = chosen(options, found)
     tell(as_text(design, found))

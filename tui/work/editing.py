@@ -217,7 +217,9 @@ def why_not_together(document: Document | None) -> str | None:
 
 def why_nothing_to_lay(document: Document | None) -> str | None:
     """Why no ducts can be drafted."""
-    return None if document and any(machine.ports for machine in document.design.machines) else "no machine has a port"
+    from engine.search.layouts.shop import why_no_ducts  # wanted here alone
+
+    return why_no_ducts(document.design) if document else "no design is open"
 
 
 def paste_curve(document: Document, text: str) -> str:

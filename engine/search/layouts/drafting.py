@@ -19,7 +19,7 @@ from engine.search.layouts.draft_sizes import main_size
 from engine.search.layouts.drafted_runs import with_runs
 from engine.search.layouts.layouts import Layout, best_of_each
 from engine.search.layouts.routes import HOSE_RISE
-from engine.search.layouts.shop import Shop, needs_of, ready, shop_of
+from engine.search.layouts.shop import Shop, needs_of, ready, shop_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.steiner import least_length
 from engine.search.layouts.trunks import Task
@@ -42,14 +42,14 @@ _FEWEST = 2
 def draft(design: Design) -> Design:
     """The design with ducts to every port, in place of any it had; consistent where it was so without them.
 
-    The best of `drafts`. A machine without ports has none.
+    The best of `drafts`; where there is none, the design has no ducts.
     """
     *_, last = drafts(design)
     return last.proposals[0].design if last.proposals else ready(design)
 
 
 def drafts(design: Design) -> Iterator[Step]:
-    """Different layouts for a design, in place of any ducts it had, best first; none where no machine has a port.
+    """Different layouts for a design, in place of any ducts it had, best first; none where no machine has a port, or there are too many.
 
     One main, and two from a Y, each along a wall or beside the machines,
     through their middle and, where ports are high enough, under the benches:
@@ -58,10 +58,10 @@ def drafts(design: Design) -> Iterator[Step]:
     zones, ways through them are avoided. Ranked by: nothing in the way and
     every hose long enough, no main on the floor, then `order_of`.
     """
-    shop = shop_of(design)
-    if not shop.branches:
-        yield Step(1, 1, "no machine has a port", ())
+    if why := why_no_ducts(design):
+        yield Step(1, 1, why, ())
         return
+    shop = shop_of(design)
     plans = best_of_each(task_of(shop))
     least, exact = least_length(floor_points(shop.design))
     free = tuple(plan for plan in plans if plan.barred <= _A_TRIFLE)

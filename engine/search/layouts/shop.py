@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import hypot
 
 from engine.design import Design, Machine, Port
+from engine.design.consistency import MOST_RUNS
 from engine.search.layouts.draft_sizes import Size, branch_size, pipe_sizes
 from engine.search.layouts.routes import Stop
 from engine.search.layouts.shop_defaults import with_gate_sets, with_places, with_stock
@@ -15,6 +16,8 @@ from engine.space.geometry import port_places
 
 # Ports of one machine this near to each other, level and in height, share a branch, m: judgement.
 _ONE_BRANCH, _ONE_HEIGHT = 1.0, 0.3
+# A port takes two runs or so, and a design holds so many of them only.
+MOST_PORTS = MOST_RUNS * 2 // 5
 
 
 @dataclass(frozen=True)
@@ -80,6 +83,14 @@ class Shop:
     design: Design
     sizes: tuple[Size, ...]
     branches: tuple[Branch, ...]
+
+
+def why_no_ducts(design: Design) -> str | None:
+    """Why no ducts can be drafted for a design, in one line, or None."""
+    ports = sum(len(machine.ports) for machine in design.machines)
+    if not ports:
+        return "no machine has a port: there is nothing to lay out"
+    return f"{ports} ports: ducts are drafted for at most {MOST_PORTS}" if ports > MOST_PORTS else None
 
 
 def shop_of(design: Design) -> Shop:

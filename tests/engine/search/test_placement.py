@@ -14,6 +14,7 @@ from engine.design import Corner, Design, Machine, Site, Zone, ports_of
 from engine.design.consistency import mistakes
 from engine.report.placement import as_json, as_text, cells_of, map_of
 from engine.search.layouts.drafting import draft, order_of
+from engine.search.layouts.shop import MOST_PORTS
 from engine.search.placement import MOST_SPOTS, NoStudy, placements, rank
 from engine.search.proposals import standing
 from engine.space.geometry import space_of
@@ -128,7 +129,8 @@ def test_a_collector_whose_inlet_faces_up_keeps_facing_up():
 @pytest.mark.parametrize(
     ("design", "spacing", "words"),
     [
-        (shop(Machine(id="bench", **at(1, 1))), 1.0, "no machine has a port"),
+        (shop(Machine(id="bench", **at(1, 1))), 1.0, "no machine has a port: there is nothing to lay out"),
+        (shop(*(placed(f"m{i}", 1.0, 3.0) for i in range(MOST_PORTS + 1))), 1.0, "201 ports: ducts are drafted for at most 200"),
         (shop(), 0.05, f"more than {MOST_SPOTS} spots"),
         (shop(site=walled(((0, 0), (0.5, 0), (0.5, 0.5), (0, 0.5)))), 1.0, "no spot"),
     ],

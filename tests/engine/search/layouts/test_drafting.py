@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import cos, dist, sqrt, tan
+from math import ceil, cos, dist, sqrt, tan
 from random import Random
 
 import pytest
@@ -33,6 +33,7 @@ from engine.files import design_file
 from engine.search.layouts.draft_sizes import pipe_sizes, size_for, working_flow
 from engine.search.layouts.drafting import NOTE, draft, drafts, floor_points, on_floor
 from engine.search.layouts.route_pieces import pieces
+from engine.search.layouts.shop import MOST_PORTS
 from engine.search.layouts.steiner import least_length, steiner_length
 from engine.shapes.vectors import DIRECTIONS
 from engine.space.geometry import space_of
@@ -397,3 +398,16 @@ def test_long_ways_are_cut_into_lengths_that_a_design_takes():
     assert len(made) == 3 and sum(piece.length.si for piece in made) == pytest.approx(1200.0, abs=0.02)
     far = drafted(Machine(id="far", ports=KINDS[0].ports, **at(900, 900)))
     assert design_file.loads(design_file.dumps(far)) == far
+
+
+@pytest.mark.slow
+def test_so_many_ports_are_drafted_and_one_more_is_refused_at_once():
+    def crowd(count: int) -> Design:
+        rows = ceil(sqrt(count))
+        stood = tuple(replace(machine(f"m{i}"), **at(1 + 1.5 * (i % rows), 1 + 1.5 * (i // rows))) for i in range(count))
+        return Design(name="crowd", collector=replace(COLLECTOR, **at(0.5, 0.5, 1.2)), machines=stood)
+
+    (refused,) = drafts(crowd(MOST_PORTS + 1))
+    assert refused.said == f"{MOST_PORTS + 1} ports: ducts are drafted for at most {MOST_PORTS}" and refused.proposals == ()
+    first = next(drafts(crowd(MOST_PORTS)))
+    assert not mistakes(first.proposals[0].design) and len(ports_of(first.proposals[0].design)) == MOST_PORTS
