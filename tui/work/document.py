@@ -13,13 +13,11 @@ field (`seal`) come between. A field put back to what it held leaves no step.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Hashable, Sequence
-from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from engine.design import Design, GateSet, Run, gate_sets_of, system
 from engine.design.consistency import mistakes
@@ -28,6 +26,7 @@ from engine.design.mistake_words import in_words
 from engine.design.places import COLLECTOR, OfRun, Place, RunAt, at
 from engine.files import design_file
 from engine.files.safe_files import previous_name, time_of
+from tui.work.on_disk import real_path, stamp
 from tui.work.selection import nearest
 
 Change = Literal["design", "selection", "gate set", "file"]
@@ -56,10 +55,10 @@ class Document:
     def __init__(self, design: Design, path: Path | None = None, *, on_file: Design | None = None) -> None:
         """`on_file`: the design as its file holds it; None when no file holds it."""
         self.path = path
-        self.real_path = _real(path)
+        self.real_path = real_path(path)
         """Its file with every link followed, found while the folder it starts from is there."""
         self.on_file = on_file
-        self._seen = _stamp(path)
+        self._seen = stamp(path)
         self.last_edit = ""
         """Name of what was last done to the design, or of what was undone."""
         self.watch: Callable[[Change], None] = unwatched
@@ -73,7 +72,7 @@ class Document:
     def open(cls, path: Path | str) -> Document:
         """The document of a design file. Raises Refused when it cannot be read."""
         path = Path(path)
-        seen = _stamp(path)  # before it is read: what is written meanwhile must not pass for read
+        seen = stamp(path)  # before it is read: what is written meanwhile must not pass for read
         try:
             design = design_file.load(path)
         except design_file.DesignFileError as error:
@@ -244,7 +243,7 @@ class Document:
     @property
     def changed_on_disk(self) -> bool:
         """Whether something else has written to the file, or taken it away, since it was read or saved here."""
-        return _stamp(self.path) != self._seen
+        return stamp(self.path) != self._seen
 
     @property
     def written(self) -> datetime | None:
@@ -265,37 +264,13 @@ class Document:
             remark = design_file.save(self.design, path)
         except design_file.DesignFileError as error:
             raise Refused(f"{path}: {error.mistakes[0]}") from None
-        self.path, self.real_path = path, _real(path)
+        self.path, self.real_path = path, real_path(path)
         self.on_file = self.design
-        self._seen = _stamp(path)
+        self._seen = stamp(path)
         self.seal()
         self.watch("file")
         comments = f"its comments are only in {previous_name(path).name} now" if commented else ""
         return "; ".join(filter(None, (f"saved {path.name}", comments, remark)))
-
-
-def _real(path: Path | None) -> Path | None:
-    """A path with every link followed; as it is where the folder it starts from is gone."""
-    with suppress(OSError):
-        return Path(os.path.realpath(path)) if path is not None else None
-    return path
-
-
-class _Stamp(NamedTuple):
-    """What tells a file from what it is after something else wrote to it."""
-
-    inode: int
-    written: int
-    size: int
-
-
-def _stamp(path: Path | None) -> _Stamp | None:
-    """The stamp of a file; None when there is none."""
-    try:
-        found = path.stat() if path is not None else None
-    except OSError:
-        return None
-    return _Stamp(found.st_ino, found.st_mtime_ns, found.st_size) if found else None
 
 
 def _told(path: Path, found: Sequence[Mistake]) -> str:
