@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from operator import attrgetter
 
 from engine.air.balance import Balance
 from engine.air.fan import loss_now
@@ -78,6 +79,15 @@ class Node:
     mark: str = ""
     shut: bool = False
     folded: bool = False
+
+
+def walk(nodes: Iterable[Node], within: Callable[[Node], Iterable[Node]] = attrgetter("children")) -> Iterator[tuple[Node, int]]:
+    """Nodes and what is `within` each, top first, with how deep each stands."""
+    waiting = [(node, 0) for node in reversed([*nodes])]
+    while waiting:
+        node, depth = waiting.pop()
+        yield node, depth
+        waiting += ((child, depth + 1) for child in reversed([*within(node)]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +186,7 @@ def _collector(look: _Look) -> Node:
     if collector.discharge == "outside" and collector.outlet:
         pieces = [piece_label(piece, look.system) for piece in collector.outlet_pieces]
         held.append(_heading(OUTLET, "duct to the outside", _leaves(OUTLET, pieces)))
-    runs = tuple(_run(look, run) for run in look.children["collector"])
+    runs = tuple(_runs(look))
     state = (look.show(balance.collector_pressure, "pressure"), look.show(balance.flow, "flow")) if balance else ()
     return Node(COLLECTOR, ("collector",), "collector", (*held, *runs), state, look.mark(COLLECTOR))
 
@@ -188,7 +198,18 @@ def _loss_label(look: _Look, loss: CollectorLoss) -> str:
     return f"{loss.name}{state} {look.show(loss_now(collector, loss), 'pressure')}"
 
 
-def _run(look: _Look, run: Run) -> Node:
+def _runs(look: _Look) -> Iterator[Node]:
+    """The runs at the collector, with all beyond them. Made from the far ends inward: a chain may be longer than calls may nest."""
+    outward = list(look.children["collector"])
+    for run in outward:
+        outward += look.children[run.id]
+    made: dict[str, Node] = {}
+    for run in reversed(outward):
+        made[run.id] = _run(look, run, tuple(made[child.id] for child in look.children[run.id]))
+    return (made[run.id] for run in look.children["collector"])
+
+
+def _run(look: _Look, run: Run, beyond: tuple[Node, ...]) -> Node:
     at = look.places[run.id]
     state = look.balance.runs.get(run.id) if look.balance else None
     shut = state is not None and not state.carries
@@ -200,11 +221,10 @@ def _run(look: _Look, run: Run) -> Node:
         parts.insert(0, Node(JointOf(at), ("runs", run.id, "joint"), joint_label(look.design, run), shut=shut))
     if run.ends:
         parts.append(_end(look, at, run, run.ends, shut))
-    parts += (_run(look, child) for child in look.children[run.id])
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
     mark = "-" if shut else look.mark(RunAt(at))
-    return Node(RunAt(at), ("runs", run.id), run.id, tuple(parts), (bore, speed), mark, shut)
+    return Node(RunAt(at), ("runs", run.id), run.id, (*parts, *beyond), (bore, speed), mark, shut)
 
 
 def _end(look: _Look, at: int, run: Run, ends: str, shut: bool) -> Node:

@@ -9,7 +9,7 @@ from engine.design.places import EndOf, JointOf, OfRun, PieceAt, Place, RunAt
 from engine.units import unit_name
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, width_of
-from tui.panes.tree.nodes import Key, Node
+from tui.panes.tree.nodes import Key, Node, walk
 
 _MARK_ROLES = {"!": "fault", "*": "caution", "ok": "ok", "-": "dim"}
 _MARK_CELLS = 3
@@ -35,22 +35,26 @@ def rows(nodes: tuple[Node, ...], flipped: Collection[Key] = (), wanted: str = "
     Without `pieces`: no joints, pieces and ports of runs, for an overview.
     """
     needle = wanted.casefold()
+
+    def parts(node: Node) -> list[Node]:
+        return [child for child in node.children if pieces or not _part_of_run(child)]
+
+    def hides(node: Node) -> bool:
+        return not needle and is_folded(node, flipped)
+
     found: list[Row] = []
+    for node, depth in walk(nodes, lambda node: () if hides(node) else parts(node)):
+        found.append(Row(node, depth, hides(node) if parts(node) else None))
+    return found if not needle else _containing(found, needle)
 
-    def visit(node: Node, depth: int) -> bool:
-        at = len(found)
-        children = [child for child in node.children if pieces or not _part_of_run(child)]
-        folded = bool(children) and not needle and is_folded(node, flipped)
-        found.append(Row(node, depth, folded if children else None))
-        below = [visit(child, depth + 1) for child in children] if not folded else []
-        keep = not needle or any(below) or needle in node.label.casefold()
-        if not keep:
-            del found[at:]
-        return keep
 
-    for node in nodes:
-        visit(node, 0)
-    return found
+def _containing(found: list[Row], needle: str) -> list[Row]:
+    """The rows that contain a text, and those that they stand in."""
+    kept: list[Row] = []
+    for row in reversed(found):
+        if needle in row.node.label.casefold() or (kept and kept[-1].depth > row.depth):
+            kept.append(row)
+    return kept[::-1]
 
 
 def _part_of_run(node: Node) -> bool:
@@ -59,11 +63,11 @@ def _part_of_run(node: Node) -> bool:
 
 def way_to(nodes: tuple[Node, ...], place: Place) -> tuple[Node, ...]:
     """The nodes from the top down to the one at `place`; empty where there is none."""
-    for node in nodes:
+    way: list[Node] = []
+    for node, depth in walk(nodes):
+        way[depth:] = [node]
         if node.place == place:
-            return (node,)
-        if below := way_to(node.children, place):
-            return (node, *below)
+            return tuple(way)
     return ()
 
 
@@ -74,22 +78,21 @@ def shows(shown: Iterable[Row], place: Place) -> bool:
 
 def count(nodes: Iterable[Node]) -> int:
     """How many nodes there are, and within them."""
-    return sum(1 + count(node.children) for node in nodes)
+    return sum(1 for _ in walk(nodes))
 
 
 def worst_mark(node: Node) -> str:
     """Mark of a node and all it holds, for a row whose children are hidden."""
-    marks = {node.mark, *map(worst_mark, node.children)}
+    marks = {held.mark for held, _ in walk((node,))}
     return next((mark for mark in ("!", "*") if mark in marks), node.mark)
 
 
 def column_widths(nodes: Iterable[Node]) -> tuple[int, int]:
     """Cells for the bore and the speed of every run, so that they stand below each other."""
     bore, speed = 3, 4
-    for node in nodes:
+    for node, _ in walk(nodes):
         if isinstance(node.place, RunAt) and node.columns:
             bore, speed = max(bore, len(node.columns[0])), max(speed, len(node.columns[1]))
-        bore, speed = map(max, (bore, speed), column_widths(node.children))
     return bore, speed
 
 
