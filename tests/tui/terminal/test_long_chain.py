@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.design.consistency import MOST_RUNS
 from engine.files.design_file import loads
-from tests.shops.small_shop import TEXT
+from tests.shops.one_drop import TEXT
 from tests.tui.terminal.pty_session import PtySession
 from tui.panes.tree.nodes import tree
 from tui.panes.tree.rows import column_widths, count, rows, way_to, worst_mark
