@@ -71,8 +71,11 @@ def fan_of(collector: Collector, density: float) -> Fan:
     measured in a test duct, so that the supply is that less the velocity
     pressure there; "fan static", the supply of a fan that blows out freely;
     "fan total", the supply and the velocity pressure lost at the outlet.
-    They scale with density, and `swirl` takes its share of them. The
-    collector's own losses hold as given, in the state of its filter.
+    They scale with density. `swirl` takes its share of what the fan adds: of
+    inlet suction less the velocity pressure, else of the pressures. The
+    collector's own losses, in the state of its filter, were found in air of
+    the curve's density: square ones scale with it; linear ones go with
+    viscosity, which height leaves as it is, and hold as given.
     Without a curve, free-air flow q0 and largest suction p0 are joined by
     p0 (1 - (q/q0)^2): judgement, an estimate. Raises ValueError where there
     is neither, or a curve whose flows do not rise.
@@ -85,15 +88,18 @@ def fan_of(collector: Collector, density: float) -> Fan:
         curve, metered = _parabola(collector.free_air.si, collector.max_suction.si), None
     else:
         raise ValueError("the collector has neither a curve nor free_air with max_suction")
+    kept = 1.0 - (collector.swirl or 0.0)
     square = density / (2.0 * (pi * metered**2 / 4.0) ** 2) if metered else 0.0
+    if (collector.basis or defaults.BASIS) == "inlet suction":
+        square *= kept
     linear = 0.0
     for loss in collector.losses:
         drop = loss_now(collector, loss)
         if loss.law == "linear":
             linear += drop / loss.at.si
         else:
-            square += drop / loss.at.si**2
-    scale = density / given * (1.0 - (collector.swirl or 0.0))
+            square += density / given * drop / loss.at.si**2
+    scale = density / given * kept
     pressures = [point.pressure.si for point in collector.curve]
     falls = pressures == sorted(pressures, reverse=True)
     return Fan(curve, _slope_beyond(curve), scale, linear, square, not collector.curve, falls)

@@ -11,9 +11,9 @@ from engine.air.ducts import area
 from engine.catalog.limits import over, under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Elbow, Hose, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of
+from engine.design import Elbow, Hose, OwnLoss, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of
 from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
-from engine.design.places import Place
+from engine.design.places import COLLECTOR, Place
 from engine.units import Quantity
 
 DesignCheck = Callable[[Look], Iterator[Finding]]
@@ -110,6 +110,15 @@ def guessed_ports(look: Look) -> Iterator[Finding]:
             yield finding(look, "guessed-port", "note", look.ports_at[name], text)
 
 
+def free_exit_twice(look: Look) -> Iterator[Finding]:
+    """A loss at the end of the duct to the outside that seems to hold the free exit's own."""
+    collector = look.design.collector
+    last = collector.outlet_pieces[-1] if collector.discharge == "outside" and collector.outlet_pieces else None
+    if isinstance(last, OwnLoss) and last.loss >= 1.0:
+        text = f"its duct to the outside ends in {last.name or 'a loss'} of {last.loss:g}: the free exit's 1.0 may be counted twice"
+        yield finding(look, "free-exit-twice", "note", COLLECTOR, text)
+
+
 def hand_tool_port(look: Look) -> Iterator[Finding]:
     """Connected ports so small that a chip collector cannot serve them; a blade guard shares the extraction of its saw."""
     smallest, guard = limit("hand-tool-port", "bore"), limit("hand-tool-port", "guard")
@@ -170,5 +179,5 @@ def _connected(look: Look) -> Iterator[tuple[str, Port]]:
 
 LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
     machines_without_duct, capped_end, long_hose, hard_elbow, square_tee,
-    choked_port, guessed_ports, hand_tool_port, hose_mismatch, wider_outward, blunt_taper,
+    choked_port, guessed_ports, free_exit_twice, hand_tool_port, hose_mismatch, wider_outward, blunt_taper,
 )  # fmt: skip

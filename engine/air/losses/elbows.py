@@ -20,8 +20,7 @@ def smooth(angle: float, radius_ratio: float) -> float:
     `angle` it turns by [rad, 0 to pi]; `radius_ratio` of centre-line radius
     over bore, more than 0. Raises ValueError outside these.
 
-    SMACNA Table A-7. Outside radius ratios 0.5 to 2.5 the end value holds.
-    Beyond 110 deg the coefficient grows in proportion to the angle: judgement, no source.
+    SMACNA Table A-7, beyond 110 deg from memory. Outside radius ratios 0.5 to 2.5 the end value holds.
     """
     _check(angle, radius_ratio)
     table = read("fittings")["elbows"]["smooth"]
@@ -73,7 +72,7 @@ def mitred_reynolds_factor(reynolds: float) -> tuple[float, float]:
 
 def _angle_factor(angle: float) -> float:
     table = read("fittings")["elbows"]["angle_factor"]
-    return onward(table["angle_deg"], table["factor"], degrees(angle))
+    return linear(table["angle_deg"], table["factor"], degrees(angle))[0]
 
 
 @cache

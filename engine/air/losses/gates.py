@@ -20,8 +20,8 @@ def throttled(fraction_open: float) -> float:
 
     `fraction_open` is more than 0, at most 1; ValueError outside that: a shut gate has no coefficient.
 
-    Handbook table from 0.2 to 1, from memory; between its points a monotone
-    curve through the logarithms. Below 0.2 the coefficient grows as
+    Handbook table from 0.125 to 1 (Idelchik, section 9), from memory; between its points a monotone
+    curve through the logarithms. Below 0.125 the coefficient grows as
     1/fraction^3, since a low segment's area is as its height^1.5: judgement.
     """
     if not 0.0 < fraction_open <= 1.0:

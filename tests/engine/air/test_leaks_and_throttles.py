@@ -176,5 +176,13 @@ def test_swirl_takes_its_share_of_the_curve():
     assert part == pytest.approx(0.8 * whole)
 
 
+def test_swirl_takes_its_share_of_inlet_suction_less_the_velocity_pressure():
+    """That is what the fan adds: measured suction holds the velocity pressure of the test duct, which no swirl takes."""
+    for basis, outlet in (("inlet suction", None), ("fan static", None)):
+        whole, part = (compile_tree(two_drops(collector=collector(basis=basis, outlet=outlet, swirl=swirl))).fan for swirl in (None, 0.2))
+        for flow in (0.0, 0.1, 0.3):
+            assert part.pressure(flow)[0] == pytest.approx(0.8 * whole.pressure(flow)[0])
+
+
 def test_twice_the_pressure_through_a_sharp_gap_is_root_two_times_the_flow():
     assert opening(0.1, 1000.0, 1.2) / opening(0.1, 2000.0, 1.2) == pytest.approx(sqrt(2))

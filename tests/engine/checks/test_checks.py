@@ -12,7 +12,7 @@ from engine.checks import CONCERNS, SEVERITIES
 from engine.checks.air import SET_CHECKS
 from engine.checks.assess import DESIGN_CHECKS, assess
 from engine.checks.rules import rules
-from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Port
+from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Port, Straight
 from engine.design.from_catalog import OWN_LIMIT
 from tests.shops.small_shops import collector, machine, q, run, shop, si
 
@@ -290,6 +290,13 @@ def test_a_port_of_which_nothing_is_known_is_a_guess():
     for needs, guessed in ((0.2, False), (0.0, True)):
         port = replace(saw.ports[0], suction=si(400.0), needs=si(needs))
         assert ("guessed-port" in codes(replace(unknown, machines=(replace(saw, ports=(port,)),)), "saw/hood")) == guessed
+
+
+@pytest.mark.parametrize(("loss", "severity"), [(0.99, None), (1.0, "note"), (2.3, "note")])
+def test_a_free_exit_is_counted_once(loss, severity):
+    """SMACNA, Table A-13A: caps cost 1.0 and more with the free exit's 1.0 in it, which every basis of a curve has spent."""
+    outside = collector(outlet=si(0.2), discharge="outside", outlet_pieces=(Straight(length=si(2.0)), OwnLoss(loss=loss, name="rain cap")))
+    assert codes(replace(plain(), collector=outside), "collector").get("free-exit-twice") == severity
 
 
 def test_hand_tool_port_only_where_connected():
