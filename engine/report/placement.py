@@ -9,8 +9,9 @@ from typing import Any
 from engine.design import Design, system
 from engine.report.pen import WIDTH, json_text, numbered, standing_json, wrapped
 from engine.search.floor import Middle
-from engine.search.placement import Grid, Spot, Study, rank
+from engine.search.placement import Grid, Spot, Study, order
 from engine.search.proposals import Proposal, standing_in_words
+from engine.search.ranking import IN_WORDS
 from engine.space.geometry import port_places
 from engine.units import number_text, show, unit_name
 from engine.units.words import rough_length
@@ -31,7 +32,7 @@ def _lines(design: Design, study: Study) -> Iterator[str]:
     yield from ("", f"Where the collector could stand, from above, north up, in {unit_name('length', units)}:", "")
     yield from map_of(design, study)
     yield ""
-    yield from wrapped(f"{_LEGEND} {_RANKING}")
+    yield from wrapped(f"{_LEGEND} {IN_WORDS} Of equals, the one of less duct.")
     yield ""
     for number, one in enumerate(study.proposals, 1):
         yield from numbered(number, one)
@@ -47,10 +48,6 @@ def _lines(design: Design, study: Study) -> Iterator[str]:
 
 
 _LEGEND = "a to e: from the best fifth of the spots to the worst; 1 to 3 the best; T today; m machine; . no room for it."
-_RANKING = (
-    "Better: nothing in the way and every hose long enough, 90 % of its need for the neediest machine, fewer faults and ducts "
-    "that meet, all its need, less duct, a lower price."
-)
 
 
 def _middle(middle: Middle, units: str) -> str:
@@ -76,8 +73,8 @@ def map_of(design: Design, study: Study) -> list[str]:
 def cells_of(design: Design, study: Study) -> list[list[str]]:
     """One letter for each spot of the grid, by rows from south to north."""
     grid = study.grid
-    order = sorted(grid.tried, key=rank)
-    fifth = {spot: _FIFTHS[len(_FIFTHS) * place // len(order)] for place, spot in enumerate(order)}
+    ranked = sorted(grid.tried, key=order)
+    fifth = {spot: _FIFTHS[len(_FIFTHS) * place // len(ranked)] for place, spot in enumerate(ranked)}
     rows = (zip(spots, free, strict=True) for spots, free in zip(grid.spots, grid.free, strict=True))
     cells = [[fifth[spot] if spot else " " if free else _BARRED for spot, free in row] for row in rows]
     marks = [(_MACHINE, at[:2]) for at in port_places(design).values()]
@@ -141,5 +138,5 @@ def _best_json(one: Proposal) -> dict[str, Any]:
 
 
 def _grid_json(grid: Grid) -> dict[str, Any]:
-    spots: list[Spot] = sorted(grid.tried, key=rank)
+    spots: list[Spot] = sorted(grid.tried, key=order)
     return {"easts": grid.easts, "norths": grid.norths, "free": grid.free, "spots": [asdict(spot) for spot in spots]}

@@ -9,6 +9,7 @@ from engine.design import Design
 from engine.design.differences import changes
 from engine.report.pen import cell, cut, finding_json, json_text, numbered, picked, standing_json, standing_text, wrapped
 from engine.search.proposals import Standing
+from engine.search.ranking import IN_WORDS
 from engine.search.remedies.remedy import Remedy
 from engine.units.words import percent
 
@@ -36,7 +37,7 @@ def _lines(design: Design, was: Standing, found: Sequence[Remedy]) -> Iterator[s
         yield from _rows(number, one)
     if len(found) > _MOST:
         yield f"    and {len(found) - _MOST} more, see --json"
-    yield from ("", *wrapped("share: what the machine that gets least gets of its need. faults, cautions, price: more or less than now."))
+    yield from ("", *wrapped(f"share: what the machine that gets least gets of its need. faults, cautions, price: more or less than now. {IN_WORDS}"))
     yield from ("", *numbered(1, found[0], "   "))
 
 

@@ -13,13 +13,14 @@ from math import ceil, dist, floor
 
 from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
-from engine.search.layouts.drafting import Draft, floor_points, make_draft, order_of, task_of, title_of
+from engine.search.layouts.drafting import Draft, floor_points, make_draft, task_of, title_of
 from engine.search.layouts.layouts import best_over_heads
 from engine.search.layouts.shop import Shop, shop_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
+from engine.search.ranking import Rank
 from engine.shapes.vectors import DIRECTIONS
 from engine.units import show
 from engine.units.words import counted, rough_length
@@ -98,7 +99,7 @@ def placements(design: Design, *, spacing: float | None = None) -> Iterator[Stud
     The grid fills the room outside its zones, or the floor that machines span
     where no walls are known; without `spacing` its spots are 1 m or 3 ft
     apart. The inlet keeps its height. Each step is one spot more; its
-    proposals are the best three by `rank`, no two of them neighbours. NoStudy
+    proposals are the best three by `order`, no two of them neighbours. NoStudy
     where no machine has a port, there are too many, or the grid has no spots or too many.
     """
     if why := why_no_ducts(design):
@@ -143,7 +144,7 @@ def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study
     for done, (i, j) in enumerate(waiting, 1):
         found[i, j] = search.spot_at(grid.easts[j], grid.norths[i], search.headings)
         rows[i][j] = spots[i, j] = search.spot_of(found[i, j])
-        best = tuple(search.proposal(found[at], compared) for at in _best_apart(sorted(found, key=lambda at: rank(spots[at]))))
+        best = tuple(search.proposal(found[at], compared) for at in _best_apart(sorted(found, key=lambda at: order(spots[at]))))
         so_far = replace(grid, spots=tuple(map(tuple, rows)))
         yield Study(done, len(waiting), where(spots[i, j], search.units), best, so_far, compared, *middles)
 
@@ -159,9 +160,9 @@ def _best_apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     return kept
 
 
-def rank(spot: Spot) -> tuple[float, ...]:
-    """What spots are put in order by, the best first: nothing in the way and every hose long enough, then as drafts are."""
-    return spot.troubled, *order_of(spot.standing, spot.length, spot.crossings), spot.longest, spot.east, spot.north
+def order(spot: Spot) -> tuple[bool, Rank, float, float, float, float]:
+    """What spots are put in order by, the best first: as drafts are, then by the farthest machine."""
+    return spot.troubled, spot.standing.rank, round(spot.length, 1), spot.longest, spot.east, spot.north
 
 
 class _Search:
@@ -192,7 +193,7 @@ class _Search:
         design = self._shop.design
         shop = replace(self._shop, design=replace(design, collector=replace(design.collector, east=at_east, north=at_north)))
         judged = [make_draft(shop, plan) for plan in plans if plan.effort <= most]
-        return min(judged, key=lambda one: rank(self.spot_of(one)))
+        return min(judged, key=lambda one: order(self.spot_of(one)))
 
     def spot_of(self, one: Draft) -> Spot:
         """A drafted layout as a spot of the grid."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from engine.checks.assess import Assessment
 from engine.design import Design
 from engine.search.price import price_of
+from engine.search.ranking import Rank, rank_of
 from engine.units.words import counted, share_text
 
 
@@ -20,7 +21,7 @@ class Standing:
 
     `share` is the least flow of a working port over its need, at `port` in
     `gate_set`; None where a set has no balance or no machine works. `price` is
-    that of pipe, hose and fittings.
+    that of pipe, hose and fittings; `rank` where it stands among others.
     """
 
     share: float | None
@@ -29,6 +30,7 @@ class Standing:
     faults: int
     cautions: int
     price: float
+    rank: Rank
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +59,10 @@ def standing(assessment: Assessment) -> Standing:
     known = [(share, port, name) for found, name in neediest if found for port, share in [found]]
     solved = known and all(result.balance for result in assessment.sets)
     share, port, name = min(known) if solved else (None, "", "")
+    price = price_of(assessment.design).total
     return Standing(
         share=share, port=port, gate_set=name,
-        faults=assessment.count("fault"), cautions=assessment.count("caution"), price=price_of(assessment.design).total,
+        faults=assessment.count("fault"), cautions=assessment.count("caution"), price=price, rank=rank_of(assessment, share, price),
     )  # fmt: skip
 
 

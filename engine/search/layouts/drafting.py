@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from engine.checks.assess import assess
-from engine.checks.rules import limit
 from engine.design import Design, system
 from engine.search.layouts.draft_sizes import main_size
 from engine.search.layouts.drafted_runs import with_runs
@@ -24,6 +23,7 @@ from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.steiner import least_length
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step, standing, standing_in_words
+from engine.search.ranking import Rank
 from engine.space.geometry import Space, port_places, space_of
 from engine.space.room import room_of
 from engine.units.words import counted, rough_length
@@ -55,8 +55,9 @@ def drafts(design: Design) -> Iterator[Step]:
     through their middle and, where ports are high enough, under the benches:
     branches at 45 deg with the gate at the main, at most 1 m of hose, cleanouts
     along the main and at its end. Where the site has walls, a ceiling or
-    zones, ways through them are avoided. Ranked by: nothing in the way and
-    every hose long enough, no main on the floor, then `order_of`.
+    zones, ways through them are avoided. In the order of `ranking`, where a
+    layout fits the room if nothing is in its way, every hose is long enough
+    and no main lies on the floor; of equals the one of less duct.
     """
     if why := why_no_ducts(design):
         yield Step(1, 1, why, ())
@@ -69,7 +70,7 @@ def drafts(design: Design) -> Iterator[Step]:
     found: list[Draft] = []
     for i, plan in enumerate(plans):
         found.append(make_draft(shop, plan))
-        found.sort(key=_rank)
+        found.sort(key=_order)
         yield Step(i + 1, len(plans), title_of(plan), tuple(_proposal(one, least, exact) for one in found))
 
 
@@ -109,7 +110,7 @@ def make_draft(shop: Shop, plan: Layout) -> Draft:
     """A layout made into a design and judged: with mains wide or narrow, whichever stands better."""
     wide, narrow = (with_runs(shop, plan, narrow=narrow) for narrow in (False, True))
     made = [wide] if [run.size for run in wide.runs] == [run.size for run in narrow.runs] else [wide, narrow]
-    return min((_judge(plan, _with_note(one)) for one in made), key=_rank)
+    return min((_judge(plan, _with_note(one)) for one in made), key=_order)
 
 
 def _with_note(made: Design) -> Design:
@@ -146,20 +147,8 @@ def on_floor(space: Space, design: Design) -> float:
     return length
 
 
-def order_of(found: Standing, length: float, crossings: int) -> tuple[float, ...]:
-    """What layouts of a length, m, are put in order by, the best first; `crossings` are ducts in one place with another.
-
-    First the neediest machine's share, as far as the field's tolerance asks;
-    then faults, where two ducts in one place are one as well; then that share up to all it needs; then metres and price.
-    """
-    share = -1.0 if found.share is None else found.share
-    tolerated = limit("starved-machine", "tolerance")
-    return -round(min(share, tolerated), 2), found.faults + crossings, -round(min(share, 1.0), 2), round(length, 1), found.price
-
-
-def _rank(one: Draft) -> tuple[float, ...]:
-    in_the_way = one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low"
-    return *in_the_way, *order_of(one.standing, one.length, one.crossings)
+def _order(one: Draft) -> tuple[bool, int, bool, Rank, float]:
+    return one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low", one.standing.rank, round(one.length, 1)
 
 
 # ---- in words

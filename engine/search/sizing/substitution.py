@@ -53,7 +53,7 @@ def substitutes(design: Design, what: str, assessment: Assessment | None = None)
         made = _change(design, runs, size, other, whole=what == size)
         after = assess(made.edit(design), before)
         found.append(_substitute(remedy_of([made], after, before, was), other, runs, before, after))
-        found.sort(key=_order)
+        found.sort(key=lambda one: one.standing.rank)
         yield Step(done, len(others), f"{other} for {size}", tuple(found))
     yield Step(
         len(others), len(others), f"instead of {size} in {counted(len(runs), 'run')}: {counted(len(others), 'size')} tried, best first", tuple(found)
@@ -109,11 +109,6 @@ def _not_in_store(design: Design, size: str) -> Design:
         ))  # fmt: skip
 
     return replace(design, stock=tuple(map(without, design.stock)))
-
-
-def _order(one: Substitute) -> tuple[float, ...]:
-    """Fewest faults, then fewest cautions, then the most for the neediest, then the price."""
-    return one.standing.faults, -(round(one.standing.share, 2) if one.standing.share else 0.0), one.standing.cautions, one.standing.price
 
 
 def _substitute(made: Remedy, size: str, runs: Sequence[Run], before: Assessment, after: Assessment) -> Substitute:

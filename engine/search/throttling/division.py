@@ -55,7 +55,7 @@ def throttlings(design: Design, assessment: Assessment | None = None, even: bool
 
 
 def _best_first(found: Iterable[Proposal]) -> tuple[Proposal, ...]:
-    return tuple(sorted(found, key=lambda one: (one.standing.faults, -(one.standing.share or 0.0))))
+    return tuple(sorted(found, key=lambda one: one.standing.rank))
 
 
 def _summary(several: Sequence[str], found: Sequence[Proposal]) -> str:

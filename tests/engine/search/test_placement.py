@@ -13,9 +13,9 @@ from engine.checks.assess import assess
 from engine.design import Corner, Design, Machine, Site, Zone, ports_of
 from engine.design.consistency import mistakes
 from engine.report.placement import as_json, as_text, cells_of, map_of
-from engine.search.layouts.drafting import draft, order_of
+from engine.search.layouts.drafting import draft
 from engine.search.layouts.shop import MOST_PORTS
-from engine.search.placement import MOST_SPOTS, NoStudy, placements, rank
+from engine.search.placement import MOST_SPOTS, NoStudy, order, placements
 from engine.search.proposals import standing
 from engine.space.geometry import space_of
 from tests.shops.small_shops import at, collector, machine, q
@@ -61,9 +61,9 @@ def test_every_step_is_one_spot_more_and_keeps_the_best_first(studied):
     for step in studied:
         assert len(step.grid.tried) == step.done and 1 <= len(step.proposals) <= 3
         best = step.proposals[0].design.collector
-        first = min(step.grid.tried, key=rank)
+        first = min(step.grid.tried, key=order)
         assert (best.east.si, best.north.si, best.faces) == (first.east, first.north, first.faces)
-    assert rank(min(studied[-1].grid.tried, key=rank)) < rank(max(studied[-1].grid.tried, key=rank))
+    assert order(min(studied[-1].grid.tried, key=order)) < order(max(studied[-1].grid.tried, key=order))
 
 
 def test_the_best_are_no_neighbours_and_sound_designs_whose_hoses_reach(studied):
@@ -82,14 +82,8 @@ def test_todays_spot_is_drafted_too_facing_as_it_does():
     facing = shop(**at(6.5, 0.5, 1.2), faces="west")
     today = next(placements(facing, spacing=2.0)).today
     assert (today.east, today.north, today.faces) == (6.5, 0.5, "west")
-    assert order_of(today.standing, today.length, today.crossings) >= order_of(*_standing_of(draft(facing)))
+    assert today.standing.rank >= standing(assess(draft(facing))).rank
     assert next(placements(replace(facing, collector=collector()), spacing=2.0)).today is None
-
-
-def _standing_of(design: Design):
-    found = assess(design)
-    crossings = sum(finding.code == "ducts-cross" for finding in found.findings)
-    return standing(found), sum(way.length for way in space_of(design).ways.values()), crossings
 
 
 def test_the_likeliest_spots_come_first_and_a_study_can_be_left(studied):

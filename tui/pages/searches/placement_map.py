@@ -10,7 +10,7 @@ from engine.checks.assess import assess
 from engine.checks.rules import limit
 from engine.design import Design
 from engine.search.layouts.shop import ready
-from engine.search.placement import Grid, Spot, Study, rank
+from engine.search.placement import Grid, Spot, Study, order
 from engine.units import number_text, unit_name
 from engine.units.words import share_text
 from tui.draw.glyphs import Glyphs
@@ -85,7 +85,7 @@ def grades(study: Study, measure: str) -> dict[Spot, int]:
     """The grade of every spot tried, 0 the best."""
     tried = study.grid.tried
     if measure == "rank":
-        return {spot: GRADES * place // len(tried) for place, spot in enumerate(sorted(tried, key=rank))}
+        return {spot: GRADES * place // len(tried) for place, spot in enumerate(sorted(tried, key=order))}
     limits = _limits(study, measure)
     if measure == "duct":
         return {spot: bisect_left(limits, spot.length) for spot in tried}

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from engine.design import system
 from engine.search.placement import Spot, Study
 from engine.search.proposals import Proposal, Standing, Step
+from engine.search.ranking import IN_WORDS
 from engine.units import show
 from engine.units.words import counted
 from tui.draw.lines import Line, fit, wrapped
@@ -45,12 +46,12 @@ class PlacementPane(Pane):
 
     help_text = (
         "Ducts are drafted from every spot of a grid, and judged by their air in every gate set. Shades (letters a to d), by v: air, what "
-        "the neediest machine gets of its need; duct, how much of it; rank, all together: nothing in the way, air, faults, duct. "
+        "the neediest machine gets of its need; duct, how much of it; rank, all together. "
         "! something is in the way or a hose does not reach; 1 to 3 the best, no two of them neighbours; T today's spot, drafted alike; "
         "+ where the ways to all machines add up to the least, x where the longest is the least; M (or a block) a machine. "
         "In the table: air, what the neediest machine gets of its need; duct, its length; ! faults. "
         "Arrows go from spot to spot, + and - set them nearer together or farther apart. Enter (or 1, 2, 3) shows what the layout from "
-        "there changes, Enter again takes it as one step to undo: it replaces all ducts."
+        f"there changes, Enter again takes it as one step to undo: it replaces all ducts. {IN_WORDS}"
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("h,left", "go(-1,0)", "west", show=False),

@@ -11,6 +11,7 @@ from textual.getters import query_one
 
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing, Step
+from engine.search.ranking import IN_WORDS
 from tui.draw.lines import Line
 from tui.pages.searches.proposal_lines import ProposalsView, items
 from tui.pages.searches.searching import SearchScreen
@@ -29,7 +30,7 @@ class ProposalsPane(ItemPane):
         self.help_text = (
             f"{search.words} neediest: what the machine worst off in any gate set gets of its need; ! faults, * cautions; "
             "price: of pipe, hose and fittings, against today's. Enter shows what a proposal changes, Enter again takes it as one step "
-            "to undo."
+            f"to undo. {IN_WORDS}"
         )
         self._search, self._page = search, page
         self._moved = False

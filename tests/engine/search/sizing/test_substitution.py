@@ -66,10 +66,10 @@ def test_figures_are_those_of_the_assessed_designs(design):
         assert {shift.gate_set for shift in one.flows} == {gate_set.name for gate_set in design.gate_sets}
 
 
-def test_fewest_faults_first(design):
+def test_best_first(design):
     for what in ("spiral/125", "spiral/160", "spiral/100"):
-        faults = [one.standing.faults for one in last(design, what).proposals]
-        assert faults == sorted(faults)
+        ranks = [one.standing.rank for one in last(design, what).proposals]
+        assert ranks == sorted(ranks)
 
 
 def test_sizes_the_store_has_not_are_not_offered_and_another_family_says_so(design):

@@ -1,0 +1,93 @@
+"""The one order in which designs are offered: drafts, sizes, remedies, substitutes, throttles and places for the collector.
+
+What counts are conditions, not the rows that tell of them: a finding along a
+main is one condition, however many of its runs and gate sets have it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from engine.checks import Finding
+from engine.checks.assess import Assessment
+from engine.design import Run, joins_as
+
+IN_WORDS = (
+    "Best first: what fits the room, then what gives every machine its need, lets nothing settle, has no other fault, runs nowhere too fast, "
+    "has the fewest cautions, each counted once along a main, and has the lowest price."
+)
+# What a need is measured to in the field: a tenth of it. A set without an answer is worse than one that gives nothing.
+_TENTHS, _NO_ANSWER = 10, 11
+# A need that is missed by less than this share of it is met: rounding.
+_ROUNDING = 1e-6
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Rank:
+    """Where a design stands among others, the least first.
+
+    Conditions that keep it from being built as it stands; tenths of its need,
+    begun, that the neediest machine lacks; conditions that let chips settle;
+    other faults; what is fast; other cautions; hundredths of its need that the
+    neediest machine lacks; the price of pipe, hose and fittings.
+    """
+
+    unfit: int
+    short: int
+    settling: int
+    faults: int
+    fast: int
+    cautions: int
+    lacks: int
+    price: float
+
+    @property
+    def conditions(self) -> tuple[int, ...]:
+        """All that comes before the last hundredths of a need and the price."""
+        return self.unfit, self.short, self.settling, self.faults, self.fast, self.cautions
+
+
+def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
+    """The rank of an assessed design whose neediest machine gets a `share` of its need, None without an answer."""
+    found: dict[str, set[tuple[str, str]]] = {name: set() for name in ("unfit", "settling", "faults", "fast", "cautions")}
+    for one, what in conditions(assessment):
+        if column := _column(one):
+            found[column].add(what)
+    counts = {name: len(those) for name, those in found.items()}
+    return Rank(**counts, short=_lack(share, _TENTHS), lacks=_lack(share, 10 * _TENTHS), price=round(price, 2))
+
+
+def conditions(assessment: Assessment, findings: Iterable[Finding] | None = None) -> list[tuple[Finding, tuple[str, str]]]:
+    """Findings, all of an assessment's where none are named, each with its condition: its code, and its main or its place."""
+    main = mains(assessment.design.runs)
+    return [(one, (one.code, main.get(one.where, one.where))) for one in (assessment.findings if findings is None else findings)]
+
+
+def mains(runs: Iterable[Run]) -> Mapping[str, str]:
+    """Run -> the first run of the main it belongs to: those that go straight on from each other, from the collector or a joint outward."""
+    inward = {run.id: run.joins for run in runs if joins_as(run) == "straight" and run.joins != "collector"}
+
+    def first(run: str) -> str:
+        while run in inward:
+            run = inward[run]
+        return run
+
+    return {run.id: first(run.id) for run in runs}
+
+
+def _lack(share: float | None, parts: int) -> int:
+    """Parts of its need, begun, that a machine lacks."""
+    return _NO_ANSWER * parts // _TENTHS if share is None else min(max(ceil((1.0 - share - _ROUNDING) * parts), 0), parts)
+
+
+def _column(one: Finding) -> str | None:
+    """Which count of a rank a finding adds to; None for a note, unless two ducts are in one place."""
+    if one.severity == "note":
+        return "unfit" if one.code == "ducts-cross" else None
+    if one.concerns == "fit":
+        return "unfit"
+    if one.severity == "fault":
+        return "settling" if one.concerns == "settling" else "faults"
+    return "fast" if one.code == "fast-run" else "cautions"
