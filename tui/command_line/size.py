@@ -18,8 +18,10 @@ if TYPE_CHECKING:
     from engine.search.proposals import Step
 
 _SECONDS = 60.0
+# A margin beyond twice the need is a slip of the pen, per cent.
+_MOST_MARGIN = 100.0
 # What has no use where a chart is all that is shown.
-_NOT_FOR_A_CHART = ("seconds", "take", "write", "json")
+_NOT_FOR_A_CHART = ("margin", "seconds", "take", "write", "json")
 
 
 def _options(parser: Parser) -> None:
@@ -27,6 +29,7 @@ def _options(parser: Parser) -> None:
     one.add_argument("--without", metavar="SIZE", help="tell instead what to take for a size such as spiral/140, or for a run, by its name")
     one.add_argument("--chart", metavar="RUN", help="show instead the stocked bores beside that of a run, and the friction of a metre of each")
     one.add_argument("--throttled", action="store_true", help="for a shop that throttles every gate to its machine's need")
+    parser.add_argument("--margin", type=float, metavar="N", help="give every machine so many per cent more than its need (default: 0)")
     parser.add_argument("--seconds", type=float, metavar="N", help=f"stop after so many seconds with what is found (default: {_SECONDS:g})")
 
 
@@ -39,6 +42,10 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     seconds = _SECONDS if options.seconds is None else options.seconds
     if not seconds > 0:
         options.parser.error("--seconds wants more than 0")
+    if options.margin is not None and not 0 <= options.margin <= _MOST_MARGIN:
+        options.parser.error(f"--margin wants 0 to {_MOST_MARGIN:g} per cent")
+    if options.margin is not None and options.without is not None:
+        options.parser.error("--margin has no use with --without")
     if options.chart is not None:
         return _chart(options, assess(design))
     assessment = assess(design)
@@ -73,7 +80,7 @@ def _steps(options: argparse.Namespace, design: Design, assessment: Assessment) 
 
     if options.without is not None:
         return substitutes(design, options.without, assessment)
-    return sizes(design, assessment, throttled=options.throttled)
+    return sizes(design, assessment, throttled=options.throttled, margin=(options.margin or 0.0) / 100)
 
 
 def _last(steps: Iterator[Step], seconds: float) -> Step:

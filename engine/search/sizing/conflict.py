@@ -64,7 +64,7 @@ def helpers(plant: Plant, rules: Sequence[Rule]) -> Iterator[tuple[str, str] | N
         for machine in choices.design.machines:
             if machine.id in connected and machine.id not in gate_set.open:
                 wider = _with_gate_open(choices.design, gate_set, machine.id, only=involved)
-                trial = plant_of(wider, lenient=plant.answers.lenient, throttled=plant.throttled, idle_narrow=True)
+                trial = plant_of(wider, share=plant.answers.flows.share, lenient=plant.answers.lenient, throttled=plant.throttled, idle_narrow=True)
                 yield (gate_set.name, machine.id) if _can_be_met(trial) else None
 
 

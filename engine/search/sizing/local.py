@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Generator, Iterator, Mapping
 from dataclasses import dataclass
 from random import Random
 
@@ -57,6 +57,7 @@ def quietest(found: Found) -> Worth:
 
 # What a choice is worth, the least first.
 Aim = Callable[[Found], Worth]
+AIMS: Mapping[str, Aim] = {"cheapest": cheapest, "strongest": strongest, "quietest": quietest}
 
 
 def look(plant: Plant, choice: Choice) -> Found:
@@ -67,7 +68,7 @@ def look(plant: Plant, choice: Choice) -> Found:
 
 
 def search(plant: Plant, aim: Aim, start: Choice | None = None, starts: int = 6, seed: int = 1) -> Iterator[Found]:
-    """The best found so far, again and again, until nothing near several starts is better.
+    """Every choice looked at, until nothing near several starts is better; the best of them last.
 
     The first starts are `start`, or else today's sizes, those for the flows
     needed, and the largest ones; then come `starts` shaken ones of the best.
@@ -81,6 +82,8 @@ def search(plant: Plant, aim: Aim, start: Choice | None = None, starts: int = 6,
     for _ in range(starts):
         if best is not None:
             best = yield from _descend_below(plant, _shake(choices, best.choice, rng), aim, best, rng)
+    if best is not None:
+        yield best
 
 
 def _first_starts(choices: Choices) -> Iterator[Choice]:
@@ -90,29 +93,28 @@ def _first_starts(choices: Choices) -> Iterator[Choice]:
 
 
 def _descend_below(plant: Plant, begin: Choice, aim: Aim, best: Found | None, rng: Random) -> Generator[Found, None, Found | None]:
-    """Descend from a start, yielding the best so far, and return it; `best` is that of the starts before."""
-    for now in _descend(plant, look(plant, begin), aim, rng):
-        if best is None or aim(now) < aim(best):
-            best = now
-        yield best
+    """Descend from a start, yielding what is looked at, and return the best; `best` is that of the starts before."""
+    for found in _descend(plant, look(plant, begin), aim, rng):
+        if best is None or aim(found) < aim(best):
+            best = found
+        yield found
     return best
 
 
 def _descend(plant: Plant, start: Found, aim: Aim, rng: Random) -> Iterator[Found]:
-    """Better and better choices by single moves, the first better one taken; the last again and again while nothing is."""
+    """The start, then what single moves lead to; the first better one is moved on from, until none is."""
     now, improved = start, True
+    yield now
     while improved:
         improved = False
         moves = list(_moves(plant.choices, now.choice))
         rng.shuffle(moves)
         for choice in moves:
             found = look(plant, choice)
-            yield now
+            yield found
             if aim(found) < aim(now):
                 now, improved = found, True
-                yield now
                 break
-    yield now
 
 
 def _moves(choices: Choices, choice: Choice) -> set[Choice]:

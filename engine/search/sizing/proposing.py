@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, gate_sets_of
 from engine.search.proposals import Proposal, Step, standing
+from engine.search.ranking import Rank
 from engine.search.sizing.conflict import in_words
-from engine.search.sizing.local import Found
+from engine.search.sizing.local import AIMS, Found
 from engine.search.sizing.plant import Choice, Plant
 from engine.search.throttling import all_throttled, throttling
 from engine.units.words import listed
@@ -18,7 +19,7 @@ _MOST_NAMED = 3
 
 @dataclass(slots=True)
 class BestByAim:
-    """The best choice by each aim so far, and as proposals, each assessed once.
+    """The best choice by each aim so far, of all that were taken note of, and as proposals, each assessed once.
 
     `before` is the design as it is; `told` what was said before this search.
     """
@@ -34,29 +35,28 @@ class BestByAim:
         """Whether the best by price keeps every rule."""
         return self.best["cheapest"].off == 0.0
 
-    def take(self, aim: str, found: Found) -> bool:
-        """Note the best by an aim; whether it is new."""
-        known = self.best.get(aim)
-        if known is not None and known.choice == found.choice:
-            return False
-        self.best[aim] = found
-        return True
+    def take(self, found: Found) -> bool:
+        """Take note of a choice; whether it is better than all before by some aim."""
+        better = [name for name, aim in AIMS.items() if name not in self.best or aim(found) < aim(self.best[name])]
+        self.best |= dict.fromkeys(better, found)
+        return bool(better)
 
     def step(self, done: int, of: int, said: str) -> Step:
         """The search as far as it has come."""
         return Step(done, of, self.told + said, self.proposals())
 
     def proposals(self) -> tuple[Proposal, ...]:
-        """The cheapest first, each once; one that breaks rules only where it has fewer faults than today's."""
+        """Each once, the best first; one that breaks rules only where it has fewer faults than today's."""
         names: dict[Choice, list[str]] = {}
         for aim, found in self.best.items():
-            names.setdefault(found.choice, []).append(cheapest_name(self.plant) if aim == "cheapest" else aim)
-        made = (self._proposal(choice, " and ".join(own)) for choice, own in names.items())
-        return tuple(one for one in made if self.met or one.standing.faults < self.before.count("fault"))
+            if self.met or aim == "cheapest":
+                names.setdefault(found.choice, []).append(cheapest_name(self.plant) if aim == "cheapest" else aim)
+        founds = {found.choice: found for found in self.best.values()}
+        made = [(founds[choice], self._proposal(founds[choice], " and ".join(own))) for choice, own in names.items()]
+        return tuple(one for _, one in sorted(made, key=_order) if self.met or one.standing.faults < self.before.count("fault"))
 
-    def _proposal(self, choice: Choice, name: str) -> Proposal:
-        found = next(found for found in self.best.values() if found.choice == choice)
-        design, assessment = self._assess(choice)
+    def _proposal(self, found: Found, name: str) -> Proposal:
+        design, assessment = self._assess(found.choice)
         called = "nearest to the rules" if found.off else f"{name}{', no faults' if self.plant.answers.lenient else ''}"
         other = sum(old.size != new.size for old, new in zip(self.plant.choices.design.runs, design.runs, strict=True))
         title = f"{called}: {f'{other} of {len(design.runs)} runs changed' if other else 'as they are'}"
@@ -77,6 +77,12 @@ class BestByAim:
             return f"{'free of faults' if self.plant.answers.lenient else 'keeps every rule'}; {speed}"
         more = f" and {len(broken) - _MOST_NAMED} more" if len(broken) > _MOST_NAMED else ""
         return f"breaks: {in_words(self.plant, broken[:_MOST_NAMED])}{more}; {speed}"
+
+
+def _order(one: tuple[Found, Proposal]) -> tuple[tuple[int, ...], float, Rank]:
+    """As all designs are, but of those with as many fast runs the slowest first."""
+    found, rank = one[0], one[1].standing.rank
+    return rank.conditions, round(found.top, 1) if rank.fast else 0.0, rank
 
 
 def with_gates_throttled(design: Design) -> Design:

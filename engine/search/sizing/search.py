@@ -18,17 +18,16 @@ from engine.search.sizing.proof import Progress, prove
 from engine.search.sizing.proposing import BestByAim, cheapest_name, left_alone
 from engine.units.words import counted
 
-_AIMS = {"cheapest": local.cheapest, "strongest": local.strongest, "quietest": local.quietest}
 # Fresh starts of local search for the cheapest, and for each other aim from there.
 _STARTS, _FURTHER_STARTS = 6, 2
 # So many choices looked at go by between two steps.
 _LOCAL_CHOICES, _WEIGHED_CHOICES = 50, 500
 
 
-def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bool = False) -> Iterator[Step]:
+def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bool = False, margin: float = 0.0) -> Iterator[Step]:
     """Search sizes for every run of a consistent design; the last step says how good its answer is.
 
-    `throttled`: for a shop that throttles every gate to its need. `assessment`
+    Every machine is to get its need and a `margin`, a share of it, more. `throttled`: for a shop that throttles every gate to its need. `assessment`
     is the design's, where it is known.
     """
     before = assessment or assess(design)
@@ -37,7 +36,7 @@ def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bo
         return
     said = ""
     for lenient in (False, True):
-        plant = plant_of(design, lenient=lenient, throttled=throttled)
+        plant = plant_of(design, share=None if lenient else 1.0 + margin, lenient=lenient, throttled=throttled)
         best = BestByAim(plant, before, said)
         rules = yield from _search(plant, best)
         if best.met:
@@ -67,7 +66,7 @@ def _search(plant: Plant, best: BestByAim) -> Generator[Step, None, tuple[Rule, 
     rules: tuple[Rule, ...] = ()
     for progress in prove(plant, cheapest if best.met else None, cheapest.choice):
         if progress.best is not None:
-            best.take("cheapest", progress.best)
+            best.take(progress.best)
         rules = conflict(plant, progress.cuts) if progress.impossible else ()
         ended = int(progress.done and not progress.impossible)
         yield best.step(ended, ended, _bound_in_words(plant, progress))
@@ -75,14 +74,14 @@ def _search(plant: Plant, best: BestByAim) -> Generator[Step, None, tuple[Rule, 
 
 
 def _search_locally(plant: Plant, best: BestByAim) -> Iterator[Step]:
-    """The best by each aim that local search comes to, the later ones from the cheapest; where no choice keeps the rules, the nearest."""
-    for name, aim in _AIMS.items():
+    """The best by each aim that local search comes to, each from the best so far; where no choice keeps the rules, the nearest."""
+    for name, aim in local.AIMS.items():
         first = not best.best
         if not first and not best.met:
             return
-        start = None if first else best.best["cheapest"].choice
+        start = None if first else best.best[name].choice
         for count, found in enumerate(local.search(plant, aim, start, starts=_STARTS if first else _FURTHER_STARTS)):
-            if best.take(name, found) or count % _LOCAL_CHOICES == 0:
+            if best.take(found) or count % _LOCAL_CHOICES == 0:
                 what = cheapest_name(plant) if name == "cheapest" else name
                 yield best.step(0, 0, f"looking for the {what}: {plant.answers.solved} gate sets solved")
 
@@ -94,7 +93,7 @@ def _weigh_all(plant: Plant, best: BestByAim) -> Iterator[Step]:
         if count % _WEIGHED_CHOICES == _WEIGHED_CHOICES - 1:
             yield best.step(0, 0, f"weighing every choice: {plant.answers.solved} gate sets solved")
     if choice is not None:
-        best.take("cheapest", local.look(plant, choice))
+        best.take(local.look(plant, choice))
         yield best.step(1, 1, f"{cheapest_name(plant)} there is{_by_surface(plant)}: one machine works at a time, and every choice was weighed")
 
 

@@ -41,6 +41,12 @@ def test_it_stops_after_the_seconds_given(capsys):
     assert "today's" in capsys.readouterr().out
 
 
+def test_a_margin_is_given_to_every_machine(mended, capsys):
+    assert main(["size", str(mended), "--margin", "5", "--json"]) == 0
+    [first, *_] = json.loads(capsys.readouterr().out)["proposals"]
+    assert first["standing"]["share"] >= 1.05 or "no faults" in first["title"]
+
+
 def test_a_chart_names_the_run_and_its_bores(mended, capsys):
     assert main(["size", str(mended), "--chart", "main"]) == 0
     printed = capsys.readouterr().out
@@ -56,6 +62,10 @@ def test_a_chart_names_the_run_and_its_bores(mended, capsys):
         (["{}", "--take", "9", "--write", "out.toml"], "there is no proposal 9"),
         (["{}", "--take", "1"], "--take says which proposal --write OUT writes"),
         (["{}", "--seconds", "0"], "--seconds wants more than 0"),
+        (["{}", "--margin", "-1"], "--margin wants 0 to 100 per cent"),
+        (["{}", "--margin", "nan"], "--margin wants 0 to 100 per cent"),
+        (["{}", "--margin", "5", "--without", "spiral/125"], "--margin has no use with --without"),
+        (["{}", "--margin", "5", "--chart", "main"], "--margin has no use with --chart"),
         (["{}", "--write", "/nonesuch/out.toml"], "/nonesuch/out.toml"),
     ],
 )

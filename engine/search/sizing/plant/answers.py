@@ -88,7 +88,7 @@ class Answers:
 
     def with_joints(self, coefficients: Mapping[str, float]) -> Answers:
         """The answers where each run, by its id, loses so many velocity pressures of its own at its joint."""
-        flows = Balanced(self._choices, law=held_or_momentum, steady=True)
+        flows = Balanced(self._choices, self.flows.share, law=held_or_momentum, steady=True)
         return Answers(self._choices, flows, lenient=self.lenient, networks=Networks(self._choices, coefficients))
 
 

@@ -12,7 +12,6 @@ from engine.air.live import JointLaw
 from engine.air.losses.junctions import momentum
 from engine.air.network import Tree
 from engine.air.newton import NotConverged
-from engine.checks.rules import limit
 from engine.search.sizing.plant.choices import Choices
 from engine.search.sizing.plant.rules import PLENTY, Answer, Rule, judge, no_answer
 
@@ -41,11 +40,10 @@ class Flows(Protocol):
 class Balanced:
     """Flows at which the network balances, with each gate as far open as the gate set says. `steady` where `law` holds joints' coefficients."""
 
-    share = limit("starved-machine", "tolerance")
     scope = "with each joint's coefficient held at its average"
 
-    def __init__(self, choices: Choices, *, law: JointLaw = momentum, steady: bool = False) -> None:
-        self._choices, self._law, self.steady = choices, law, steady
+    def __init__(self, choices: Choices, share: float, *, law: JointLaw = momentum, steady: bool = False) -> None:
+        self._choices, self.share, self._law, self.steady = choices, share, law, steady
         self._near: dict[int, Balance] = {}  # the last of each gate set: where the next one starts
 
     @property
@@ -67,19 +65,18 @@ class Balanced:
 
 
 class Needed:
-    """Flows that the machines at work need, since every gate is throttled to that.
+    """Flows that the machines at work are to get, a share of their need, since every gate is throttled to that.
 
     A port's rule holds where the collector has at least the pressure that its
     way takes then; its share is that of the flow which that pressure could drive.
     """
 
-    share = 1.0
     scope = "at the flows needed"
     unprovable = ""
     steady = True
 
-    def __init__(self, choices: Choices) -> None:
-        self._choices = choices
+    def __init__(self, choices: Choices, share: float) -> None:
+        self._choices, self.share = choices, share
 
     def answer(self, _at: int, tree: Tree, rules: Sequence[Rule], /) -> Answer:
         """As `Flows`."""
@@ -90,7 +87,7 @@ class Needed:
         for rule in rules:
             if rule.kind == "least":
                 taken = sum(tree.runs[i].loss(flows[i])[0] + at_joints[i] for i in self._choices.way_to(rule.what))
-                shares.append(sqrt(max(supply, 0.0) / taken) if taken > 0 else PLENTY)
+                shares.append(self.share * sqrt(max(supply, 0.0) / taken) if taken > 0 else PLENTY)
                 by = 1.0 - supply / taken if taken > 0 else 0.0
             else:
                 i = tree.index[rule.what]
@@ -101,11 +98,11 @@ class Needed:
         return Answer(tuple(broken), min(shares), top, known=True, balance=None)
 
     def _flows(self, tree: Tree, ports: Sequence[str]) -> list[float]:
-        """What each run carries, m3/s, while these ports draw their need."""
+        """What each run carries, m3/s, while these ports draw their share."""
         flows = [0.0] * len(self._choices.runs)
         for port in ports:
             for i in self._choices.way_to(port):
-                flows[i] += tree.ports[port].needs.si
+                flows[i] += self.share * tree.ports[port].needs.si
         return flows
 
     def _joint_losses(self, tree: Tree, flows: list[float]) -> list[float]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from engine.checks.rules import limit
 from engine.design import Design
 from engine.search.sizing.plant.answers import Answers
 from engine.search.sizing.plant.choices import Choice, Choices, choices_of
@@ -35,11 +36,13 @@ class Plant:
         return self.answers.flows.unprovable
 
 
-def plant_of(design: Design, *, lenient: bool = False, throttled: bool = False, idle_narrow: bool = False) -> Plant:
+def plant_of(design: Design, *, share: float | None = None, lenient: bool = False, throttled: bool = False, idle_narrow: bool = False) -> Plant:
     """A consistent design with its sizes open.
 
-    `lenient`: its runs need only be fast enough that no load settles.
-    `throttled`: each gate is throttled to its machine's need. `idle_narrow`:
+    `share` of its need is what every machine at work is to get, else all of
+    it. `lenient`: its runs need only be fast enough that no load settles, and
+    without a `share` a machine needs only what no measurement in the field
+    would find wanting. `throttled`: each gate is throttled to its machine's need. `idle_narrow`:
     runs through which no gate set draws are as narrow as the store has them,
     so that they stand in no other's way; else they keep their size.
     """
@@ -48,5 +51,6 @@ def plant_of(design: Design, *, lenient: bool = False, throttled: bool = False, 
     if idle_narrow:
         choices = choices.with_idle_narrow()
         prices = prices_of(choices)
-    flows = Needed(choices) if throttled else Balanced(choices)
+    wanted = share or (limit("starved-machine", "tolerance") if lenient and not throttled else 1.0)
+    flows = Needed(choices, wanted) if throttled else Balanced(choices, wanted)
     return Plant(choices, prices, Answers(choices, flows, lenient=lenient), throttled)

@@ -50,8 +50,9 @@ def test_a_run_is_slow_below_its_limit_and_when_lenient_only_where_the_load_sett
     assert broken(with_speeds(shop, 1e-3, 1e-2), "fast", throttled=throttled, lenient=True) == {}
 
 
+@pytest.mark.parametrize(("rest", "share"), [({}, 1.0), ({"share": 1.15}, 1.15), ({"lenient": True}, 0.9)])
 @pytest.mark.parametrize("seed", range(4))
-def test_a_machine_is_short_of_air_below_nine_tenths_of_its_need(seed):
+def test_a_machine_is_to_get_its_need_and_the_margin_and_when_lenient_what_no_measurement_finds_wanting(seed, rest, share):
     shop = small_shop(seed)
     plant = plant_of(shop)
     answer = plant.answers.answer(plant.choices.today(), 0)
@@ -62,8 +63,16 @@ def test_a_machine_is_short_of_air_below_nine_tenths_of_its_need(seed):
         machines = (replace(one, ports=(replace(one.ports[0], needs=si(flow)),)) if one.id == name else one for one in shop.machines)
         return replace(shop, machines=tuple(machines))
 
-    assert port not in broken(needing(state.flow / 0.9 * (1 - HAIR)), "least")
-    assert broken(needing(state.flow / 0.9 * (1 + HAIR)), "least")[port] == pytest.approx(HAIR, rel=0.01)
+    assert port not in broken(needing(state.flow / share * (1 - HAIR)), "least", **rest)
+    assert broken(needing(state.flow / share * (1 + HAIR)), "least", **rest)[port] == pytest.approx(HAIR, rel=0.01)
+
+
+def test_a_margin_is_asked_of_throttled_gates_too():
+    """At the flow with the margin the way takes more, and what the collector could drive is told against the need."""
+    shop = small_shop(1)
+    one, more = (plant_of(shop, throttled=True, share=share).answers.answer(plant_of(shop).choices.today(), 0) for share in (1.0, 1.2))
+    assert more.top == pytest.approx(1.2 * one.top)
+    assert more.share == pytest.approx(one.share, rel=0.2)
 
 
 @pytest.mark.parametrize(("kind", "value", "miss"), [("fast", 30.3, 0.01), ("fast", 29.7, -0.01), ("slow", 29.7, 0.01), ("least", 30.3, -0.01)])

@@ -10,7 +10,7 @@ import pytest
 
 from engine.design import Corner, Site
 from engine.files import design_file
-from engine.search.placement import from_spot, placements, rank
+from engine.search.placement import from_spot, order, placements
 from engine.units import parse
 from tests.shops import placed_drops, two_drops
 from tests.tui.screen_text import compare_with_golden, screen_rows, screen_text, session, shows, wait_until
@@ -87,7 +87,7 @@ def test_grades_follow_what_they_are_graded_by(study):
     for a in tried:
         for b in tried:
             assert a.length > b.length or by["duct"][a] <= by["duct"][b]
-            assert rank(a) > rank(b) or by["rank"][a] <= by["rank"][b]
+            assert order(a) > order(b) or by["rank"][a] <= by["rank"][b]
             assert a.standing.share < b.standing.share or by["air"][a] <= by["air"][b]
 
 
@@ -122,7 +122,7 @@ def test_the_best_are_where_their_collectors_are(study):
 
 
 def test_a_spot_drafted_again_is_as_it_was(study):
-    for spot in (max(study.grid.tried, key=rank), min(study.grid.tried, key=rank)):
+    for spot in (max(study.grid.tried, key=order), min(study.grid.tried, key=order)):
         assert from_spot(DESIGN, spot, study.today).standing == spot.standing
     today = from_spot(DESIGN, study.today, study.today)
     assert today.standing == study.today.standing and "drafted from where" not in today.reason
