@@ -1,8 +1,7 @@
 """Quantities as the trade writes them: text in, SI out, and back to text.
 
-Pint decides what a unit is worth (see `engine.units.spellings`); the grammar in
-front of it is our own, since there `12ft 6in` is a product and `4 1/2 in` is
-2 in: numbers with a point or a comma, fractions, feet with inches.
+Numbers with a point or a comma, fractions, feet with inches; `engine.units.spellings`
+knows what a unit is worth.
 """
 
 from __future__ import annotations
@@ -11,7 +10,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 from math import ceil, floor, isfinite, log10
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from engine.units.printable import printable
 from engine.units.spellings import known, unit_of
@@ -194,11 +193,11 @@ def _quoted(text: str) -> str:
 
 
 @cache
-def _measures(dimension: str) -> Any:
+def _measures(dimension: str) -> tuple[int, ...]:
     return known(_TABLE[dimension].si).measures
 
 
-def _is(measures: Any) -> str:
+def _is(measures: tuple[int, ...]) -> str:
     names = (row.name for dimension, row in _TABLE.items() if _measures(dimension) == measures)
     return f"is {name}" if (name := next(names, "")) else "measures something else"
 
