@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 PROVENANCES = (
@@ -22,4 +22,4 @@ def read(name: str) -> dict[str, Any]:
 
     Every table in it has `source` and `provenance`, one of the PROVENANCES.
     """
-    return tomllib.loads(files("engine.catalog").joinpath(f"{name}.toml").read_text("utf-8"))
+    return tomllib.loads((Path(__file__).parent / f"{name}.toml").read_text("utf-8"))
