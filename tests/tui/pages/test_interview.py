@@ -293,3 +293,17 @@ def test_several_interviews_are_kept_side_by_side_and_none_for_nothing():
     InterviewFile().keep(blank())
     (files.locked_files.state_folder() / "interview-0.toml").write_bytes(b"\xff\xfe")
     assert sorted(len(found.answers.shop.machines) for found in unfinished()) == [1, 2]
+
+
+def test_a_point_beside_free_air_and_largest_suction_loses_none_of_the_three():
+    answers = typed(typed(blank(), "curve", "free air", "2000 m3/h"), "curve", "max suction", "1900 Pa")
+    curve = typed(answers, "curve", "point 1", "1300 1260").shop.collector.curve
+    assert [(point.flow.text, point.pressure.text) for point in curve] == [
+        ("0 m3/h", "1900 Pa"), ("1300 m3/h", "1260 Pa"), ("2000 m3/h", "0 Pa"),
+    ]  # fmt: skip
+
+
+def test_points_that_free_air_takes_the_place_of_are_told():
+    answers = pasted_points(blank(), "0 2400\n1000 2150")[0]
+    (row,) = (row for row in sheet(answers, "curve").rows if row.label == "free air")
+    assert "in place of 2 points of a curve" in row.line.read("1500")[1]

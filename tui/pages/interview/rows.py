@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
@@ -14,7 +14,7 @@ from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.design.names import LONGEST_NAME
 from engine.design.places import COLLECTOR, DESIGN, Place
-from engine.units import show
+from engine.units import parse, show
 from engine.units.words import counted
 from tui.pages.interview import questions
 from tui.pages.interview.questions import Answers
@@ -74,7 +74,10 @@ def typed(answers: Answers, place: Place, name: str, label: str, *, given: str =
     def taken(typed: str) -> tuple[Answers, str]:
         value = read(field, typed, answers.units)
         after = answers.with_shop(_sound(answers.shop, changed(answers.shop, field, value)[0]))
-        return after.with_given(given) if given else after, echo(field, value, typed, answers.units) if value is not None else ""
+        told = echo(field, value, typed, answers.units) if value is not None else ""
+        lost = len(answers.shop.collector.curve) - len(after.shop.collector.curve)
+        told += f", in place of {counted(lost, 'point')} of a curve" if lost > 0 else ""
+        return after.with_given(given) if given else after, told
 
     meaning = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
     return Row(label, about=about or meaning, line=TypedLine(field, taken))
@@ -117,12 +120,21 @@ def point(answers: Answers, index: int) -> Row:
 
 
 def _with_points(answers: Answers, points: tuple[CurvePoint, ...]) -> Answers:
-    """With these points in the order of their flows; a curve takes the place of free air and largest suction."""
-    ordered = tuple(sorted(points, key=lambda point: point.flow.si))
+    """With these points in the order of their flows; free air and largest suction given before become the ends that they lack."""
+    ordered = tuple(sorted((*points, *_lacking_ends(answers, points)), key=lambda point: point.flow.si))
     for before, after in pairwise(ordered):
         if before.flow.si == after.flow.si:
             raise BadValue(f"there is a point at {before.flow.text} already")
     return answers.with_shop(edits.set_field(answers.shop, COLLECTOR, "curve", ordered))
+
+
+def _lacking_ends(answers: Answers, points: Sequence[CurvePoint]) -> Iterator[CurvePoint]:
+    """Largest suction as the point at no flow and free air as that at no pressure, where they are known and points have no such end."""
+    collector, none = answers.shop.collector, "0 m3/h" if answers.units == "metric" else "0 cfm"
+    if points and collector.max_suction and all(point.flow.si > 0 for point in points):
+        yield CurvePoint(flow=parse(none, "flow"), pressure=collector.max_suction)
+    if points and collector.free_air and all(point.pressure.si > 0 and point.flow.si < collector.free_air.si for point in points):
+        yield CurvePoint(flow=collector.free_air, pressure=parse("0 Pa" if answers.units == "metric" else "0 inH2O", "pressure"))
 
 
 def machine_set(answers: Answers, index: int) -> Row:
