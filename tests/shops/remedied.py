@@ -15,6 +15,7 @@ from engine.design import (
     Gate,
     Hose,
     Machine,
+    OwnLoss,
     Port,
     Site,
     Stock,
@@ -51,9 +52,7 @@ def turned(make, radius, *, two=False) -> Design:
     return drop(1.0, *((half, 0.5, half) if two else (elbow,)), 1.0)
 
 
-def pair(
-    *, bores=(125, 125), losses=(4.0, 4.0), needs=(0.15, 0.15), main=160, sets=(("a",), ("b",)), gates=(True, True), **rest
-) -> Design:
+def pair(*, bores=(125, 125), losses=(4.0, 4.0), needs=(0.15, 0.15), main=160, sets=(("a",), ("b",)), gates=(True, True), **rest) -> Design:
     """Two drops, each behind a gate unless it is said otherwise."""
     runs = [run("main", "collector", main, 4.0)]
     for name, way, bore, gate in zip("ab", (None, "branch"), bores, gates, strict=True):
@@ -114,6 +113,12 @@ def dirty(drop_pa: float) -> Design:
 def measured(**port) -> Design:
     """A port with what was measured at it."""
     return drop(3.0, machines=[Machine(id="saw", ports=(Port(id="hood", bore=si(0.16), needs=si(0.36), **port),))])
+
+
+def capped(loss: float) -> Design:
+    """One machine; the air goes outside, past a cap of this loss."""
+    pieces = (OwnLoss(loss=loss, name="cap"),)
+    return discharging(discharge="outside", opening=si(1.0), outlet_pieces=pieces)
 
 
 def discharging(**given) -> Design:

@@ -17,6 +17,7 @@ from tests.shops.remedied import (
     Case,
     bend,
     branching,
+    capped,
     crossing,
     curved,
     dead_end,
@@ -111,6 +112,7 @@ CASES = (
     Case("square-tee", "a 45", drop(3.0, bore=125, as_="branch", angle=si(pi / 2)), drop(3.0, bore=125, as_="branch", angle=si(pi / 4))),
     Case("square-tee", "or 30 deg", drop(3.0, bore=125, as_="branch", angle=si(pi / 2)), drop(3.0, bore=125, as_="branch", angle=si(pi / 6))),
     Case("choked-port", "a larger bore", drop(3.0, bore=125, port=80, needs=0.2), drop(3.0, bore=125, port=125, needs=0.2)),
+    Case("free-exit-twice", "take 1.0 off", capped(2.2), capped(0.2)),
     Case("guessed-port", "measure", measured(), measured(loss=1.5)),
     Case("hand-tool-port", "a vacuum cleaner of its own", WITH_TOOL, without(WITH_TOOL, "tool")),
     Case(
