@@ -29,14 +29,15 @@ def _lines(design: Design, was: Standing, found: Sequence[Remedy]) -> Iterator[s
         yield from ("", "No single change was found that helps.")
         return
     yield from ("", f"{'':>3} {'what to change':<{_TITLE}} {'share':>7} {'faults':>6} {'caut.':>5} {'price':>7}")
-    said_worse = False
-    for number, one in enumerate(found[:_MOST], 1):
-        if one.effect.worse and not said_worse:
-            said_worse = True
-            yield "    and these, which make something else worse:"
+    changing = [(number, one) for number, one in enumerate(found, 1) if not one.upkeep]
+    for number, one in changing[:_MOST]:
         yield from _rows(number, one)
-    if len(found) > _MOST:
-        yield f"    and {len(found) - _MOST} more, see --json"
+    if len(changing) > _MOST:
+        yield f"    and {len(changing) - _MOST} more, see --json"
+    if upkeep := [(number, one) for number, one in enumerate(found, 1) if one.upkeep]:
+        yield "    upkeep, which changes nothing that was built:"
+        for number, one in upkeep:
+            yield from _rows(number, one)
     yield from ("", *wrapped(f"share: what the machine that gets least gets of its need. faults, cautions, price: more or less than now. {IN_WORDS}"))
     yield from ("", *numbered(1, found[0], "   "))
 
@@ -63,7 +64,9 @@ def _remedy_json(design: Design, one: Remedy) -> dict[str, Any]:
         "changes": [change.title for change in one.changes],
         "reason": one.reason,
         "standing": standing_json(one.standing),
-        **picked(one.effect, "share", "price", "score", "worse"),
+        **picked(one.effect, "share", "price"),
+        "upkeep": one.upkeep,
+        "less_air": [picked(loss, "port", "gate_set", "before", "after") for loss in one.effect.losses],
         "cleared": [finding_json(finding) for finding in one.effect.cleared],
         "added": [finding_json(finding) for finding in one.effect.added],
         "differences": [picked(row, "what", "before", "after") for row in changes(design, one.design)],

@@ -16,7 +16,7 @@ from engine.design import Run, joins_as
 
 IN_WORDS = (
     "Best first: what fits the room, then what gives every machine its need, lets nothing settle, has no other fault, runs nowhere too fast, "
-    "has the fewest cautions, each counted once along a main, and has the lowest price."
+    "has the fewest cautions and notes, each counted once along a main, and has the lowest price."
 )
 # What a need is measured to in the field: a tenth of it. A set without an answer is worse than one that gives nothing.
 _TENTHS, _NO_ANSWER = 10, 11
@@ -31,7 +31,7 @@ class Rank:
     Conditions that keep it from being built as it stands; tenths of its need,
     begun, that the neediest machine lacks; conditions that let chips settle;
     other faults; what is fast; other cautions; hundredths of its need that the
-    neediest machine lacks; the price of pipe, hose and fittings.
+    neediest machine lacks; notes; the price of pipe, hose and fittings.
     """
 
     unfit: int
@@ -41,20 +41,25 @@ class Rank:
     fast: int
     cautions: int
     lacks: int
+    notes: int
     price: float
 
     @property
     def conditions(self) -> tuple[int, ...]:
-        """All that comes before the last hundredths of a need and the price."""
+        """What counts most: all that comes before the last hundredths of a need."""
         return self.unfit, self.short, self.settling, self.faults, self.fast, self.cautions
+
+    @property
+    def gains(self) -> tuple[int, ...]:
+        """All but the price."""
+        return *self.conditions, self.lacks, self.notes
 
 
 def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
     """The rank of an assessed design whose neediest machine gets a `share` of its need, None without an answer."""
-    found: dict[str, set[tuple[str, str]]] = {name: set() for name in ("unfit", "settling", "faults", "fast", "cautions")}
+    found: dict[str, set[tuple[str, str]]] = {name: set() for name in ("unfit", "settling", "faults", "fast", "cautions", "notes")}
     for one, what in conditions(assessment):
-        if column := _column(one):
-            found[column].add(what)
+        found[_column(one)].add(what)
     counts = {name: len(those) for name, those in found.items()}
     return Rank(**counts, short=_lack(share, _TENTHS), lacks=_lack(share, 10 * _TENTHS), price=round(price, 2))
 
@@ -82,12 +87,12 @@ def _lack(share: float | None, parts: int) -> int:
     return _NO_ANSWER * parts // _TENTHS if share is None else min(max(ceil((1.0 - share - _ROUNDING) * parts), 0), parts)
 
 
-def _column(one: Finding) -> str | None:
-    """Which count of a rank a finding adds to; None for a note, unless two ducts are in one place."""
-    if one.severity == "note":
-        return "unfit" if one.code == "ducts-cross" else None
-    if one.concerns == "fit":
+def _column(one: Finding) -> str:
+    """Which count of a rank a finding adds to."""
+    if one.code == "ducts-cross" or (one.concerns == "fit" and one.severity != "note"):
         return "unfit"
+    if one.severity == "note":
+        return "notes"
     if one.severity == "fault":
         return "settling" if one.concerns == "settling" else "faults"
     return "fast" if one.code == "fast-run" else "cautions"

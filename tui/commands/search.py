@@ -52,9 +52,7 @@ class TogetherPage(Looking):
 
 
 class SearchRemedies(Searching):
-    """Try every sensible single change, then pairs of the best, and list what gains most for its work and price:
-    air for the neediest machine, faults and cautions cleared.
-    """
+    """Try every sensible single change, then pairs of the best, and list what helps and makes nothing worse that matters."""
 
     keys = ("R",)
     label = "remedies"

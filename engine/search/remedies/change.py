@@ -25,9 +25,9 @@ class Change:
     """A single change. `edit` raises EditError where the design it is given has not got what it changes.
 
     Two changes whose `touches` meet are alternatives. `work` is in fittings
-    exchanged, `merit` is good that no figure shows, in cleared faults (both
-    judgement, see `weights`). `note` says what it asks for beyond the ducts,
-    or for how long it lasts.
+    exchanged (judgement, see `weights`). `note` says what it asks for beyond
+    the ducts, or for how long it lasts. `upkeep`: it changes nothing that was
+    built.
     """
 
     title: str
@@ -35,14 +35,14 @@ class Change:
     work: float
     edit: Edit
     note: str = ""
-    merit: float = 0.0
+    upkeep: bool = False
 
     def meets(self, other: Change) -> bool:
         """Whether both touch the same piece."""
         return not self.touches.isdisjoint(other.touches)
 
 
-def change(title: str, touches: Iterable[Touch], work: float, *edits: Edit, note: str = "", merit: float = 0.0) -> Change:
+def change(title: str, touches: Iterable[Touch], work: float, *edits: Edit, note: str = "", upkeep: bool = False) -> Change:
     """A change that makes several edits, one after another; `work` in fittings exchanged."""
 
     def edit(design: Design) -> Design:
@@ -50,7 +50,7 @@ def change(title: str, touches: Iterable[Touch], work: float, *edits: Edit, note
             design = one(design)
         return design
 
-    return Change(title, frozenset(touches), work, edit, note, merit)
+    return Change(title, frozenset(touches), work, edit, note, upkeep)
 
 
 def on_run(run_id: str, edit: Callable[[Run], Run]) -> Edit:

@@ -1,41 +1,43 @@
-"""What a change does: its gain and its score.
+"""What a change does, and whether it is worth being offered.
 
-The score is benefit over effort. All weights are judgement, and stand in
-`catalog/remedies.toml`; as they are there,
+It is where the design then stands better by the one order of `ranking`, and
+nothing that matters gets worse: in no gate set is a condition new that is a
+fault or keeps the design from being built, there are no more faults than
+before, no run is faster than `fast` that was not so in that gate set, and the
+machine that has too little does not get less.
 
-    benefit = 10 x rise of the neediest machine's share of its need, as far as it was short of it
-            +  1 x rise of that share beyond the need
-            +  1 for each fault cleared, -3 for each new one
-            +  0.2 for each caution less, 0.05 for each note less, the same against it for each one more;
-               three times as much for one about how the ducts are made, which holds in every gate set
-            +  the merit of the change, see `Change`
-    effort  = 1 + work / 4 + price rise / (a tenth of what the ducts cost)
-
-Work is in fittings exchanged, see `Change`. What is saved on pipe does not
-count: the pipe that hangs there has been paid for.
-
-Ranked below all others is what makes matters worse: a change with new faults,
-unless it clears three times as many; or one that gives less to the machine
-that has too little, unless faults become fewer.
-
-That a pipe then ends elsewhere, so that its hose is short or bends more, is
-no fault of a change: straights are cut to measure. It is said.
+What is saved on pipe does not count: the pipe that hangs there has been paid
+for. That a pipe then ends elsewhere, so that its hose is short or bends more,
+is no fault of a change: straights are cut to measure. It is said.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
+from engine.air.gate_sets import working_ports
 from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.search.findings import difference
 from engine.search.proposals import Standing, standing
-from engine.search.remedies import weights
+from engine.search.ranking import Rank, conditions, rank_of
 
-_NO_LOSS, _SOME_GAIN = 0.002, 0.01  # of a share: less is none
+_NO_LOSS = 0.002  # of a share: less is none
+# A machine that gets so much less of what it had is told so, a share: judgement.
+_TOLD = 0.02
 # Findings of how straights are cut.
 _FIT = ("hose-short", "bent-hose")
+
+
+@dataclass(frozen=True, slots=True)
+class Loss:
+    """A port at work that gets less of its need than before, in a gate set."""
+
+    port: str
+    gate_set: str
+    before: float
+    after: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +47,10 @@ class Effect:
     `share` is what the machine that was neediest gets of its need then, in the
     gate set where it was; None where it is not at work there any more.
     `cleared` and `added` are findings; one whose severity changes is both. `misfits`
-    are runs whose straights then want cutting anew.
-    `price` is the difference of the ducts'. `worse`: see the module.
+    are runs whose straights then want cutting anew. `losses` are the machines
+    that get less, the largest loss first. `price` is the difference of the
+    ducts'. `rank` is where the design then stands, its straights cut to
+    measure. `worse`: see the module.
     """
 
     before: Standing
@@ -55,9 +59,9 @@ class Effect:
     cleared: tuple[Finding, ...]
     added: tuple[Finding, ...]
     misfits: tuple[str, ...]
+    losses: tuple[Loss, ...]
     price: float
-    benefit: float
-    score: float
+    rank: Rank
     worse: bool
 
     def net(self, severity: str) -> int:
@@ -67,41 +71,53 @@ class Effect:
     @property
     def helps(self) -> bool:
         """Whether it is worth being offered."""
-        if self.worse:
-            return count(self.cleared, "fault") > 0 or (self.after.share or 0.0) - (self.before.share or 0.0) > _SOME_GAIN
-        return self.benefit >= weights.benefit("least")
+        return not self.worse and self.rank.gains < self.before.rank.gains
+
+    @property
+    def half_helps(self) -> bool:
+        """Whether another change may make it worth being offered: it clears faults, and makes worse what matters."""
+        return self.worse and self.net("fault") < 0
 
 
-def effect_of(after: Assessment, before: Assessment, was: Standing, *, work: float, merit: float = 0.0) -> Effect:
-    """What a change does to the assessment `before`, whose standing `was` is; `work` in fittings exchanged, `merit` in cleared faults."""
+def effect_of(after: Assessment, before: Assessment, was: Standing) -> Effect:
+    """What a change does to the assessment `before`, whose standing `was` is."""
     will = standing(after)
     new = difference(after.findings, before.findings)
     cleared, added = (tuple(f for f in found if f.code not in _FIT) for found in (difference(before.findings, after.findings), new))
-    price = will.price - was.price
-    low, high = was.share or 0.0, will.share or 0.0
-    below, beyond = weights.benefit("below_need"), weights.benefit("beyond_need")
-    benefit = merit + below * (min(high, 1.0) - min(low, 1.0)) + beyond * (max(high, 1.0) - max(low, 1.0))
-    benefit += sum(map(_worth, cleared)) - sum(_worth(finding) * (_new_fault() if finding.severity == "fault" else 1.0) for finding in added)
-    effort = 1.0 + weights.effort("work") * work + (max(price, 0.0) / (weights.effort("price_share") * was.price) if was.price else 0.0)
+    uncut = [finding for finding in new if finding.code in _FIT]
+    cut = replace(after, findings=tuple(finding for finding in after.findings if finding not in uncut))
     return Effect(
         before=was, after=will, share=_share_of(after, was), cleared=cleared, added=added,
-        misfits=tuple(dict.fromkeys(finding.where for finding in new if finding.code in _FIT and finding.severity == "fault")),
-        price=price, benefit=benefit, score=benefit / effort,
-        worse=_is_worse(count(added, "fault"), count(cleared, "fault"), low, high),
+        misfits=tuple(dict.fromkeys(finding.where for finding in uncut if finding.severity == "fault")),
+        losses=tuple(sorted(_losses(before, after), key=lambda loss: loss.after / loss.before)),
+        price=will.price - was.price, rank=rank_of(cut, will.share, max(will.price, was.price)),
+        worse=_is_worse(cut, before, added, was.share, will.share),
     )  # fmt: skip
 
 
-def _worth(finding: Finding) -> float:
-    return weights.benefit(finding.severity) * (1.0 if finding.gate_set else weights.benefit("in_every_set"))
+def _is_worse(after: Assessment, before: Assessment, added: Iterable[Finding], low: float | None, high: float | None) -> bool:
+    """By what is new, and by the neediest machine's share before and after."""
+    if (high is None and low is not None) or (high or 0.0) < min(low or 0.0, 1.0) - _NO_LOSS:
+        return True
+    if after.count("fault") > before.count("fault") or any(finding.code == "fast-run" for finding in added):
+        return True
+    return bool(set(_grave(after)) - set(_grave(before)))
 
 
-def _new_fault() -> float:
-    return weights.benefit("new_fault")
+def _grave(assessment: Assessment) -> Iterator[tuple[tuple[str, str], str | None]]:
+    """Conditions that are faults, or keep a design from being built as it stands, each with its gate set."""
+    for finding, what in conditions(assessment):
+        if finding.severity == "fault" or (finding.concerns == "fit" and finding.severity == "caution"):
+            yield what, finding.gate_set
 
 
-def _is_worse(more: int, gone: int, low: float, high: float) -> bool:
-    """By faults that are new and gone, and by the neediest machine's share before and after."""
-    return _new_fault() * more > gone or (high < min(low, 1.0) - _NO_LOSS and more >= gone)
+def _losses(before: Assessment, after: Assessment) -> Iterator[Loss]:
+    later = {result.gate_set.name: dict(working_ports(result)) for result in after.sets}
+    for result in before.sets:
+        for port, was in working_ports(result):
+            now = later.get(result.gate_set.name, {}).get(port)
+            if now is not None and was.flow > 0 and now.flow < (1.0 - _TOLD) * was.flow:
+                yield Loss(port, result.gate_set.name, was.flow / was.needs, now.flow / now.needs)
 
 
 def count(findings: Sequence[Finding], severity: str) -> int:

@@ -25,7 +25,15 @@ def in_words(effect: Effect) -> list[str]:
     said += _counts(effect)
     if faults := [finding for finding in effect.added if finding.severity == "fault"]:
         told = [f"{fault.code} at {fault.where}" + (f" ({fault.gate_set})" if fault.gate_set else "") for fault in faults]
-        said.append(f"worse: {listed(told, _MOST_NAMED)}")
+        said.append(f"worse: {', '.join(told)}")
+    was = {matter(finding) for finding in effect.cleared}
+    cautions = (finding for finding in effect.added if finding.severity == "caution" and matter(finding) not in was)
+    if news := dict.fromkeys(f"{finding.code} at {finding.where}" for finding in cautions):
+        said.append(f"new: {', '.join(news)}")
+    if effect.losses:
+        less = [f"{loss.port} in {loss.gate_set} {' -> '.join(shares_beside(loss.before, loss.after))}" for loss in effect.losses]
+        most = max(_MOST_NAMED, sum(loss.after < 1.0 for loss in effect.losses))
+        said.append(f"less air for {listed(less, most)}")
     if effect.misfits:
         said.append(f"then cut the straights of {', '.join(effect.misfits)} to measure: a hose no longer reaches")
     if abs(effect.price) >= 0.005:

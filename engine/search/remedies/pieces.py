@@ -16,7 +16,7 @@ from engine.design.meaning import downstream, elbow_shape, pipe_stock
 from engine.search.quantities import round_angle, round_length
 from engine.search.remedies.change import Change, change, in_degrees, title_of, touches_of, with_pieces
 from engine.search.remedies.sizes import larger
-from engine.search.remedies.weights import benefit, work
+from engine.search.remedies.weights import work
 
 # Radii in bores beyond which the elbow tables hold nothing better.
 _LONG_RADIUS = {"smooth": 2.5, "segmented": 2.0}
@@ -163,7 +163,7 @@ def gates(look: Look) -> Iterator[Change]:
             new = {0: (gate, run.pieces[0]), at_gate: ()}
             note = f"{look.show(dead, 'length')} less of shut pipe where chips come to lie"
             touches = touches_of(run, *range(at_gate + 1))
-            yield change(f"{name} next to {run.joins}", touches, work("gate_moved"), with_pieces(run, new), note=note, merit=benefit("gate_moved"))
+            yield change(f"{name} next to {run.joins}", touches, work("gate_moved"), with_pieces(run, new), note=note)
         yield from _gate_from_elbow(look, run, at_gate, name)
 
 
@@ -182,7 +182,7 @@ def _gate_from_elbow(look: Look, run: Run, at_gate: int, name: str) -> Iterator[
     new: dict[int, tuple[Piece, ...]] = {at_gate - 1: (Straight(length=rest), run.pieces[at_gate], Straight(length=move)), at_gate: ()}
     title = f"{name} {move.text} on from its elbow"
     note = "out of an elbow chips get into its slot"
-    yield change(title, touches_of(run, at_gate - 1, at_gate), work("gate_moved"), with_pieces(run, new), note=note, merit=benefit("gate_moved"))
+    yield change(title, touches_of(run, at_gate - 1, at_gate), work("gate_moved"), with_pieces(run, new), note=note)
 
 
 def fittings_apart(look: Look, run: Run) -> float:

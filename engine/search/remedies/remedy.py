@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from engine.checks.assess import Assessment
+from engine.search.findings import matter
 from engine.search.proposals import Proposal, Standing
+from engine.search.ranking import Rank
 from engine.search.remedies.change import Change
 from engine.search.remedies.effect import Effect, effect_of
 from engine.search.remedies.effect_words import in_words
@@ -20,14 +22,29 @@ class Remedy(Proposal):
     effect: Effect
 
     @property
-    def rank(self) -> tuple[bool, float, str]:
-        """Sorts the best first."""
-        return self.effect.worse, -self.effect.score, self.title
+    def upkeep(self) -> bool:
+        """Whether nothing of it changes what was built."""
+        return all(change.upkeep for change in self.changes)
+
+    @property
+    def order(self) -> tuple[bool, Rank, float, str]:
+        """Sorts the best first, upkeep last; of one rank the least work first."""
+        return self.upkeep, self.effect.rank, sum(change.work for change in self.changes), self.title
+
+    def is_twin(self, other: Remedy) -> bool:
+        """Whether both do the same as far as anybody will notice, at the same pieces."""
+        one, two = self.effect, other.effect
+        touched = {touch for change in other.changes for touch in change.touches}
+        return (
+            (one.rank.gains, set(map(matter, one.cleared)), set(map(matter, one.added)))
+            == (two.rank.gains, set(map(matter, two.cleared)), set(map(matter, two.added)))
+            and all(change.touches & touched for change in self.changes)
+        )  # fmt: skip
 
 
 def remedy_of(changes: Sequence[Change], after: Assessment, before: Assessment, was: Standing) -> Remedy:
     """A remedy of one change or several, with what they do to the assessment `before`, whose standing `was` is."""
     title = ", and ".join(change.title for change in changes)
-    effect = effect_of(after, before, was, work=sum(change.work for change in changes), merit=sum(change.merit for change in changes))
+    effect = effect_of(after, before, was)
     notes = [change.note for change in changes if change.note]
     return Remedy(title, "; ".join([*in_words(effect), *notes]), after.design, effect.after, tuple(changes), effect)

@@ -53,10 +53,8 @@ def collector(look: Look) -> Iterator[Change]:
     state = own.filter or defaults.FILTER
     drops = [(loss.clean, (loss.dirty if state == "dirty" else None) or loss.drop) for loss in own.losses]
     if state != "clean" and any(clean and clean.si < now.si for clean, now in drops):
-        note = "holds until it has loaded again"
-        yield change(
-            "filter cleaned", {("collector", "filter")}, work("filter_cleaned"), on_collector(lambda own: replace(own, filter="clean")), note=note
-        )
+        note, cleaned = "upkeep: holds until it has loaded again", on_collector(lambda own: replace(own, filter="clean"))
+        yield change("filter cleaned", {("collector", "filter")}, work("filter_cleaned"), cleaned, note=note, upkeep=True)
     for run in look.design.runs:
         if run.joins != "collector" or not run.pieces:
             continue

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from dataclasses import replace
+from itertools import combinations, product
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
@@ -16,9 +17,9 @@ from engine.search.remedies.change import Change
 from engine.search.remedies.remedy import Remedy, remedy_of
 from engine.units.words import counted
 
-BEST_FOR_PAIRS = 10
-# Two changes must do so much more than the better of them alone: judgement.
-_MORE_THAN_ONE = 1.25
+# For pairs the best that help, and the most faults cleared among those that help only in part; so few that pairs stay at most 45.
+BEST_FOR_PAIRS, HALVES_FOR_PAIRS = 7, 3
+_MOST_PAIRS = BEST_FOR_PAIRS * (BEST_FOR_PAIRS - 1) // 2 + BEST_FOR_PAIRS * HALVES_FOR_PAIRS
 
 
 def changes(assessment: Assessment) -> Iterator[Change]:
@@ -34,47 +35,64 @@ def changes(assessment: Assessment) -> Iterator[Change]:
 def remedies(design: Design, assessment: Assessment | None = None, pairs: bool = True) -> Iterator[Step]:
     """Try single changes of a consistent design, then pairs of the best; the proposals of a step are `Remedy`s.
 
-    A step for each trial, and one at the end. What does not help is left out. `assessment` is the
+    A step for each trial, and one at the end. What does not help, or makes worse what matters, is left out. `assessment` is the
     design's, where it is known.
     """
     before = assessment or assess(design)
     was, found = standing(before), _Ranked()
     singles = list(changes(before))
-    of = len(singles) + (BEST_FOR_PAIRS * (BEST_FOR_PAIRS - 1) // 2 if pairs else 0)
+    of = len(singles) + (_MOST_PAIRS if pairs else 0)
     for done, change in enumerate(singles, 1):
         found.add(trial((change,), before, was))
         yield Step(done, of, change.title, found.best_first())
-    twos = list(_pairs(found.best_first())) if pairs else []
+    twos = list(_pairs(found.best_first(), found.halves)) if pairs else []
     of = len(singles) + len(twos)
     for done, (one, other) in enumerate(twos, len(singles) + 1):
         both = trial((*one.changes, *other.changes), before, was)
-        if both and not both.effect.worse and both.effect.benefit > _MORE_THAN_ONE * max(one.effect.benefit, other.effect.benefit):
+        if (
+            both
+            and both.effect.helps
+            and all(both.effect.rank.conditions < each.effect.rank.conditions or each.effect.worse for each in (one, other))
+        ):
             found.add(both)
         yield Step(done, of, f"{one.title}, and {other.title}", found.best_first())
     ranked = found.best_first()
-    yield Step(of, of, _summary(of, ranked), ranked)
+    yield Step(of, of, _summary(of, ranked, found.halves), ranked)
 
 
-def _summary(trials: int, found: Sequence[Remedy]) -> str:
+def _summary(trials: int, found: Sequence[Remedy], halves: Sequence[Remedy]) -> str:
     if not trials:
         return "nothing to change"
-    worse = sum(one.effect.worse for one in found)
-    last = f"; the last {worse} help in one place and make another worse" if worse else ""
-    return f"{counted(trials, 'trial')}: {len(found) - worse} would help, the most gain for its work and price first{last}"
+    upkeep = sum(one.upkeep for one in found)
+    last = "; the last is upkeep and changes nothing that was built" if upkeep else ""
+    left = f"; {len(halves)} more clear faults and make others, most of all {halves[0].title}" if halves else ""
+    return f"{counted(trials, 'trial')}: {len(found)} would help, and make nothing worse that matters{left}{last}"
 
 
 class _Ranked:
-    """Remedies, kept in the order of their rank."""
+    """Remedies that help, best first; of twins the better one, with the names of the others.
+
+    `halves` are single changes that clear faults and make worse what matters, the most faults cleared first.
+    """
 
     def __init__(self) -> None:
         self._kept: list[Remedy] = []
+        self.halves: list[Remedy] = []
 
     def add(self, one: Remedy | None) -> None:
         if one and one.effect.helps:
-            insort(self._kept, one, key=lambda remedy: remedy.rank)
+            insort(self._kept, one, key=lambda remedy: remedy.order)
+        elif one and one.effect.half_helps and len(one.changes) == 1:
+            insort(self.halves, one, key=lambda remedy: (remedy.effect.net("fault"), remedy.order))
 
     def best_first(self) -> tuple[Remedy, ...]:
-        return tuple(self._kept)
+        kept: list[tuple[Remedy, list[str]]] = []
+        for one in self._kept:
+            if twins := next((twins for other, twins in kept if one.is_twin(other)), None):
+                twins.append(one.title)
+            else:
+                kept.append((one, [one.title]))
+        return tuple(replace(one, reason=f"{one.reason}; much the same: {', or '.join(twins[1:])}") if twins[1:] else one for one, twins in kept)
 
 
 def trial(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy | None:
@@ -90,11 +108,12 @@ def trial(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy
     return remedy_of(wanted, assess(design, before), before, was)
 
 
-def _pairs(ranked: Sequence[Remedy]) -> Iterator[tuple[Remedy, Remedy]]:
-    """Two of the best that do no harm; of alternatives on the same pieces the best one only."""
+def _pairs(ranked: Sequence[Remedy], halves: Sequence[Remedy]) -> Iterator[tuple[Remedy, Remedy]]:
+    """Two of the best that were built, then one of them with one that helps in part; of alternatives on the same pieces the best one only."""
     best: list[Remedy] = []
     for one in ranked:
         alternative = any(one.changes[0].touches == other.changes[0].touches for other in best)
-        if len(best) < BEST_FOR_PAIRS and not one.effect.worse and not alternative:
+        if len(best) < BEST_FOR_PAIRS and not one.upkeep and not alternative:
             best.append(one)
-    return ((one, other) for one, other in combinations(best, 2) if not one.changes[0].meets(other.changes[0]))
+    pairs = (*combinations(best, 2), *product(halves[:HALVES_FOR_PAIRS], best))
+    return ((one, other) for one, other in pairs if not one.changes[0].meets(other.changes[0]))

@@ -64,8 +64,8 @@ def test_the_order_of_what_counts(bare):
     assert rank(bare, share=1.0 - 1e-7) == rank(bare, share=1.3) == rank(bare)
 
 
-def test_notes_do_not_count_but_two_ducts_in_one_place_do(bare):
-    assert rank(bare, ("capped-end", "note", "drop")) == rank(bare)
+def test_notes_count_only_before_the_price_but_for_two_ducts_in_one_place(bare):
+    assert rank(bare, price=10.0) < rank(bare, ("capped-end", "note", "drop"), price=1.0) < rank(bare, share=0.995, price=1.0)
     assert rank(bare, ("ducts-cross", "note", "drop")) > rank(bare, share=None)
 
 
