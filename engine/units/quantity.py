@@ -1,7 +1,8 @@
 """Quantities as the trade writes them: text in, SI out, and back to text.
 
-Numbers with a point or a comma, fractions, feet with inches; `engine.units.spellings`
-knows what a unit is worth.
+Pint decides what a unit is worth (see `engine.units.spellings`); the grammar in
+front of it is our own, since there `12ft 6in` is a product and `4 1/2 in` is
+2 in: numbers with a point or a comma, fractions, feet with inches.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ import re
 from dataclasses import dataclass
 from functools import cache
 from math import ceil, floor, isfinite, log10
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from engine.units.printable import printable
 from engine.units.spellings import known, unit_of
@@ -193,11 +194,11 @@ def _quoted(text: str) -> str:
 
 
 @cache
-def _measures(dimension: str) -> tuple[int, ...]:
+def _measures(dimension: str) -> Any:
     return known(_TABLE[dimension].si).measures
 
 
-def _is(measures: tuple[int, ...]) -> str:
+def _is(measures: Any) -> str:
     names = (row.name for dimension, row in _TABLE.items() if _measures(dimension) == measures)
     return f"is {name}" if (name := next(names, "")) else "measures something else"
 
