@@ -92,8 +92,9 @@ def solve(
     open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
     hindrance = _hindrance(tree, open_gates, throttled)
     behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in wanted] if tree.shut_gate else []
+    leaks = [position for position, leak in zip(tree.leak_positions, tree.leaks, strict=True) if open_gates.issuperset(leak.behind)]
     laws = (friction, joints)
-    live, state = settle(tree, [*leaves, *behind_shut_gates, *tree.leak_positions], hindrance, laws, _flows_near(tree, near))
+    live, state = settle(tree, [*leaves, *behind_shut_gates, *leaks], hindrance, laws, _flows_near(tree, near))
     drawing = {live.index[leaf] for leaf in live.leaves}
     back = tuple(port for port, leaf in zip(wanted, leaves, strict=True) if leaf not in drawing)
     return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
@@ -181,7 +182,7 @@ def part_loss(part: Part, tree: Tree, q: float, friction: FrictionLaw = colebroo
     reynolds = q * reynolds_per_flow(part.bore, tree.air)
     coefficient = part.coefficient * (mitred_reynolds_factor(reynolds)[0] if part.mitred else 1.0)
     if part.length:
-        coefficient += friction(reynolds, part.roughness / part.bore)[0] * part.length / part.bore
+        coefficient += friction(reynolds, part.roughness / part.bore)[0] * part.folds * part.length / part.bore
     return coefficient * velocity_pressure(q, part.bore, tree.air.density)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from math import pi
 
@@ -153,7 +153,7 @@ class DuctMaker:
                     roughness = material_roughness(_HOSE, self.lean)
                 stretch = hoses.compression_factor(piece.compressed or 0.0, bore)
                 bend = self.lean.elbows * hoses.bend(piece.bend.si) if piece.bend else 0.0
-                return [Part(i, "hose", bore, coefficient=bend, length=piece.length.si * stretch, roughness=roughness)]
+                return [Part(i, "hose", bore, coefficient=bend, length=piece.length.si, folds=stretch, roughness=roughness)]
             case Gate():
                 return [Part(i, "gate", bore, coefficient=gates.open_gate() if piece.loss is None else piece.loss)]
             case OwnLoss():
@@ -195,7 +195,16 @@ def _taper(place: str | int, label: str, *, upstream: float, downstream: float, 
     return Part(place, label, min(upstream, downstream), coefficient=tapers.taper(upstream, downstream, angle))
 
 
-def leak_of(duct: Duct, tightness: str, at: int) -> Leak:
-    """The gaps in a duct's walls by its tightness class, "A" to "D" of EN 12237, at the outer end of the duct at position `at`."""
-    walls = sum(pi * part.bore * part.length for part in duct.parts)
-    return Leak(run=duct.run, parent=at, conductance=wall_leak(tightness, walls))
+def leaks_of(duct: Duct, tightness: str, at: int, behind: tuple[str, ...]) -> Iterator[Leak]:
+    """The gaps in a duct's walls by its tightness class, "A" to "D" of EN 12237, at the outer end of the duct at position `at`.
+
+    `behind` are the gates on the way from there to the collector; each gate
+    of the duct parts its walls, so that those beyond it leak while it is open.
+    """
+    walls, gates = 0.0, iter(duct.gates)
+    for part in duct.parts:
+        walls += pi * part.bore * part.length
+        if part.label == "gate":
+            yield Leak(run=duct.run, parent=at, conductance=wall_leak(tightness, walls), behind=behind)
+            walls, behind = 0.0, (*behind, next(gates))
+    yield Leak(run=duct.run, parent=at, conductance=wall_leak(tightness, walls), behind=behind)

@@ -28,7 +28,7 @@ class Part:
     `place` is where it stands in its run: "joint", the index of a piece, or
     "port". `coefficient` is in velocity pressures of `bore` [m]; `mitred` ones
     take a Reynolds factor. `length` [m] is of pipe with friction, its
-    `roughness` in m.
+    `roughness` in m; `folds` is a factor on the friction of a hose left compressed.
     """
 
     place: str | int
@@ -37,6 +37,7 @@ class Part:
     _: KW_ONLY
     coefficient: float = 0.0
     length: float = 0.0
+    folds: float = 1.0
     roughness: float = 0.0
     mitred: bool = False
 
@@ -112,12 +113,14 @@ class Leak:
     """The gaps in the walls of a run, a way for air that no gate shuts: flow = conductance x suction^0.65 (EN 12237).
 
     `parent` is the position of the duct at whose outer end they stand;
-    `conductance` is the flow under 1 Pa, m3/s.
+    `conductance` is the flow under 1 Pa, m3/s. `behind` are the gates between
+    them and the collector: with one of them shut, nothing is drawn in.
     """
 
     run: str
     parent: int
     conductance: float
+    behind: tuple[str, ...] = ()
 
     def loss(self, q: float, _friction: FrictionLaw = colebrook) -> tuple[float, float]:
         """Total-pressure loss [Pa] at a flow of 0 or more [m3/s] and its slope [Pa s/m3]."""
@@ -152,7 +155,7 @@ def duct_of(
             at[part.place] += part.coefficient * per_flow
         if part.length:
             key = (part.bore, part.roughness)
-            lengths[key] = lengths.get(key, 0.0) + part.length / part.bore * per_flow
+            lengths[key] = lengths.get(key, 0.0) + part.folds * part.length / part.bore * per_flow
     return Duct(
         run=run, parent=parent, bore=bore, near_bore=near_bore, far_bore=far_bore, speed_bore=speed_bore, parts=tuple(parts),
         square=square, joint_square=at["joint"], port_square=at["port"],

@@ -8,10 +8,10 @@ meet at the outer end of their parent.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Protocol, cast
 
-from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leak_of
+from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leaks_of
 from engine.air.ducts import Duct, Leak, area
 from engine.air.fan import Fan, fan_of
 from engine.air.losses.junctions import Joint, Leg, LegKind
@@ -186,10 +186,13 @@ def _leaks(leakage: Leakage, runs: Sequence[Duct]) -> tuple[Leak, ...]:
     """
     if leakage.tightness is None:
         return ()
-    tightness, found = leakage.tightness, []
+    tightness, ways = leakage.tightness, _gates_behind(runs)
+    found: list[Leak] = []
     for i, duct in enumerate(runs):
-        if duct.parent >= 0 or duct.port is None:
-            found.append(leak_of(duct, tightness, duct.parent if duct.parent >= 0 else i))
+        if duct.parent >= 0:
+            found += leaks_of(duct, tightness, duct.parent, ways[duct.parent])
+        elif duct.port is None:
+            found += leaks_of(replace(duct, gates=()), tightness, i, ways[i])
     return tuple(leak for leak in found if leak.conductance > 0)
 
 
@@ -232,7 +235,12 @@ def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: Sequence[Duct], index: 
 
 
 def _gates_to(runs: Sequence[Duct]) -> dict[str, tuple[str, ...]]:
+    return {duct.port: way for duct, way in zip(runs, _gates_behind(runs), strict=True) if duct.port is not None}
+
+
+def _gates_behind(runs: Sequence[Duct]) -> list[tuple[str, ...]]:
+    """The gates on the way from the outer end of each run to the collector."""
     ways: list[tuple[str, ...]] = []
     for duct in runs:
         ways.append((ways[duct.parent] if duct.parent >= 0 else ()) + duct.gates)
-    return {duct.port: way for duct, way in zip(runs, ways, strict=True) if duct.port is not None}
+    return ways

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from math import ceil
 
 from engine.air.gate_sets import SetResult
-from engine.air.losses.leaks import opening
+from engine.air.losses.leaks import opening, tested_suction
 from engine.catalog.limits import over, under
 from engine.checks.earthing import conducts
 from engine.checks.look import Look
@@ -46,6 +46,21 @@ def make_up_air(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
     wants = look.show(ceil(wanted * 100) / 100, "area")
     text = f"{look.show(flow, 'flow')} leave the building, and {lets_in}{wants} for a draught of {look.show(draught, 'pressure')}"
     yield finding(look, "make-up-air", "caution", SITE, text, gate_set=name)
+
+
+def beyond_class(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
+    """Ducts of a class of tightness that work under more suction than their class is tested at."""
+    tightness = look.design.leakage.tightness
+    suctions = [
+        (max(state.suction_near for state in result.balance.runs.values()), result) for result in results if result.balance and result.balance.runs
+    ]
+    if tightness is None or not suctions:
+        return
+    (suction, result), tested = max(suctions, key=lambda row: row[0]), tested_suction(tightness)
+    if over(suction, tested):
+        told, most = look.beside(suction, tested, "pressure")
+        text = f"ducts of class {tightness} are tested up to {most} of static suction, and work here under {told}: how they leak is carried on"
+        yield finding(look, "beyond-class", "note", SITE, text, gate_set=result.gate_set.name)
 
 
 def all_shut(look: Look, _results: Sequence[SetResult]) -> Iterator[Finding]:
@@ -90,4 +105,4 @@ def _most_air(results: Sequence[SetResult]) -> tuple[float, str] | None:
     return max(flows, key=lambda row: row[0], default=None)
 
 
-SHOP_CHECKS: tuple[ShopCheck, ...] = (loaded_filter, make_up_air, all_shut)
+SHOP_CHECKS: tuple[ShopCheck, ...] = (loaded_filter, make_up_air, beyond_class, all_shut)

@@ -21,6 +21,12 @@ def wall_leak(tightness: str, area: float) -> float:
     return 1e-3 * constant * area
 
 
+def tested_suction(tightness: str) -> float:
+    """Static suction [Pa] up to which EN 12237 tests ducts of a class, "A" to "D"; from memory. KeyError for another class."""
+    most: float = read("leakage")["tested"][tightness]
+    return most
+
+
 def gap_resistance(gap: float, density: float) -> float:
     """Loss over flow squared [Pa s2/m6] of a shut gate that leaves a gap [m2, more than 0], in air of a density [kg/m3].
 

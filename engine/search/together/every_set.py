@@ -93,8 +93,8 @@ def every_set(look: Look, largest: int | None = None) -> EverySet:
     machines = tuple(machine.id for machine in look.design.machines if machine.id in connected)
     most = _most_together(len(machines), largest)
     at_work = _combinations(len(machines), most)
-    port_open, hindrance = _open_ports(tree, machines, ports, at_work)
-    flows, draws, answered = _solve(tree, ports, port_open, hindrance)
+    port_open, leak_open, hindrance = _open_ports(tree, machines, ports, at_work)
+    flows, draws, answered = _solve(tree, ports, port_open, leak_open, hindrance)
     total = flows[0] if len(runs) else np.zeros(len(at_work))
     port_flow = flows[[tree.leaf_of[port] for port in ports]].T
     velocity = flows[: len(runs)].T / np.array([area(duct.speed_bore) for duct in runs])
@@ -131,18 +131,19 @@ def _combinations(machines: int, most: int) -> Bools:
     return at_work
 
 
-def _open_ports(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_work: Bools) -> tuple[Bools, Array | None]:
-    """Ports whose every gate is open (ports, sets), and what shut gates that leave a gap add to ducts (ducts, sets)."""
+def _open_ports(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], at_work: Bools) -> tuple[Bools, Bools, Array | None]:
+    """Ports and leaks whose every gate is open (each by sets), and what shut gates that leave a gap add to ducts (ducts, sets)."""
     gates = tuple(dict.fromkeys(gate for duct in tree.runs for gate in duct.gates))
     on_way = _table(ports, gates, lambda port, gate: gate in tree.gates_to[port])
     of = _table(ports, machines, lambda port, machine: port.split("/")[0] == machine)
     gate_open = (at_work @ (of.T @ on_way)).T
     port_open = ~(on_way @ ~gate_open)
+    leak_open = ~(_table(tree.leaks, gates, lambda leak, gate: gate in leak.behind) @ ~gate_open)
     if not tree.shut_gate:
-        return port_open, None
+        return port_open, leak_open, None
     in_run = _table(tree.runs, gates, lambda duct, gate: gate in duct.gates)
     hindrance = tree.shut_gate * (in_run.astype(float) @ ~gate_open)
-    return port_open, np.pad(hindrance, ((0, len(tree.leaks)), (0, 0)))
+    return port_open, leak_open, np.pad(hindrance, ((0, len(tree.leaks)), (0, 0)))
 
 
 _Row = TypeVar("_Row")
@@ -154,7 +155,7 @@ def _table(rows: Sequence[_Row], columns: Sequence[_Column], holds: Callable[[_R
     return np.array([[holds(row, column) for column in columns] for row in rows], bool).reshape(len(rows), len(columns))
 
 
-def _solve(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Array | None) -> tuple[Array, Bools, Bools]:
+def _solve(tree: Tree, ports: tuple[str, ...], port_open: Bools, leak_open: Bools, hindrance: Array | None) -> tuple[Array, Bools, Bools]:
     """Flows (ducts, sets), ports that draw (ports, sets) and sets with an answer (sets,).
 
     What full steps leave over is taken from a set without the ports that blow
@@ -163,12 +164,12 @@ def _solve(tree: Tree, ports: tuple[str, ...], port_open: Bools, hindrance: Arra
     leaves = [tree.leaf_of[port] for port in ports]
     ends = np.zeros((len(tree.ducts), port_open.shape[1]), bool)
     ends[leaves] = port_open if hindrance is None else True
-    ends[tree.leak_positions] = True
+    ends[tree.leak_positions] = leak_open
     settled = settle(tree, ways_of(tree, ends, hindrance))
     flows, draws, answered = settled.flows, port_open & settled.balanced, settled.balanced.copy()
     for index in map(int, np.flatnonzero(~settled.balanced)):
-        # Where shut gates leak, ports held shut are not as if their gates were.
-        alike = _without_blown(settled, leaves, port_open, index) if hindrance is None else None
+        # Where shut gates leak, or keep walls from leaking, ports held shut are not as if their gates were.
+        alike = _without_blown(settled, leaves, port_open, index) if hindrance is None and leak_open.all() else None
         if alike is not None:
             flows[:, index], draws[:, index], answered[index] = flows[:, alike], port_open[:, alike], True
             continue

@@ -12,7 +12,7 @@ from engine.air.losses.gates import throttled
 from engine.air.losses.leaks import gap_resistance, opening, wall_leak
 from engine.air.network import compile_tree
 from engine.checks.assess import assess
-from engine.design import CollectorLoss, Elbow, Gate, GateSet, Leakage, Straight, Throttle
+from engine.design import CollectorLoss, Elbow, Gate, GateSet, Hose, Leakage, Straight, Throttle
 from engine.design.places import PieceAt
 from engine.edits import delete, set_field
 from engine.files.design_file import dumps, loads
@@ -62,7 +62,7 @@ def test_leaky_ducts_draw_more_and_give_the_machine_less():
     tree, leaky = balanced(two_drops(leakage=Leakage(tightness="A")), "saw")
     assert leaky.flow > tight.flow and leaky.ports["saw/hood"].flow < tight.ports["saw/hood"].flow
     lost = leaky.flow - leaky.runs["saw drop"].flow
-    walls = PI * (0.160 * 4.0 + 0.125 * 3.0 + 0.125 * 3.0)
+    walls = PI * (0.160 * 4.0 + 0.125 * 3.0)  # the other drop's are behind a shut gate
     mean = (leaky.runs["main"].suction_far + leaky.collector_pressure) / 2
     assert lost == pytest.approx(wall_leak("A", walls) * mean**0.65, rel=0.25)
     assert leaky.imbalance < 0.01 and set(leaky.runs) == {"main", "saw drop", "planer drop"}
@@ -82,6 +82,39 @@ def test_a_run_without_pipe_has_no_walls_to_leak():
     leaky = balanced(with_stub(Gate(name="gate", loss=0.0), tightness="A"), "saw")[1]
     short = balanced(with_stub(1e-6, tightness="A"), "saw")[1]
     assert leaky.ports["saw/hood"].flow == pytest.approx(short.ports["saw/hood"].flow, rel=1e-5)
+
+
+def gated(*beyond):
+    """A drop whose gate stands after 1 m of pipe, with so much pipe or hose beyond, and another drop without a gate."""
+    return shop(
+        run("main", "collector", 160, 4.0), run("far drop", "main", 125, 1.0, Gate(name="far gate"), *beyond, as_="branch", ends="planer/hood"),
+        run("saw drop", "main", 125, 3.0, as_="branch", ends="saw/hood"),
+        machines=[machine("saw", 125), machine("planer", 125)], leakage=Leakage(tightness="A"),
+    )  # fmt: skip
+
+
+def test_walls_beyond_a_shut_gate_draw_nothing():
+    tree, leaky = balanced(gated(20.0), "saw")
+    assert leaky.flow == pytest.approx(balanced(gated(), "saw")[1].flow, rel=1e-9)
+    node = leaky.collector_pressure - sum(part.drop for part in part_losses(tree, leaky, "main"))
+    drops, main = (wall_leak("A", PI * bore * 4.0) * node**0.65 for bore in (0.125, 0.160))
+    assert leaky.flow - leaky.runs["saw drop"].flow == pytest.approx(drops + main, rel=1e-3)
+
+
+def test_walls_beyond_an_open_gate_leak():
+    drawn = [balanced(gated(*pipe), "saw", "planer")[1] for pipe in ((), (20.0,))]
+    short, long = (balance.flow - sum(port.flow for port in balance.ports.values()) for balance in drawn)
+    assert long > 2 * short
+    tree = compile_tree(gated(20.0))
+    assert [(leak.run, leak.behind) for leak in tree.leaks] == [("main", ()), ("far drop", ()), ("far drop", ("far gate",)), ("saw drop", ())]
+
+
+def test_a_hose_left_compressed_has_no_more_wall_for_its_friction():
+    hose = [Hose(length=q("2 m"), compressed=share) for share in (0.0, 0.4)]
+    stretched, folded = (compile_tree(gated(one)) for one in hose)
+    assert [leak.conductance for leak in stretched.leaks] == [leak.conductance for leak in folded.leaks]
+    loss = [tree.runs[tree.index["far drop"]].loss(0.2)[0] for tree in (stretched, folded)]
+    assert loss[1] > 1.2 * loss[0]
 
 
 def test_tighter_ducts_leak_less():

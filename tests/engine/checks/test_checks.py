@@ -12,7 +12,7 @@ from engine.checks import CONCERNS, SEVERITIES
 from engine.checks.air import SET_CHECKS
 from engine.checks.assess import DESIGN_CHECKS, assess
 from engine.checks.rules import rules
-from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Port, Straight
+from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Leakage, Machine, OwnLoss, Port, Straight
 from engine.design.from_catalog import OWN_LIMIT
 from tests.shops.small_shops import collector, machine, q, run, shop, si
 
@@ -290,6 +290,16 @@ def test_a_port_of_which_nothing_is_known_is_a_guess():
     for needs, guessed in ((0.2, False), (0.0, True)):
         port = replace(saw.ports[0], suction=si(400.0), needs=si(needs))
         assert ("guessed-port" in codes(replace(unknown, machines=(replace(saw, ports=(port,)),)), "saw/hood")) == guessed
+
+
+@pytest.mark.parametrize(("tightness", "tested"), [("A", 500.0), ("B", 750.0), ("D", 750.0)])
+def test_ducts_are_told_beyond_the_suction_their_class_is_tested_at(tightness, tested):
+    """EN 12237, limits of static gauge pressure: from memory."""
+    for factor, found in ((0.5, False), (1.2, True)):
+        weak = collector([(0.0, factor * tested), (3.0, factor * tested), (4.0, 0.0)])
+        design = replace(plain(), collector=weak, leakage=Leakage(tightness=tightness))
+        suction = assess(design).sets[0].balance.runs["main"].suction_near
+        assert (suction > tested) is found and ("beyond-class" in codes(design)) is found
 
 
 @pytest.mark.parametrize(("loss", "severity"), [(0.99, None), (1.0, "note"), (2.3, "note")])
