@@ -12,7 +12,7 @@ from engine.design import Design
 from engine.design.consistency import mistakes
 from engine.edits import EditError
 from engine.search.proposals import Standing, Step, standing
-from engine.search.remedies import bores, joints, pieces, surroundings
+from engine.search.remedies import bores, drops, joints, pieces, surroundings
 from engine.search.remedies.change import Change
 from engine.search.remedies.remedy import Remedy, remedy_of
 from engine.units.words import counted
@@ -27,7 +27,7 @@ def changes(assessment: Assessment) -> Iterator[Change]:
     yield from surroundings.gate_sets(assessment)
     for of in (
         surroundings.collector, bores.mains, bores.runs, pieces.hoses, joints.angles, pieces.elbows, joints.tapers,
-        pieces.straights, pieces.gates, joints.order, surroundings.ports, surroundings.leaks,
+        pieces.straights, pieces.gates, drops.shared, joints.order, surroundings.ports, surroundings.leaks,
     ):  # fmt: skip
         yield from of(assessment.look)
 

@@ -131,9 +131,11 @@ def _in_words(gates: Gates, start: Mapping[str, float], reached: Mapping[str, fl
         return f"{_openings_in_words(found)}: every machine gets its need, the neediest, {port}, {gets} of it ({was} with all wide open)"
     alone = gates.alone(port)
     why = f"alone it gets {share_text(alone)}" if alone is not None else "alone it has no answer"
+    told = [f"{other}, behind the same gate, takes {share_text(reached[other])} of its own" for other in gates.beside(port) if reached[other] > 1.0]
+    more = f"; {' and '.join(told)}: a narrower hose or a gate at that port leaves {port} more" if told else ""
     if not found:
-        return f"no: throttling gives {port} no more than {gets} of its need; {why}"
-    return f"no: even with every other gate throttled, {port} gets {gets} of its need ({was} with all wide open); {why}"
+        return f"no: throttling gives {port} no more than {gets} of its need; {why}{more}"
+    return f"no: even with every other gate throttled, {port} gets {gets} of its need ({was} with all wide open); {why}{more}"
 
 
 def _openings_in_words(found: Mapping[str, float]) -> str:

@@ -77,6 +77,10 @@ class Gates:
         """What the neediest gets."""
         return min(self.shares(openings).values(), default=0.0)
 
+    def beside(self, port: str) -> list[str]:
+        """The other working ports behind the gate that is the outermost on a port's way: no gate divides the air between them."""
+        return [other for ports in self._beyond.values() if port in ports for other in ports if other != port]
+
     def opening(self, gate: str, share: float) -> Opening:
         """How far a gate stands open by a share of its way."""
         bore = self._tree.runs[self._duct_of[gate]].bore

@@ -165,6 +165,20 @@ def test_a_gate_of_several_ports_keeps_the_neediest_of_them():
     assert {row.gate for row in found.openings} <= {"shared gate", "far gate"} and found.openings
 
 
+def test_a_port_that_takes_what_the_other_behind_its_gate_lacks_is_named():
+    """One machine, one gate, a short wide way to the one port and a long narrow one to the other."""
+    saw = machine("saw", needs=0.2)
+    saw = replace(saw, ports=(saw.ports[0], replace(saw.ports[0], id="guard", needs=si(0.06))))
+    design = shop(
+        run("main", "collector", 160, 3.0), run("drop", "main", 125, Gate(name="saw gate"), 2.0, as_="branch"),
+        run("below", "drop", 80, 9.0, ends="saw/hood"), run("above", "drop", 100, 0.5, as_="branch", ends="saw/guard"),
+        machines=[saw], sets=[("saw",)], conveying=ANY_SPEED,
+    )  # fmt: skip
+    found = throttling(design, design.gate_sets[0].name)
+    assert found.after["saw/hood"] < 1.0 < found.after["saw/guard"] and not found.met
+    assert "saw/guard, behind the same gate, takes " in found.said and "leaves saw/hood more" in found.said
+
+
 def test_without_gates_there_is_nothing_to_draw_in():
     design = shop(
         run("main", "collector", 160, 3.0),
