@@ -149,13 +149,13 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     async def on_event(self, event: events.Event) -> None:
         """Clear what the last key left in the status row, then let Textual see to the event."""
-        if isinstance(event, events.Key) and not event.is_forwarded:
-            if self._marked:
-                self._marked = False
-                self._tell(messages.KeyPressed)
-            if self.status.message or self.status.changed:
-                self._show_status(Status(self._assessment))
+        is_key = isinstance(event, events.Key) and not event.is_forwarded
+        if is_key and (self.status.message or self.status.changed):
+            self._show_status(Status(self._assessment))
         await super().on_event(event)
+        if is_key and self._marked:  # told behind the key, which may bring marks of its own
+            self._marked = False
+            self._tell(messages.KeyPressed)
 
     @on(KeyTaken)
     def follow_key(self, event: KeyTaken) -> None:

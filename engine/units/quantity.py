@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from math import ceil, floor, isfinite, log10
 from typing import Any, NamedTuple
 
@@ -242,6 +242,7 @@ def number_text(si: float, dimension: str, system: str, *, digits: int | None = 
     return _trimmed(text) if shown.trim else text
 
 
+@lru_cache(maxsize=256)
 def show_about(si: float, dimension: str, system: str, *, least: bool = False) -> str:
     """A limit as it is told: "28.0 m/s" as metric shows it; in imperial units, in which nobody chose it, "about 5500 ft/min".
 
@@ -264,14 +265,26 @@ def show_beside(si: float, limit: float, dimension: str, system: str) -> tuple[s
     value, or on its wrong side, with the digits that part them.
     """
     above = si > limit
-    pairs = [(show(si, dimension, system), told) for told in (show_about(limit, dimension, system, least=not above), show(limit, dimension, system))]
-    pairs += [(show(si, dimension, system, digits=digits), show(limit, dimension, system, digits=digits)) for digits in range(1, 6)]
-    return next((pair for pair in pairs if _reads_right(*pair, dimension, above)), pairs[-1])
+    value = show(si, dimension, system)
+    for told in (show_about(limit, dimension, system, least=not above), show(limit, dimension, system)):
+        if _reads_right(value, told, dimension, above):
+            return value, told
+    for digits in range(1, 6):
+        value, told = (show(number, dimension, system, digits=digits) for number in (si, limit))
+        if _reads_right(value, told, dimension, above):
+            break
+    return value, told
 
 
 def _reads_right(value: str, limit: str, dimension: str, above: bool) -> bool:
-    one, other = parse(value, dimension).si, parse(limit.removeprefix("about "), dimension).si
+    one, other = parse(value, dimension).si, _limit_read(limit, dimension)
     return abs(one - other) > _ALIKE * abs(other) and (one > other) == above
+
+
+@lru_cache(maxsize=256)
+def _limit_read(limit: str, dimension: str) -> float:
+    """A limit as it was told, SI. Kept: a design has few limits and asks after them at every run of every gate set."""
+    return parse(limit.removeprefix("about "), dimension).si
 
 
 def make(si: float, dimension: str, system: str) -> Quantity:

@@ -8,6 +8,7 @@ and never reaches the terminal with control characters in it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from textwrap import wrap
 
 from rich.cells import cell_len, set_cell_size
@@ -89,7 +90,7 @@ def wrapped_to(text: str, width: int, lines: int, glyphs: Glyphs, role: str = "t
     """The text broken at words into at most `lines` lines, the last one cut where that is not all."""
     pieces = _wrap_cells(text, max(width, 1))
     if len(pieces) > lines:
-        pieces = [*pieces[: lines - 1], cut(" ".join(pieces[lines - 1 :]), width, glyphs)]
+        pieces = (*pieces[: lines - 1], cut(" ".join(pieces[lines - 1 :]), width, glyphs))
     return [((piece, role),) for piece in pieces]
 
 
@@ -116,9 +117,11 @@ def side_by_side(parts: Iterable[Line], width: int, glyphs: Glyphs, gap: int = 3
     return [tuple(spans) for spans in lines]
 
 
-def _wrap_cells(text: str, width: int) -> list[str]:
+@lru_cache(maxsize=2048)
+def _wrap_cells(text: str, width: int) -> tuple[str, ...]:
+    """Kept: most of what a pane shows says after an edit what it said before."""
     if cell_len(text) == len(text):
-        return wrap(text, width)
+        return tuple(wrap(text, width))
     pieces: list[str] = []
     for word in text.split():
         joined = f"{pieces[-1]} {word}" if pieces else word
@@ -126,7 +129,7 @@ def _wrap_cells(text: str, width: int) -> list[str]:
             pieces[-1] = joined
         else:
             pieces.extend(_chunks(word, width))
-    return pieces
+    return tuple(pieces)
 
 
 def _chunks(word: str, width: int) -> Iterator[str]:

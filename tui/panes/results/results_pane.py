@@ -64,10 +64,11 @@ class Results(ItemPane):
         self.redraw()
 
     def forget_changes(self) -> None:
-        """Drop the marks of what the last edit moved."""
+        """Drop the marks of what the last edit moved; where the key was another edit, its results draw the pane anew anyway."""
         if self._before is not None:
             self._before = None
-            self.redraw()
+            if self.session.up_to_date:
+                self.redraw()
 
     def _view(self, width: int = 0, height: int = 0) -> View:
         """What there is to show, in a body of `width` by `height` cells."""
