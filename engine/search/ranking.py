@@ -64,10 +64,10 @@ def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
     return Rank(**counts, short=_lack(share, _TENTHS), lacks=_lack(share, 10 * _TENTHS), price=round(price, 2))
 
 
-def conditions(assessment: Assessment, findings: Iterable[Finding] | None = None) -> list[tuple[Finding, tuple[str, str]]]:
-    """Findings, all of an assessment's where none are named, each with its condition: its code, and its main or its place."""
+def conditions(assessment: Assessment) -> list[tuple[Finding, tuple[str, str]]]:
+    """The findings of an assessment, each with its condition: its code, and its main or its place."""
     main = mains(assessment.design.runs)
-    return [(one, (one.code, main.get(one.where, one.where))) for one in (assessment.findings if findings is None else findings)]
+    return [(one, (one.code, main.get(one.where, one.where))) for one in assessment.findings]
 
 
 def mains(runs: Iterable[Run]) -> Mapping[str, str]:

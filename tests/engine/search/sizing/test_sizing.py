@@ -19,7 +19,6 @@ from engine.search.sizing.conflict import conflict, in_words
 from engine.search.sizing.cuts import cut_of
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.proof import prove
-from engine.search.sizing.proposing import BestByAim
 from tests import SAVED_DESIGNS
 from tests.shops.sizing_shops import decided, every_choice, hard_shop, small_shop
 from tests.shops.small_shops import q
@@ -160,71 +159,6 @@ def test_the_demos_are_decided(demo):
         assert "cannot be met together" in last.said
     else:
         assert "cheapest there is" in last.said
-
-
-def looked_at(design, monkeypatch, **rest):
-    """The last step of a search, and every choice it took note of in the last round of rules, as figures."""
-    found = []
-
-    def take(best, one):
-        if not found or found[-1][0] is not best:
-            found.clear()
-        found.append((best, one))
-        return noted(best, one)
-
-    noted = BestByAim.take
-    monkeypatch.setattr(BestByAim, "take", take)
-    *_, last = sizes(design, **rest)
-    return last, [one for _, one in found]
-
-
-@pytest.mark.parametrize("design", [
-    *(pytest.param(small_shop(seed), id=f"shop {seed}") for seed in range(20)),
-    *(pytest.param(load(DEMOS / f"{name}.toml"), id=name) for name in ("signal_box", "signal_box_mended")),
-    pytest.param(load(DEMOS / "boat_shed.toml"), id="boat_shed", marks=pytest.mark.slow),
-])  # fmt: skip
-def test_no_name_is_given_while_a_better_one_was_found(design, monkeypatch):
-    last, found = looked_at(design, monkeypatch)
-    keeping = [one for one in found if one.off == 0.0]
-    names = {name: one for one in last.proposals for name in ("cheapest", "least pipe", "strongest", "quietest") if name in one.title}
-    assert bool(names) == bool(keeping) or not last.proposals
-    if names:
-        cheapest = names.get("cheapest") or names["least pipe"]
-        plant = plant_of(design)
-        assert plant.prices.total(choice_of(plant, cheapest.design)) == pytest.approx(min(one.price for one in keeping))
-        assert names["strongest"].standing.share == pytest.approx(max(one.share for one in keeping), abs=1e-4)
-        assert top_speed(names["quietest"].design) == pytest.approx(min(one.top for one in keeping), abs=0.01)
-    assert [one.standing.rank.conditions for one in last.proposals] == sorted(one.standing.rank.conditions for one in last.proposals)
-
-
-def choice_of(plant, design):
-    sizes_of = {run.id: run.size for run in design.runs}
-    return tuple(
-        next(k for k, option in enumerate(options) if option.ref == sizes_of[run])
-        for run, options in zip(plant.choices.runs, plant.choices.options, strict=True)
-    )
-
-
-def top_speed(design):
-    return max(state.velocity for result in assess(design).sets for state in result.balance.runs.values() if state.carries)
-
-
-def test_names_hold_against_every_choice_there_is_on_small_shops(monkeypatch):
-    """Where every choice can be tried: what local search names is the best of all, but for a few by little."""
-    off, named = [], 0
-    for seed in SEEDS[:20]:
-        design = small_shop(seed)
-        plant = plant_of(design)
-        every = [local.look(plant, choice) for choice in product(*(range(len(options)) for options in plant.choices.options))]
-        keeping = [one for one in every if one.off == 0.0]
-        last, _ = looked_at(design, monkeypatch)
-        names = {name: one for one in last.proposals for name in ("strongest", "quietest") if name in one.title and "no faults" not in one.title}
-        assert bool(names) == bool(keeping), seed
-        if names:
-            named += 1
-            off.append(max(one.share for one in keeping) - names["strongest"].standing.share)
-            off.append(top_speed(names["quietest"].design) - min(one.top for one in keeping))
-    assert named > 2 and max(off) < 0.5 and sum(by > 0.01 for by in off) <= len(off) // 5
 
 
 def test_a_margin_is_kept():
