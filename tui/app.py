@@ -129,7 +129,6 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     def on_design_changed(self) -> None:
         """Assess the design as it now is and tell every page."""
-        self._tell(messages.DesignChanged)
         before, after = self._assessment, assess(self.document.design, self._assessment)
         self._assessment = after
         self.status = Status(after, changes.describe(self.document, before, after), self.status.message, self.status.trouble)

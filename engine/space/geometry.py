@@ -116,7 +116,8 @@ class Way:
     @cached_property
     def box(self) -> Box | None:
         """The box that its lines fill; None where it has none."""
-        return box_round([point for line in self.lines for point in line.box]) if self.lines else None
+        points = [point for stretch in self.stretches if stretch.length for point in stretch.points]
+        return box_round(points) if points else None
 
     @cached_property
     def climbs(self) -> bool:

@@ -21,7 +21,7 @@ from tui.commands.base import Command, bindings
 from tui.commands.edit import Redo, Undo
 from tui.commands.files import Quit, Save
 from tui.pages.frame.key_line import KeyLine, entries_of
-from tui.pages.frame.messages import DesignChanged, FileChanged, GateSetChanged, ResultsReady, SelectionChanged
+from tui.pages.frame.messages import FileChanged, GateSetChanged, ResultsReady, SelectionChanged
 from tui.pages.frame.question_line import QuestionLine
 from tui.pages.frame.status_line import StatusLine
 from tui.pages.frame.title_line import TitleLine
@@ -147,7 +147,6 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
         """Follow the focus with the key line."""
         self.bindings_updated_signal.subscribe(self, lambda _: self.update_keys())
 
-    @on(DesignChanged)
     @on(SelectionChanged)
     @on(GateSetChanged)
     @on(FileChanged)

@@ -1,4 +1,4 @@
-"""What happened, as told to the screens. The app sends these to every open screen; none bubbles back to it."""
+"""What happened, as told to the screens; that the design has changed the app tells itself. None bubbles back to it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from engine.checks.assess import Assessment
 
 @dataclass
 class DesignChanged(Message, bubble=False):
-    """The design is another one, and maybe the selection and the gate set too; results follow."""
+    """The design is another one, and maybe the selection and the gate set too: to be assessed, for the results to be told."""
 
     def can_replace(self, message: Message) -> bool:
         """Changes that follow each other quickly are one."""
