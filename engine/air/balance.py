@@ -218,7 +218,7 @@ def part_losses(tree: Tree, balance: Balance, run: str) -> tuple[PartLoss, ...]:
     drops: list[tuple[str | int, str, float]] = [("joint", "joint", balance.joint_losses[i] if q > 0 else 0.0)] if duct.parent >= 0 else []
     drops += [(part.place, part.label, part_loss(part, tree, q)) for part in duct.parts]
     if more := balance.hindrance.get(i):
-        gate = next(part.place for part in duct.parts if part.label == "gate")
+        gate = next(part.place for part in duct.parts if part.gate)
         drops.append((gate, "throttled gate", more * q * q))
     return tuple(
         PartLoss(run, place, label, drop, drop / pressure if pressure else None, drop / metre if metre else None) for place, label, drop in drops

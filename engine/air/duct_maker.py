@@ -155,7 +155,7 @@ class DuctMaker:
                 bend = self.lean.elbows * hoses.bend(piece.bend.si) if piece.bend else 0.0
                 return [Part(i, "hose", bore, coefficient=bend, length=piece.length.si, folds=stretch, roughness=roughness)]
             case Gate():
-                return [Part(i, "gate", bore, coefficient=gates.open_gate() if piece.loss is None else piece.loss)]
+                return [Part(i, "gate", bore, coefficient=gates.open_gate() if piece.loss is None else piece.loss, gate=piece.name)]
             case OwnLoss():
                 return [Part(i, piece.name or "own loss", bore, coefficient=piece.loss)]
             case Cleanout():
@@ -201,10 +201,10 @@ def leaks_of(duct: Duct, tightness: str, at: int, behind: tuple[str, ...]) -> It
     `behind` are the gates on the way from there to the collector; each gate
     of the duct parts its walls, so that those beyond it leak while it is open.
     """
-    walls, gates = 0.0, iter(duct.gates)
+    walls = 0.0
     for part in duct.parts:
         walls += pi * part.bore * part.length
-        if part.label == "gate":
+        if part.gate:
             yield Leak(run=duct.run, parent=at, conductance=wall_leak(tightness, walls), behind=behind)
-            walls, behind = 0.0, (*behind, next(gates))
+            walls, behind = 0.0, (*behind, part.gate)
     yield Leak(run=duct.run, parent=at, conductance=wall_leak(tightness, walls), behind=behind)

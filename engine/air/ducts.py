@@ -29,6 +29,7 @@ class Part:
     "port". `coefficient` is in velocity pressures of `bore` [m]; `mitred` ones
     take a Reynolds factor. `length` [m] is of pipe with friction, its
     `roughness` in m; `folds` is a factor on the friction of a hose left compressed.
+    `gate` is its name where it is one.
     """
 
     place: str | int
@@ -40,6 +41,7 @@ class Part:
     folds: float = 1.0
     roughness: float = 0.0
     mitred: bool = False
+    gate: str = ""
 
 
 class FrictionTerm(NamedTuple):

@@ -8,7 +8,7 @@ meet at the outer end of their parent.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Protocol, cast
 
 from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leaks_of
@@ -189,10 +189,9 @@ def _leaks(leakage: Leakage, runs: Sequence[Duct]) -> tuple[Leak, ...]:
     tightness, ways = leakage.tightness, _gates_behind(runs)
     found: list[Leak] = []
     for i, duct in enumerate(runs):
-        if duct.parent >= 0:
-            found += leaks_of(duct, tightness, duct.parent, ways[duct.parent])
-        elif duct.port is None:
-            found += leaks_of(replace(duct, gates=()), tightness, i, ways[i])
+        at = duct.parent if duct.parent >= 0 else i
+        if duct.parent >= 0 or duct.port is None:
+            found += leaks_of(duct, tightness, at, ways[at])
     return tuple(leak for leak in found if leak.conductance > 0)
 
 

@@ -12,7 +12,7 @@ from engine.air.losses.gates import throttled
 from engine.air.losses.leaks import gap_resistance, opening, wall_leak
 from engine.air.network import compile_tree
 from engine.checks.assess import assess
-from engine.design import CollectorLoss, Elbow, Gate, GateSet, Hose, Leakage, Straight, Throttle
+from engine.design import CollectorLoss, Elbow, Gate, GateSet, Hose, Leakage, OwnLoss, Straight, Throttle
 from engine.design.places import PieceAt
 from engine.edits import delete, set_field
 from engine.files.design_file import dumps, loads
@@ -107,6 +107,25 @@ def test_walls_beyond_an_open_gate_leak():
     assert long > 2 * short
     tree = compile_tree(gated(20.0))
     assert [(leak.run, leak.behind) for leak in tree.leaks] == [("main", ()), ("far drop", ()), ("far drop", ("far gate",)), ("saw drop", ())]
+
+
+def test_a_gate_in_the_first_run_keeps_all_walls_from_leaking():
+    design = shop(
+        run("main", "collector", 160, 2.0, Gate(name="main gate"), 2.0), run("drop", "main", 125, 3.0, ends="saw/hood"),
+        machines=[machine("saw", 125)], leakage=Leakage(tightness="A"),
+    )  # fmt: skip
+    assert all("main gate" in leak.behind for leak in compile_tree(design).leaks)
+    _, leaky = balanced(design, "saw")
+    assert leaky.flow > leaky.ports["saw/hood"].flow
+
+
+def test_a_loss_named_gate_is_none():
+    """Neither for walls, nor where a throttled gate takes its pressure."""
+    tree = compile_tree(gated(OwnLoss(loss=0.3, name="gate"), 20.0))
+    assert [leak.behind for leak in tree.leaks] == [(), (), ("far gate",), ()]
+    design = shop(run("drop", "collector", 125, OwnLoss(loss=0.3, name="gate"), Gate(name="real"), 2.0, ends="saw/hood"), machines=[machine("saw", 125)])
+    tree, held = balanced(design, "saw", throttled={"real": 0.5})
+    assert [part.part for part in part_losses(tree, held, "drop") if part.label == "throttled gate"] == [1]
 
 
 def test_a_hose_left_compressed_has_no_more_wall_for_its_friction():
