@@ -43,12 +43,6 @@ from tests.shops.remedied import (
 )
 from tests.shops.small_shops import machine, q, run, shop, si
 
-
-def capped(loss):
-    """A duct to the outside that ends in a rain cap."""
-    return discharging(discharge="outside", opening=si(1.0), outlet_pieces=(OwnLoss(loss=loss, name="rain cap"),))
-
-
 OPEN_BOTH = (GateSet(name="a", open=("a", "b")), GateSet(name="b", open=("b",)))
 LIVELY = pair(losses=(1.5, 1.5))
 SHORT = pair(main=150, needs=(0.27, 0.05), sets=(("a", "b"),))
