@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from engine.design import Straight
 from engine.design.places import ROOM, RunAt
+from engine.units import parse
 from tests.shops.one_drop import TEXT
 from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
@@ -18,6 +21,7 @@ from tui.pages.frame.key_line import KeyLine
 from tui.pages.frame.question_line import Choices, QuestionLine, TextAnswer
 from tui.pages.frame.status_line import StatusLine
 from tui.pages.frame.title_line import TitleLine
+from tui.panes.results.results_pane import Results
 from tui.work.document import Document
 
 SIZE = (80, 24)
@@ -186,6 +190,28 @@ async def test_screens_hear_of_quick_changes_once_with_their_results(path):
         told = [name for name in heard if name in ("DesignChanged", "SelectionChanged", "GateSetChanged", "ResultsReady")]
         assert told == ["ResultsReady"]
         assert app.assessment.design is app.document.design
+
+
+async def test_marks_of_an_edit_go_with_the_next_key_and_those_that_it_brings_stay(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        results = app.screen.query_one(Results)
+
+        def marked() -> bool:
+            return any(role == "changed" for spans in results._lines for _, role in spans)
+
+        design = app.document.design
+        length = Straight(length=parse("9 m", "length"))
+        app.document.apply("longer", replace(design, runs=(replace(design.runs[0], pieces=(length,)), *design.runs[1:])))
+        await until(marked)
+        longer = app.assessment
+        await pilot.press("u")
+        await until(lambda: app.assessment is not longer and app.up_to_date)
+        await pilot.pause()
+        assert marked()
+        await pilot.press("j")
+        await until(lambda: not marked())
 
 
 async def test_quitting_saves_first_when_asked_to(path):
