@@ -67,9 +67,12 @@ class QuestionLine(Horizontal):
     def answer(self, text: str) -> None:
         """Close and hand the answer over; a text that will not do stays, with the reason."""
         asked = self.asked
-        if isinstance(asked, Prompt) and asked.check and (why := asked.check(text)):
-            self._explain(why)
-            return
+        if isinstance(asked, Prompt):
+            if text == printable(asked.value):  # left as it stood, also where some of its letters cannot be shown
+                text = asked.value
+            if asked.check and (why := asked.check(text)):
+                self._explain(why)
+                return
         self._close()
         if asked is not None:
             asked.answered(text)
