@@ -29,7 +29,6 @@ class Caution:
     title: str
     words: str
     source: str
-    provenance: str
     applies: Callable[[Design], bool]
 
     def text(self, design: Design) -> str:
@@ -40,9 +39,7 @@ class Caution:
 @cache
 def cautions() -> tuple[Caution, ...]:
     """Every caution, in the order to show them."""
-    return tuple(
-        Caution(row["id"], row["title"], row["text"], row["source"], row["provenance"], _WHEN[row["when"]]) for row in read("cautions")["caution"]
-    )
+    return tuple(Caution(row["id"], row["title"], row["text"], row["source"], _WHEN[row["when"]]) for row in read("cautions")["caution"])
 
 
 def applying(design: Design) -> tuple[Caution, ...]:

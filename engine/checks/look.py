@@ -76,9 +76,9 @@ class Look:
         """A value and the limit that it is past, in the design's units."""
         return show_beside(value, limit, dimension, system(self.design))
 
-    def about(self, limit: float, dimension: str) -> str:
-        """A limit in the design's units, rounded where nobody chose it in those."""
-        return show_about(limit, dimension, system(self.design))
+    def about(self, limit: float, dimension: str, *, least: bool = False) -> str:
+        """A limit in the design's units, rounded where nobody chose it in those: up for the `least` allowed."""
+        return show_about(limit, dimension, system(self.design), least=least)
 
 
 def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:

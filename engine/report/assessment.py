@@ -8,12 +8,13 @@ from typing import Any
 from engine.air.balance import Balance
 from engine.air.bands import Band, bands
 from engine.air.gate_sets import SetResult
+from engine.catalog.limits import under
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.design import system
 from engine.design.names import label
 from engine.report.pen import WIDTH, aside, cell, finding_json, json_text, labelled, page, picked, wrapped
-from engine.units import number_text, show, show_about
+from engine.units import number_text, show
 from engine.units.words import counted, percent
 
 
@@ -91,8 +92,12 @@ def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, 
     yield f"flow {show(balance.flow, 'flow', units)}, total pressure of the collector {show(balance.collector_pressure, 'pressure', units)}"
     if slowest := assessment.slowest(result):
         run, velocity = slowest
-        slow = show_about(assessment.limits(run).slow.value, "speed", units)
-        yield from wrapped(f"slowest run for its load: {run}, {show(velocity, 'speed', units)} (slow below {slow})", width=WIDTH - 2)
+        told, slow = show(velocity, "speed", units), assessment.limits(run).slow.value
+        verdict = "fast enough"
+        if under(velocity, slow):
+            told, limit = assessment.look.beside(velocity, slow, "speed")
+            verdict = f"slow below {limit}"
+        yield from wrapped(f"slowest run for its load: {run}, {told} ({verdict})", width=WIDTH - 2)
     for port, state in balance.ports.items():
         flow, needs = number_text(state.flow, "flow", units), show(state.needs, "flow", units)
         about = band[port].text(state.flow, units) if band else ""
@@ -125,5 +130,5 @@ def _cautions_block(assessment: Assessment) -> list[str]:
     lines = ["Health and safety", *wrapped(cautions.PREFACE, "  ")]
     for caution in cautions.applying(assessment.design):
         lines += ["", *wrapped(f"{caution.title}.", "  "), *wrapped(caution.text(assessment.design), "  ")]
-        lines += labelled("  source", f"{caution.source} ({caution.provenance})")
+        lines += labelled("  source", caution.source)
     return lines

@@ -53,7 +53,7 @@ def as_text(assessment: Assessment, run: str, width: int = WIDTH, signs: Signs =
         yield f"{run}: no stocked pipe to compare with"
         return
     unit, speeds = unit_name("flow", units), shown.limits
-    slow, fast = (show_about(limit.value, "speed", units) for limit in (speeds.slow, speeds.fast))
+    slow, fast = show_about(speeds.slow.value, "speed", units, least=True), show_about(speeds.fast.value, "speed", units)
     yield from wrap(f"{run}, {speeds.kind}: good from {slow} to {fast}", width)
     names = [f"{'>' if bore.ref == shown.present else ' '}{bore.ref}{'' if bore.in_store else ', out'}" for bore in shown.bores]
     left = min(max(map(len, names)), width // 3)

@@ -50,7 +50,7 @@ def _rule_in_words(plant: Plant, rule: Rule) -> str:
         case "least":
             return f"{rule.what} gets {look.show(rule.limit, 'flow')}"
         case "slow":
-            return f"{rule.what} at {look.about(rule.limit, 'speed')} or faster"
+            return f"{rule.what} at {look.about(rule.limit, 'speed', least=True)} or faster"
         case "fast":
             return f"{rule.what} at {look.about(rule.limit, 'speed')} or slower"
 

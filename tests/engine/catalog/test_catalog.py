@@ -38,6 +38,11 @@ def test_every_speed_has_a_source_and_says_how_it_is_known(row, speed):
     assert row[speed]["source"] in told and row[speed]["provenance"] in told
 
 
+@pytest.mark.parametrize("caution", read("cautions")["caution"], ids=lambda row: row["id"])
+def test_every_caution_has_a_source_and_says_how_it_is_known(caution):
+    assert caution["source"] and caution["provenance"] in PROVENANCES
+
+
 @pytest.mark.parametrize("kind, table", [(kind, table) for kind in FITTINGS for table in FITTINGS[kind]])
 def test_every_table_has_a_source_and_says_how_it_is_known(kind, table):
     assert FITTINGS[kind][table]["source"] and FITTINGS[kind][table]["provenance"] in PROVENANCES

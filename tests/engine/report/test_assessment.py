@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import replace
 
 import pytest
 
+from engine import load
 from engine.air.bands import bands
+from engine.checks import cautions
 from engine.checks.assess import assess
 from engine.report import assessment as report
+from engine.report import chart
 from engine.report.pen import WIDTH
+from tests import SAVED_DESIGNS
 from tests.shops.small_shops import machine, run, shop
 
 
@@ -48,6 +53,29 @@ def test_a_long_name_of_a_machine_that_is_open_but_not_at_work_fits_80_columns()
     made = shop(*runs, machines=(machine("saw"), machine("x" * 40)), sets=(("saw",),), display="imperial")
     text = report.as_text(assess(made))
     assert "  not at work" in text and max(map(len, text.splitlines())) <= WIDTH
+
+
+def test_a_caution_has_its_source_and_no_second_word_of_how_that_is_known():
+    made = design()
+    flat = " ".join(report.as_text(assess(made)).split())
+    for caution in cautions.applying(made):
+        at = flat.index(f"source {' '.join(caution.source.split())}")
+        assert not flat[at:].removeprefix(f"source {caution.source}").startswith(" (")
+
+
+def test_a_slow_limit_reads_alike_in_a_gate_set_in_its_findings_and_in_the_chart():
+    """18 m/s are 3543 ft/min and 20 m/s 3937, rounded up: what is told so will do."""
+    assessment = assess(load(SAVED_DESIGNS / "boat_shed.toml"))
+    flat = " ".join(report.as_text(assessment).split())
+    in_sets = set(re.findall(r"slow below (about \d+ ft/min)", flat))
+    assert in_sets == set(re.findall(r"slower than (about \d+ ft/min) of a ", flat)) == {"about 3600 ft/min", "about 4000 ft/min"}
+    assert "good from about 3600 ft/min" in next(chart.as_text(assessment, "riser"))
+
+
+def test_a_run_that_is_not_slow_is_told_without_a_limit():
+    """3581 ft/min: above 18 m/s, and below the 3600 ft/min that those are told as."""
+    assessment = assess(load(SAVED_DESIGNS / "boat_shed.toml"))
+    assert "slowest run for its load: riser, 3581 ft/min (fast enough)" in report.as_text(assessment)
 
 
 def test_units_follow_the_design():
