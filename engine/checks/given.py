@@ -9,7 +9,7 @@ from engine.air.fan import metered_bore
 from engine.catalog.limits import under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
-from engine.design import Elbow, Run, defaults, ports_of
+from engine.design import Elbow, Port, Run, defaults, ports_of
 from engine.design.places import COLLECTOR
 
 _NOT_CHECKED = "from here on nothing is checked against the room"
@@ -47,13 +47,19 @@ def impossible_curve(look: Look) -> Iterator[Finding]:
         yield finding(look, "impossible-curve", "caution", COLLECTOR, text)
 
 
+def suction_below_velocity_pressure(look: Look, port: Port) -> float | None:
+    """The velocity pressure of a port's need, Pa, where the suction measured at it is less; None where it is not, or none was measured."""
+    if port.suction is None or not port.needs.si:
+        return None
+    least = velocity_pressure(port.needs.si, port.bore.si, look.tree.air.density)
+    return least if under(port.suction.si, least) else None
+
+
 def impossible_suction(look: Look) -> Iterator[Finding]:
     """Ports with a measured suction below one velocity pressure: the air has that much when it stands behind no loss at all."""
     for name, (_, port) in ports_of(look.design).items():
-        if port.suction is None or not port.needs.si:
-            continue
-        least = velocity_pressure(port.needs.si, port.bore.si, look.tree.air.density)
-        if under(port.suction.si, least):
+        least = suction_below_velocity_pressure(look, port)
+        if port.suction is not None and least is not None:
             suction, least_text = look.beside(port.suction.si, least, "pressure")
             text = (
                 f"static suction {suction} measured at {look.show(port.needs.si, 'flow')}, less than the velocity pressure of that flow, {least_text}"

@@ -3,7 +3,8 @@
 It is where the design then stands better by the one order of `ranking`, and
 nothing that matters gets worse: in no gate set is a condition new that is a
 fault or keeps the design from being built, there are no more faults than
-before, no run is faster than `fast` that was not so in that gate set, and the
+before, no run is faster than `fast` that was not so in that gate set, the
+slowest run in which chips settle is in no gate set slower still, and the
 machine that has too little does not get less.
 
 What is saved on pipe does not count: the pipe that hangs there has been paid
@@ -16,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from engine.air.ducts import area
 from engine.air.gate_sets import working_ports
 from engine.checks import Finding
 from engine.checks.assess import Assessment
@@ -24,7 +26,7 @@ from engine.search.proposals import Standing, standing
 from engine.search.ranking import Rank, conditions, rank_of
 
 _NO_LOSS = 0.002  # of a share: less is none
-# A machine that gets so much less of what it had is told so, a share: judgement.
+# A machine that gets so much less of what it had is told so, and a run in which chips settle is slower still, a share: judgement.
 _TOLD = 0.02
 # Findings of how straights are cut.
 _FIT = ("hose-short", "bent-hose")
@@ -101,7 +103,7 @@ def _is_worse(after: Assessment, before: Assessment, added: Iterable[Finding], l
         return True
     if after.count("fault") > before.count("fault") or any(finding.code == "fast-run" for finding in added):
         return True
-    return bool(set(_grave(after)) - set(_grave(before)))
+    return bool(set(_grave(after)) - set(_grave(before))) or _settles_more(after, before)
 
 
 def _grave(assessment: Assessment) -> Iterator[tuple[tuple[str, str], str | None]]:
@@ -109,6 +111,24 @@ def _grave(assessment: Assessment) -> Iterator[tuple[tuple[str, str], str | None
     for finding, what in conditions(assessment):
         if finding.severity == "fault" or (finding.concerns == "fit" and finding.severity == "caution"):
             yield what, finding.gate_set
+
+
+def _settles_more(after: Assessment, before: Assessment) -> bool:
+    """Whether in some gate set the slowest run in which chips settle is slower than before."""
+    was = _slowest(before)
+    return any(name in was and share < (1.0 - _TOLD) * was[name] for name, share in _slowest(after).items())
+
+
+def _slowest(assessment: Assessment) -> dict[str, float]:
+    """Gate set in which chips settle -> the least speed, of that at which they do, where a run is widest."""
+    answers = {result.gate_set.name: result.balance for result in assessment.sets}
+    found: dict[str, float] = {}
+    for finding in assessment.findings:
+        name, run = finding.gate_set or "", finding.where
+        if finding.severity == "fault" and finding.code == "slow-run" and (balance := answers.get(name)):
+            share = balance.runs[run].flow / area(assessment.look.widest(run).bore) / assessment.limits(run).settles.value
+            found[name] = min(share, found.get(name, share))
+    return found
 
 
 def _losses(before: Assessment, after: Assessment) -> Iterator[Loss]:

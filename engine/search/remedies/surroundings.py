@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from engine.air.duct_maker import port_coefficient
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
+from engine.checks.given import suction_below_velocity_pressure
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import Design, GateSet, Machine, Port, Run, Straight, bore_of, defaults, system
@@ -24,17 +25,21 @@ _TIGHTER = {"A": "B", "B": "C", "C": "D"}
 
 
 def ports(look: Look) -> Iterator[Change]:
-    """A connected port opened to the next stocked bore, where its duct has that bore; its loss stays the same in velocity pressures."""
+    """A connected port opened to the next stocked bore, where its duct has that bore; its loss stays the same in velocity pressures.
+
+    A port whose measured suction cannot be is left alone: its loss is not known.
+    """
     for name, leaf in look.tree.leaf_of.items():
         port, duct = look.tree.ports[name], look.tree.runs[leaf]
         bore = next_bore(look, port.bore.si)
-        if bore is None or bore > duct.far_bore * 1.001:
+        if bore is None or bore > duct.far_bore * 1.001 or suction_below_velocity_pressure(look, port) is not None:
             continue
-        wider = replace(port, bore=as_shown(bore, "bore", system(look.design)))
+        wider, note = replace(port, bore=as_shown(bore, "bore", system(look.design))), "a change at the machine itself"
         if port.suction:
+            note += "; its suction, measured before, becomes the loss that it told of"
             wider = replace(wider, loss=round(port_coefficient(port, look.tree.air.density), 3), suction=None)
         title = f"{name}: port {look.show(port.bore.si, 'bore')} -> {look.show(bore, 'bore')}"
-        yield change(title, {(name, "port")}, work("port_opened"), _with_port(name, wider), note="a change at the machine itself")
+        yield change(title, {(name, "port")}, work("port_opened"), _with_port(name, wider), note=note)
 
 
 def _with_port(name: str, new: Port) -> Edit:

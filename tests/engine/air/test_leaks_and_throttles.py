@@ -123,7 +123,9 @@ def test_a_loss_named_gate_is_none():
     """Neither for walls, nor where a throttled gate takes its pressure."""
     tree = compile_tree(gated(OwnLoss(loss=0.3, name="gate"), 20.0))
     assert [leak.behind for leak in tree.leaks] == [(), (), ("far gate",), ()]
-    design = shop(run("drop", "collector", 125, OwnLoss(loss=0.3, name="gate"), Gate(name="real"), 2.0, ends="saw/hood"), machines=[machine("saw", 125)])
+    design = shop(
+        run("drop", "collector", 125, OwnLoss(loss=0.3, name="gate"), Gate(name="real"), 2.0, ends="saw/hood"), machines=[machine("saw", 125)]
+    )
     tree, held = balanced(design, "saw", throttled={"real": 0.5})
     assert [part.part for part in part_losses(tree, held, "drop") if part.label == "throttled gate"] == [1]
 

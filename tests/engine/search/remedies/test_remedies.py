@@ -9,14 +9,14 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
-from engine.design import CollectorLoss, Elbow, Gate, Hose, Leakage, Straight
+from engine.design import CollectorLoss, Elbow, Gate, Hose, Leakage, Machine, Port, Straight
 from engine.design.consistency import mistakes
 from engine.design.differences import changes as differing
 from engine.edits import EditError
 from engine.files.design_file import dumps, loads
 from engine.report.remedies import as_json, as_text
 from engine.search.proposals import standing
-from engine.search.remedies import changes, remedies, trial
+from engine.search.remedies import changes, remedies, surroundings, trial
 from tests import SAVED_DESIGNS
 from tests.engine.search.remedies.harm import harmless
 from tests.shops.small_shops import collector, hose, machine, pipe, q, run, shop, si
@@ -279,3 +279,15 @@ def test_text_fits_80_columns_and_json_reads_back(searched):
     told = json.loads(as_json(assessment.design, was, found))
     assert len(told["remedies"]) == len(found) and told["standing"]["faults"] == assessment.count("fault")
     assert all(one["differences"] for one in told["remedies"])
+
+
+def test_a_port_whose_measured_suction_cannot_be_is_not_opened_wider():
+    """At 100 Pa, less than one velocity pressure, no loss is known that a wider port could keep; at 600 Pa one is, and that is said."""
+
+    def offers(suction):
+        port = Port(id="hood", bore=si(0.1), needs=si(0.2), suction=si(suction))
+        design = shop(run("main", "collector", 125, 2.0, ends="saw/hood"), machines=[Machine(id="saw", ports=(port,))])
+        return list(surroundings.ports(assess(design).look))
+
+    assert offers(100.0) == []
+    assert [one.title for one in offers(600.0)] and all("suction, measured before" in one.note for one in offers(600.0))
