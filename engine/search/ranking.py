@@ -10,7 +10,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import ceil
 
-from engine.air.ducts import area
 from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.design import Run, joins_as
@@ -31,8 +30,7 @@ class Rank:
 
     Conditions that keep it from being built as it stands; tenths of its need,
     begun, that the neediest machine lacks; conditions that let chips settle;
-    other faults; what is fast, each main by the tenths, begun, that its fastest
-    run is over the limit; other cautions; hundredths of its need that the
+    other faults; what is fast; other cautions; hundredths of its need that the
     neediest machine lacks; notes; the price of pipe, hose and fittings.
     """
 
@@ -63,7 +61,6 @@ def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
     for one, what in conditions(assessment):
         found[_column(one)].add(what)
     counts = {name: len(those) for name, those in found.items()}
-    counts["fast"] = sum(_over_the_limit(assessment).values())
     return Rank(**counts, short=_lack(share, _TENTHS), lacks=_lack(share, 10 * _TENTHS), price=round(price, 2))
 
 
@@ -71,18 +68,6 @@ def conditions(assessment: Assessment) -> list[tuple[Finding, tuple[str, str]]]:
     """The findings of an assessment, each with its condition: its code, and its main or its place."""
     main = mains(assessment.design.runs)
     return [(one, (one.code, main.get(one.where, one.where))) for one in assessment.findings]
-
-
-def _over_the_limit(assessment: Assessment) -> Mapping[tuple[str, str], int]:
-    """What is fast -> the tenths of its limit, begun, that its fastest run is over it: at least one."""
-    answers = {result.gate_set.name: result.balance for result in assessment.sets}
-    over: dict[tuple[str, str], int] = {}
-    for one, what in conditions(assessment):
-        if _column(one) == "fast":
-            balance = answers.get(one.gate_set or "")
-            speed = balance.runs[one.where].flow / area(assessment.look.narrowest(one.where).bore) if balance else 0.0
-            over[what] = max(over.get(what, 1), ceil(_TENTHS * (speed / assessment.limits(one.where).fast.value - 1.0) - _ROUNDING))
-    return over
 
 
 def mains(runs: Iterable[Run]) -> Mapping[str, str]:

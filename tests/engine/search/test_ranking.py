@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 
 from engine import load
-from engine.air.ducts import area
 from engine.checks.assess import assess
 from engine.checks.rules import Finding
 from engine.design.places import RunAt
@@ -44,20 +43,6 @@ def test_rows_of_one_main_and_of_several_sets_are_one_condition(bare):
     assert rank(bare, *[("fast-run", "caution", name) for name in ("main", "main 2", "end", "main")]) == one
     assert rank(bare, ("fast-run", "caution", "main"), ("fast-run", "caution", "drop")) > one
     assert rank(bare, ("fast-run", "caution", "main"), ("long-hose", "caution", "main")) > one
-
-
-def test_what_is_far_too_fast_weighs_more_than_two_that_are_hardly_so(bare):
-    """The drop at 1.5 times its limit, beside the main and the drop just over theirs."""
-
-    def at(times: dict[str, float]):
-        result, look = bare.sets[0], bare.look
-        flows = {name: times[name] * look.limits[name].fast.value * area(look.narrowest(name).bore) for name in times}
-        states = {name: replace(state, flow=flows.get(name, state.flow)) for name, state in result.balance.runs.items()}
-        found = tuple(Finding("fast-run", "caution", RunAt(0), name, "", "", "invented", result.gate_set.name) for name in times)
-        return rank_of(replace(bare, sets=(replace(result, balance=replace(result.balance, runs=states)),), findings=found), 1.0, 10.0).fast
-
-    assert (at({"drop": 1.05}), at({"drop": 1.05, "main": 1.05}), at({"drop": 1.5})) == (1, 2, 5)
-    assert at({"main": 1.05, "main 2": 1.15}) == 2  # one main, by its fastest run
 
 
 def test_the_order_of_what_counts(bare):
