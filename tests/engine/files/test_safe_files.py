@@ -8,6 +8,7 @@ import stat
 import tempfile
 import time
 from collections.abc import Callable
+from datetime import datetime
 from itertools import count
 from pathlib import Path
 
@@ -15,7 +16,7 @@ import pytest
 
 from engine.files import safe_files
 from engine.files.design_file import DesignFileError, dumps, load, loads, save
-from engine.files.safe_files import previous_name
+from engine.files.safe_files import previous_name, time_of
 from tests.shops.one_drop import TEXT
 from tests.system_calls import failing_at, killed_before
 
@@ -253,3 +254,8 @@ def test_any_name_of_a_file_is_saved_and_saved_again(tmp_path, name):
     save(NEW, path)
     assert (path.read_text(), previous_name(path).read_text()) == (OTHER, WHOLE)
     assert len(list(tmp_path.iterdir())) == 2 and previous_name(path).name.endswith("~")
+
+
+@pytest.mark.parametrize(("seconds", "year"), [(1e18, datetime.max.year), (-1e18, datetime.min.year), (1e6, 1970)])
+def test_a_time_that_no_calendar_has_is_the_last_or_the_first_of_ours(seconds, year):
+    assert time_of(seconds).year == year

@@ -8,7 +8,7 @@ import pytest
 
 from engine.design import Conveying
 from engine.search.sizing.plant import plant_of
-from engine.search.sizing.plant.rules import Rule
+from engine.search.sizing.plant.rules import Rule, no_answer
 from tests.shops.sizing_shops import small_shop
 from tests.shops.small_shops import si
 
@@ -78,3 +78,40 @@ def test_a_margin_is_asked_of_throttled_gates_too():
 @pytest.mark.parametrize(("kind", "value", "miss"), [("fast", 30.3, 0.01), ("fast", 29.7, -0.01), ("slow", 29.7, 0.01), ("least", 30.3, -0.01)])
 def test_how_far_a_rule_is_missed(kind, value, miss):
     assert Rule(0, kind, "main", 30.0).miss(value) == pytest.approx(miss)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_joints_held_as_they_are_under_a_choice_lose_just_that(seed):
+    """Each in velocity pressures of its own run, on the average over the sets; one that gives pressure back is held at no loss."""
+    plant = plant_of(small_shop(seed))
+    choice = plant.choices.today()
+    coefficients = plant.answers.coefficients(choice)
+    balances = [answer.balance for answer in plant.answers.every(choice)]
+    carrying = {run for balance in balances for run, state in balance.runs.items() if state.carries}
+    assert set(coefficients) == {run for i, run in enumerate(plant.choices.runs) if plant.choices.parent[i] >= 0 and run in carrying}
+    assert min(coefficients.values()) >= 0 and plant.with_joints(coefficients).answers.coefficients(choice) == pytest.approx(coefficients)
+
+
+@pytest.mark.parametrize("seed", [1, 5])
+def test_joints_that_all_lose_leave_the_flows_of_a_gate_set_as_they_are_once_held(seed):
+    shop = small_shop(seed)
+    plant = plant_of(replace(shop, gate_sets=shop.gate_sets[:1]))
+    choice = plant.choices.today()
+    held = plant.with_joints(plant.answers.coefficients(choice))
+    was, now = (each.answers.answer(choice, 0).balance.flows for each in (plant, held))
+    assert max(was) > 0.1 and list(now) == pytest.approx(list(was), rel=1e-6)
+
+
+def test_each_gate_set_is_solved_once_for_the_same_sizes():
+    plant = plant_of(small_shop(1))
+    assert plant.answers.solved == 0
+    for _ in range(2):
+        answers = plant.answers.every(plant.choices.today())
+        assert plant.answers.solved == len(answers) == len(plant.choices.sets)
+
+
+def test_where_nothing_is_known_no_rule_is_broken_for_certain():
+    rule = Rule(0, "least", "saw/hood", 0.2)
+    answer = no_answer([rule])
+    assert (answer.off, answer.share, answer.top, answer.balance) == (1.0, 0.0, 0.0, None) and not answer.breaks(rule)
+    assert replace(answer, known=True).breaks(rule) and not replace(answer, known=True).breaks(replace(rule, gate_set=1))
