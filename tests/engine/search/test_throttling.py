@@ -119,6 +119,14 @@ def test_even_gives_the_neediest_more_and_throttles_more():
         assert min(even.after.values()) > min(shares(design, {"gate 0": beside}).values())
 
 
+def test_the_last_thousandths_of_a_need_are_worth_throttling_for():
+    """A gain too small to bother with is taken where it is what makes a need met."""
+    flow = shares(drops(0.12, 1.0), {})["m1/hood"]  # of a need of 1 m3/s
+    found = throttling(drops(0.12, flow / 0.998), "m0 + m1")
+    assert min(found.before.values()) == pytest.approx(0.998) and min(found.after.values()) < 1.002
+    assert found.met and found.openings and found.proposal is not None
+
+
 def test_more_need_is_met_with_narrower_gates_until_it_is_not_met():
     answers = [throttling(drops(0.12, need), "m0 + m1") for need in (0.27, 0.29, 0.3, 0.31, 0.32, 0.35, 0.4, 0.5)]
     met = [answer.met for answer in answers]

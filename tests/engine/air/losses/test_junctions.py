@@ -216,6 +216,20 @@ def test_a_lone_branch_loses_at_least_a_plain_widening(lean, a, a_rad):
     assert lone >= (1 - a) ** 2 - 1e-12
 
 
+@pytest.mark.parametrize("lean, factor", [(-1.0, 0.55), (-0.5, 0.775), (0.0, 1.0), (0.5, 1.25), (1.0, 1.5)])
+def test_a_lean_takes_a_lone_branch_evenly_between_the_sides_of_its_sources(lean, factor):
+    """Idelchik's 0.55 of the law at the low side, half as much again at the high one (judgement: the spread of the sources)."""
+    lone = momentum(replace(wye(1.0, radians(45)), lean=lean), (0.0, 1.0))[0][1]
+    assert lone == pytest.approx(factor * branch_coefficient(1.0, 1.0, radians(45)))
+
+
+@pytest.mark.parametrize("lean, factor", [(-1.0, 0.7), (0.0, 1.0), (0.5, 1.15), (1.0, 1.3)])
+def test_a_lean_takes_a_coefficient_that_was_given_by_up_to_three_tenths(lean, factor):
+    """Judgement."""
+    given_one = Joint(1.2, 1.0, (Leg("straight", 1.0, 0.0), Leg("branch", 0.5, radians(45), coefficient=0.4)), lean=lean)
+    assert momentum(given_one, (0.6, 0.4))[0][1] == pytest.approx(0.4 * factor * 0.6)
+
+
 def test_a_lone_branch_of_the_main_s_bore_lies_by_a_mitred_elbow():
     """SMACNA, Table A-7, mitred: 45 deg 0.34, 60 deg 0.55, 75 deg 0.81, 90 deg 1.2; a bore that goes on past the bend costs more or less of it."""
     for degrees_, mitred in ((45, 0.34), (60, 0.55), (75, 0.81), (90, 1.2)):

@@ -99,7 +99,7 @@ def test_slim_cones_hold_the_tables_smallest_angle():
 
 
 @pytest.mark.parametrize("call", [
-    lambda: taper(0.0, 0.1, 0.3), lambda: taper(0.1, -0.1, 0.3), lambda: taper(0.1, 0.2, 0.0),
+    lambda: taper(0.0, 0.1, 0.3), lambda: taper(0.1, 0.0, 0.3), lambda: taper(0.1, -0.1, 0.3), lambda: taper(0.1, 0.2, 0.0),
     lambda: taper(0.1, 0.2, 3.2), lambda: taper(float("nan"), 0.1, 0.3), lambda: taper(0.1, 0.2, float("nan")),
 ])  # fmt: skip
 def test_nonsense_is_refused(call):

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from engine.design import Conveying
+from engine.design import Conveying, Leakage
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.plant.rules import Rule, no_answer
 from tests.shops.sizing_shops import small_shop
@@ -108,6 +108,17 @@ def test_each_gate_set_is_solved_once_for_the_same_sizes():
     for _ in range(2):
         answers = plant.answers.every(plant.choices.today())
         assert plant.answers.solved == len(answers) == len(plant.choices.sets)
+
+
+@pytest.mark.parametrize(("leakage", "solved"), [(Leakage(), 1), (Leakage(tightness="A"), 2)])
+def test_a_size_off_the_ways_of_a_set_changes_its_answer_only_where_walls_leak(leakage, solved):
+    plant = plant_of(replace(small_shop(6, alone=True), leakage=leakage))
+    choices, today = plant.choices, plant.choices.today()
+    working = {i for port in choices.open[0] for i in choices.way_to(port)}
+    idle = next(i for i, options in enumerate(choices.options) if i not in working and len(options) > 1)
+    other = tuple(int(size == 0) if i == idle else size for i, size in enumerate(today))
+    was, now = (plant.answers.answer(choice, 0) for choice in (today, other))
+    assert plant.answers.solved == solved and (was == now) == (solved == 1)
 
 
 def test_where_nothing_is_known_no_rule_is_broken_for_certain():
