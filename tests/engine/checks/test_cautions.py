@@ -42,8 +42,8 @@ def test_where_the_air_goes_decides_its_caution(collector_says, wanted, unwanted
     assert wanted in found and unwanted not in found
 
 
-@pytest.mark.parametrize(("largest", "holds"), [(0.70, False), (0.72, True)])
-def test_1500_cfm_is_the_size_at_which_to_ask(largest, holds):
+@pytest.mark.parametrize(("largest", "holds"), [(0.70, False), (q("1500 cfm", "flow").si, False), (0.72, True)])
+def test_more_than_1500_cfm_is_the_size_at_which_to_ask(largest, holds):
     # 1500 cfm = 0.7079 m3/s
     curve = ((0.0, 2000.0), (largest, 0.0))
     assert ("large-collector" in ids(design(collector=collector(curve)))) is holds
