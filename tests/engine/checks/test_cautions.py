@@ -8,6 +8,7 @@ import pytest
 
 from engine.air.losses.leaks import opening
 from engine.checks import cautions
+from engine.checks.assess import assess
 from tests.shops.small_shops import collector, hose, machine, pipe, q, run, shop, si
 
 ALWAYS = {"authority", "lungs", "explosion", "sparks", "lock-off"}
@@ -63,6 +64,15 @@ def test_plastic_that_is_used_is_named_and_metal_is_not():
     assert "drain" in caution.text(used) and cautions.insulating_pipes(used) == ("drain",)
     conducting = replace(used, stock=(pipe(125), replace(plastic, conducts=True), hose(125)))
     assert "earthing" not in ids(conducting)
+
+
+def test_a_run_from_the_store_is_made_of_what_its_stock_is():
+    """What it was said to be made of while it had a bore of its own is not counted."""
+    first = replace(design().runs[0], ends=None, material="PVC")
+    own_bore = run("far", "main", 125, 1.0, ends="saw/hood")
+    made = design(runs=(first, replace(own_bore, size=None, bore=q("120 mm", "bore"), material="PVC")))
+    [told] = [one for one in assess(made).findings if one.code == "unearthed-pipe"]
+    assert told.where == "far" and "PVC, in one run," in told.message
 
 
 def test_plastic_without_a_stock_counts_too():

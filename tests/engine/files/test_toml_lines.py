@@ -6,7 +6,7 @@ import tomllib
 
 import pytest
 
-from engine.files.toml_lines import has_comment, line_of, lines_of
+from engine.files.toml_lines import MOST_KEY_PARTS, has_comment, line_of, line_of_long_key, lines_of
 from tests.shops.design_texts import WHOLE, line_number
 
 CASES = {
@@ -59,3 +59,10 @@ def test_what_has_no_line_has_that_of_what_it_is_part_of():
 def test_a_comment_is_no_text():
     assert not has_comment('a = \'#\'\nb = """\n# """')
     assert has_comment("a = 1 # b") and has_comment("a = [\n1, # b\n]")
+
+
+@pytest.mark.parametrize(("parts", "line"), [(MOST_KEY_PARTS, None), (MOST_KEY_PARTS + 1, 2)])
+def test_a_key_of_too_many_parts_is_told_by_its_line_and_dots_elsewhere_are_none(parts, line):
+    key = ".".join("a" * parts)
+    assert line_of_long_key(f"b = 1\n{key} = 2") == line
+    assert line_of_long_key(f"b = '{key}' # {key}") is None
