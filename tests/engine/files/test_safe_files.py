@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import signal
 import stat
 import tempfile
 import time
@@ -16,7 +17,7 @@ import pytest
 
 from engine.files import safe_files
 from engine.files.design_file import DesignFileError, dumps, load, loads, save
-from engine.files.safe_files import previous_name, time_of
+from engine.files.safe_files import opened, previous_name, time_of
 from tests.shops.one_drop import TEXT
 from tests.system_calls import failing_at, killed_before
 
@@ -259,3 +260,13 @@ def test_any_name_of_a_file_is_saved_and_saved_again(tmp_path, name):
 @pytest.mark.parametrize(("seconds", "year"), [(1e18, datetime.max.year), (-1e18, datetime.min.year), (1e6, 1970)])
 def test_a_time_that_no_calendar_has_is_the_last_or_the_first_of_ours(seconds, year):
     assert time_of(seconds).year == year
+
+
+def test_a_pipe_that_nobody_writes_into_is_not_waited_for(tmp_path):
+    os.mkfifo(tmp_path / "pipe")
+    signal.alarm(30)  # ends a wait
+    try:
+        with pytest.raises(OSError, match="not a plain file"):
+            opened(tmp_path / "pipe")
+    finally:
+        signal.alarm(0)
