@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from textual import events
 from textual.binding import Binding
 
+from tui.commands.pages import Help
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, Span, fit, line, shorten, width_of
@@ -72,6 +73,11 @@ def hold(event: events.Key) -> None:
     """The key ends here."""
     event.stop()
     event.prevent_default()
+
+
+def asks_for_help(event: events.Key) -> bool:
+    """Whether a key is one of help's."""
+    return not {event.key, event.character}.isdisjoint(Help.keys)
 
 
 class Pane(LineView, can_focus=True):

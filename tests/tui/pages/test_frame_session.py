@@ -124,6 +124,22 @@ async def test_pages_open_and_close_without_losing_the_focus(path):
             assert app.focused is before
 
 
+@pytest.mark.parametrize(("key", "name"), [("V", "BoresScreen"), ("H", "CautionsScreen")])
+async def test_a_page_of_text_has_help_in_front_of_it(path, key, name):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        app.document.select(RunAt(0))
+        await pilot.press(key)
+        await until(lambda: type(app.screen).__name__ == name and ready(app))
+        page = app.screen
+        await pilot.press("?")
+        await until(lambda: type(app.screen).__name__ == "HelpScreen" and ready(app))
+        assert page.help_text.split(":")[0] in str(app.screen.text())
+        await pilot.press("?")
+        await until(lambda: app.screen is page)
+
+
 async def test_the_palette_carries_out_what_is_chosen(path):
     app = KerfdraftApp(Document.open(path))
     async with app.run_test(size=SIZE) as pilot:

@@ -13,6 +13,7 @@ class CautionsScreen(PageScreen):
     """What no computed figure covers, for the design at hand."""
 
     page_title = "health and safety"
+    help_text = "What no figure about air covers: the cautions that hold for this design, each with its source."
 
     def __init__(self, design: Design) -> None:
         super().__init__()

@@ -6,10 +6,12 @@ from collections.abc import Iterable
 from itertools import groupby
 from typing import Any
 
+from textual import on
 from textual.content import Content
 from textual.screen import Screen
 
 from tui.commands.base import GROUPS, Command, help_of, keys_text
+from tui.commands.pages import Help
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.key_line import own_entries
 from tui.pages.reading.text import PageScreen
@@ -32,6 +34,12 @@ class HelpScreen(PageScreen):
     def text(self) -> Content:
         """The help that was made."""
         return self._text
+
+    @on(Help)
+    def leave_by_its_key(self, command: Help) -> None:
+        """Go back by the key that opened it, too."""
+        command.stop()
+        self.dismiss()
 
 
 def about(screen: Screen[Any]) -> str:

@@ -13,9 +13,7 @@ from textual.content import Content
 from textual.types import CSSPathType
 from textual.widgets import Static
 
-from tui.commands.base import Command
 from tui.commands.look import StepOut
-from tui.commands.pages import Help
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 
 
@@ -34,7 +32,7 @@ class PageText(VerticalScroll, can_focus=True):
 
 
 class PageScreen(FrameScreen):
-    """A page of text. Esc, and the key that opened it, go back."""
+    """A page of text. Esc goes back."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, Path(__file__).with_name("text.tcss")]
 
@@ -48,8 +46,7 @@ class PageScreen(FrameScreen):
         raise NotImplementedError
 
     @on(StepOut)
-    @on(Help)
-    def leave(self, command: Command) -> None:
+    def leave(self, command: StepOut) -> None:
         """Go back to the screen before."""
         command.stop()
         self.dismiss()

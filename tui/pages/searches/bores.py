@@ -16,6 +16,10 @@ class BoresScreen(PageScreen):
     """A run among the bores it could have."""
 
     page_title = "stocked bores"
+    help_text = (
+        "The stocked bores beside that of the selected run: the line spans the flows at which each is neither slow nor fast, "
+        "the rings are the run's own flows; below, speed and friction of each at some flows."
+    )
 
     def __init__(self, assessment: Assessment, run: str) -> None:
         super().__init__()

@@ -19,7 +19,7 @@ from tui.panes.form.lines import echo_lines, fact_lines, field_line, label_cells
 from tui.panes.form.steps import SizeSteps, sized_place
 from tui.panes.form.typing import Typing, put_in
 from tui.panes.item import Cells, Table
-from tui.panes.pane import ROW_KEYS, Content, Pane, hold, more_note, window
+from tui.panes.pane import ROW_KEYS, Content, Pane, asks_for_help, hold, more_note, window
 from tui.work.document import Refused
 from tui.work.fields.fields import Field
 from tui.work.fields.values import cycled, echo, read, waits
@@ -185,11 +185,11 @@ class PieceForm(Pane):
         return key == "escape" or key in _DONE or self._typing.editing.edit.typed(key, character) is not None
 
     def on_key(self, event: events.Key) -> None:
-        """Type into the field being edited; a key that says nothing to a size under consideration leaves it."""
+        """Type into the field being edited; a key that says nothing to a size under consideration leaves it, but help is read beside it."""
         if self._refusal:
             self._refusal = ""
             self.redraw()
-        if self._sizes.shown is not None:
+        if self._sizes.shown is not None and not asks_for_help(event):
             takes = self._sizes.takes(event.key)
             if takes or self._sizes.lends_focus:  # a key that it does not take was meant for what has the focus again
                 hold(event)

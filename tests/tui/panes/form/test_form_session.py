@@ -41,6 +41,25 @@ async def test_a_size_is_looked_at_from_the_tree_before_it_is_taken(tmp_path):
         assert document.design == before
 
 
+@pytest.mark.parametrize("key", ["question_mark", "f1"])
+async def test_help_is_read_beside_a_size_that_is_looked_at(tmp_path, key):
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        document, before = app.document, app.document.design
+        document.select(PieceAt(2, 0))
+        await shows(pilot, "2 straight")
+        await pilot.press("minus")
+        await shows(pilot, "? spiral/125 -> spiral/100")
+        await pilot.press(key)
+        await wait_until(pilot, lambda: type(app.screen).__name__ == "HelpScreen")
+        await shows(pilot, "The values of what is selected")
+        await pilot.press(key)
+        await shows(pilot, "? spiral/125 -> spiral/100")
+        await pilot.press("escape")
+        await wait_until(pilot, lambda: app.screen.focused is app.screen.ducts)
+        assert document.design is before
+
+
 async def test_one_key_gives_the_size_to_all_runs_that_have_it(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
