@@ -51,6 +51,12 @@ def cell(text: str, width: int) -> str:
     return f"{cut(text, width):<{width}}"
 
 
+def beside(text: str, width: int, note: str) -> list[str]:
+    """Text wrapped to a column of `width` characters, with a note behind its first line."""
+    first, *rest = wrapped(text, width=width)
+    return [f"{first:<{width}}{note}", *rest]
+
+
 def aside(text: str, note: str) -> list[str]:
     """Text wrapped, with a note at the right end of its first line."""
     first, *rest = wrapped(text, width=WIDTH - len(note) - 2)

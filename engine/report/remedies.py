@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.design import Design
 from engine.design.differences import changes
-from engine.report.pen import cell, cut, finding_json, json_text, numbered, picked, standing_json, standing_text, wrapped
+from engine.report.pen import beside, finding_json, json_text, numbered, picked, standing_json, standing_text, wrapped
 from engine.search.proposals import Standing
 from engine.search.ranking import IN_WORDS
 from engine.search.remedies.remedy import Remedy
@@ -17,12 +17,12 @@ _TITLE = 47
 _MOST = 20
 
 
-def as_text(design: Design, was: Standing, found: Sequence[Remedy]) -> str:
-    """The best remedies in rows, best first, with the share of the machine that is neediest now and then."""
-    return "\n".join(_lines(design, was, found))
+def as_text(design: Design, was: Standing, found: Sequence[Remedy], told: int = 1) -> str:
+    """The best remedies in rows, best first, with the share of the machine that is neediest now and then; the one of number `told` at length."""
+    return "\n".join(_lines(design, was, found, told))
 
 
-def _lines(design: Design, was: Standing, found: Sequence[Remedy]) -> Iterator[str]:
+def _lines(design: Design, was: Standing, found: Sequence[Remedy], told: int) -> Iterator[str]:
     yield from wrapped(design.name)
     yield from wrapped(f"now: {standing_text(was)}")
     if not found:
@@ -39,18 +39,21 @@ def _lines(design: Design, was: Standing, found: Sequence[Remedy]) -> Iterator[s
         for number, one in upkeep:
             yield from _rows(number, one)
     yield from ("", *wrapped(f"share: what the machine that gets least gets of its need. faults, cautions, price: more or less than now. {IN_WORDS}"))
-    yield from ("", *numbered(1, found[0], "   "))
+    yield from ("", *numbered(told, found[told - 1], "   "))
 
 
 def _rows(number: int, one: Remedy) -> Iterator[str]:
-    """A line for each change of a remedy, the figures in the first."""
+    """The changes of a remedy, each from a line of its own on, the figures in the first."""
     effect, titles = one.effect, [change.title for change in one.changes]
     before, after = ("--" if share is None else percent(share) for share in (effect.before.share, effect.after.share))
     moved = f"{after}%" if after == before else f"{before}>{after}%"
     price = f"{effect.price:+.2f}" if abs(effect.price) >= 0.005 else "."
     faults, few = (f"{effect.net(severity):+d}" if effect.net(severity) else "." for severity in ("fault", "caution"))
-    yield f"{number:>3} {cell(titles[0], _TITLE)} {moved:>7} {faults:>6} {few:>5} {price:>7}"
-    yield from (f"    {cut(f'and {title}', _TITLE)}" for title in titles[1:])
+    first, *rest = beside(titles[0], _TITLE, f" {moved:>7} {faults:>6} {few:>5} {price:>7}")
+    yield f"{number:>3} {first}"
+    yield from (f"    {line}" for line in rest)
+    for title in titles[1:]:
+        yield from (f"    {line}" for line in wrapped(f"and {title}", width=_TITLE))
 
 
 def as_json(design: Design, was: Standing, found: Sequence[Remedy]) -> str:

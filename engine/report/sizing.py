@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from engine.design import Design, system
-from engine.report.pen import cell, json_text, numbered, picked, standing_json, wrapped
+from engine.report.pen import beside, json_text, numbered, picked, standing_json, wrapped
 from engine.search.proposals import Proposal, Standing, Step
 from engine.search.ranking import IN_WORDS
 from engine.search.sizing.substitution import Shift, Substitute
@@ -30,15 +30,18 @@ def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
     yield from ("", f"{'':>2} {'':<{_TITLE}} {'neediest':>9} {'faults':>6} {'caut.':>5} {'price':>8}")
     rows = [("", "today's", today), *((f"{number}", one.title, one.standing) for number, one in enumerate(step.proposals, 1))]
     shares = shares_beside(*(standing.share for _, _, standing in rows))
-    yield from (_row(*row, share) for row, share in zip(rows, shares, strict=True))
+    for row, share in zip(rows, shares, strict=True):
+        yield from _row(*row, share)
     for number, one in enumerate(step.proposals, 1):
         yield from ("", *numbered(number, one))
         yield from _figures(design, one) if isinstance(one, Substitute) else _sizes(design, one)
     yield from ("", *wrapped(f"price: of pipe, hose and fittings. neediest: what the machine worst off gets of its need. {IN_WORDS} {ESTIMATE}"))
 
 
-def _row(number: str, title: str, standing: Standing, share: str) -> str:
-    return f"{number:>2} {cell(title, _TITLE)} {share:>9} {standing.faults:>6} {standing.cautions:>5} {standing.price:>8.2f}"
+def _row(number: str, title: str, standing: Standing, share: str) -> Iterator[str]:
+    first, *rest = beside(title, _TITLE, f" {share:>9} {standing.faults:>6} {standing.cautions:>5} {standing.price:>8.2f}")
+    yield f"{number:>2} {first}"
+    yield from (f"   {line}" for line in rest)
 
 
 def _sizes(design: Design, one: Proposal) -> Iterator[str]:

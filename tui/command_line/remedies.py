@@ -29,8 +29,10 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     for step in remedies(design, assessment, pairs=options.pairs):
         found = cast("tuple[Remedy, ...]", step.proposals)
     taken = chosen(options, found)
-    tell((as_json if options.json else as_text)(design, standing(assessment), found))
-    if taken and not wrote(options, taken.design, f"the design with remedy {found.index(taken) + 1}"):
+    number = found.index(taken) + 1 if taken else 1
+    was = standing(assessment)
+    tell(as_json(design, was, found) if options.json else as_text(design, was, found, number))
+    if taken and not wrote(options, taken.design, f"the design with remedy {number}"):
         return UNREADABLE
     return FAULTS if assessment.count("fault") else OK
 

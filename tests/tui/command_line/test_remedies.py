@@ -28,7 +28,10 @@ def test_a_remedy_is_written(tmp_path, capsys):
     found = json.loads(capsys.readouterr().out)["remedies"]
     out = tmp_path / "out.toml"
     assert main(["remedies", FLAWED, "--pairs", "--take", "3", "--write", str(out)]) == 1
-    assert "with remedy 3" in capsys.readouterr().out
+    printed = capsys.readouterr().out
+    assert "with remedy 3" in printed
+    flat = " ".join(printed.split())
+    assert f"3. {found[2]['title']}: {found[2]['reason']}" in flat and f" 1. {found[0]['title']}" not in flat
     assert assess(load(out)).count("fault") == found[2]["standing"]["faults"]
 
 

@@ -278,6 +278,7 @@ def test_text_fits_80_columns_and_json_reads_back(searched):
     was, found = standing(assessment), steps[-1].proposals
     lines = as_text(assessment.design, was, found).splitlines()
     assert max(map(len, lines)) <= 80 and sum(line[:3].strip().isdigit() for line in lines) >= min(len(found), 20)
+    assert not any("..." in line for line in lines)
     told = json.loads(as_json(assessment.design, was, found))
     assert len(told["remedies"]) == len(found) and told["standing"]["faults"] == assessment.count("fault")
     assert all(one["differences"] for one in told["remedies"])
