@@ -11,6 +11,7 @@ from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
 from engine.design import Elbow, Port, Run, defaults, ports_of
 from engine.design.places import COLLECTOR
+from engine.shapes.vectors import WAYS, dot
 
 _NOT_CHECKED = "from here on nothing is checked against the room"
 
@@ -77,11 +78,13 @@ def lost_way(look: Look) -> Iterator[Finding]:
             if run.toward:
                 yield _along(look, run, None, f"leaves toward {run.toward}", f"the way {run.joins} leads")
         elif isinstance(piece := run.pieces[way.lost], Elbow) and piece.toward:
-            yield _along(look, run, way.lost, f"turns by {look.show(piece.angle.si, 'angle')} toward {piece.toward}", "the way it comes")
+            comes = way.stretches[-1].after if way.stretches else way.heading
+            back = "back " if dot(comes, WAYS[piece.toward]) < 0 else ""
+            yield _along(look, run, way.lost, f"turns by {look.show(piece.angle.si, 'angle')} toward {piece.toward}", "the way it comes", back)
 
 
-def _along(look: Look, run: Run, piece: int | None, turn: str, way: str) -> Finding:
-    return finding(look, "lost-way", "fault", look.piece_at(run.id, piece), f"{turn}, along {way}: no turn leads there, and {_NOT_CHECKED}")
+def _along(look: Look, run: Run, piece: int | None, turn: str, way: str, back: str = "") -> Finding:
+    return finding(look, "lost-way", "fault", look.piece_at(run.id, piece), f"{turn}, {back}along {way}: no turn leads there, and {_NOT_CHECKED}")
 
 
 GIVEN_CHECKS = (free_air_only, straight_curve, impossible_curve, impossible_suction, lost_way)

@@ -45,9 +45,10 @@ def _counts(effect: Effect) -> Iterator[str]:
     """The findings cleared, eased and added, counted."""
     now = {matter(finding): finding.severity for finding in effect.added}
     was = {matter(finding): finding.severity for finding in effect.cleared}
-    groups: dict[str, list[Severity]] = {"clears": [], "eases": [], "adds": [], "hardens": []}
+    groups: dict[str, list[Severity]] = {"clears": [], "eases": [], "adds": [], "makes faults of": [], "makes cautions of": []}
     for about, severity in was.items():
-        groups["clears" if about not in now else "eases" if _is_lighter(now[about], severity) else "hardens"].append(severity)
+        verb = "clears" if about not in now else "eases" if _is_lighter(now[about], severity) else f"makes {now[about]}s of"
+        groups[verb].append(severity)
     groups["adds"] = [severity for about, severity in now.items() if about not in was]
     for verb, found in groups.items():
         counts = [counted(found.count(severity), severity) for severity in SEVERITIES if severity in found]

@@ -86,6 +86,13 @@ def test_an_elbow_cannot_turn_along_the_way_it_comes(toward, found, angle):
     assert told(bent(toward, angle=angle), "lost-way") == ([("fault", "main", 1)] if found else [])
 
 
+@pytest.mark.parametrize(("toward", "words"), [("north", ", along the way it comes"), ("south", ", back along the way it comes")])
+def test_an_elbow_is_told_whether_it_turns_on_or_back(toward, words):
+    """The collector faces north: so does the way out to the elbow."""
+    [lost] = [found for found in assess(bent(toward)).findings if found.code == "lost-way"]
+    assert words in lost.message
+
+
 def test_a_way_that_is_lost_hides_no_fault_unsaid():
     """The run leaves the room: turned where no elbow leads, it is not seen to, and that is a fault of its own."""
     through = bent("east")

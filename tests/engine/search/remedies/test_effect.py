@@ -13,6 +13,7 @@ from engine.checks.rules import Finding
 from engine.design.places import RunAt
 from engine.search.proposals import standing
 from engine.search.remedies.effect import effect_of
+from engine.search.remedies.effect_words import in_words
 from tests import SAVED_DESIGNS
 from tests.shops.small_shops import si
 
@@ -46,6 +47,13 @@ def test_a_fault_that_is_new_in_a_gate_set_makes_worse_whatever_is_cleared(bare)
     elsewhere = (*some("fault", 1), *some("fault", 1, gate_set="another set"))
     assert effect(bare, (*some("fault", 1), *some("caution", 3)), elsewhere).worse
     assert effect(bare, some("caution", 1), some("fault", 1)).worse
+
+
+@pytest.mark.parametrize(("before", "after", "words"), [
+    ("caution", "fault", "makes faults of 2 cautions"), ("note", "caution", "makes cautions of 2 notes"), ("fault", "caution", "eases 2 faults"),
+])  # fmt: skip
+def test_what_becomes_graver_or_lighter_is_told_as_what_it_becomes(bare, before, after, words):
+    assert words in in_words(effect(bare, some(before, 2), some(after, 2)))
 
 
 def test_a_run_that_becomes_fast_makes_worse_and_one_that_was_so_does_not(bare):
