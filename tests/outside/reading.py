@@ -229,7 +229,7 @@ def _relief(angle: float) -> float:
 
 
 def supply(collector: Collector, air: Air):
-    """The collector's supply [Pa] as a function of flow [m3/s], at the air's density."""
+    """The collector's supply [Pa] as a function of flow [m3/s], at the air's density; a square loss of its own goes with density too."""
     if collector.curve:
         xs, ys = [point.flow.si for point in collector.curve], [point.pressure.si for point in collector.curve]
         curve = PchipInterpolator(xs, ys)
@@ -246,7 +246,9 @@ def supply(collector: Collector, air: Air):
         value = scale * (float(curve(within)) + end_slope * max(0.0, flow - xs[-1]))
         if collector.curve and metered is not None:
             value -= air.density / 2 * (flow / disc(metered.si)) ** 2
-        return value - sum(loss.drop.si * (flow / loss.at.si) ** (1 if loss.law == "linear" else 2) for loss in collector.losses)
+        for loss in collector.losses:
+            value -= loss.drop.si * flow / loss.at.si if loss.law == "linear" else scale * loss.drop.si * (flow / loss.at.si) ** 2
+        return value
 
     return pressure
 

@@ -114,7 +114,6 @@ CASES = (
     Case("choked-port", "a larger bore", drop(3.0, bore=125, port=80, needs=0.2), drop(3.0, bore=125, port=125, needs=0.2)),
     Case("free-exit-twice", "take 1.0 off", capped(2.2), capped(0.2)),
     Case("guessed-port", "measure", measured(), measured(loss=1.5)),
-    Case("free-exit-twice", "take 1.0 off", capped(1.2), capped(0.2)),
     Case("hand-tool-port", "a vacuum cleaner of its own", WITH_TOOL, without(WITH_TOOL, "tool")),
     Case(
         "hose-mismatch", "hose of the port's bore", hosed(0.8, port=100, loss=7.0, needs=0.15), hosed(0.8, bore=100, port=100, loss=7.0, needs=0.15)
