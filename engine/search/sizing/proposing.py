@@ -15,6 +15,9 @@ from engine.search.throttling import all_throttled, throttling
 from engine.units.words import listed
 
 _MOST_NAMED = 3
+_BETTER = {"cheapest": "cheaper", "least pipe": "less", "strongest": "stronger", "quietest": "quieter"}
+# What tells nothing apart: in price, share of a need and speed (m/s).
+_PRICE, _SHARE, _SPEED = 0.005, 5e-4, 0.01
 
 
 @dataclass(slots=True)
@@ -50,10 +53,35 @@ class BestByAim:
         names: dict[Choice, list[str]] = {}
         for aim, found in self.best.items():
             if self.met or aim == "cheapest":
-                names.setdefault(found.choice, []).append(cheapest_name(self.plant) if aim == "cheapest" else aim)
+                names.setdefault(found.choice, []).append(self._name(aim, found))
         founds = {found.choice: found for found in self.best.values()}
         made = [(founds[choice], self._proposal(founds[choice], " and ".join(own))) for choice, own in names.items()]
         return tuple(one for _, one in sorted(made, key=_order) if self.met or one.standing.faults < self.before.count("fault"))
+
+    def _name(self, aim: str, found: Found) -> str:
+        """What the best by an aim is called: where the design as it is is better by that, this is said too."""
+        name = cheapest_name(self.plant) if aim == "cheapest" else aim
+        better = not found.off and self._is_today_better(aim, found)
+        return f"{name} (today's is {_BETTER[name]})" if better else name
+
+    def _is_today_better(self, aim: str, found: Found) -> bool:
+        if aim == "cheapest":
+            return self._is_today_cheaper(found)
+        if aim == "strongest":
+            share = standing(self.before).share
+            return share is not None and share > found.share + _SHARE
+        balances = [result.balance for result in self.before.sets]
+        top = max((state.velocity for balance in balances if balance for state in balance.runs.values() if state.carries), default=0.0)
+        return all(balances) and top < found.top - _SPEED
+
+    def _is_today_cheaper(self, found: Found) -> bool:
+        """By price; by the surface of the pipe only where every size of today's is one to choose from."""
+        if not self.plant.prices.by_surface:
+            return standing(self.before).price < standing(self._assess(found.choice)[1]).price - _PRICE
+        choices = self.plant.choices
+        today = choices.today()
+        known = all(old.size == new.size for old, new in zip(choices.design.runs, choices.design_of(today).runs, strict=True))
+        return known and self.plant.prices.total(today) < found.price - _PRICE
 
     def _proposal(self, found: Found, name: str) -> Proposal:
         design, assessment = self._assess(found.choice)

@@ -8,6 +8,7 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
+from engine.search.proposals import standing
 from engine.search.sizing import local, sizes
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.proposing import BestByAim
@@ -48,6 +49,23 @@ def test_no_name_is_given_while_a_better_one_was_found(design, monkeypatch):
         assert names["strongest"].standing.share == pytest.approx(max(one.share for one in keeping), abs=1e-4)
         assert top_speed(names["quietest"].design) == pytest.approx(min(one.top for one in keeping), abs=0.01)
     assert [one.standing.rank.conditions for one in last.proposals] == sorted(one.standing.rank.conditions for one in last.proposals)
+
+
+def test_a_name_says_where_the_design_as_it_is_is_better():
+    told = set()
+    for design in (*map(small_shop, range(20)), load(SAVED_DESIGNS / "signal_box_mended.toml")):
+        *_, last = sizes(design)
+        was, fastest = standing(assess(design)), top_speed(design)
+        for one in last.proposals:
+            better = {
+                "cheapest (today's is cheaper)": was.price < one.standing.price - 0.005,
+                "strongest (today's is stronger)": was.share > one.standing.share + 5e-4,
+                "quietest (today's is quieter)": fastest < top_speed(one.design) - 0.01,
+            }
+            own = {name: said for name, said in better.items() if name.split()[0] in one.title}
+            assert {name for name in own if name in one.title} == {name for name, said in own.items() if said}, one.title
+            told |= set(own.items())
+    assert len(told) >= 5  # either way for two names, for quietest one
 
 
 def choice_of(plant, design):
