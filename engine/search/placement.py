@@ -20,7 +20,6 @@ from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
-from engine.search.ranking import Rank
 from engine.shapes.vectors import DIRECTIONS
 from engine.units import show
 from engine.units.words import counted, rough_length
@@ -160,9 +159,9 @@ def _best_apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
     return kept
 
 
-def order(spot: Spot) -> tuple[bool, Rank, float, float, float, float]:
+def order(spot: Spot) -> tuple[bool, tuple[float, ...], float, float, float, float]:
     """What spots are put in order by, the best first: as drafts are, then by the farthest machine."""
-    return spot.troubled, spot.standing.rank, round(spot.length, 1), spot.longest, spot.east, spot.north
+    return spot.troubled, spot.standing.rank.before_notes, round(spot.length, 1), spot.longest, spot.east, spot.north
 
 
 class _Search:

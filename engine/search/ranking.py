@@ -16,7 +16,7 @@ from engine.design import Run, joins_as
 
 IN_WORDS = (
     "Best first: what fits the room, then what gives every machine its need, lets nothing settle, has no other fault, runs nowhere too fast, "
-    "has the fewest cautions and notes, each counted once along a main, and has the lowest price."
+    "has the fewest cautions, each counted once along a main, and has the lowest price."
 )
 # What a need is measured to in the field: a tenth of it. A set without an answer is worse than one that gives nothing.
 _TENTHS, _NO_ANSWER = 10, 11
@@ -31,7 +31,7 @@ class Rank:
     Conditions that keep it from being built as it stands; tenths of its need,
     begun, that the neediest machine lacks; conditions that let chips settle;
     other faults; what is fast; other cautions; hundredths of its need that the
-    neediest machine lacks; notes; the price of pipe, hose and fittings.
+    neediest machine lacks; the price of pipe, hose and fittings; notes.
     """
 
     unfit: int
@@ -41,13 +41,18 @@ class Rank:
     fast: int
     cautions: int
     lacks: int
-    notes: int
     price: float
+    notes: int
 
     @property
     def conditions(self) -> tuple[int, ...]:
         """What counts most: all that comes before the last hundredths of a need."""
         return self.unfit, self.short, self.settling, self.faults, self.fast, self.cautions
+
+    @property
+    def before_notes(self) -> tuple[float, ...]:
+        """All that matters; a note more or less is no reason for more duct."""
+        return *self.conditions, self.lacks, self.price
 
     @property
     def gains(self) -> tuple[int, ...]:

@@ -213,7 +213,7 @@ def drafted_row(east: float, faces: str) -> Assessment:
 
 def test_in_the_middle_the_far_machine_is_spared_the_way_but_not_the_turn():
     """Common practice, no source, has it far better off. The pipe on its way is a third less, but the Y and the turn
-    that a collector in the middle needs take most of that back: it gets 2 % more air.
+    that a collector in the middle needs take a part of that back: it gets 10 % more air.
     """
 
     def far(made: Assessment) -> tuple[float, float]:
@@ -225,4 +225,4 @@ def test_in_the_middle_the_far_machine_is_spared_the_way_but_not_the_turn():
 
     (long, little), (short, more) = far(drafted_row(-1.0, "east")), far(drafted_row(6.0, "north"))
     assert short / long == pytest.approx(0.64, abs=0.03)
-    assert more / little == pytest.approx(1.016, abs=0.01)
+    assert more / little == pytest.approx(1.10, abs=0.02)

@@ -147,8 +147,9 @@ def on_floor(space: Space, design: Design) -> float:
     return length
 
 
-def _order(one: Draft) -> tuple[bool, int, bool, Rank, float]:
-    return one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low", one.standing.rank, round(one.length, 1)
+def _order(one: Draft) -> tuple[bool, int, bool, tuple[float, ...], float, Rank]:
+    standing = one.standing.rank.before_notes, round(one.length, 1), one.standing.rank
+    return one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low", *standing
 
 
 # ---- in words

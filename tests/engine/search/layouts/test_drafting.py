@@ -252,7 +252,7 @@ def test_draft_takes_the_first_of_the_alternatives_and_better_ones_come_first():
     found = alternatives(*in_line(5))
     assert draft(found[0].design) == found[0].design
     over_heads = [one.standing for one in found if "benches" not in one.title]
-    assert [standing.rank for standing in over_heads] == sorted(standing.rank for standing in over_heads)
+    assert [standing.rank.before_notes for standing in over_heads] == sorted(standing.rank.before_notes for standing in over_heads)
 
 
 def test_no_pipe_goes_through_walls_ceiling_or_zones_where_there_is_a_way_round():
