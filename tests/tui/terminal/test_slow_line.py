@@ -30,6 +30,7 @@ def test_a_slow_arrow_is_an_arrow_and_never_its_letters(home, parts):
 def test_a_sequence_that_is_no_key_does_nothing(home, unknown):
     with open_demo(home) as session:
         select_first_straight(session)
+        session.settle(QUIET)
         before = session.text
         send_slowly(session, unknown)
         assert session.text == before
