@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from engine.air.ducts import Duct, FrictionLaw, Part, area, reynolds_per_flow
-from engine.air.live import JointLaw, Live, State
+from engine.air.live import JointLaw, Live, State, place_of
 from engine.air.losses.elbows import mitred_reynolds_factor
 from engine.air.losses.friction import colebrook
 from engine.air.losses.gates import open_gate
@@ -54,8 +54,8 @@ class PortState:
 class Balance:
     """A solved network: the whole `flow` [m3/s], the total pressure the collector supplies [Pa], runs and open ports by name.
 
-    `flows` [m3/s] and `joint_losses` [Pa] are by position in the tree, and so
-    is `hindrance` [Pa s2/m6], what throttled gates add to the resistance of
+    `flows` [m3/s] and `joint_losses` [Pa] are by position in the tree, the
+    collector's last, and so is `hindrance` [Pa s2/m6], what throttled gates add to the resistance of
     their runs. `imbalance` is the worst path's pressure error, Pa. `blown_back` are open ports out of which air would blow; they are held at
     no flow. `rising` tells that the collector works where its curve rises.
     """
@@ -104,7 +104,7 @@ def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
     """The flows to start from of a balance near by; none where they cannot serve."""
     if near is None or near.blown_back or not tree.fan.falls:
         return ()
-    return near.flows if list(near.runs) == list(tree.index) and len(near.flows) == len(tree.ducts) else ()
+    return near.flows if list(near.runs) == list(tree.index) and len(near.flows) == len(tree.ducts) + 1 else ()
 
 
 def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float]) -> dict[int, float]:
@@ -128,24 +128,23 @@ def _balance(
     tree: Tree, wanted: list[str], live: Live, state: State,
     *, law_of_joints: JointLaw, hindrance: Mapping[int, float], back: tuple[str, ...],
 ) -> Balance:  # fmt: skip
-    flows, losses = [0.0] * len(tree.ducts), [0.0] * len(tree.ducts)
+    flows, losses = [0.0] * (len(tree.ducts) + 1), [0.0] * (len(tree.ducts) + 1)
     for position, of_tree in enumerate(live.index):
         flows[of_tree], losses[of_tree] = state.q[position], state.h[position]
     joint_losses = _joint_losses(tree, live, state, flows, law_of_joints)
     open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
     carrying = tree.on_way(tree.leaf_of[port] for port in wanted if port not in back)
     runs: dict[str, RunState] = {}
-    outer = [0.0] * len(tree.ducts)
+    outer = [0.0] * len(tree.runs) + [state.fan]
     for i, duct in enumerate(tree.runs):
-        inner = (outer[duct.parent] if duct.parent >= 0 else state.fan) - joint_losses[i]
+        inner = outer[duct.parent] - joint_losses[i]
         if flows[i] > 0:
             runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i], i in carrying)
         else:
             outer[i] = inner if open_gates.issuperset(duct.gates) else 0.0
             runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, outer[i], False)
     ports = {port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted}
-    total = state.q[0] if state.q else 0.0
-    return Balance(total, state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
+    return Balance(flows[-1], state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
 
 
 def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law: JointLaw) -> list[float]:
@@ -153,11 +152,11 @@ def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law:
     losses = [0.0] * len(flows)
     for position, parent in enumerate(live.index):
         losses[parent] = state.j[position]
-        joint, kids = tree.joints[parent], tree.children[parent]
-        if joint is not None and len(live.kids[position]) < len(kids):
-            legs = kids[: len(joint.legs)]
-            for leg, loss in zip(legs, law(joint, [flows[leg] for leg in legs])[0], strict=True):
-                losses[leg] = loss
+        kids = tree.children[parent]
+        if len(live.kids[position]) < len(kids):
+            here = place_of(tree, parent)
+            for kid, loss in zip(kids, here.losses([flows[leg] for leg in kids[: here.legs]], law)[0], strict=True):
+                losses[kid] = loss
     return losses
 
 

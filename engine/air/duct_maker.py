@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from math import pi
 
 from engine import catalog
-from engine.air.ducts import Duct, Leak, Part, duct_of
+from engine.air.ducts import Duct, Leak, Part, area, duct_of
 from engine.air.losses import elbows, gates, hoses, tapers
 from engine.air.losses.leaks import wall_leak
 from engine.air.losses.ports import loss_from_suction
@@ -195,16 +195,21 @@ def _taper(place: str | int, label: str, *, upstream: float, downstream: float, 
     return Part(place, label, min(upstream, downstream), coefficient=tapers.taper(upstream, downstream, angle))
 
 
-def leaks_of(duct: Duct, tightness: str, at: int, behind: tuple[str, ...]) -> Iterator[Leak]:
-    """The gaps in a duct's walls by its tightness class, "A" to "D" of EN 12237, at the outer end of the duct at position `at`.
+def leaks_of(duct: Duct, at: int, tightness: str, behind: tuple[str, ...], air: Air) -> Iterator[Leak]:
+    """The gaps in the walls of the duct at position `at`, by its tightness class, "A" to "D" of EN 12237.
 
-    `behind` are the gates on the way from there to the collector; each gate
-    of the duct parts its walls, so that those beyond it leak while it is open.
+    `behind` are the gates between the duct and the collector; each gate of its
+    own parts its walls, so that those beyond it leak while it is open.
     """
-    walls = 0.0
+    dynamic = air.density / (2 * area(duct.near_bore) ** 2) - duct.joint_square
+    stretches, walls = [], 0.0
     for part in duct.parts:
         walls += pi * part.bore * part.length
         if part.gate:
-            yield Leak(run=duct.run, parent=at, conductance=wall_leak(tightness, walls), behind=behind)
+            stretches.append((walls, behind))
             walls, behind = 0.0, (*behind, part.gate)
-    yield Leak(run=duct.run, parent=at, conductance=wall_leak(tightness, walls), behind=behind)
+    for wall, gates_before in (*stretches, (walls, behind)):
+        if wall > 0:
+            yield Leak(
+                run=duct.run, wall=at, parent=duct.parent, dynamic=dynamic, conductance=wall_leak(tightness, wall), behind=gates_before
+            )  # fmt: skip

@@ -1,4 +1,4 @@
-"""A duct: one run as the air meets it, everything on it that costs pressure gathered; and a leak, the gaps in its walls.
+"""A duct: one run as the air meets it, everything on it that costs pressure gathered; a leak, the gaps in its walls; the inlet.
 
 Bookkeeping is in total pressure below the room's ("suction", positive).
 """
@@ -112,20 +112,25 @@ class Duct:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Leak:
-    """The gaps in the walls of a run, a way for air that no gate shuts: flow = conductance x suction^0.65 (EN 12237).
+    """The gaps in the walls of a run, a way for air that no gate shuts: flow = conductance x static suction^0.65 (EN 12237).
 
-    `parent` is the position of the duct at whose outer end they stand;
-    `conductance` is the flow under 1 Pa, m3/s. `behind` are the gates between
-    them and the collector: with one of them shut, nothing is drawn in.
+    All of them are under the static suction at the run's collector end, where
+    it is greatest: `wall` is the position of the run, `parent` that of the duct
+    it joins, and static suction is above the total one there by `dynamic` x flow
+    of the run squared, Pa s2/m6. `conductance` is the flow under 1 Pa, m3/s.
+    `behind` are the gates between them and the collector: with one of them
+    shut, nothing is drawn in.
     """
 
     run: str
+    wall: int
     parent: int
+    dynamic: float
     conductance: float
     behind: tuple[str, ...] = ()
 
     def loss(self, q: float, _friction: FrictionLaw = colebrook) -> tuple[float, float]:
-        """Total-pressure loss [Pa] at a flow of 0 or more [m3/s] and its slope [Pa s/m3]."""
+        """Static suction [Pa] that draws in a flow of 0 or more [m3/s], and its slope [Pa s/m3]."""
         loss: float = (q / self.conductance) ** (1 / LEAK_EXPONENT)
         return loss, loss / (LEAK_EXPONENT * q) if q else 0.0
 
@@ -134,6 +139,19 @@ class Leak:
         """About its loss over flow squared, Pa s2/m6, for a search for flows to start from."""
         flow: float = self.conductance * _START_LEAK_PRESSURE**LEAK_EXPONENT
         return _START_LEAK_PRESSURE / flow**2
+
+
+class Inlet:
+    """The collector's inlet, where the first run and the leaks in its walls meet: it costs nothing."""
+
+    resistance = 0.0
+
+    def loss(self, _q: float, _friction: FrictionLaw = colebrook) -> tuple[float, float]:
+        """No loss and no slope."""
+        return 0.0, 0.0
+
+
+INLET = Inlet()
 
 
 def duct_of(

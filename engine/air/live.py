@@ -1,8 +1,9 @@
 """The part of the tree that carries air, and what its flows cost: the equations that `engine.air.newton` solves.
 
 A set of flows is right when the suction left over at the outer end of every
-port and leak is nothing. Flows are by position in `Live`; every inner duct's
-is the sum of those that feed it, so mass balances exactly.
+port and leak is nothing. Flows are by position in `Live`, that of the
+collector's inlet first; every inner one is the sum of those that feed it, so
+mass balances exactly.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import dataclass, replace
 from math import sqrt
 from typing import NamedTuple
 
-from engine.air.ducts import Duct, FrictionLaw, Leak
+from engine.air.ducts import INLET, Duct, FrictionLaw, Inlet, Leak
 from engine.air.losses.junctions import Joint
 from engine.air.network import Supply, Tree
 
@@ -24,10 +25,37 @@ _SCAN = 12  # pieces of the curve searched for its largest crossing
 _SMALLEST_START = 1e-6  # m3/s
 
 
-class Meeting(NamedTuple):
-    """A joint whose legs carry air: which live ducts fill which of its slots, and whether they are all of them."""
+class Place(NamedTuple):
+    """Where ducts meet: their joint, if any, and the leaks in their walls, each by its leg and its `dynamic`.
 
-    joint: Joint
+    A leak takes no part in the joint: it stands behind it, under the static
+    suction of its leg.
+    """
+
+    joint: Joint | None
+    legs: int
+    leaks: tuple[tuple[int, float], ...]
+
+    def losses(self, flows: Sequence[float], law: JointLaw) -> tuple[list[float], list[list[float]]]:
+        """What legs and then leaks lose [Pa] at flows of the legs [m3/s], and the slopes with the flow of each of them [Pa s/m3].
+
+        A leak loses what its leg does, less the velocity pressure by which
+        static suction is above the total one.
+        """
+        losses, slopes = law(self.joint, flows) if self.joint else ([0.0] * self.legs, [[0.0] * self.legs for _ in flows])
+        if not self.leaks:
+            return losses, slopes
+        behind = [losses[leg] - dynamic * flows[leg] ** 2 for leg, dynamic in self.leaks]
+        rows = [[*slopes[leg]] for leg, _ in self.leaks]
+        for row, (leg, dynamic) in zip(rows, self.leaks, strict=True):
+            row[leg] -= 2 * dynamic * flows[leg]
+        return [*losses, *behind], [row + [0.0] * len(rows) for row in [*slopes, *rows]]
+
+
+class Meeting(NamedTuple):
+    """A place where air meets: which live ducts fill which of its slots, and whether they are legs and all of them."""
+
+    place: Place
     kids: tuple[int, ...]
     slots: tuple[int, ...]
     whole: bool
@@ -35,10 +63,10 @@ class Meeting(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Live:
-    """Ducts that carry air, after their parents. `index` is of the tree; parents and kids are positions here."""
+    """The inlet and the ducts that carry air, after their parents. `index` is of the tree; parents and kids are positions here."""
 
     index: tuple[int, ...]
-    ducts: tuple[Duct | Leak, ...]
+    ducts: tuple[Duct | Leak | Inlet, ...]
     parent: tuple[int, ...]
     kids: tuple[tuple[int, ...], ...]
     meetings: tuple[Meeting | None, ...]
@@ -47,7 +75,7 @@ class Live:
 
 @dataclass(slots=True)
 class State:
-    """Flows q with what they cost: loss h and slope g = dh/dq of each duct, j at its joint, dj by duct whose outer end is a joint.
+    """Flows q with what they cost: loss h and slope g = dh/dq of each duct, j where it meets others, dj by duct at whose outer end others meet.
 
     `worst` is the largest suction left over at any outer end, Pa.
     """
@@ -65,24 +93,34 @@ class State:
 def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float]) -> Live:
     """The ways from these outer ends to the collector. `hindrance` [Pa s2/m6] adds to the `square` of runs, by position."""
     alive = tree.on_way(leaves)
-    index = sorted(alive)
+    index = [-1, *sorted(alive)] if alive else []
     at = {duct: position for position, duct in enumerate(index)}
-    ducts: list[Duct | Leak] = [tree.ducts[i] for i in index]
+    ducts: list[Duct | Leak | Inlet] = [tree.ducts[i] if i >= 0 else INLET for i in index]
     for i, more in hindrance.items():
         if i in alive:
             ducts[at[i]] = replace(tree.runs[i], square=tree.runs[i].square + more)
     kids = [tuple([at[kid] for kid in tree.children[i] if kid in alive]) for i in index]
-    meetings = [_meeting(joint, tree.children[i], at) if (joint := tree.joints[i]) else None for i in index]
-    parent = [at.get(duct.parent, -1) for duct in ducts]
-    ends = [position for position, fed in enumerate(kids) if not fed]
+    meetings = [_meeting(tree, i, own, at) if own else None for i, own in zip(index, kids, strict=True)]
+    parent = [-1, *[at[tree.ducts[i].parent] for i in index[1:]]]
+    ends = [position for position, own in enumerate(kids) if not own]
     return Live(tuple(index), tuple(ducts), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
 
 
-def _meeting(joint: Joint, joined: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
-    """Leaks stand behind the legs and take no part in the joint."""
-    legs = joined[: len(joint.legs)]
-    slots = tuple([slot for slot, kid in enumerate(legs) if kid in at])
-    return Meeting(joint, tuple([at[legs[slot]] for slot in slots]), slots, len(slots) == len(legs)) if slots else None
+def place_of(tree: Tree, duct: int) -> Place:
+    """Where those meet that join a duct, by its position in the tree; -1 is the collector."""
+    joined = tree.children[duct]
+    legs = [kid for kid in joined if kid < len(tree.runs)]
+    leaks = [tree.leaks[kid - len(tree.runs)] for kid in joined[len(legs) :]]
+    return Place(tree.joints[duct], len(legs), tuple([(legs.index(leak.wall), leak.dynamic) for leak in leaks]))
+
+
+def _meeting(tree: Tree, duct: int, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
+    """None where a run alone goes straight on."""
+    here = place_of(tree, duct)
+    if here.joint is None and not here.leaks:
+        return None
+    slots = tuple([slot for slot, kid in enumerate(tree.children[duct]) if kid in at])
+    return Meeting(here, kids, slots, len(slots) == here.legs and not here.leaks)
 
 
 def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
@@ -108,15 +146,16 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
 
 
 def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> list[list[float]]:
-    """Write the losses at a joint into `j`; the Jacobian of the ducts that meet there."""
-    joint, kids, slots, whole = meeting
+    """Write the losses where ducts meet into `j`; their Jacobian."""
+    here, kids, slots, whole = meeting
     if whole:
-        losses, jacobian = law(joint, [q[k] for k in kids])
+        losses, jacobian = here.losses([q[k] for k in kids], law)
     else:
-        flows = [0.0] * len(joint.legs)
+        flows = [0.0] * here.legs
         for k, slot in zip(kids, slots, strict=True):
-            flows[slot] = q[k]
-        every, slopes = law(joint, flows)
+            if slot < here.legs:
+                flows[slot] = q[k]
+        every, slopes = here.losses(flows, law)
         losses = [every[slot] for slot in slots]
         jacobian = [[slopes[row][column] for column in slots] for row in slots]
     for k, loss in zip(kids, losses, strict=True):

@@ -2,7 +2,7 @@
 
 Every open port draws room air at total pressure 0; each loss on the way to the
 collector adds suction. A duct is one run; a joint is what happens where ducts
-meet at the outer end of their parent.
+meet at the outer end of their parent. Position -1 stands for the collector.
 """
 
 from __future__ import annotations
@@ -91,7 +91,7 @@ class Tree:
     """The compiled network. Its ducts go by position: the runs, each after its parent, then the leaks.
 
     `index` is the position of each run; `children` and `joints` are by
-    position. `leaf_of` is the position of each connected port's run,
+    position, the last ones the collector's. `leaf_of` is the position of each connected port's run,
     `gates_to` the gates on its way to the collector. `shut_gate` is the
     resistance, loss over flow squared, of the gap that a shut gate leaves,
     None where it leaves none. `made_from` is what each run's duct was compiled from.
@@ -146,15 +146,16 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
     maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air, lean)
     runs, made = _compiled(maker, children, design.collector.inlet.si, before)
     index = {duct.run: i for i, duct in enumerate(runs)}
-    kids = [tuple(index[child.id] for child in children[duct.run]) for duct in runs]
+    leaks = _leaks(design.leakage, runs, air)
+    parents = [*[duct.parent for duct in runs], *[leak.parent for leak in leaks]]
+    joined: list[list[int]] = [[] for _ in (*parents, -1)]
+    for position, parent in enumerate(parents):
+        joined[parent].append(position)
     joints = [joint_of(children[duct.run], duct, runs, index, air) for duct in runs]
-    leaks = _leaks(design.leakage, runs)
-    for position, leak in enumerate(leaks, len(runs)):
-        kids[leak.parent] += (position,)
     gap = design.leakage.shut_gate
     return Tree(
         air=air, fan=_supply(design.collector, air, maker), runs=tuple(runs), leaks=leaks, index=index,
-        children=tuple(kids) + ((),) * len(leaks), joints=tuple(joints) + (None,) * len(leaks), ports=maker.ports,
+        children=tuple(map(tuple, joined)), joints=(*joints, *[None] * (len(leaks) + 1)), ports=maker.ports,
         leaf_of={duct.port: i for i, duct in enumerate(runs) if duct.port is not None}, gates_to=_gates_to(runs),
         shut_gate=gap_resistance(gap.si, air.density) if gap and gap.si else None, made_from=made,
     )  # fmt: skip
@@ -178,21 +179,12 @@ def _compiled(
     return ducts, tuple(made)
 
 
-def _leaks(leakage: Leakage, runs: Sequence[Duct]) -> tuple[Leak, ...]:
-    """A gap for the walls of each run, where it joins its parent; for the first run, at its outer end.
-
-    A first run that ends at a port has its gap left out: nothing joins it
-    that a gap could stand beside.
-    """
+def _leaks(leakage: Leakage, runs: Sequence[Duct], air: Air) -> tuple[Leak, ...]:
+    """The gaps in the walls of each run."""
     if leakage.tightness is None:
         return ()
-    tightness, ways = leakage.tightness, _gates_behind(runs)
-    found: list[Leak] = []
-    for i, duct in enumerate(runs):
-        at = duct.parent if duct.parent >= 0 else i
-        if duct.parent >= 0 or duct.port is None:
-            found += leaks_of(duct, tightness, at, ways[at])
-    return tuple(leak for leak in found if leak.conductance > 0)
+    tightness, ways = leakage.tightness, [*_gates_behind(runs), ()]
+    return tuple(leak for i, duct in enumerate(runs) for leak in leaks_of(duct, i, tightness, ways[duct.parent], air))
 
 
 def _supply(collector: Collector, air: Air, maker: DuctMaker) -> Supply:

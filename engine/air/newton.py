@@ -16,7 +16,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
-from engine.air.live import JointLaw, Laws, Live, State, evaluate, live_part, start
+from engine.air.live import JointLaw, Laws, Live, State, evaluate, live_part, place_of, start
 from engine.air.network import Tree
 
 PRESSURE_TOLERANCE = 0.01  # Pa, the most any path may be out of balance
@@ -202,18 +202,15 @@ def _shared_suction(
         k = kids[0]
         m = b[k] + (dj[0][0] if dj else 0.0)
         return ([1 / m], [(a[k] + j[k]) / m]) if m else None
-    if len(kids) == 2 and dj is not None and len(dj) == 2:
+    if len(kids) == 2 and dj:
         k, other = kids
         m00, m01, m10, m11 = b[k] + dj[0][0], dj[0][1], dj[1][0], b[other] + dj[1][1]
         r0, r1, det = a[k] + j[k], a[other] + j[other], m00 * m11 - m01 * m10
         if det == 0.0:
             return None
         return [(m11 - m01) / det, (m00 - m10) / det], [(m11 * r0 - m01 * r1) / det, (m00 * r1 - m10 * r0) / det]
-    # Leaks stand behind the ducts of the joint and take no part in its losses.
-    meeting, rows = dj or [], []
+    rows = [[*row, 1.0, a[k] + j[k]] for k, row in zip(kids, dj or [], strict=True)]
     for r, k in enumerate(kids):
-        row = meeting[r] if r < len(meeting) else []
-        rows.append([*row, *[0.0] * (len(kids) - len(row)), 1.0, a[k] + j[k]])
         rows[r][r] += b[k]
     return _eliminate(rows)
 
@@ -261,15 +258,11 @@ def _summed(live: Live, flows: list[float]) -> list[float]:
 def _pull(tree: Tree, live: Live, state: State, leaf: int, law: JointLaw) -> float:
     """Suction, Pa, that a port held shut would feel at its own joint: above 0 it would draw after all."""
     at = {duct: position for position, duct in enumerate(live.index)}
-    way = list(tree.inward(leaf))
-    duct, meeting = next(pair for pair in pairwise(way) if pair[1] in at)
+    duct, meeting = next(pair for pair in pairwise([*tree.inward(leaf), -1]) if pair[1] in at)
     suction, position = state.fan, at[meeting]
     while position >= 0:
         suction -= state.h[position] + state.j[position]
         position = live.parent[position]
-    joint, children = tree.joints[meeting], tree.children[meeting]
-    slot = children.index(duct)
-    if joint is None or slot >= len(joint.legs):
-        return suction
-    flows = [state.q[at[kid]] if kid in at else 0.0 for kid in children[: len(joint.legs)]]
-    return suction - law(joint, flows)[0][slot]
+    here, children = place_of(tree, meeting), tree.children[meeting]
+    flows = [state.q[at[kid]] if kid in at else 0.0 for kid in children[: here.legs]]
+    return suction - here.losses(flows, law)[0][children.index(duct)]

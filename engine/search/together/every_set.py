@@ -95,7 +95,7 @@ def every_set(look: Look, largest: int | None = None) -> EverySet:
     at_work = _combinations(len(machines), most)
     port_open, leak_open, hindrance = _open_ports(tree, machines, ports, at_work)
     flows, draws, answered = _solve(tree, ports, port_open, leak_open, hindrance)
-    total = flows[0] if len(runs) else np.zeros(len(at_work))
+    total = flows[-1]
     port_flow = flows[[tree.leaf_of[port] for port in ports]].T
     velocity = flows[: len(runs)].T / np.array([area(duct.speed_bore) for duct in runs])
     carries = _carrying_ducts(tree, ports, draws)[: len(runs)].T
@@ -156,7 +156,7 @@ def _table(rows: Sequence[_Row], columns: Sequence[_Column], holds: Callable[[_R
 
 
 def _solve(tree: Tree, ports: tuple[str, ...], port_open: Bools, leak_open: Bools, hindrance: Array | None) -> tuple[Array, Bools, Bools]:
-    """Flows (ducts, sets), ports that draw (ports, sets) and sets with an answer (sets,).
+    """Flows (ducts, sets), the collector's last, ports that draw (ports, sets) and sets with an answer (sets,).
 
     What full steps leave over is taken from a set without the ports that blow
     back, or else solved by itself.

@@ -49,7 +49,7 @@ class Networks:
         if tree.leaks:
             return compile_tree(self._choices.design_of(choice), before=tree)
         ducts = [self._duct(i, choice) for i in runs]
-        return replace(tree, runs=tuple(ducts), joints=tuple(self._joint(i, choice, ducts) for i in runs))
+        return replace(tree, runs=tuple(ducts), joints=(*(self._joint(i, choice, ducts) for i in runs), None))
 
     def _duct(self, i: int, choice: Choice) -> Duct:
         parent = self._choices.parent[i]

@@ -21,7 +21,7 @@ from engine.air.losses.friction import colebrook
 from engine.air.many import losses as many_losses
 from engine.air.many import newton as many_newton
 from engine.air.network import compile_tree
-from engine.design import Gate
+from engine.design import Gate, Leakage
 from tests.shops.small_shops import machine, run, shop, si
 
 LAWS = (colebrook, junctions.momentum)
@@ -69,16 +69,19 @@ def networks(draw):
         machines.append(machine(f"m{i}", bore, loss=draw(st.floats(0.2, 4.0))))
     runs.append(run("last", parent, wide, Gate(name="last gate"), draw(st.floats(0.3, 8.0)), loss=draw(KNOWN), ends="last/hood"))
     machines.append(machine("last", wide, loss=draw(st.floats(0.2, 4.0))))
-    return compile_tree(shop(*runs, machines=machines))
+    leakage = Leakage(tightness=draw(st.sampled_from([None, "A", "C"])))
+    return compile_tree(shop(*runs, machines=machines, leakage=leakage))
 
 
 def every_set(tree):
-    """The ports of every gate set, and its open outer ends, (ducts, sets)."""
+    """The ports of every gate set, and its open outer ends, those of walls among them, (ducts, sets)."""
     ports = list(tree.leaf_of)
     chosen = [some for size in range(1, len(ports) + 1) for some in combinations(ports, size)]
     ends = np.zeros((len(tree.ducts), len(chosen)), bool)
     for column, some in enumerate(chosen):
         ends[[tree.leaf_of[port] for port in some], column] = True
+        opened = {gate for port in some for gate in tree.gates_to[port]}
+        ends[tree.leak_positions, column] = [opened.issuperset(leak.behind) for leak in tree.leaks]
     return chosen, ends
 
 
@@ -99,19 +102,16 @@ def test_networks_settle_at_the_same_flows(tree):
 def test_any_flows_cost_the_same_and_call_for_the_same_step(tree, data):
     chosen, ends = every_set(tree)
     ways = many_newton.ways_of(tree, ends)
-    ports = {port: data.draw(st.floats(0.01, 0.5)) for port in tree.leaf_of}
-    flows = np.zeros(ends.shape)
-    for column, some in enumerate(chosen):
-        for port in some:
-            at = tree.leaf_of[port]
-            while at >= 0:
-                flows[at, column] += ports[port]
-                at = tree.ducts[at].parent
+    drawn = {end: data.draw(st.floats(0.01, 0.5)) for end in tree.leaf_of.values()}
+    drawn |= {leak: data.draw(st.floats(1e-4, 0.05)) for leak in tree.leak_positions}
+    flows = np.zeros(ways.alive.shape)
+    for end, column in zip(*np.nonzero(ends), strict=True):
+        flows[[*tree.inward(end), -1], column] += drawn[end]
     together = many_newton.evaluate(tree, ways, flows)
     with np.errstate(all="ignore"):
         steps = many_newton._step(tree, ways, together)
-    for column, some in enumerate(chosen):
-        part = live.live_part(tree, [tree.leaf_of[port] for port in some], {})
+    for column in range(len(chosen)):
+        part = live.live_part(tree, np.flatnonzero(ends[:, column]).tolist(), {})
         index = list(part.index)
         state = live.evaluate(tree.fan, part, list(flows[index, column]), LAWS)
         for one, many in ((state.h, together.h), (state.g, together.g), (state.j, together.j)):
