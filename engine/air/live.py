@@ -100,7 +100,7 @@ def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float])
         if i in alive:
             ducts[at[i]] = replace(tree.runs[i], square=tree.runs[i].square + more)
     kids = [tuple([at[kid] for kid in tree.children[i] if kid in alive]) for i in index]
-    meetings = [_meeting(tree, i, own, at) if own else None for i, own in zip(index, kids, strict=True)]
+    meetings = [_meeting(tree, i, own, at) if own and (tree.leaks or tree.joints[i]) else None for i, own in zip(index, kids, strict=True)]
     parent = [-1, *[at[tree.ducts[i].parent] for i in index[1:]]]
     ends = [position for position, own in enumerate(kids) if not own]
     return Live(tuple(index), tuple(ducts), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
@@ -115,7 +115,7 @@ def place_of(tree: Tree, duct: int) -> Place:
 
 
 def _meeting(tree: Tree, duct: int, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
-    """None where a run alone goes straight on."""
+    """None where nothing but a run straight on joins."""
     here = place_of(tree, duct)
     if here.joint is None and not here.leaks:
         return None
