@@ -6,7 +6,7 @@ losses that a person can measure, down to each part on the way of the air.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -88,19 +88,26 @@ def solve(
     raises NotConverged. Raises KeyError for a port that is not connected.
     """
     wanted = list(dict.fromkeys(open_ports))
-    leaves = [tree.leaf_of[port] for port in wanted]
-    open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
-    hindrance = _hindrance(tree, open_gates, throttled)
-    behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in wanted] if tree.shut_gate else []
-    leaks = [position for position, leak in zip(tree.leak_positions, tree.leaks, strict=True) if open_gates.issuperset(leak.behind)]
-    laws = (friction, joints)
-    live, state = settle(tree, [*leaves, *behind_shut_gates, *leaks], hindrance, laws, _flows_near(tree, near))
+    ends, hindrance = outer_ends(tree, wanted, throttled)
+    live, state = settle(tree, ends, hindrance, (friction, joints), flows_near(tree, near))
     drawing = {live.index[leaf] for leaf in live.leaves}
-    back = tuple(port for port, leaf in zip(wanted, leaves, strict=True) if leaf not in drawing)
+    back = tuple(port for port in wanted if tree.leaf_of[port] not in drawing)
     return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
 
 
-def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
+def outer_ends(tree: Tree, open_ports: Sequence[str], throttled: Mapping[str, float]) -> tuple[list[int], dict[int, float]]:
+    """Positions of all outer ends that draw with these ports open, and what gates add to the resistance of ducts, Pa s2/m6, by position.
+
+    Ports behind shut gates that leave a gap draw too, and leaks with no shut gate before them. Raises KeyError for a port that is not connected.
+    """
+    open_gates = {gate for port in open_ports for gate in tree.gates_to[port]}
+    leaves = [tree.leaf_of[port] for port in open_ports]
+    behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in open_ports] if tree.shut_gate else []
+    leaks = [position for position, leak in zip(tree.leak_positions, tree.leaks, strict=True) if open_gates.issuperset(leak.behind)]
+    return [*leaves, *behind_shut_gates, *leaks], _hindrance(tree, open_gates, throttled)
+
+
+def flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
     """The flows to start from of a balance near by; none where they cannot serve."""
     if near is None or near.blown_back or not tree.fan.falls:
         return ()

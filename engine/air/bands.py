@@ -23,17 +23,19 @@ The kinds and their spans, judgement where no source is named:
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from math import hypot, sqrt
 
-from engine.air.balance import solve
-from engine.air.duct_maker import Lean, guessed_port, port_coefficient
+from engine.air.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_coefficient
+from engine.air.ducts import Duct
 from engine.air.fan import Fan
 from engine.air.gate_sets import SetResult
-from engine.air.network import Discharging, Supply, Tree, compile_tree
-from engine.air.newton import NotConverged
-from engine.design import Collector, Design, Port, defaults
+from engine.air.many.losses import Array
+from engine.air.many.solving import Ask, flows_of
+from engine.air.network import Discharging, Supply, Tree, supply_of
+from engine.design import Collector, Design, Elbow, Hose, Port, Run, defaults, stock_sizes
 from engine.units import Quantity, number_text
 
 ELBOWS, PORTS, COLLECTOR = 0.30, 0.10, 0.05
@@ -64,17 +66,46 @@ class Doubt:
 
 def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
     """A design's network `tree` with these doubts moved: each from 0 to 1 through its span, what is not named left as it is."""
-
-    def factor(kind: str, part: float) -> float:
-        return 1.0 + part * (2.0 * to.get(kind, 0.5) - 1.0)
-
     ports = {name: low + to[name] * (high - low) for name, port in tree.ports.items() if name in to for low, high in [_span(port, tree.air.density)]}
-    collector = _with_filter(design.collector, to["filter"]) if "filter" in to else design.collector
-    lean = Lean(elbows=factor("elbows", ELBOWS), pipe=to.get("pipe"), hose=to.get("hose"), ports=ports)
-    made = compile_tree(replace(design, collector=collector), tree.air, lean, before=tree)
+    lean = Lean(elbows=_factor(to, "elbows", ELBOWS), pipe=to.get("pipe"), hose=to.get("hose"), ports=ports)
+    maker = DuctMaker(stock_sizes(design), tree.ports, tree.air, lean)
+    joints = tree.joints
     if "joints" in to:
-        made = replace(made, joints=tuple(joint and replace(joint, lean=2.0 * to["joints"] - 1.0) for joint in made.joints))
-    return replace(made, fan=_scaled(made.fan, factor("collector", COLLECTOR)))
+        joints = tuple(joint and replace(joint, lean=2.0 * to["joints"] - 1.0) for joint in joints)
+    fan = tree.fan
+    if "filter" in to or isinstance(fan, Discharging):
+        fan = supply_of(_with_filter(design.collector, to["filter"]) if "filter" in to else design.collector, tree.air, maker)
+    if "collector" in to:
+        fan = _scaled(fan, _factor(to, "collector", COLLECTOR))
+    made = list(_made(design, tree, maker))
+    return replace(tree, runs=tuple([duct for _, duct in made]), made_from=tuple([ground for ground, _ in made]), joints=joints, fan=fan)
+
+
+def _made(design: Design, tree: Tree, maker: DuctMaker) -> Iterator[tuple[tuple[object, ...], Duct]]:
+    """What each duct is made from, and the duct; as it is where its maker leans no way there."""
+    runs = {run.id: run for run in design.runs}
+    bores = [*(duct.bore for duct in tree.runs), design.collector.inlet.si]
+    for known, duct in zip(tree.made_from, tree.runs, strict=True):
+        if _leans(maker, runs[duct.run]):
+            made_from = (runs[duct.run], duct.parent, bores[duct.parent])
+            yield maker.ground(*made_from), maker.duct(*made_from)
+        else:
+            yield known, duct
+
+
+def _leans(maker: DuctMaker, run: Run) -> bool:
+    """Whether anything of a run may be otherwise by the lean of its maker."""
+    lean, kinds = maker.lean, {type(piece) for piece in run.pieces}
+    if lean.pipe is not None or run.ends in lean.ports:
+        return True
+    if lean.elbows != 1.0 and kinds & {Elbow, Hose}:
+        return True
+    material = run.material or (maker.sizes[run.size][0].material if run.size else "")
+    return lean.hose is not None and (Hose in kinds or material == FLEXIBLE_HOSE)
+
+
+def _factor(to: Mapping[str, float], kind: str, part: float) -> float:
+    return 1.0 + part * (2.0 * to.get(kind, 0.5) - 1.0)
 
 
 def doubts(design: Design, tree: Tree) -> tuple[Doubt, ...]:
@@ -89,30 +120,38 @@ def band(about: Sequence[Doubt], result: SetResult) -> dict[str, Band]:
     Empty where the set, or one end of a doubt, has no answer: then no band
     can be told.
     """
-    if result.balance is None:
-        return {}
-    ends = [end for doubt in about if doubt.of in KINDS or doubt.of in result.open_ports for end in doubt.ends]
-    try:
-        flows = [_flows(end, result) for end in ends]
-    except NotConverged:
-        return {}
-    found = {}
-    for port, state in result.balance.ports.items():
-        changes = [flow[port] - state.flow for flow in flows]
-        down, up = (_END * hypot(*(max(sign * change, 0.0) for change in changes)) for sign in (-1.0, 1.0))
-        found[port] = Band(max(state.flow - down, 0.0), state.flow + up)
-    return found
+    return _bands(about, [result])[0]
 
 
 def bands(design: Design, tree: Tree, results: Sequence[SetResult]) -> list[dict[str, Band]]:
     """The `band` of every gate set."""
-    about = doubts(design, tree)
-    return [band(about, result) for result in results]
+    return _bands(doubts(design, tree), results)
 
 
-def _flows(tree: Tree, result: SetResult) -> dict[str, float]:
-    balance = solve(tree, result.open_ports, throttled=result.throttled, near=result.balance)
-    return {port: state.flow for port, state in balance.ports.items()}
+def _bands(about: Sequence[Doubt], results: Sequence[SetResult]) -> list[dict[str, Band]]:
+    """All gate sets at all ends of the doubts, solved in one call."""
+    ends = [_ends(about, result) for result in results]
+    flows = iter(flows_of([ask for asks in ends for ask in asks]))
+    return [_band(result, asks, list(islice(flows, len(asks)))) for result, asks in zip(results, ends, strict=True)]
+
+
+def _ends(about: Sequence[Doubt], result: SetResult) -> list[Ask]:
+    """The gate set at either end of every doubt that concerns it."""
+    if result.balance is None:
+        return []
+    concern = [doubt for doubt in about if doubt.of in KINDS or doubt.of in result.open_ports]
+    return [Ask(end, result.open_ports, result.throttled, result.balance) for doubt in concern for end in doubt.ends]
+
+
+def _band(result: SetResult, asks: Sequence[Ask], flows: Sequence[Array | None]) -> dict[str, Band]:
+    if result.balance is None or any(each is None for each in flows):
+        return {}
+    found = {}
+    for port, state in result.balance.ports.items():
+        changes = [float(each[ask.tree.leaf_of[port]]) - state.flow for ask, each in zip(asks, flows, strict=True) if each is not None]
+        down, up = (_END * hypot(*(max(sign * change, 0.0) for change in changes)) for sign in (-1.0, 1.0))
+        found[port] = Band(max(state.flow - down, 0.0), state.flow + up)
+    return found
 
 
 def _span(port: Port, density: float) -> tuple[float, float]:

@@ -49,7 +49,7 @@ class Lean:
 
 
 AS_PUBLISHED = Lean()
-_HOSE = "flexible hose"
+FLEXIBLE_HOSE = "flexible hose"
 
 
 def pipe_of(run: Run, sizes: Sizes, lean: Lean = AS_PUBLISHED) -> tuple[float, float, Stock | None]:
@@ -70,7 +70,7 @@ def stock_roughness(stock: Stock, lean: Lean = AS_PUBLISHED) -> float:
 def material_roughness(material: str, lean: Lean = AS_PUBLISHED) -> float:
     """Roughness [m] of a pipe material of the catalog; KeyError for another."""
     row = catalog.roughness(material)
-    at = lean.hose if material == _HOSE else lean.pipe
+    at = lean.hose if material == FLEXIBLE_HOSE else lean.pipe
     return row.value if at is None else row.low + at * (row.high - row.low)
 
 
@@ -150,7 +150,7 @@ class DuctMaker:
                 if piece.size:
                     roughness = stock_roughness(self.sizes[piece.size][0], self.lean)
                 elif stock is None or stock.kind != "hose":
-                    roughness = material_roughness(_HOSE, self.lean)
+                    roughness = material_roughness(FLEXIBLE_HOSE, self.lean)
                 stretch = hoses.compression_factor(piece.compressed or 0.0, bore)
                 bend = self.lean.elbows * hoses.bend(piece.bend.si) if piece.bend else 0.0
                 return [Part(i, "hose", bore, coefficient=bend, length=piece.length.si, folds=stretch, roughness=roughness)]

@@ -21,8 +21,8 @@ JointLaw = Callable[[Joint, Sequence[float]], tuple[list[float], list[list[float
 Laws = tuple[FrictionLaw, JointLaw]
 
 LEAST_HINDRANCE = 0.05
-_SCAN = 12  # pieces of the curve searched for its largest crossing
-_SMALLEST_START = 1e-6  # m3/s
+SCAN = 12  # pieces of the curve searched for its largest crossing
+SMALLEST_START = 1e-6  # m3/s
 
 
 class Place(NamedTuple):
@@ -203,7 +203,7 @@ def largest_working_flow(fan: Supply, resistance: float) -> float:
     high = max(fan.high, 1e-6)
     while fan.pressure(high)[0] > resistance * high * high:
         high *= 2
-    step = high / _SCAN
+    step = high / SCAN
     low = high - step
     while low > 0 and fan.pressure(low)[0] < resistance * low * low:
         low -= step
@@ -214,4 +214,4 @@ def largest_working_flow(fan: Supply, resistance: float) -> float:
             low = middle
         else:
             high = middle
-    return max(low, _SMALLEST_START)
+    return max(low, SMALLEST_START)

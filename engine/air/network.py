@@ -154,7 +154,7 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
     joints = [joint_of(children[duct.run], duct, runs, index, air) for duct in runs]
     gap = design.leakage.shut_gate
     return Tree(
-        air=air, fan=_supply(design.collector, air, maker), runs=tuple(runs), leaks=leaks, index=index,
+        air=air, fan=supply_of(design.collector, air, maker), runs=tuple(runs), leaks=leaks, index=index,
         children=tuple(map(tuple, joined)), joints=(*joints, *[None] * (len(leaks) + 1)), ports=maker.ports,
         leaf_of={duct.port: i for i, duct in enumerate(runs) if duct.port is not None}, gates_to=_gates_to(runs),
         shut_gate=gap_resistance(gap.si, air.density) if gap and gap.si else None, made_from=made,
@@ -187,7 +187,8 @@ def _leaks(leakage: Leakage, runs: Sequence[Duct], air: Air) -> tuple[Leak, ...]
     return tuple(leak for i, duct in enumerate(runs) for leak in leaks_of(duct, i, tightness, ways[duct.parent], air))
 
 
-def _supply(collector: Collector, air: Air, maker: DuctMaker) -> Supply:
+def supply_of(collector: Collector, air: Air, maker: DuctMaker) -> Supply:
+    """What a collector supplies at its inlet, the duct that it blows through to the outside taken off."""
     fan = fan_of(collector, air.density)
     if collector.discharge != "outside" or collector.outlet is None or not collector.outlet_pieces:
         return fan

@@ -59,12 +59,7 @@ def _merged(spans: Line) -> list[tuple[str, str]]:
 
 
 def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
-    """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs.
-
-    A row with marks that take no cell of their own is drawn whole: a cut could tear them from their letters.
-    """
-    if any(not cell_len(letter) for text, _ in (*old, *new) for letter in text):
-        return [(0, width)]
+    """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs."""
     pairs = zip(_cells(fit(old, width)), _cells(fit(new, width)), strict=False)  # signs that join may count otherwise one by one
     differing = [at for at, (was, now) in enumerate(pairs) if was != now]
     if not differing:

@@ -1,54 +1,66 @@
-"""Newton on the tree of ducts for many gate sets at once.
+"""Newton on the tree of ducts for many cases at once: many gate sets, and many networks of one shape.
 
 The same start, steps and stop as `engine.air.live` and `engine.air.newton`, whose
-names it keeps, on arrays of shape (sets,). It goes only as far as full steps
-help: sets that want shorter ones, or air that blows back held, are left to
-`engine.air.balance.solve`, so that both give the same flows.
+names it keeps, on arrays of shape (ducts, cases). It goes only as far as full
+steps help: cases that want shorter ones, or air that blows back held, are left
+to `engine.air.balance.solve`, so that both give the same flows.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from engine.air.live import LEAST_HINDRANCE, largest_working_flow
-from engine.air.many.losses import Array, duct_loss, momentum
+from engine.air.live import LEAST_HINDRANCE
+from engine.air.many.losses import Array
+from engine.air.many.networks import Networks, networks_of
+from engine.air.many.shape import Bools, Positions, Shape, shape_of
 from engine.air.network import Tree
 from engine.air.newton import AIM, SMALLEST_SHARE
 
-Bools = NDArray[np.bool_]
-Positions = NDArray[np.intp]
-
 _STEPS = 12
+_AT_ONCE = 512  # cases, so that what is worked on stays near the processor
+_SHUT = 1e30  # Pa s/m3, the slope of a duct through which no air goes
 
 
-@dataclass(frozen=True, slots=True)
-class Ways:
-    """Where air can flow: `alive` (ducts, sets) are on the way of an outer end that is open, the collector's inlet last.
+class Cases(NamedTuple):
+    """What is to be solved, a column a case.
 
-    `hindrance` (ducts, sets), Pa s2/m6, adds to the `square` of ducts; None where nothing does.
+    `of` (cases,) says which of the `trees`, all of one shape, a case is of;
+    `ends` (ducts, cases) which outer ends are open. `hindrance` (ducts,
+    cases), Pa s2/m6, adds to the `square` of ducts. `near` (ducts + 1, cases),
+    m3/s, are flows to start from, 0 where there are none.
     """
 
-    alive: Bools
-    hindrance: Array | None
+    trees: Sequence[Tree]
+    of: Positions
+    ends: Bools
+    hindrance: Array | None = None
+    near: Array | None = None
 
-    def of(self, sets: Bools | Positions) -> Ways:
-        """Those of some sets."""
-        return Ways(self.alive[:, sets], None if self.hindrance is None else self.hindrance[:, sets])
+    def some(self, cases: slice) -> Cases:
+        """Some of them."""
+        hindrance, near = (None if rows is None else rows[:, cases] for rows in (self.hindrance, self.near))
+        return Cases(self.trees, self.of[cases], self.ends[:, cases], hindrance, near)
 
-    def more(self, duct: int) -> Array | float:
-        """What adds to the `square` of a duct, (sets,)."""
-        return 0.0 if self.hindrance is None else self.hindrance[duct]
+
+class Settled(NamedTuple):
+    """Flows, m3/s, the collector's last, and suctions left at outer ends, Pa, both (ducts + 1, cases); `balanced` (cases,) tells where they hold.
+
+    The suction of a shut end is what it would feel there without drawing; 0 of one that is open in no case.
+    """
+
+    flows: Array
+    suction: Array
+    balanced: Bools
 
 
 class State(NamedTuple):
-    """As `engine.air.live.State`: q, h, g, j are (ducts, sets), the collector's inlet last, the rest (sets,); dj by duct holds rows of (sets,).
+    """As `engine.air.live.State`: q, h, g, j are (nodes, cases), the rest (cases,); `dj` by meeting holds rows of (places, cases).
 
-    `suction` (ducts, sets), Pa, is what is left at each duct's outer end: that
-    of a shut one is what it would feel there without drawing.
+    `suction` (ends, cases), Pa, is what is left at outer ends.
     """
 
     q: Array
@@ -61,159 +73,151 @@ class State(NamedTuple):
     fan_slope: Array
     worst: Array
 
-    def of(self, sets: Bools) -> State:
-        """That of some sets."""
-        return State(
-            q=self.q[:, sets], h=self.h[:, sets], g=self.g[:, sets], j=self.j[:, sets], suction=self.suction[:, sets],
-            dj=[slopes and [[slope[sets] for slope in row] for row in slopes] for slopes in self.dj],
-            fan=self.fan[sets], fan_slope=self.fan_slope[sets], worst=self.worst[sets],
-        )  # fmt: skip
+
+def ways_of(tree: Tree, ends: Bools) -> Bools:
+    """Ducts on the ways from open outer ends to the collector, (ducts, cases); `ends` is read for ducts that nothing joins."""
+    alive = np.zeros_like(ends)
+    for i in range(len(tree.ducts) - 1, -1, -1):
+        kids = tree.children[i]
+        alive[i] = np.any(alive[list(kids)], axis=0) if kids else ends[i]
+    return alive
 
 
-def ways_of(tree: Tree, ends: Bools, hindrance: Array | None = None) -> Ways:
-    """The ways from open outer ends to the collector; `ends` (ducts, sets) is read for ducts that nothing joins."""
-    alive = np.pad(ends, ((0, 1), (0, 0)))
-    for i in reversed(outward(tree)):
-        if kids := tree.children[i]:
-            alive[i] = np.any(alive[list(kids)], axis=0)
-    return Ways(alive, hindrance)
+def settle(cases: Cases) -> Settled:
+    """What full steps bring into balance; the other cases have flow 0."""
+    count = cases.ends.shape[1]
+    shape = (cases.ends.shape[0] + 1, count)
+    settled = Settled(np.zeros(shape), np.zeros(shape), np.zeros(count, bool))
+    for begin in range(0, count, _AT_ONCE):
+        some = slice(begin, begin + _AT_ONCE)
+        _settle(cases.some(some), Settled(settled.flows[:, some], settled.suction[:, some], settled.balanced[some]))
+    return settled
 
 
-def outward(tree: Tree) -> range:
-    """Positions of the collector's inlet and the ducts, each after its parent."""
-    return range(-1, len(tree.ducts))
-
-
-class Settled(NamedTuple):
-    """Flows, m3/s, and suctions left at outer ends, Pa, both (ducts, sets), the collector's inlet last; `balanced` (sets,) tells where they hold."""
-
-    flows: Array
-    suction: Array
-    balanced: Bools
-
-
-def settle(tree: Tree, ways: Ways) -> Settled:
-    """What full steps bring into balance; the other sets have flow 0."""
-    flows, suction, balanced = np.zeros(ways.alive.shape), np.zeros(ways.alive.shape), np.zeros(ways.alive.shape[1], bool)
-    aim = max(AIM * tree.fan.shut_off, 1e-9)
-    at = np.flatnonzero(ways.alive.any(axis=0))
+def _settle(cases: Cases, settled: Settled) -> None:
+    """Write what balances into `settled`."""
+    alive = ways_of(cases.trees[0], cases.ends)
+    at = np.flatnonzero(alive.any(axis=0))
     if not len(at):
-        return Settled(flows, suction, balanced)
-    ways = ways.of(at)
-    with np.errstate(all="ignore"):  # a tangent network without answer: its set is left out below
-        state = evaluate(tree, ways, start(tree, ways))
+        return
+    shape = shape_of(cases.trees, np.any(alive, axis=1, keepdims=True)[:, 0])
+    nodes, outer = shape.nodes, shape.nodes[shape.ends]
+    networks = networks_of(shape, cases.trees, cases.of[at], None if cases.hindrance is None else cases.hindrance[:, at])
+    alive = np.vstack((alive, np.ones(alive.shape[1], bool)))[np.ix_(nodes, at)]
+    near = None if cases.near is None else cases.near[np.ix_(nodes, at)]
+    aim = np.maximum(AIM * networks.supplies.shut_off, 1e-9)
+    with np.errstate(all="ignore"):  # a tangent network without answer: its case is left out below
+        state = evaluate(networks, alive, _begin(networks, alive, near))
+        going = np.ones(len(at), bool)
         for _ in range(_STEPS):
-            done = state.worst <= aim
-            flows[:, at[done]], suction[:, at[done]], balanced[at[done]] = state.q[:, done], state.suction[:, done], True
-            at, ways, last = at[~done], ways.of(~done), state.of(~done)
-            if not len(at):
-                break
-            state = evaluate(tree, ways, _stepped(tree, ways, last, _step(tree, ways, last)))
-            helped = state.worst < last.worst
-            at, ways, state = at[helped], ways.of(helped), state.of(helped)
-    return Settled(flows, suction, balanced)
+            if (done := going & (state.worst <= aim)).any():
+                settled.flows[np.ix_(nodes, at[done])], settled.suction[np.ix_(outer, at[done])] = state.q[:, done], state.suction[:, done]
+                settled.balanced[at[done]] = True
+                going &= ~done
+            if not going.any():
+                return
+            q, last = _stepped(networks, alive, state, _step(networks, alive, state)), state.worst
+            if 2 * going.sum() < len(going):
+                left = np.flatnonzero(going)
+                at, aim, alive, q, last, networks, going = at[left], aim[left], alive[:, left], q[:, left], last[left], networks.of(left), going[left]
+            state = evaluate(networks, alive, q)
+            going &= state.worst < last
 
 
-def evaluate(tree: Tree, ways: Ways, q: Array) -> State:
-    """What flows (ducts, sets) cost, the collector's inlet last."""
-    h, g, j, suction = np.zeros_like(q), np.zeros_like(q), np.zeros_like(q), np.zeros_like(q)
-    dj: list[list[list[Array]] | None] = [None] * len(q)
-    # Called for each flow, so that any collector serves.
-    supplied = np.array([tree.fan.pressure(flow) for flow in q[-1].tolist()]).reshape(-1, 2)
-    suction[-1], dj[-1] = supplied[:, 0], _meet(tree, -1, q, j)
-    worst = np.zeros(q.shape[1])
-    for i, duct in enumerate(tree.ducts):
-        h[i], g[i] = duct_loss(duct, q[i], ways.more(i))
-        suction[i] = suction[duct.parent] - j[i] - h[i]
-        if not tree.children[i]:
-            worst = np.where(ways.alive[i], np.maximum(worst, np.abs(suction[i])), worst)
-        dj[i] = _meet(tree, i, q, j)
-    return State(q, h, g, j, suction, dj, supplied[:, 0], supplied[:, 1], worst)
+def evaluate(networks: Networks, alive: Bools, q: Array) -> State:
+    """What flows (nodes, cases) cost."""
+    h, g = networks.duct_losses(q)
+    j, dj = networks.meet(q)
+    fan, fan_slope = networks.supplies.pressure(q[-1])
+    shape = networks.shape
+    suction = fan - shape.feeds.T @ (h + j)
+    worst: Array = np.where(alive[shape.ends], np.abs(suction), 0.0).max(axis=0)
+    return State(q, h, g, j, suction, dj, fan, fan_slope, worst)
 
 
-def _meet(tree: Tree, duct: int, q: Array, j: Array) -> list[list[Array]] | None:
-    """Write the losses of those that join a duct into `j`; their Jacobian, as `engine.air.live.Place`. None where a run alone goes straight on."""
-    joint, joined = tree.joints[duct], tree.children[duct]
-    legs = [kid for kid in joined if kid < len(tree.runs)]
-    leaks = [tree.leaks[kid - len(tree.runs)] for kid in joined[len(legs) :]]
-    if joint is None and not leaks:
-        return None
-    nothing = np.zeros(q.shape[1])
-    losses, jacobian = momentum(joint, q[legs]) if joint else ([nothing for _ in legs], [[nothing for _ in legs] for _ in legs])
-    for leak in leaks:
-        leg, flow = legs.index(leak.wall), q[leak.wall]
-        losses.append(losses[leg] - leak.dynamic * flow * flow)
-        jacobian.append([slope - 2.0 * leak.dynamic * flow if at == leg else slope for at, slope in enumerate(jacobian[leg])])
-    for kid, loss in zip(joined, losses, strict=True):
-        j[kid] = loss
-    return [row + [nothing for _ in leaks] for row in jacobian]
+def _begin(networks: Networks, alive: Bools, near: Array | None) -> Array:
+    """Flows to begin with: those near by where every open end has one, else those of `start`."""
+    if near is None:
+        return start(networks, alive)
+    ends = networks.shape.ends
+    known = ((near[ends] > 0) | ~alive[ends]).all(axis=0)
+    there = _summed(networks.shape, np.where(alive[ends], near[ends], 0.0))
+    return there if known.all() else np.where(known, there, start(networks, alive))
 
 
-def start(tree: Tree, ways: Ways) -> Array:
-    """Flows (ducts, sets) to start from: those of a network in which every loss grows as the square of its flow."""
-    own = np.zeros(ways.alive.shape)
-    for i, duct in enumerate(tree.ducts):
-        own[i] = duct.resistance + ways.more(i)
-    at_joints = np.zeros_like(own)
-    shares, _ = _shared(tree, ways, own, at_joints)
-    for i in outward(tree):
-        _meet(tree, i, shares, at_joints)
+def start(networks: Networks, alive: Bools) -> Array:
+    """Flows (nodes, cases) to start from: those of a network in which every loss grows as the square of its flow."""
+    shares, _ = _shares(networks, alive, np.zeros(alive.shape))
+    at_joints, _ = networks.meet(shares)
     at_joints = np.where(shares > 0, at_joints / (shares * shares), 0.0)
-    shares, resistance = _shared(tree, ways, own, at_joints)
-    totals: Array = np.array([largest_working_flow(tree.fan, whole) for whole in resistance.tolist()])
-    return shares * totals
+    shares, resistance = _shares(networks, alive, at_joints)
+    return shares * networks.supplies.largest_working_flow(resistance)
 
 
-def _shared(tree: Tree, ways: Ways, own: Array, at_joints: Array) -> tuple[Array, Array]:
-    """Every duct's share of the whole flow (ducts, sets), and the resistance of the whole (sets,)."""
-    resistance, conductance = own.copy(), np.zeros_like(own)
-    for i in reversed(outward(tree)):
-        if kids := tree.children[i]:
-            resistance[i] += 1 / sum(conductance[k] for k in kids) ** 2
-        hindering = np.maximum(np.maximum(resistance[i] + at_joints[i], LEAST_HINDRANCE * resistance[i]), 1e-12)
-        conductance[i] = np.where(ways.alive[i], 1 / np.sqrt(hindering), 0.0)
-    shares = ways.alive.astype(float)
-    for i in outward(tree):
-        whole = sum(conductance[k] for k in tree.children[i])
-        for k in tree.children[i]:
-            shares[k] = np.where(ways.alive[k], shares[i] * conductance[k] / whole, 0.0)
+def _shares(networks: Networks, alive: Bools, at_joints: Array) -> tuple[Array, Array]:
+    """Every duct's share of the whole flow (nodes, cases), and the resistance of the whole (cases,)."""
+    shape, own = networks.shape, np.broadcast_to(networks.resistance, alive.shape)
+    resistance, conductance = own.copy(), np.zeros(alive.shape)
+
+    def conduct(nodes: Positions) -> None:
+        hindering = np.maximum(np.maximum(resistance[nodes] + at_joints[nodes], LEAST_HINDRANCE * resistance[nodes]), 1e-12)
+        conductance[nodes] = np.where(alive[nodes], 1 / np.sqrt(hindering), 0.0)
+
+    conduct(shape.ends)
+    for which, places in shape.inward:
+        meeting = shape.meetings[which]
+        at = meeting.at[places]
+        resistance[at] += 1 / conductance[meeting.kids[:, places]].sum(axis=0) ** 2
+        conduct(at)
+    shares = alive.astype(float)
+    for which, places in reversed(shape.inward):
+        meeting = shape.meetings[which]
+        kids = meeting.kids[:, places]
+        parts = conductance[kids]
+        shares[kids] = np.where(alive[kids], shares[meeting.at[places]] * parts / parts.sum(axis=0), 0.0)
     return shares, resistance[-1]
 
 
-def _step(tree: Tree, ways: Ways, state: State) -> Array:
-    """The Newton step of every flow (ducts, sets); not a number where the tangent network has no answer."""
-    a, b = state.h.copy(), state.g.copy()
-    split: dict[int, tuple[list[Array], list[Array]]] = {}
-    for i in reversed(outward(tree)):
-        if kids := tree.children[i]:
-            split[i] = u, w = _shared_suction(kids, ways, a, b, state.j, state.dj[i])
-            whole = sum(u)
-            a[i] += sum(w) / whole
-            b[i] += 1 / whole
+def _step(networks: Networks, alive: Bools, state: State) -> Array:
+    """The Newton step of every flow (nodes, cases); not a number where the tangent network has no answer."""
+    shape = networks.shape
+    a, b = state.h.copy(), np.where(alive, state.g, _SHUT)
+    split: list[tuple[list[Array], list[Array], Array]] = []
+    for which, places in shape.inward:
+        meeting, slopes = shape.meetings[which], state.dj[which]
+        at, kids = meeting.at[places], meeting.kids[:, places]
+        u, w = _shared_suction(b[kids], a[kids] + state.j[kids], slopes and [[slope[places] for slope in row] for row in slopes])
+        whole: Array = np.sum(u, axis=0)
+        a[at] += sum(w) / whole
+        b[at] += 1 / whole
+        split.append((u, w, whole))
     dq = np.zeros_like(a)
     dq[-1] = (state.fan - a[-1]) / (b[-1] - state.fan_slope)
-    for i in outward(tree):
-        if kids := tree.children[i]:
-            u, w = split[i]
-            ds = (dq[i] + sum(w)) / sum(u)
-            for k, uk, wk in zip(kids, u, w, strict=True):
-                dq[k] = np.where(ways.alive[k], uk * ds - wk, 0.0)
-    return dq
+    for (which, places), (u, w, whole) in zip(reversed(shape.inward), reversed(split), strict=True):
+        meeting = shape.meetings[which]
+        suction = (dq[meeting.at[places]] + sum(w)) / whole
+        for kid, one, other in zip(meeting.kids[:, places], u, w, strict=True):
+            dq[kid] = one * suction - other
+    return np.where(alive, dq, 0.0)
 
 
-def _shared_suction(kids: tuple[int, ...], ways: Ways, a: Array, b: Array, j: Array, dj: list[list[Array]] | None) -> tuple[list[Array], list[Array]]:
-    """Ducts that meet share one suction S: M dq = S 1 - r; u = M^-1 1 and w = M^-1 r, both 0 for a shut one."""
-    rows = []
-    for r, k in enumerate(kids):
-        alive, row = ways.alive[k], [*dj[r]] if dj else [np.zeros(b.shape[1])]
-        row[r] = row[r] + b[k]
-        shut = [1.0 if c == r else 0.0 for c in range(len(kids))]
-        rows.append([np.where(alive, value, idle) for value, idle in zip([*row, 1.0, a[k] + j[k]], [*shut, 0.0, 0.0], strict=True)])
+def _shared_suction(b: Array, r: Array, slopes: list[list[Array]] | None) -> tuple[list[Array], list[Array]]:
+    """Ducts that meet share one suction S: M dq = S 1 - r; u = M^-1 1 and w = M^-1 r. `b` and `r` are (kids, places, cases)."""
+    if slopes is None:
+        return [1 / one for one in b], [rest / one for one, rest in zip(b, r, strict=True)]
+    if len(slopes) == 2:
+        (m00, m01), (m10, m11) = slopes
+        m00, m11 = m00 + b[0], m11 + b[1]
+        det = m00 * m11 - m01 * m10
+        return [(m11 - m01) / det, (m00 - m10) / det], [(m11 * r[0] - m01 * r[1]) / det, (m00 * r[1] - m10 * r[0]) / det]
+    rows = [[*row, np.ones_like(rest), rest] for row, rest in zip(slopes, r, strict=True)]
+    for k, row in enumerate(rows):
+        row[k] = row[k] + b[k]
     return _eliminate(rows)
 
 
 def _eliminate(rows: list[list[Array]]) -> tuple[list[Array], list[Array]]:
-    """Gauss-Jordan on a few rows with two right-hand sides, without row exchange: a pivot of 0 spoils its own set only."""
+    """Gauss-Jordan on a few rows with two right-hand sides, without row exchange: a pivot of 0 spoils its own case only."""
     n = len(rows)
     for c in range(n):
         scale = rows[c][c]
@@ -225,13 +229,15 @@ def _eliminate(rows: list[list[Array]]) -> tuple[list[Array], list[Array]]:
     return [row[n] for row in rows], [row[n + 1] for row in rows]
 
 
-def _stepped(tree: Tree, ways: Ways, state: State, dq: Array) -> Array:
-    """Flows after the step, of which every port keeps a fifth; inner ducts summed anew, so that mass stays exact."""
-    ends = [i for i in range(len(tree.ducts)) if not tree.children[i]]
-    kept = np.where(dq[ends] < 0, (1 - SMALLEST_SHARE) * state.q[ends] / -dq[ends], np.inf)
-    length: Array = np.minimum(1.0, np.where(ways.alive[ends], kept, np.inf).min(axis=0))
-    q = state.q + length * dq
-    for i in reversed(outward(tree)):
-        if kids := tree.children[i]:
-            q[i] = sum(q[k] for k in kids)
-    return q
+def _stepped(networks: Networks, alive: Bools, state: State, dq: Array) -> Array:
+    """Flows after the step, of which every port keeps a fifth; inner ducts summed anew."""
+    shape = networks.shape
+    flows, change, open_ends = state.q[shape.ends], dq[shape.ends], alive[shape.ends]
+    kept = np.where((change < 0) & open_ends, (1 - SMALLEST_SHARE) * flows / -change, np.inf)
+    length: Array = np.minimum(1.0, kept.min(axis=0))
+    return _summed(shape, flows + length * change)
+
+
+def _summed(shape: Shape, of_ends: Array) -> Array:
+    """Flows of all nodes from those of the outer ends."""
+    return shape.feeds @ of_ends

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from engine.air.balance import solve
 from engine.air.ducts import area
 from engine.air.many.losses import Array
-from engine.air.many.newton import Settled, settle, ways_of
+from engine.air.many.newton import Cases, Settled, settle, ways_of
 from engine.air.network import Tree
 from engine.air.newton import PRESSURE_TOLERANCE, NotConverged
 from engine.checks.look import Look
@@ -165,7 +165,7 @@ def _solve(tree: Tree, ports: tuple[str, ...], port_open: Bools, leak_open: Bool
     ends = np.zeros((len(tree.ducts), port_open.shape[1]), bool)
     ends[leaves] = port_open if hindrance is None else True
     ends[tree.leak_positions] = leak_open
-    settled = settle(tree, ways_of(tree, ends, hindrance))
+    settled = settle(Cases([tree], np.zeros(ends.shape[1], np.intp), ends, hindrance))
     flows, draws, answered = settled.flows, port_open & settled.balanced, settled.balanced.copy()
     for index in map(int, np.flatnonzero(~settled.balanced)):
         # Where shut gates leak, or keep walls from leaking, ports held shut are not as if their gates were.
@@ -197,7 +197,7 @@ def _carrying_ducts(tree: Tree, ports: tuple[str, ...], draws: Bools) -> Bools:
     """Ducts that lead to a port that draws (ducts, sets)."""
     ends = np.zeros((len(tree.ducts), draws.shape[1]), bool)
     ends[[tree.leaf_of[port] for port in ports]] = draws
-    return ways_of(tree, ends).alive
+    return ways_of(tree, ends)
 
 
 def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Grades:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from engine.air.losses import elbows, friction, junctions
-from engine.air.many.losses import colebrook, mitred_reynolds_factor, momentum
+from engine.air.many.losses import colebrook, joint_terms, mitred_reynolds_factor, momentum
 
 
 def test_friction_is_colebrooks():
@@ -27,18 +27,24 @@ def test_factor_of_mitred_elbows():
 
 @pytest.mark.parametrize("legs", [1, 2, 3, 5])
 def test_joints_of_any_number_of_legs(legs):
-    """Losses and Jacobian, with idle legs, known coefficients, tees and large branches among them."""
+    """Losses and Jacobian of many joints at once, with idle legs, known coefficients, tees, large branches and none at all among them."""
     rng = Random(legs)
-    for _ in range(40):
-        made = [
-            junctions.Leg(rng.choice(["straight", "branch", "leg"]), rng.uniform(0.1, 1.2), rng.uniform(0, 1.57), rng.choice([None, None, 0.4]))
-            for _ in range(legs)
-        ]
-        joint = junctions.Joint(1.2, 1.0, tuple(made), lean=rng.choice([0.0, 0.0, -1.0, 0.6]))
-        flows = np.array([[rng.choice([0.0, rng.uniform(0.01, 1.0)]) for _ in range(20)] for _ in range(legs)])
-        losses, jacobian = momentum(joint, flows)
-        for k, column in enumerate(flows.T):
-            loss, slopes = junctions.momentum(joint, list(column))
-            assert [one[k] for one in losses] == pytest.approx(loss, rel=1e-9, abs=1e-12)
+    joints = [None, *(_joint(rng, legs) for _ in range(40))]
+    orders = [rng.sample(range(legs), legs) for _ in joints]
+    flows = np.array([[[rng.choice([0.0, rng.uniform(0.01, 1.0)]) for _ in range(20)] for _ in joints] for _ in range(legs)])
+    terms = joint_terms(joints, orders, np.arange(len(joints))[:, None].repeat(20, axis=1))
+    losses, jacobian = momentum(terms, list(flows))
+    for at, (joint, order) in enumerate(zip(joints, orders, strict=True)):
+        for k, column in enumerate(flows[:, at].T):
+            by_slot = [column[order.index(slot)] for slot in range(legs)]
+            loss, slopes = junctions.momentum(joint, by_slot) if joint else ([0.0] * legs, [[0.0] * legs] * legs)
+            assert [one[at, k] for one in losses] == pytest.approx([loss[slot] for slot in order], rel=1e-9, abs=1e-12)
             if column.any():
-                assert [[one[k] for one in row] for row in jacobian] == [pytest.approx(row, rel=1e-9, abs=1e-12) for row in slopes]
+                wanted = [[slopes[row][of] for of in order] for row in order]
+                assert [[one[at, k] for one in row] for row in jacobian] == [pytest.approx(row, rel=1e-9, abs=1e-12) for row in wanted]
+
+
+def _joint(rng: Random, legs: int) -> junctions.Joint:
+    kinds = [rng.choice(["straight", "branch", "leg"]) for _ in range(legs)]
+    made = [junctions.Leg(kind, rng.uniform(0.1, 1.2), rng.uniform(0, 1.57), rng.choice([None, None, 0.4])) for kind in kinds]
+    return junctions.Joint(1.2, 1.0, tuple(made), lean=rng.choice([0.0, 0.0, -1.0, 0.6]))

@@ -1,4 +1,4 @@
-"""One gate set and many at once: the same joints, the same losses, the same steps, the same flows, whatever the network.
+"""One case and many at once: the same joints, the same losses, the same steps, the same flows, whatever the networks.
 
 The laws are written twice, in plain floats and in arrays; here each is held
 against the other. Networks are invented.
@@ -6,6 +6,7 @@ against the other. Networks are invented.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 from math import pi
 
@@ -15,19 +16,28 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from engine.air import live, newton
-from engine.air.balance import solve
+from engine.air.balance import outer_ends, solve
+from engine.air.fan import Fan
+from engine.air.interpolation import monotone_cubic
 from engine.air.losses import junctions
 from engine.air.losses.friction import colebrook
 from engine.air.many import losses as many_losses
 from engine.air.many import newton as many_newton
+from engine.air.many.networks import networks_of
+from engine.air.many.shape import shape_of
+from engine.air.many.solving import Ask, cases_of, flows_of
+from engine.air.many.supplies import Supplies
 from engine.air.network import compile_tree
+from engine.air.newton import NotConverged
 from engine.design import Gate, Leakage
+from engine.units import parse
 from tests.shops.small_shops import machine, run, shop, si
 
 LAWS = (colebrook, junctions.momentum)
 # Known coefficients; below nothing the faster stream drags the slower.
 KNOWN = st.one_of(st.none(), st.floats(-0.8, 3.0))
 FLOWS = st.one_of(st.just(0.0), st.floats(1e-4, 3.0))
+BORES = (80, 100, 125, 140, 160, 200)
 
 legs = st.builds(
     junctions.Leg, kind=st.sampled_from(["straight", "branch", "leg"]), area=st.floats(1e-3, 0.3), angle=st.floats(0.0, pi / 2), coefficient=KNOWN
@@ -41,83 +51,124 @@ joints = st.builds(
 def test_joints_cost_the_same(joint, data):
     """Losses and Jacobian, idle legs among the others and coefficients below nothing."""
     flows = np.array([data.draw(st.lists(FLOWS, min_size=4, max_size=4)) for _ in joint.legs])
-    losses, jacobian = many_losses.momentum(joint, flows)
+    terms = many_losses.joint_terms([joint], [range(len(joint.legs))], np.zeros((1, 1), np.intp))
+    losses, jacobian = many_losses.momentum(terms, list(flows[:, None]))
     for column, of_set in enumerate(flows.T):
         loss, slopes = junctions.momentum(joint, list(of_set))
         total = of_set.sum()
         dynamic = joint.scale * max(1.0, *(terms.own for terms in joint.terms))
-        assert [one[column] for one in losses] == pytest.approx(loss, rel=1e-9, abs=1e-9 * dynamic * total**2 + 1e-12)
+        assert [one[0, column] for one in losses] == pytest.approx(loss, rel=1e-9, abs=1e-9 * dynamic * total**2 + 1e-12)
         if total:
-            found = [[one[column] for one in row] for row in jacobian]
+            found = [[one[0, column] for one in row] for row in jacobian]
             assert found == [pytest.approx(row, rel=1e-9, abs=1e-9 * dynamic * total) for row in slopes]
 
 
+@given(data=st.data())
+def test_collectors_supply_the_same(data):
+    """Of one curve and of others, before, along and beyond their points, and where each meets square losses."""
+    fans = []
+    for _ in range(data.draw(st.integers(1, 3))):
+        falls = data.draw(st.booleans())
+        curve = monotone_cubic((0.05, 0.3, 0.6), (2000.0, 1800.0 if falls else 2100.0, 900.0))
+        fans += [Fan(curve, -4000.0, data.draw(st.floats(0.5, 1.5)), data.draw(st.floats(0.0, 500.0)), 800.0, False, falls) for _ in range(2)]
+    flows = np.array([data.draw(st.sampled_from([0.0, 0.05, 0.2, 0.3, 0.55, 0.6, 1.0])) for _ in fans])
+    supplies = Supplies(fans, np.arange(len(fans)))
+    assert np.stack(supplies.pressure(flows), axis=1) == pytest.approx(np.array([fan.pressure(q) for fan, q in zip(fans, flows, strict=True)]))
+    some = np.arange(0, len(fans), 2)
+    assert supplies.of(some).pressure(flows[some])[0] == pytest.approx([fans[i].pressure(flows[i])[0] for i in some])
+    resistance = np.full(len(fans), data.draw(st.floats(10.0, 1e6)))
+    assert supplies.largest_working_flow(resistance) == pytest.approx([live.largest_working_flow(fan, resistance[0]) for fan in fans], rel=1e-9)
+
+
 @st.composite
-def networks(draw):
+def networks(draw, count=None):
     """Branches on a main of one to four stretches: any bores that narrow outward, any angles and lengths, known coefficients here and there."""
-    bores = (80, 100, 125, 140, 160, 200)
-    count = draw(st.integers(1, 4))
-    wide = draw(st.sampled_from(bores[3:]))
+    count = count or draw(st.integers(1, 4))
+    wide = draw(st.sampled_from(BORES[3:]))
     runs, machines, parent = [], [], "collector"
     for i in range(count):
         on = {"loss": draw(KNOWN)} if i else {}
         runs.append(run(f"main {i}", parent, wide, draw(st.floats(0.3, 8.0)), **on))
         parent = f"main {i}"
-        bore = draw(st.sampled_from([one for one in bores if one <= wide]))
+        bore = draw(st.sampled_from([one for one in BORES if one <= wide]))
         angle, length = si(draw(st.floats(0.2, pi / 2))), draw(st.floats(0.3, 12.0))
         runs.append(run(f"drop {i}", parent, bore, Gate(name=f"gate {i}"), length, as_="branch", angle=angle, loss=draw(KNOWN), ends=f"m{i}/hood"))
         machines.append(machine(f"m{i}", bore, loss=draw(st.floats(0.2, 4.0))))
     runs.append(run("last", parent, wide, Gate(name="last gate"), draw(st.floats(0.3, 8.0)), loss=draw(KNOWN), ends="last/hood"))
     machines.append(machine("last", wide, loss=draw(st.floats(0.2, 4.0))))
-    leakage = Leakage(tightness=draw(st.sampled_from([None, "A", "C"])))
-    return compile_tree(shop(*runs, machines=machines, leakage=leakage))
+    leakage = Leakage(tightness=draw(st.sampled_from([None, "A", "C"])), shut_gate=draw(st.sampled_from([None, parse("30 mm2", "area")])))
+    design = shop(*runs, machines=machines)
+    return compile_tree(replace(design, leakage=leakage) if draw(st.booleans()) else design)
 
 
 def every_set(tree):
-    """The ports of every gate set, and its open outer ends, those of walls among them, (ducts, sets)."""
+    """Every gate set as it is asked for."""
     ports = list(tree.leaf_of)
-    chosen = [some for size in range(1, len(ports) + 1) for some in combinations(ports, size)]
-    ends = np.zeros((len(tree.ducts), len(chosen)), bool)
-    for column, some in enumerate(chosen):
-        ends[[tree.leaf_of[port] for port in some], column] = True
-        opened = {gate for port in some for gate in tree.gates_to[port]}
-        ends[tree.leak_positions, column] = [opened.issuperset(leak.behind) for leak in tree.leaks]
-    return chosen, ends
+    return [Ask(tree, some) for size in range(1, len(ports) + 1) for some in combinations(ports, size)]
+
+
+def alone(ask):
+    try:
+        return solve(ask.tree, ask.open_ports, throttled=ask.throttled, near=ask.near)
+    except NotConverged:
+        return None
 
 
 @settings(max_examples=60)
 @given(tree=networks())
 def test_networks_settle_at_the_same_flows(tree):
-    chosen, ends = every_set(tree)
-    settled = many_newton.settle(tree, many_newton.ways_of(tree, ends))
-    assert settled.balanced.any()
+    asks = every_set(tree)
+    settled = many_newton.settle(cases_of(asks))
+    balances = [alone(ask) for ask in asks]
     for column in np.flatnonzero(settled.balanced):
-        balance = solve(tree, chosen[column])
-        assert not balance.blown_back
-        assert settled.flows[:, column] == pytest.approx(balance.flows, rel=1e-7, abs=1e-12)
+        assert not balances[column].blown_back
+        assert settled.flows[:, column] == pytest.approx(balances[column].flows, rel=1e-7, abs=1e-12)
+    assert settled.balanced.any() or any(balance is None or balance.blown_back for balance in balances)
+
+
+@settings(max_examples=40)
+@given(data=st.data())
+def test_many_networks_of_one_shape_have_the_flows_of_each_alone(data):
+    """Other bores, losses, openings, collectors and leaks in one call, from the start and from balances near by; blow-back among them."""
+    count = data.draw(st.integers(1, 3))
+    trees = [data.draw(networks(count)) for _ in range(3)]
+    ports = tuple(trees[0].leaf_of)
+    asks = []
+    for tree in trees:
+        louder = replace(tree, fan=replace(tree.fan, scale=1.3 * tree.fan.scale))
+        some = tuple(data.draw(st.lists(st.sampled_from(ports), min_size=1, unique=True)))
+        throttled = {gate: 0.5 for port in some for gate in tree.gates_to[port][:1] if data.draw(st.booleans())}
+        before = alone(Ask(tree, some, throttled))
+        asks += [Ask(tree, some, throttled), Ask(louder, some, throttled, before), Ask(tree, ports, {}, None), Ask(louder, (), {}, None)]
+    for ask, flows in zip(asks, flows_of(asks), strict=True):
+        balance = alone(ask)
+        assert (flows is None) == (balance is None)
+        if balance is not None:
+            assert flows == pytest.approx(balance.flows, rel=1e-7, abs=1e-9)
 
 
 @settings(max_examples=60)
 @given(tree=networks(), data=st.data())
 def test_any_flows_cost_the_same_and_call_for_the_same_step(tree, data):
-    chosen, ends = every_set(tree)
-    ways = many_newton.ways_of(tree, ends)
-    drawn = {end: data.draw(st.floats(0.01, 0.5)) for end in tree.leaf_of.values()}
-    drawn |= {leak: data.draw(st.floats(1e-4, 0.05)) for leak in tree.leak_positions}
-    flows = np.zeros(ways.alive.shape)
-    for end, column in zip(*np.nonzero(ends), strict=True):
-        flows[[*tree.inward(end), -1], column] += drawn[end]
-    together = many_newton.evaluate(tree, ways, flows)
+    asks = every_set(tree)
+    cases = cases_of(asks)
+    alive = many_newton.ways_of(tree, cases.ends)
+    shape = shape_of([tree], alive.any(axis=1))
+    nodes = shape.nodes
+    alive = np.vstack((alive, np.ones(len(asks), bool)))[nodes]
+    many = networks_of(shape, [tree], cases.of, cases.hindrance)
+    flows = shape.feeds @ np.where(alive[shape.ends], np.array([[data.draw(st.floats(0.01, 0.5))] for _ in shape.ends]), 0.0)
     with np.errstate(all="ignore"):
-        steps = many_newton._step(tree, ways, together)
-    for column in range(len(chosen)):
-        part = live.live_part(tree, np.flatnonzero(ends[:, column]).tolist(), {})
-        index = list(part.index)
-        state = live.evaluate(tree.fan, part, list(flows[index, column]), LAWS)
-        for one, many in ((state.h, together.h), (state.g, together.g), (state.j, together.j)):
-            assert many[index, column] == pytest.approx(one, rel=1e-9, abs=1e-9 * max(1.0, *map(abs, one)))
-        assert together.worst[column] == pytest.approx(state.worst, rel=1e-9)
+        together = many_newton.evaluate(many, alive, flows)
+        steps = many_newton._step(many, alive, together)
+    for column, ask in enumerate(asks):
+        part = live.live_part(tree, *outer_ends(tree, ask.open_ports, ask.throttled))
+        at = [nodes.tolist().index(i % (len(tree.ducts) + 1)) for i in part.index]
+        state = live.evaluate(tree.fan, part, list(flows[at, column]), LAWS)
+        for one, many_of in ((state.h, together.h), (state.g, together.g), (state.j, together.j)):
+            assert many_of[at, column] == pytest.approx(one, rel=1e-9, abs=1e-9 * max(1.0, *map(abs, one)))
+        assert together.worst[column] == pytest.approx(state.worst, rel=1e-9, abs=1e-9 * max(map(abs, state.h)))
         step = newton._step(part, state)
         # A tangent network that is all but without an answer has no step to compare.
         assume(step is not None and max(map(abs, step)) < 100.0)
-        assert steps[index, column] == pytest.approx(step, rel=1e-6, abs=1e-6 * max(map(abs, step)))
+        assert steps[at, column] == pytest.approx(step, rel=1e-6, abs=1e-6 * max(map(abs, step)))
