@@ -10,7 +10,7 @@ def insulating_pipes(design: Design) -> tuple[str, ...]:
     """Pipes and hoses that runs are made of and that cannot be earthed, by stock id or material."""
     sizes = stock_sizes(design)
     used = [run.size for run in design.runs] + [piece.size for run in design.runs for piece in run.pieces if isinstance(piece, Hose)]
-    stocks = [sizes[size][0] for size in dict.fromkeys(used) if size in sizes]
+    stocks = [sizes[size][0] for size in dict.fromkeys(used) if size]
     found = [stock.id for stock in stocks if not conducts(stock.conducts, stock.material)]
     found += [run.material for run in design.runs if run.size is None and run.material and not conducts(None, run.material)]
     return tuple(dict.fromkeys(found))

@@ -23,7 +23,7 @@ def joined(found: Iterable[Finding]) -> list[Finding]:
 
 def _beside_its_opposite(one: Finding, sets: dict[tuple[str, object], list[str]]) -> Finding:
     code, word = _OPPOSITE.get(one.code, ("", ""))
-    others = sets.get((code, whole(one.place)), [])
+    others = sets.get((code, whole(one.place)), []) if code else []
     if not others:
         return one
     remedies = rules()["slow-run"].remedies

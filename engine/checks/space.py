@@ -235,7 +235,8 @@ def _pipes(look: Look) -> Iterator[Pipe]:
 def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:
     """The first piece of the second duct that the first one is in the way of."""
     reach = one.radius + other.radius
-    near = [(line, box) for line in one.way.lines if overlap(box := wider(line.box, reach), other.line_box) and _rigid(one, line)]
+    around = wider(other.line_box, reach)
+    near = [(line, wider(line.box, reach)) for line in one.way.lines if overlap(line.box, around) and _rigid(one, line)]
     for its in other.way.lines if near else ():
         for mine, box in near:
             if overlap(box, its.box) and _rigid(other, its) and _too_near(look, one, mine, other, its, reach):

@@ -8,11 +8,13 @@ hold its file can give back.
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable
 from math import inf, isfinite
 from typing import Any
 
 from engine import units
 from engine.design.entries import Entry, entries
+from engine.design.kept import ROWS, kept
 from engine.design.meaning import system
 from engine.design.mistake import Breach, Breaches, Path, one_of, quoted
 from engine.design.model import Design
@@ -85,17 +87,18 @@ def _article(dimension: str) -> str:
 
 def breaches(design: Design) -> Breaches:
     """Every value of a design that its entry does not allow."""
-    yield from _in_item(design, (), system(design))
+    return iter(_in_item(design, system(design)))
 
 
-def _in_item(item: Any, path: Path, system: str) -> Breaches:
-    for name, entry in entries(type(item)).items():
-        value = getattr(item, name)
-        if value is not None and value != ():
-            yield from _in_value(entry, value, (*path, entry.key), system)
+@kept(ROWS)
+def _in_item(item: Any, system: str) -> tuple[Breach, ...]:
+    """What is wrong within an item, by the paths from there."""
+    present = ((entry, getattr(item, name)) for name, entry in entries(type(item)).items())
+    return tuple(breach for entry, value in present if value is not None and value != () for breach in _in_value(entry, value, system))
 
 
-def _in_value(entry: Entry, value: Any, path: Path, system: str) -> Breaches:
+def _in_value(entry: Entry, value: Any, system: str) -> Breaches:
+    path: Path = (entry.key,)
     match entry.kind:
         case "quantity":
             if not fits(entry, value.si) and value.text not in dict(entry.words):
@@ -106,9 +109,14 @@ def _in_value(entry: Entry, value: Any, path: Path, system: str) -> Breaches:
         case "text" | "reference":
             yield from _in_text(entry, value, path, system)
         case "table":
-            yield from _in_item(value, path, system)
+            yield from _below(path, _in_item(value, system))
         case "names" | "list":
             yield from _in_rows(entry, value, path, system)
+
+
+def _below(path: Path, found: Iterable[Breach]) -> Breaches:
+    """What was found within an item, by the paths from where it is."""
+    return (breach._replace(path=path + breach.path) for breach in found)
 
 
 def _in_text(entry: Entry, value: str, path: Path, system: str) -> Breaches:
@@ -123,7 +131,4 @@ def _in_rows(entry: Entry, rows: tuple[Any, ...], path: Path, system: str) -> Br
         yield Breach(path, f"{len(rows)} of them", f"at most {MOST_ROWS}")
         return
     for i, row in enumerate(rows):
-        if entry.kind == "names":
-            yield from _in_text(entry, row, (*path, i), system)
-        else:
-            yield from _in_item(row, (*path, i), system)
+        yield from _in_text(entry, row, (*path, i), system) if entry.kind == "names" else _below((*path, i), _in_item(row, system))

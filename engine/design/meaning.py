@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from engine.design import defaults
+from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.model import Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock, StockSize, Straight
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
@@ -30,7 +31,8 @@ def joins_as(run: Run) -> str:
     return run.as_ or defaults.JOINS_AS
 
 
-def children_of(design: Design) -> dict[str, tuple[Run, ...]]:
+@kept(WHOLES)
+def children_of(design: Design) -> Mapping[str, tuple[Run, ...]]:
     """The runs that join each run or the collector, in file order: "collector" or run id -> runs."""
     found: dict[str, list[Run]] = {"collector": [], **{run.id: [] for run in design.runs}}
     for run in design.runs:
@@ -38,9 +40,14 @@ def children_of(design: Design) -> dict[str, tuple[Run, ...]]:
     return {name: tuple(runs) for name, runs in found.items()}
 
 
-def stock_sizes(design: Design) -> dict[str, tuple[Stock, StockSize]]:
+def stock_sizes(design: Design) -> Sizes:
     """Every stocked size by its reference "stock id/nominal"."""
-    return {f"{stock.id}/{size.nominal}": (stock, size) for stock in design.stock for size in stock.sizes}
+    return _sizes_of(design.stock)
+
+
+@kept(WHOLES)
+def _sizes_of(stocks: tuple[Stock, ...]) -> Sizes:
+    return {f"{stock.id}/{size.nominal}": (stock, size) for stock in stocks for size in stock.sizes}
 
 
 def bore_of(run: Run, sizes: Sizes) -> float:
@@ -52,9 +59,14 @@ def bore_of(run: Run, sizes: Sizes) -> float:
     return run.bore.si
 
 
-def ports_of(design: Design) -> dict[str, tuple[Machine, Port]]:
+def ports_of(design: Design) -> Mapping[str, tuple[Machine, Port]]:
     """Every port by its reference "machine/port", in file order."""
-    return {f"{machine.id}/{port.id}": (machine, port) for machine in design.machines for port in machine.ports}
+    return _ports_of(design.machines)
+
+
+@kept(WHOLES)
+def _ports_of(machines: tuple[Machine, ...]) -> Mapping[str, tuple[Machine, Port]]:
+    return {f"{machine.id}/{port.id}": (machine, port) for machine in machines for port in machine.ports}
 
 
 def gate_sets_of(design: Design) -> tuple[GateSet, ...]:
@@ -92,6 +104,7 @@ def hose_bore(hose: Hose, run: Run, sizes: Sizes) -> float:
     return sizes[hose.size][1].bore.si if hose.size else bore_of(run, sizes)
 
 
+@kept(ROWS)
 def sections_of(run: Run, sizes: Sizes) -> tuple[Section, ...]:
     """The bores that the air of a run passes; that of its pipe first, unless it is made of hose alone. `sizes` are `stock_sizes`."""
     hoses = [Section(hose_bore(piece, run, sizes), i) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]

@@ -6,12 +6,13 @@ Place may be that of another thing, or of none.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from types import EllipsisType
 from typing import Any, ClassVar
 
-from engine.design.model import Design
+from engine.design.kept import WHOLES, kept
+from engine.design.model import Design, Machine
 
 Steps = tuple[str | int, ...]
 
@@ -291,11 +292,17 @@ def run_place(design: Design, run_id: str) -> RunAt:
     return RunAt(next(i for i, run in enumerate(design.runs) if run.id == run_id))
 
 
-def runs_at(design: Design) -> dict[str, RunAt]:
+@kept(WHOLES)
+def runs_at(design: Design) -> Mapping[str, RunAt]:
     """The place of every run by its id."""
     return {run.id: RunAt(i) for i, run in enumerate(design.runs)}
 
 
-def ports_at(design: Design) -> dict[str, PortAt]:
+def ports_at(design: Design) -> Mapping[str, PortAt]:
     """The place of every port by its reference "machine/port"."""
-    return {f"{machine.id}/{port.id}": PortAt(i, j) for i, machine in enumerate(design.machines) for j, port in enumerate(machine.ports)}
+    return _ports_at(design.machines)
+
+
+@kept(WHOLES)
+def _ports_at(machines: tuple[Machine, ...]) -> Mapping[str, PortAt]:
+    return {f"{machine.id}/{port.id}": PortAt(i, j) for i, machine in enumerate(machines) for j, port in enumerate(machine.ports)}

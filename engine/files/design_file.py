@@ -20,6 +20,7 @@ import tomli_w
 from engine.design import Design
 from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
+from engine.design.kept import ROWS, kept
 from engine.design.mistake import MOST_MISTAKES, Mistake, Path, shortened
 from engine.files import safe_files
 from engine.files.design_reader import FORMAT, Reader, TypedNumber
@@ -147,7 +148,7 @@ def readable(design: Design) -> str:
 
 def too_large(design: Design) -> Mistake | None:
     """What is wrong with a design whose file would be too large to be read; None where it would not be."""
-    size = sum(len(line.encode("utf-8", "replace")) + 1 for line in _lines(design))
+    size = len("\n".join(_lines(design)).encode("utf-8", "replace")) + 1
     return (
         Mistake("", f"a design that takes {size / MOST_BYTES:.2f} MiB in its file", "a design file of at most 1 MiB") if size > MOST_BYTES else None
     )
@@ -165,27 +166,29 @@ def dumps(design: Design) -> str:
     return "\n".join(_lines(design)) + "\n"
 
 
-def _lines(design: Design) -> Iterator[str]:
-    return _table(design, "", (f"format = {FORMAT}",))
+def _lines(design: Design) -> tuple[str, ...]:
+    return (f"format = {FORMAT}", *_table(design, ""))
 
 
-def _table(item: Any, header: str, first: tuple[str, ...] = ()) -> Iterator[str]:
+def _table(item: Any, header: str) -> tuple[str, ...]:
     """Lines of a table: its own keys, then the tables and lists below it under headers of their own."""
-    yield from first
-    below = []
+    own: list[str] = []
+    below: list[str] = []
     for key, entry, value in _present(item):
         if entry.kind == "list" and entry.inline:
-            yield f"{key} = ["
-            yield from (f"    {_row(row)}," for row in value)
-            yield "]"
+            own += (f"{key} = [", *(f"    {_row(row)}," for row in value), "]")
         elif entry.kind in ("list", "table"):
-            below += [(f"{header}.{key}".lstrip("."), entry, row) for row in (value if entry.kind == "list" else (value,))]
+            path = f"{header}.{key}".lstrip(".")
+            for row in value if entry.kind == "list" else (value,):
+                lines = _known_table(row, path)
+                if lines or entry.kind == "list":
+                    below += ("", f"[[{path}]]" if entry.kind == "list" else f"[{path}]", *lines)
         else:
-            yield _line(key, entry, value)
-    for path, entry, row in below:
-        lines = list(_table(row, path))
-        if lines or entry.kind == "list":
-            yield from ("", f"[[{path}]]" if entry.kind == "list" else f"[{path}]", *lines)
+            own.append(_line(key, entry, value))
+    return (*own, *below)
+
+
+_known_table = kept(ROWS)(_table)
 
 
 def _present(item: Any) -> Iterator[tuple[str, Entry, Any]]:

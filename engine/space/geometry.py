@@ -108,9 +108,10 @@ class Way:
         """The straight lines of its pieces, as far as they have a place."""
         found, along = list[Line](), 0.0
         for stretch in self.stretches:
-            points = stretch.points if stretch.length else ()
-            found += (Line(stretch.piece, a, b, box_of(a, b), along) for a, b in pairwise(points))
-            along += stretch.length
+            if stretch.length:
+                for a, b in pairwise(stretch.points):
+                    found.append(Line(stretch.piece, a, b, box_of(a, b), along))
+                along += stretch.length
         return tuple(found)
 
     @cached_property

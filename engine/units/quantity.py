@@ -267,18 +267,25 @@ def show_beside(si: float, limit: float, dimension: str, system: str) -> tuple[s
     above = si > limit
     value = show(si, dimension, system)
     for told in (show_about(limit, dimension, system, least=not above), show(limit, dimension, system)):
-        if _reads_right(value, told, dimension, above):
+        if _reads_right(value, told, dimension, system, above):
             return value, told
     for digits in range(1, 6):
         value, told = (show(number, dimension, system, digits=digits) for number in (si, limit))
-        if _reads_right(value, told, dimension, above):
+        if _reads_right(value, told, dimension, system, above):
             break
     return value, told
 
 
-def _reads_right(value: str, limit: str, dimension: str, above: bool) -> bool:
-    one, other = parse(value, dimension).si, _limit_read(limit, dimension)
+def _reads_right(value: str, limit: str, dimension: str, system: str, above: bool) -> bool:
+    one, other = _read_back(value, dimension, system), _limit_read(limit, dimension)
     return abs(one - other) > _ALIKE * abs(other) and (one > other) == above
+
+
+def _read_back(shown: str, dimension: str, system: str) -> float:
+    """What `show` made, SI: a plain number before the unit is read at once, and feet with inches as they are typed."""
+    number, _, unit = shown.partition(" ")
+    made_in = _scale(dimension, system)
+    return float(number) * made_in.scale + made_in.offset if unit == made_in.shown.unit else parse(shown, dimension).si
 
 
 @lru_cache(maxsize=256)

@@ -1,0 +1,44 @@
+"""What was computed of parts of a design, kept while they stay the same objects.
+
+A part never changes: an edit makes new parts on the way to what it changes and
+leaves all others the objects they were. So an answer holds for as long as it
+is asked of the same objects, and nothing has to be told what an edit changed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, ParamSpec, TypeVar
+
+_Asked = ParamSpec("_Asked")
+_Answer = TypeVar("_Answer")
+
+WHOLES, ROWS = 8, 2048  # answers about whole designs and whole lists that are worth their room, and about the rows of lists
+_PLAIN = (str, int, float)
+
+
+def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _Answer]]:
+    """Make a function of unchanging parts remember its last answers, at `most` so many; it is to be called by position.
+
+    Texts and numbers are the same when they are equal, everything else when it
+    is the same object. What it raises is not kept.
+    """
+
+    def keeping(function: Callable[_Asked, _Answer]) -> Callable[_Asked, _Answer]:
+        answers: dict[tuple[Any, ...], tuple[tuple[Any, ...], _Answer]] = {}
+
+        @wraps(function)
+        def asked(*parts: _Asked.args, **_: _Asked.kwargs) -> _Answer:
+            key = tuple([part if isinstance(part, _PLAIN) else id(part) for part in parts])
+            row = answers.get(key)
+            if row is None:
+                # The parts are held with their answer: none of their ids can come to mean another object.
+                row = answers[key] = parts, function(*parts)  # type: ignore[call-arg]  # by position alone
+                if len(answers) > most:
+                    answers.pop(next(iter(answers)), None)
+            return row[1]
+
+        return asked
+
+    return keeping
