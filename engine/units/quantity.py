@@ -93,6 +93,7 @@ _READ_AS = {
 }  # fmt: skip
 
 
+@lru_cache(maxsize=4096)
 def parse(text: str, dimension: str, *, bare: str | None = None) -> Quantity:
     """Read a quantity of `dimension`, one of DIMENSIONS.
 

@@ -88,10 +88,9 @@ class DuctTree(Pane):
 
     def _row_of(self, place: Place) -> int:
         """Index of the row of a place, or of what it belongs to: a joint that has become straight has none of its own."""
-        shown = {row.node.place: at for at, row in enumerate(self._rows)}
-        while place != DESIGN and place not in shown:
+        while (found := next((at for at, row in enumerate(self._rows) if row.node.place == place), None)) is None and place != DESIGN:
             place = place.holder
-        return shown.get(place, min(self._cursor, max(len(self._rows) - 1, 0)))
+        return min(self._cursor, max(len(self._rows) - 1, 0)) if found is None else found
 
     def content(self, width: int, height: int) -> Content:
         """The rows around the cursor."""

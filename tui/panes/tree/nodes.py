@@ -10,19 +10,12 @@ from engine.air.balance import Balance
 from engine.air.fan import loss_now
 from engine.checks.assess import Assessment
 from engine.design import (
-    Cleanout,
     CollectorLoss,
     Design,
-    Elbow,
-    Gate,
-    Hose,
     Machine,
-    OwnLoss,
-    Piece,
     Run,
     Stock,
     StockSize,
-    Straight,
     bore_of,
     children_of,
     defaults,
@@ -31,6 +24,7 @@ from engine.design import (
     stock_sizes,
     system,
 )  # fmt: skip
+from engine.design.kept import ROWS, kept
 from engine.design.places import (
     COLLECTOR,
     CONVEYING,
@@ -62,9 +56,11 @@ from engine.design.places import (
 )
 from engine.units import number_text, show
 from engine.units.words import percent
+from tui.panes.tree.labels import joint_label, piece_label
 from tui.work.marks import MARKS, verdict
 
 Key = tuple[str, ...]
+_NO_MARK = " "
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,18 +209,25 @@ def _run(look: _Look, run: Run, beyond: tuple[Node, ...]) -> Node:
     at = look.places[run.id]
     state = look.balance.runs.get(run.id) if look.balance else None
     shut = state is not None and not state.carries
-    parts = [
-        Node(PieceAt(at, i), ("runs", run.id, str(i)), piece_label(piece, look.system), mark=look.alarm(PieceAt(at, i)), shut=shut)
-        for i, piece in enumerate(run.pieces)
-    ]
-    if joins_as(run) != "straight":
-        parts.insert(0, Node(JointOf(at), ("runs", run.id, "joint"), joint_label(look.design, run), shut=shut))
-    if run.ends:
-        parts.append(_end(look, at, run, run.ends, shut))
+    marked = RunAt(at) in look.worst
+    marks = "".join([(marked and look.alarm(PieceAt(at, i))) or _NO_MARK for i in range(len(run.pieces))])
+    parts = _parts(run, at, look.system, marks, shut)
+    end = (_end(look, at, run, run.ends, shut),) if run.ends else ()
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
     mark = "-" if shut else look.mark(RunAt(at))
-    return Node(RunAt(at), ("runs", run.id), run.id, (*parts, *beyond), (bore, speed), mark, shut)
+    return Node(RunAt(at), ("runs", run.id), run.id, (*parts, *end, *beyond), (bore, speed), mark, shut)
+
+
+@kept(ROWS)
+def _parts(run: Run, at: int, units: str, marks: str, shut: bool) -> tuple[Node, ...]:
+    """The joint of the run at index `at` and its pieces, with a mark for each piece."""
+    joint = (Node(JointOf(at), ("runs", run.id, "joint"), joint_label(run, units), shut=shut),) if joins_as(run) != "straight" else ()
+    pieces = (
+        Node(PieceAt(at, i), ("runs", run.id, str(i)), piece_label(piece, units), mark=mark.strip(_NO_MARK), shut=shut)
+        for i, (piece, mark) in enumerate(zip(run.pieces, marks, strict=True))
+    )
+    return (*joint, *pieces)
 
 
 def _end(look: _Look, at: int, run: Run, ends: str, shut: bool) -> Node:
@@ -235,31 +238,6 @@ def _end(look: _Look, at: int, run: Run, ends: str, shut: bool) -> Node:
         label = f"{ends} {number_text(port.flow, 'flow', look.system)} of {needs}"
         mark = look.mark(port_at)
     return Node(EndOf(at), ("runs", run.id, "end"), label, mark=mark, shut=shut)
-
-
-def piece_label(piece: Piece, units: str) -> str:
-    """A piece in a few words."""
-    match piece:
-        case Straight():
-            return f"straight {show(piece.length.si, 'length', units)}"
-        case Elbow():
-            return f"elbow {show(piece.angle.si, 'angle', units)}" + (f" {piece.toward}" if piece.toward else "")
-        case Hose():
-            bend = f" bend {show(piece.bend.si, 'angle', units)}" if piece.bend and piece.bend.si else ""
-            return f"hose {show(piece.length.si, 'length', units)}{bend}"
-        case Gate():
-            return f"gate {piece.name}"
-        case Cleanout():
-            return f"cleanout {piece.name}"
-        case OwnLoss():
-            return f"{piece.name or 'own loss'} {piece.loss:g}"
-    raise TypeError(f"no such piece: {piece!r}")
-
-
-def joint_label(design: Design, run: Run) -> str:
-    """How a run joins, in a few words."""
-    angle = show(run.angle.si, "angle", system(design)) if run.angle else defaults.BRANCH_ANGLE.text
-    return f"{joins_as(run)} {angle}" + (f" {run.toward}" if run.toward else "")
 
 
 def _machine(look: _Look, at: int, machine: Machine) -> Node:

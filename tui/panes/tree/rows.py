@@ -90,7 +90,7 @@ def worst_mark(node: Node) -> str:
 def column_widths(nodes: Iterable[Node]) -> tuple[int, int]:
     """Cells for the bore and the speed of every run, so that they stand below each other."""
     bore, speed = 3, 4
-    for node, _ in walk(nodes):
+    for node, _ in walk(nodes, lambda node: [child for child in node.children if isinstance(child.place, RunAt)]):
         if isinstance(node.place, RunAt) and node.columns:
             bore, speed = max(bore, len(node.columns[0])), max(speed, len(node.columns[1]))
     return bore, speed
