@@ -16,6 +16,7 @@ _Answer = TypeVar("_Answer")
 
 WHOLES, ROWS = 8, 2048  # answers about whole designs and whole lists that are worth their room, and about the rows of lists
 _PLAIN = (str, int, float)
+_ALL: list[dict[Any, Any]] = []
 
 
 def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _Answer]]:
@@ -27,6 +28,7 @@ def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _A
 
     def keeping(function: Callable[_Asked, _Answer]) -> Callable[_Asked, _Answer]:
         answers: dict[tuple[Any, ...], tuple[tuple[Any, ...], _Answer]] = {}
+        _ALL.append(answers)
 
         @wraps(function)
         def asked(*parts: _Asked.args, **_: _Asked.kwargs) -> _Answer:
@@ -42,3 +44,9 @@ def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _A
         return asked
 
     return keeping
+
+
+def forget() -> None:
+    """Forget every answer, so that what is asked next is computed anew."""
+    for answers in _ALL:
+        answers.clear()

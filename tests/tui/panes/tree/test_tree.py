@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from random import Random
+
 import pytest
 
-from engine import edits
+from engine import edits, load
+from engine.checks.assess import assess
+from engine.design import Straight
+from engine.design.kept import forget
 from engine.design.places import (
     COLLECTOR,
     CONVEYING,
@@ -27,6 +33,8 @@ from engine.design.places import (
     ThrottleAt,
     ZoneAt,
 )
+from engine.units import make
+from tests import SAVED_DESIGNS
 from tests.shops import two_drops
 from tui.draw.glyphs import LINE
 from tui.draw.lines import text_of, width_of
@@ -183,3 +191,20 @@ def test_imperial_designs_show_imperial_columns():
 def test_without_results_the_tree_still_stands(assessment):
     labels = [row.node.label for row in rows(tree(assessment.design, None, 0))]
     assert "planer/hood" in labels
+
+
+def test_nodes_kept_over_edits_equal_those_made_anew():
+    random, design = Random(3), load(SAVED_DESIGNS / "boat_shed.toml")
+    assessment = assess(design)
+    made = []
+    for _ in range(6):
+        at = random.randrange(len(design.runs))
+        pieces = design.runs[at].pieces
+        run = replace(design.runs[at], pieces=(*pieces[1:], Straight(length=make(random.uniform(0.1, 3.0), "length", "metric"))))
+        design = replace(design, runs=(*design.runs[:at], run, *design.runs[at + 1 :]), display=random.choice(["metric", "imperial"]))
+        assessment = assess(design, assessment)
+        index = random.randrange(len(assessment.sets))
+        made.append((design, assessment, index, tree(design, assessment, index)))
+    for design, assessment, index, nodes in made:
+        forget()
+        assert tree(design, assessment, index) == nodes

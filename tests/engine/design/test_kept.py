@@ -1,0 +1,105 @@
+"""What is kept of the parts of a design is what is computed anew, over random edits and back again."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+import pytest
+
+from engine import load
+from engine.checks.assess import assess
+from engine.design import Run, Straight, children_of, ports_of, stock_sizes
+from engine.design.consistency import mistakes
+from engine.design.kept import ROWS, forget, kept
+from engine.design.limits import breaches
+from engine.design.meaning import sections_of
+from engine.design.places import ports_at, runs_at
+from engine.files.design_file import dumps, too_large
+from engine.units import make
+from tests import SAVED_DESIGNS
+
+
+def edited(design, random):
+    """One run, port or size made another; some designs break rules by it."""
+    match random.randrange(5):
+        case 0:
+            at = random.randrange(len(design.machines))
+            port, *others = design.machines[at].ports
+            machine = replace(design.machines[at], ports=(replace(port, needs=make(random.uniform(0.05, 0.4), "flow", "metric")), *others))
+            return replace(design, machines=(*design.machines[:at], machine, *design.machines[at + 1 :]))
+        case 1:
+            stock, *more = design.stock
+            sizes = tuple(replace(size, bore=make(size.bore.si * random.uniform(0.9, 1.1), "bore", "metric")) for size in stock.sizes)
+            return replace(design, stock=(replace(stock, sizes=sizes), *more))
+        case 2:
+            return replace(design, display=random.choice(["metric", "imperial"]))
+    at = random.randrange(len(design.runs))
+    return replace(design, runs=(*design.runs[:at], edited_run(design.runs[at], random), *design.runs[at + 1 :]))
+
+
+def edited_run(run: Run, random) -> Run:
+    pieces = list(run.pieces)
+    if pieces and random.random() < 0.3:
+        del pieces[random.randrange(len(pieces))]
+    else:
+        pieces.insert(random.randrange(len(pieces) + 1), Straight(length=make(random.choice([-1.0, 0.4, 1.7, 900000.0]), "length", "metric")))
+    return replace(run, pieces=tuple(pieces))
+
+
+def told(design):
+    """All that is made with the help of what is kept."""
+    sizes = stock_sizes(design)
+    return (
+        dumps(design), too_large(design), list(breaches(design)), mistakes(design), dict(children_of(design)), dict(sizes), dict(ports_of(design)),
+        [sections_of(run, sizes) for run in design.runs], dict(runs_at(design)), dict(ports_at(design)),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_what_is_kept_equals_what_is_computed_anew(seed):
+    random, designs = Random(seed), [load(SAVED_DESIGNS / "boat_shed.toml")]
+    for _ in range(15):
+        designs.append(edited(random.choice(designs), random))
+    known = [told(design) for design in designs]
+    for design, found in zip(designs, known, strict=True):
+        forget()
+        assert told(design) == found
+
+
+def test_findings_after_edits_equal_those_found_anew():
+    random, design = Random(5), load(SAVED_DESIGNS / "boat_shed.toml")
+    found = []
+    before = assess(design)
+    while len(found) < 5:
+        after = edited(design, random)
+        if not mistakes(after):
+            design, before = after, assess(after, before)
+            found.append(before)
+    for assessment in found:
+        forget()
+        assert assess(assessment.design).findings == assessment.findings
+
+
+def test_the_same_objects_are_asked_of_once_and_equal_others_again():
+    asked = []
+
+    @kept(2)
+    def length(part, unit):
+        asked.append(part)
+        return len(part), unit
+
+    one, other = ["a"], ["a"]
+    assert length(one, "m") == length(one, "".join(["m"])) == length(other, "m") == (1, "m")
+    assert len(asked) == 2 and asked[0] is one and asked[1] is other
+    length(one, "ft")  # the third: the first is dropped
+    length(one, "m")
+    assert len(asked) == 4
+
+
+def test_an_answer_holds_what_it_was_asked_of():
+    @kept(ROWS)
+    def first(part):
+        return part[0]
+
+    assert [first([number]) for number in range(500)] == list(range(500))
