@@ -1,33 +1,39 @@
 """The session as its user feels it, in a real pseudo-terminal: from a key to new results on the screen, bytes, memory, idling.
 
-Run `python -m tests.bench.latency`; it takes about two minutes. An edit is a
-digit typed into, or taken from, the length of the first straight of the boat
-shed: every flow of every gate set is another one. It counts as painted when
-the last byte of the answer has come.
+Run `python -m tests.bench.latency [FOLDER]`; it takes about three minutes. An
+edit is a digit typed into, or taken from, the length of the first straight of
+the boat shed: every flow of every gate set is another one. It counts as
+painted when the last byte of the answer has come. With the folder of another
+copy of the code, such as a worktree of an older commit, both are timed turn by
+turn, and the ratio of this one to that one is printed: on a shared machine no
+other figures compare.
 """
 
 from __future__ import annotations
 
 import os
 import shutil
+import sys
 import time
+from collections.abc import Iterator
+from contextlib import ExitStack
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
 
-from tests import SAVED_DESIGNS
+from tests import ROOT, SAVED_DESIGNS
 from tests.tui.terminal.pty_session import SESSION, PtySession
 
 DESIGN = "boat_shed.toml"
-TIMED, ALL = 200, 2000
+STARTS, TIMED, ALL = 5, 200, 2000
 IDLE = 5.0
-_QUIET, _HASTE = 0.05, 0.012
+_QUIET, _HASTE = 0.03, 0.005
 _TICK = os.sysconf("SC_CLK_TCK")
 
 
-def started(folder: Path) -> PtySession:
-    """The session, painted."""
-    session = PtySession(DESIGN, home=folder, program=SESSION)
+def started(folder: Path, copy: Path) -> PtySession:
+    """The session of a copy of the code, painted."""
+    session = PtySession(DESIGN, home=folder, program=SESSION, env={"PYTHONPATH": str(copy)})
     session.wait_for(lambda text: "Slipway" in text and "q quit" in text)
     session.settle()
     return session
@@ -44,14 +50,14 @@ def begin_edit(session: PtySession) -> None:
     session.settle()
 
 
-def edits(session: PtySession, count: int, quiet: float) -> list[tuple[float, int]]:
-    """Seconds and bytes of so many edits."""
-    answers = []
+def edits(sessions: list[PtySession], count: int, quiet: float) -> Iterator[list[tuple[float, int]]]:
+    """Seconds and bytes of so many edits, of one session after the other."""
     for number in range(count):
-        answers.append(session.answer("backspace" if number % 2 else "2", quiet))
-        if quiet >= _QUIET and "->" not in session.row(-2):
-            raise RuntimeError(f"no new results after edit {number}\n{session.text}")
-    return answers
+        answers = [session.answer("backspace" if number % 2 else "2", quiet) for session in sessions]
+        lost = next((session for session in sessions if "->" not in session.row(-2)), None)
+        if lost and quiet >= _QUIET:
+            raise RuntimeError(f"no new results after edit {number}\n{lost.text}")
+        yield answers
 
 
 def resident(session: PtySession) -> float:
@@ -66,31 +72,54 @@ def processor(session: PtySession) -> float:
     return (int(fields[11]) + int(fields[12])) / _TICK
 
 
+def idling(session: PtySession) -> tuple[float, int]:
+    """Processor time and bytes of a session that is left alone."""
+    session.settle(0.5)
+    received, before = session.received, processor(session)
+    time.sleep(IDLE)
+    return 1e3 * (processor(session) - before), session.received - received
+
+
 def main() -> None:
     """Print the table."""
-    with TemporaryDirectory(prefix="latency") as folder:
+    copies = [ROOT, *map(Path, sys.argv[1:2])]
+    with TemporaryDirectory(prefix="latency") as folder, ExitStack() as stack:
         shutil.copy(SAVED_DESIGNS / DESIGN, folder)
-        starts = []
-        for _ in range(5):
-            with started(Path(folder)) as session:
-                starts.append(session.painted_after())
-        with started(Path(folder)) as session:
-            start_bytes, before = session.received, processor(session)
-            session.settle(0.5)
-            time.sleep(IDLE)
-            idle, idle_bytes = processor(session) - before, session.received - start_bytes
+        starts = [[_start(Path(folder), copy) for copy in copies] for _ in range(STARTS)]
+        sessions = [stack.enter_context(started(Path(folder), copy)) for copy in copies]
+        start_bytes, idle = [session.received for session in sessions], [idling(session) for session in sessions]
+        for session in sessions:
             begin_edit(session)
-            timed = edits(session, TIMED, _QUIET)
-            early = resident(session)
-            edits(session, ALL - TIMED, _HASTE)
-            late = resident(session)
-    seconds, sizes = (sorted(column) for column in zip(*timed, strict=True))
-    print(f"first paint                    {min(starts):.2f} s best, {median(starts):.2f} s median of {len(starts)}; {start_bytes} bytes")
-    p50, p95, longest = (1e3 * value for value in (median(seconds), seconds[len(seconds) * 95 // 100], seconds[-1]))
-    print(f"key -> new results painted     p50 {p50:.1f} ms, p95 {p95:.1f} ms, longest {longest:.1f} ms over {TIMED} edits")
-    print(f"bytes an edit                  p50 {median(sizes):.0f}, p95 {sizes[len(sizes) * 95 // 100]}, most {sizes[-1]}")
-    print(f"memory                         {early:.1f} MiB after {TIMED} edits, {late:.1f} MiB after {ALL}")
-    print(f"idle for {IDLE:g} s                   {1e3 * idle:.0f} ms of processor time, {idle_bytes} bytes")
+        busy = [processor(session) for session in sessions]
+        timed = list(edits(sessions, TIMED, _QUIET))
+        spent = [1e3 * (processor(session) - before) / TIMED for session, before in zip(sessions, busy, strict=True)]
+        early = [resident(session) for session in sessions]
+        for _ in edits(sessions, ALL - TIMED, _HASTE):
+            pass
+        late = [resident(session) for session in sessions]
+    seconds = [sorted(1e3 * each[at][0] for each in timed) for at in range(len(copies))]
+    sizes = [sorted(each[at][1] for each in timed) for at in range(len(copies))]
+    _tell("first paint, median", "s", [median(each[at] for each in starts) for at in range(len(copies))])
+    _tell("bytes of it", "", start_bytes)
+    for title, of in (("p50", median), ("p95", lambda values: values[len(values) * 95 // 100]), ("longest", max)):
+        _tell(f"key -> new results painted, {title}", "ms", [of(values) for values in seconds])
+    _tell("processor time an edit", "ms", spent)
+    _tell("bytes an edit, p50", "", [median(values) for values in sizes])
+    _tell("bytes an edit, most", "", [values[-1] for values in sizes])
+    _tell(f"memory after {TIMED} edits", "MiB", early)
+    _tell(f"memory after {ALL} edits", "MiB", late)
+    _tell(f"processor time of {IDLE:g} s idle", "ms", [each[0] for each in idle])
+    _tell(f"bytes of {IDLE:g} s idle", "", [each[1] for each in idle])
+
+
+def _start(folder: Path, copy: Path) -> float:
+    with started(folder, copy) as session:
+        return session.painted_after()
+
+
+def _tell(title: str, unit: str, values: list[float]) -> None:
+    ratio = f"   x {values[0] / values[1]:.2f}" if len(values) > 1 and values[1] else ""
+    print(title.ljust(40), *(f"{value:10.4g}" for value in values), f" {unit:3}{ratio}")
 
 
 if __name__ == "__main__":

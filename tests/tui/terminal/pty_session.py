@@ -134,13 +134,12 @@ class PtySession:
         return self.process.returncode
 
     def answer(self, key: str, quiet: float) -> tuple[float, int]:
-        """Seconds from a key to the last byte of its answer, after which nothing comes for `quiet` s, and its bytes."""
-        sent, parts = time.monotonic(), []
+        """Seconds from a key to the last byte of its answer, after which the session sleeps for `quiet` s, and its bytes."""
+        sent, before = time.monotonic(), self.received
         self.send(key)
-        while data := self._read(quiet if parts else 1.0):
-            parts.append(data)
-        self._stream.feed(b"".join(parts))  # only now: it is slow, and would count as the session's
-        return self.heard - sent, sum(map(len, parts))
+        self.wait_until(lambda: self.received > before)
+        self.settle(quiet)
+        return self.heard - sent, self.received - before
 
     def _states(self) -> set[str]:
         """What its threads are at: R at work or waiting for the processor, D for a disk, S asleep, T stopped."""
