@@ -74,9 +74,10 @@ def standing_text(found: Standing) -> str:
 # ---- JSON
 
 
-def json_text(design: Design, **parts: Any) -> str:
-    """A report as JSON text: `format`, the design's name, then its parts."""
-    return json.dumps({"format": JSON_FORMAT, "design": design.name, **parts}, indent=2, ensure_ascii=False, allow_nan=False)
+def json_text(design: Design | None, **parts: Any) -> str:
+    """A report as JSON text: `format`, the design's name where there is a design, then its parts."""
+    head = {"format": JSON_FORMAT} | ({"design": design.name} if design else {})
+    return json.dumps(head | parts, indent=2, ensure_ascii=False, allow_nan=False)
 
 
 def picked(one: object, *names: str) -> dict[str, Any]:

@@ -74,7 +74,11 @@ class _Flag(_Once):
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """A subcommand: what it is called and told as, the parsers whose options it shares, what adds its own, and what carries it out."""
+    """A subcommand: what it is called and told as, the parsers whose options it shares, what adds its own, and what carries it out.
+
+    `argument` is what stands behind its name; `without_design` carries it out
+    where that leaves `file` None.
+    """
 
     name: str
     brief: str
@@ -83,11 +87,13 @@ class Command:
     shares: tuple[Parser, ...]
     carry_out: Callable[[argparse.Namespace, Design], int]
     options: Callable[[Parser], None] | None = None
+    argument: Parser | None = None
+    without_design: Callable[[argparse.Namespace], int] | None = None
 
     def add_to(self, adding: argparse._SubParsersAction[Parser]) -> None:
         """Add its parser."""
         parser = adding.add_parser(
-            self.name, description=self.description, epilog=f"exit status: {self.statuses}", parents=[_FILE, *self.shares]
+            self.name, description=self.description, epilog=f"exit status: {self.statuses}", parents=[self.argument or _FILE, *self.shares]
         )  # fmt: skip
         if self.options:
             self.options(parser)

@@ -1,0 +1,247 @@
+"""What stands along every run, from the collector outward: its pieces, and the fittings that join them.
+
+A fitting where runs meet stands at the outer end of the run that the others
+join, in its bore. A run of another bore, or of pipe that does not mate with
+it, begins with a taper or an adapter; one that does not fit its port ends
+with one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from engine.catalog.joining import Joining, joining, practice
+from engine.checks.earthing import conducts
+from engine.design import (
+    Cleanout,
+    Design,
+    Elbow,
+    Gate,
+    Hose,
+    Piece,
+    Run,
+    Straight,
+    bore_of,
+    children_of,
+    defaults,
+    joins_as,
+    ports_of,
+    stock_sizes,
+)
+from engine.design.meaning import Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock
+from engine.search.price import SAME_BORE, takes_reducer
+
+# Diameters nearer to each other than this slip into each other, m: judgement.
+_MATES = 0.002
+# What branches off at this angle or more is a tee, rad.
+_SQUARE = 1.3
+OUTLET = "outlet"
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A part of a run: its `kind`, its stock size "stock id/nominal" if it has one, its bores from the collector outward, m.
+
+    `angle` [rad] of an elbow, a taper, a branch or leg; `radius` in bores;
+    `length` [m] of a straight or a hose; `piece` the index of the piece it
+    is, None of a fitting that stands in no list; `number` counts straights.
+    """
+
+    kind: str
+    run: str
+    size: str | None
+    bores: tuple[float, ...]
+    angle: float | None = None
+    make: str = ""
+    radius: float | None = None
+    length: float | None = None
+    name: str = ""
+    piece: int | None = None
+    number: int = 0
+
+    @property
+    def group(self) -> str:
+        """What it is to what it meets: "pipe", "hose" or "fitting"."""
+        return {"straight": "pipe", "hose": "hose"}.get(self.kind, "fitting")
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """A run and its parts in their order; how its pipe is joined, and whether it conducts.
+
+    `begins` is the group that its first part meets, or "collector"; `port`
+    says whether the last part leads into a port.
+    """
+
+    run: str
+    size: str | None
+    bore: float
+    material: str
+    rule: Joining
+    conducts: bool
+    parts: tuple[Part, ...]
+    begins: str
+    port: bool
+
+    @property
+    def meetings(self) -> list[tuple[str, str]]:
+        """The groups that meet, from the collector outward."""
+        groups = [self.begins, *(part.group for part in self.parts), *(["port"] if self.port else [])]
+        return list(pairwise(groups))
+
+    @property
+    def joints(self) -> int:
+        """How many of them are rigid."""
+        return sum("hose" not in pair for pair in self.meetings)
+
+
+def chains(design: Design) -> dict[str, Chain]:
+    """Every run of a consistent design by its id, parents first; then the duct that leads outside, called "outlet"."""
+    sizes, joined = stock_sizes(design), children_of(design)
+    ports, found = {name: port.bore.si for name, (_, port) in ports_of(design).items()}, dict[str, Chain]()
+    waiting: list[tuple[Run, Run | None]] = [(run, None) for run in reversed(joined["collector"])]
+    while waiting:
+        run, parent = waiting.pop()
+        entry = [*_entry(run, parent, design.collector.inlet.si, sizes)]
+        begins = "collector" if parent is None else "fitting" if _meet(joined[parent.id]) else _last_group(found[parent.id])
+        exits = [*_junction(run, joined[run.id], sizes)]
+        found[run.id] = _chain(run, [*entry, *_pieces(run, sizes), *exits], begins, ports.get(run.ends or ""), sizes, blind=not joined[run.id])
+        waiting += [(child, run) for child in reversed(joined[run.id])]
+    if design.collector.outlet_pieces and design.collector.outlet:
+        way = Run(
+            id=OUTLET, joins="collector", bore=design.collector.outlet, pieces=design.collector.outlet_pieces,
+            material=design.collector.outlet_material or defaults.PIPE_MATERIAL,
+        )  # fmt: skip
+        found.setdefault(OUTLET, _chain(way, [*_pieces(way, sizes)], "collector", None, sizes, blind=False))
+    return found
+
+
+def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, sizes: Sizes, *, blind: bool) -> Chain:
+    stock, bore = pipe_stock(run, sizes), bore_of(run, sizes)
+    material = stock.material if stock else run.material or defaults.PIPE_MATERIAL
+    rule = joining(material)
+    linked = list[Part]()
+    before = begins
+    for part in parts:
+        linked += _link(run, linked[-1] if linked else None, before, part, rule, sizes)
+        linked.append(part)
+        before = part.group
+    last = linked[-1] if linked else None
+    if port is not None and (adapter := _port_adapter(run, last, port, bore)):
+        linked.append(adapter)
+    if port is None and blind and before != "hose":
+        linked.append(Part("cap", run.id, run.size, (bore,)))
+    metal = conducts(stock.conducts if stock else None, material)
+    return Chain(run.id, run.size, bore, material, rule, metal, tuple(linked), begins, port is not None)
+
+
+def _last_group(chain: Chain) -> str:
+    return chain.parts[-1].group if chain.parts else chain.begins
+
+
+def _meet(joined: Sequence[Run]) -> bool:
+    """Whether a fitting stands where these runs join."""
+    return any(joins_as(run) != "straight" for run in joined)
+
+
+def _entry(run: Run, parent: Run | None, inlet: float, sizes: Sizes) -> Iterator[Part]:
+    """The taper or the adapter a run begins with, if it wants one."""
+    bore, inner = bore_of(run, sizes), inlet if parent is None else bore_of(parent, sizes)
+    outlet = inner if takes_reducer(run) else bore
+    tapered = abs(bore - outlet) > SAME_BORE
+    if parent is None or _same_stock(run, parent, sizes) or (not tapered and _mates(run, parent, outlet, sizes)):
+        if tapered:
+            angle = (run.taper or defaults.TAPER).si
+            yield Part("taper", run.id, run.size if bore < outlet or parent is None else parent.size, (outlet, bore), angle)
+    else:
+        yield Part("adapter", run.id, run.size, (outlet, bore), (run.taper or defaults.TAPER).si if tapered else None)
+
+
+def _same_stock(run: Run, parent: Run, sizes: Sizes) -> bool:
+    return pipe_stock(run, sizes) == pipe_stock(parent, sizes)
+
+
+def _mates(run: Run, parent: Run, outlet: float, sizes: Sizes) -> bool:
+    """Whether a run's pipe fits an outlet of its parent's pipe or fitting: one slips into the other, or both into one coupling."""
+    bore, outside = bore_of(run, sizes), _outside(run.size, bore_of(run, sizes), sizes)
+    around = _outside(parent.size, outlet, sizes) if abs(bore_of(parent, sizes) - outlet) < SAME_BORE else outlet
+    return any(abs(one - other) < _MATES for one, other in ((outside, around), (outside, outlet), (bore, around)))
+
+
+def _outside(size: str | None, bore: float, sizes: Sizes) -> float:
+    """Outside diameter of pipe, m: that of its size, else its bore."""
+    given = sizes[size][1].outside if size else None
+    return given.si if given else bore
+
+
+def _junction(run: Run, joined: Sequence[Run], sizes: Sizes) -> Iterator[Part]:
+    """The wye, tee or Y at a run's outer end, with a cap where nothing goes straight on."""
+    if not _meet(joined):
+        return
+    bore = bore_of(run, sizes)
+    asides = [other for other in joined if joins_as(other) != "straight"]
+    outlets = [bore if takes_reducer(other) else bore_of(other, sizes) for other in asides]
+    angle = branch_angle(asides[0])
+    if joins_as(asides[0]) == "leg":
+        yield Part("Y", run.id, run.size, (bore, *outlets), angle)
+        return
+    yield Part("tee" if angle >= _SQUARE else "wye", run.id, run.size, (bore, bore, *outlets), angle)
+    if len(asides) == len(joined):
+        yield Part("cap", run.id, run.size, (bore,))
+
+
+def _pieces(run: Run, sizes: Sizes) -> Iterator[Part]:
+    """The pieces of a run as parts."""
+    bore, straights = bore_of(run, sizes), 0
+    for index, piece in enumerate(run.pieces):
+        straights += isinstance(piece, Straight)
+        yield _part(run, index, piece, bore, straights, sizes)
+
+
+def _part(run: Run, index: int, piece: Piece, bore: float, number: int, sizes: Sizes) -> Part:
+    match piece:
+        case Straight():
+            return Part("straight", run.id, run.size, (bore,), length=piece.length.si, piece=index, number=number)
+        case Elbow():
+            make, radius, _ = elbow_shape(piece, pipe_stock(run, sizes))
+            return Part("elbow", run.id, run.size, (bore,), piece.angle.si, make, radius, piece=index)
+        case Hose():
+            return Part("hose", run.id, piece.size or run.size, (hose_bore(piece, run, sizes),), length=piece.length.si, piece=index)
+        case Gate():
+            return Part("gate", run.id, run.size, (bore,), name=piece.name, piece=index)
+        case Cleanout():
+            return Part("cleanout", run.id, run.size, (bore,), name=piece.name, piece=index)
+    return Part("part", run.id, run.size, (bore,), name=piece.name or "part with a loss of its own", piece=index)
+
+
+def _link(run: Run, before: Part | None, met: str, part: Part, rule: Joining, sizes: Sizes) -> Iterator[Part]:
+    """What joins a part to what it meets, if more is wanted than the two."""
+    bore = bore_of(run, sizes)
+    if "hose" in (met, part.group):
+        inner, outer = before.bores[-1] if before else bore, part.bores[0]
+        if met != part.group and before:
+            rigid = before if part.group == "hose" else part
+            hose = outer if part.group == "hose" else inner
+            if _draws_over(hose, _outside(rigid.size, rigid.bores[-1 if rigid is before else 0], sizes)):
+                return
+            yield Part("adapter", run.id, run.size, (inner, outer))
+        elif met == part.group:
+            yield Part("adapter" if abs(inner - outer) > SAME_BORE else "coupling", run.id, run.size, (inner, outer))
+    elif met == part.group == "pipe" and rule.between_pipes:
+        yield Part(rule.between_pipes, run.id, run.size, (bore,))
+    elif met == part.group == "fitting" and rule.between_fittings and not {part.kind, before.kind if before else ""} & {"cap", "cleanout"}:
+        yield Part(rule.between_fittings, run.id, run.size, (bore,))
+
+
+def _draws_over(hose: float, outside: float) -> bool:
+    """Whether hose of a bore can be drawn over pipe of an outside diameter and clamped, both m."""
+    return abs(hose - outside) <= practice().hose_gives * outside
+
+
+def _port_adapter(run: Run, last: Part | None, port: float, bore: float) -> Part | None:
+    """What fits a run's last part to its port, None where it fits."""
+    inner = last.bores[-1] if last else bore
+    fits = _draws_over(inner, port) if last and last.group == "hose" else abs(inner - port) <= SAME_BORE
+    return None if fits else Part("adapter", run.id, last.size if last else run.size, (inner, port), run.port_taper.si if run.port_taper else None)

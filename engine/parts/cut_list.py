@@ -1,0 +1,116 @@
+"""The cut list of a design: every straight in the length it is cut to, and the sticks these are cut from.
+
+A straight of a design is the pipe that is seen between two fittings. Cut, it
+is longer by what slips into what it meets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import floor, inf
+from string import ascii_lowercase
+
+from engine.catalog.joining import practice
+from engine.design import Design, stock_sizes, system
+from engine.parts.chain import Chain, chains
+from engine.parts.cutting import SECONDS, Cut, CutStick, Cutting, Stick, cutting
+from engine.parts.tape import STEP, on_tape, tape_text
+
+
+@dataclass(frozen=True, slots=True)
+class CutList:
+    """The cutting of every size; `doubts` are what to look at before sawing.
+
+    A size is "stock id/nominal", else bore and material. `splits` counts the
+    joints by size that come of sticks too short.
+    """
+
+    cuttings: Mapping[str, Cutting]
+    splits: Mapping[str, int]
+    doubts: tuple[str, ...]
+
+
+def cut_length(chain: Chain, index: int) -> float:
+    """Length that the straight at an index of a chain is cut to, m: as it is seen, and what slips in at both ends."""
+    part = chain.parts[index]
+    before = chain.parts[index - 1].group if index else chain.begins
+    after = chain.parts[index + 1].group if index + 1 < len(chain.parts) else "fitting"
+    return (part.length or 0.0) + _slipped(chain, before, inner=True) + _slipped(chain, after, inner=False)
+
+
+def _slipped(chain: Chain, met: str, *, inner: bool) -> float:
+    """How far pipe slips into what it meets at its inner or outer end, m."""
+    if met == "hose":
+        return practice().hose_lap
+    return chain.rule.insertion if inner or chain.rule.slips_in == "both" else 0.0
+
+
+def size_name(chain: Chain) -> str:
+    """What a chain's pipe is called: its stock size, else its bore and material."""
+    return chain.size or f"{chain.bore * 1000:g} mm {chain.material}"
+
+
+def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, seconds: float = SECONDS) -> CutList:
+    """The cut list of a consistent design; `sticks` stand for those of its stocks, `kerf` is in m, `seconds` are for each size.
+
+    Pipe whose stock names no length of a stick is cut to length where it is
+    bought. A straight longer than every stick that is sold is joined from
+    several.
+    """
+    units, sold = system(design), _sold(design, sticks)
+    cuts, splits = dict[str, list[Cut]](), dict[str, int]()
+    short, joined = list[str](), list[str]()
+    for chain in chains(design).values():
+        size = size_name(chain)
+        for index, part in enumerate(chain.parts):
+            if part.kind != "straight":
+                continue
+            name, length = f"{part.run} / {part.number}", on_tape(cut_length(chain, index), units)
+            longest = max((stick.length for stick in sold.get(size, ()) if not stick.in_hand), default=inf)
+            pieces = _pieces(length, longest, chain, units)
+            cuts.setdefault(size, []).extend(_named(name, pieces))
+            if len(pieces) > 1:
+                joined.append(name)
+                splits[size] = splits.get(size, 0) + len(pieces) - 1
+            if length < practice().shortest:
+                short.append(f"{name} ({tape_text(length, units)})")
+    found = {size: cutting(own, sold[size], kerf, seconds) if size in sold else _to_length(own) for size, own in sorted(cuts.items())}
+    return CutList(found, splits, tuple(_doubts(short, joined, units)))
+
+
+def _sold(design: Design, sticks: Sequence[Stick]) -> dict[str, Sequence[Stick]]:
+    """The sticks that every size is sold in; sizes sold by any length are left out."""
+    if sticks:
+        return {size_name(chain): sticks for chain in chains(design).values()}
+    return {name: [Stick(stock.stick.si)] for name, (stock, _) in stock_sizes(design).items() if stock.stick}
+
+
+def _pieces(length: float, longest: float, chain: Chain, units: str) -> list[float]:
+    """A cut as pieces none of which is longer than a stick, m: whole sticks, and a last one that is long enough to be joined."""
+    lap = chain.rule.insertion if chain.rule.slips_in == "inner" else 0.0
+    longest = floor(longest / STEP[units] + 1e-6) * STEP[units] if longest < inf else inf
+    pieces, left = list[float](), length
+    while left > longest + STEP[units] / 2:
+        piece = min(longest, on_tape(left + lap - practice().shortest, units))
+        pieces.append(piece)
+        left = on_tape(left + lap - piece, units)
+    return [*pieces, left]
+
+
+def _named(name: str, pieces: Sequence[float]) -> Iterator[Cut]:
+    """Cuts by the name of their straight, "main / 2"; several pieces of one have letters."""
+    for number, length in enumerate(pieces):
+        yield Cut(name if len(pieces) == 1 else f"{name} {ascii_lowercase[number % 26]}", length)
+
+
+def _doubts(short: Sequence[str], joined: Sequence[str], units: str) -> Iterator[str]:
+    if short:
+        yield f"too short to be cut and joined; wanted {tape_text(practice().shortest, units)} or more, or none at all: {', '.join(short)}"
+    if joined:
+        yield f"longer than a stick, so cut as pieces a, b ... with a joint between two of them: {', '.join(joined)}"
+
+
+def _to_length(cuts: Sequence[Cut]) -> Cutting:
+    """Every cut from a length of its own."""
+    return Cutting(tuple(CutStick(Stick(cut.length), (cut,), 0.0) for cut in cuts), "sticks", float(len(cuts)), float(len(cuts)))
