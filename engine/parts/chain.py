@@ -164,10 +164,19 @@ def _same_stock(run: Run, parent: Run, sizes: Sizes) -> bool:
 
 
 def _mates(run: Run, parent: Run, outlet: float, sizes: Sizes) -> bool:
-    """Whether a run's pipe fits an outlet of its parent's pipe or fitting: one slips into the other, or both into one coupling."""
+    """Whether a run's pipe fits an outlet of its parent's stock: one slips into the other, or both into one coupling."""
+    around = _outlet_outside(parent, outlet, sizes)
     bore, outside = bore_of(run, sizes), _outside(run.size, bore_of(run, sizes), sizes)
-    around = _outside(parent.size, outlet, sizes) if abs(bore_of(parent, sizes) - outlet) < SAME_BORE else outlet
-    return any(abs(one - other) < _MATES for one, other in ((outside, around), (outside, outlet), (bore, around)))
+    return around is not None and any(abs(one - other) < _MATES for one, other in ((outside, around), (outside, outlet), (bore, around)))
+
+
+def _outlet_outside(parent: Run, outlet: float, sizes: Sizes) -> float | None:
+    """Outside diameter of an outlet in a parent's stock, m; None where the stock has no pipe of that bore to fit it."""
+    stock = pipe_stock(parent, sizes)
+    if stock is None:
+        return outlet
+    like = next((size for size in stock.sizes if abs(size.bore.si - outlet) < _MATES), None)
+    return (like.outside or like.bore).si if like else None
 
 
 def _outside(size: str | None, bore: float, sizes: Sizes) -> float:

@@ -10,6 +10,7 @@ from math import pi
 import pytest
 
 from engine import catalog
+from engine.catalog.joining import joining
 from engine.catalog.tables import PROVENANCES, read
 
 FITTINGS = read("fittings")
@@ -46,6 +47,17 @@ def test_every_caution_has_a_source_and_says_how_it_is_known(caution):
 @pytest.mark.parametrize("kind, table", [(kind, table) for kind in FITTINGS for table in FITTINGS[kind]])
 def test_every_table_has_a_source_and_says_how_it_is_known(kind, table):
     assert FITTINGS[kind][table]["source"] and FITTINGS[kind][table]["provenance"] in PROVENANCES
+
+
+@pytest.mark.parametrize("row", [*(row for row in read("joining").values() if isinstance(row, dict)), *read("joining")["material"]])
+def test_every_rule_of_joining_has_a_source_and_says_how_it_is_known(row):
+    assert row["source"] and row["provenance"] in PROVENANCES
+
+
+def test_every_material_has_its_way_of_joining():
+    for material in catalog.pipe_materials():
+        row = joining(material)
+        assert row.spacing(0.1) > 0 and row.slips_in in ("inner", "both") and 0 <= row.insertion < 0.1
 
 
 @pytest.mark.parametrize("kind", FITTINGS)

@@ -1,0 +1,127 @@
+"""The take-off as plain text that fits 80 columns, and as JSON in SI base units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import degrees
+from typing import Any
+
+from engine.design import BLUNT, Design, system
+from engine.parts.takeoff import Item, TakeOff, against
+from engine.report.pen import beside, json_text, wrapped
+from engine.units import number_text, show, unit_name
+from engine.units.words import counted, rough_length
+
+_WHAT = 46
+_CURRENCY = "in the currency of the stock's prices"
+# Lengths nearer to each other than this are alike, m; of these kinds they are told roughly.
+_ALIKE = 0.005
+_ROUGH = ("tape", "earthing wire")
+_SMALL_PRINT = (
+    "Pipe is priced as whole sticks where it is sold so, hose by its length; what the stock gives no price has none, and is in no sum.",
+    "Hangers, screws, tape and wire follow rules of thumb (engine/catalog/joining.toml); check fittings against your pipe before you buy.",
+)
+
+
+def as_text(design: Design, found: TakeOff) -> str:
+    """Every line with its count, the price of one and of all."""
+    lines = [*wrapped(f"{design.name}: parts"), "", f"{'':>6}  {'':<{_WHAT}}{'each':>12}{'price':>12}"]
+    for item in found.items:
+        lines += _row(f"{item.count}", _named(item, system(design)), _each_text(item), _price_text(item.price))
+    missing = f"; {counted(found.unpriced, 'line')} without a price" if found.unpriced else ""
+    return "\n".join([*lines, "", *wrapped(f"total {found.total:.2f} {_CURRENCY}{missing}"), "", *_notes(found)])
+
+
+def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff) -> str:
+    """Two lists line by line: what the one wants, what the other, and how many more or fewer it is."""
+    lines = [*wrapped(f"{design.name}: parts, beside those of {other.name}"), "", f"{'':>6}  {'':<{_WHAT}}{'other':>12}{'more, fewer':>12}"]
+    for item, ours, theirs in against(found.items, others.items):
+        count, before = (one.count if one else 0 for one in (ours, theirs))
+        what = _named(item, system(design))
+        length = (ours.length or 0.0 if ours else 0.0) - (theirs.length or 0.0 if theirs else 0.0)
+        more = f"{count - before:+d}" if count != before else f"{show(length, 'length', system(design))}" if abs(length) > _ALIKE else "="
+        lines += _row(f"{count}", what, f"{before}", more)
+    change = f"total {found.total:.2f}, other {others.total:.2f} {_CURRENCY}: {found.total - others.total:+.2f}"
+    return "\n".join([*lines, "", *wrapped(change), "", *_notes(found)])
+
+
+def _notes(found: TakeOff) -> Iterator[str]:
+    for doubt in (*found.doubts, *_SMALL_PRINT):
+        yield from wrapped(f"- {doubt}")
+
+
+def _row(count: str, what: str, *columns: str) -> Iterator[str]:
+    first, *rest = beside(what, _WHAT, "".join(f"{column:>12}" for column in columns))
+    yield f"{count:>6}  {first}"
+    yield from (f"{'':>6}  {line}" for line in rest)
+
+
+def _named(item: Item, units: str) -> str:
+    """A line in words: "elbow 90 deg, spiral/125, segmented, r = 1.5 bores"."""
+    what = item.name if item.kind == "part" else item.kind
+    shape = f"{item.make}, r = {item.radius:g} bores" if item.make and item.make != "mitred" else item.make
+    material = item.name if item.kind == "straight" else ""
+    words = (f"{what}{_angle_text(item)}", item.size or "", material, _bores_text(item, units), shape, _length_text(item, units))
+    return ", ".join(word for word in words if word)
+
+
+def _angle_text(item: Item) -> str:
+    if item.angle is None:
+        return ""
+    return " blunt" if item.kind == "taper" and item.angle == BLUNT else f" {degrees(item.angle):.3g} deg"
+
+
+def _bores_text(item: Item, units: str) -> str:
+    """The bores that its size does not say: "160 x 160 x 125 mm"."""
+    if not item.bores or (item.size and len(item.bores) == 1):
+        return ""
+    return f"{' x '.join(number_text(bore, 'bore', units) for bore in item.bores)} {unit_name('bore', units)}"
+
+
+def _length_text(item: Item, units: str) -> str:
+    """How much of it there is, and what is bought for it."""
+    if item.length is None:
+        return ""
+    if item.kind in _ROUGH:
+        return rough_length(item.length, units)
+    length = show(item.length, "length", units)
+    return f"{length}; {counted(item.sticks, 'stick')}, {show(item.bought, 'length', units)}" if item.bought and item.sticks else length
+
+
+def _each_text(item: Item) -> str:
+    if item.each is None:
+        return ""
+    return f"{item.each:.2f}/m" if item.length is not None else f"{item.each:.2f}"
+
+
+def _price_text(price: float | None) -> str:
+    return "no price" if price is None else f"{price:.2f}"
+
+
+def as_json(design: Design, found: TakeOff) -> str:
+    """The take-off as JSON text: bores and lengths in m, angles in rad, prices in the currency of the stock."""
+    return json_text(design, items=[_item_json(item) for item in found.items], total=found.total, unpriced=found.unpriced, doubts=list(found.doubts))
+
+
+def against_json(design: Design, found: TakeOff, other: Design, others: TakeOff) -> str:
+    """Two lists line by line as JSON text: `other` is the line of the other design, or null; `count` is 0 where only that has it."""
+    items = []
+    for item, ours, theirs in against(found.items, others.items):
+        told = _item_json(item) if ours else _item_json(item) | {"count": 0, "price": 0.0}
+        items.append(told | {"other": _item_json(theirs) if theirs else None})
+    return json_text(design, items=items, total=found.total, unpriced=found.unpriced, other={"design": other.name, "total": others.total})
+
+
+def _item_json(item: Item) -> dict[str, Any]:
+    stock = item.size.partition("/")[0] if item.size else None
+    bores = [round(bore, 7) for bore in item.bores]
+    told: dict[str, Any] = {"kind": item.kind, "stock": stock, "size": item.size, "bores": bores, "count": item.count}
+    optional = {
+        "name": item.name or None, "angle": item.angle, "make": item.make or None, "radius": item.radius, "length": _rounded(item.length),
+        "bought": _rounded(item.bought), "sticks": item.sticks or None,
+    }  # fmt: skip
+    return told | {key: value for key, value in optional.items() if value is not None} | {"price": item.price}
+
+
+def _rounded(length: float | None) -> float | None:
+    return None if length is None else round(length, 7)
