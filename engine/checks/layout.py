@@ -115,8 +115,9 @@ def free_exit_twice(look: Look) -> Iterator[Finding]:
     collector = look.design.collector
     last = collector.outlet_pieces[-1] if collector.discharge == "outside" and collector.outlet_pieces else None
     if isinstance(last, OwnLoss) and last.loss >= 1.0:
-        text = f"its duct to the outside ends in {last.name or 'a loss'} of {last.loss:g}: the free exit's 1.0 may be counted twice"
-        yield finding(look, "free-exit-twice", "note", COLLECTOR, text)
+        figures = {"given": f"{last.loss:g}", "beyond": f"{last.loss - 1.0:.4g}"}
+        text = f"its duct to the outside ends in {last.name or 'a loss'} of {figures['given']}: the free exit's 1.0 may be counted twice"
+        yield finding(look, "free-exit-twice", "note", COLLECTOR, text, figures=figures)
 
 
 def hand_tool_port(look: Look) -> Iterator[Finding]:

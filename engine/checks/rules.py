@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
 from engine import units
@@ -20,6 +21,7 @@ Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
 Concern = Literal["fit", "need", "settling", "harm", "comfort"]
 CONCERNS: tuple[Concern, ...] = ("fit", "need", "settling", "harm", "comfort")
+NO_FIGURES: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,14 +94,18 @@ def _limit(row: Mapping[str, Any], source: str) -> Limit:
 
 
 def finding(
-    look: Look, code: str, severity: Severity, place: Place, message: str, *, by: str | Limit | None = None, gate_set: str | None = None
+    look: Look, code: str, severity: Severity, place: Place, message: str,
+    *, by: str | Limit | None = None, gate_set: str | None = None, figures: Mapping[str, str] = NO_FIGURES,
 ) -> Finding:  # fmt: skip
-    """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: its source and remedy go before the rule's."""
+    """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: its source and remedy go before the rule's.
+
+    `figures` are those that the remedy leaves open, by name.
+    """
     rule = rules()[code]
     ground = rule.limits[by] if isinstance(by, str) else by
     where = label(look.design, whole(place) if isinstance(place, PieceAt) else place)
     remedy = rule.remedies.get(by, rule.remedy) if isinstance(by, str) else rule.remedy
-    return Finding(code, severity, place, where, message, remedy, ground.source if ground else rule.source, gate_set)
+    return Finding(code, severity, place, where, message, remedy.format(**figures), ground.source if ground else rule.source, gate_set)
 
 
 def limit(code: str, name: str) -> float:

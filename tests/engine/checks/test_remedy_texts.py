@@ -112,7 +112,7 @@ CASES = (
     Case("square-tee", "a 45", drop(3.0, bore=125, as_="branch", angle=si(pi / 2)), drop(3.0, bore=125, as_="branch", angle=si(pi / 4))),
     Case("square-tee", "or 30 deg", drop(3.0, bore=125, as_="branch", angle=si(pi / 2)), drop(3.0, bore=125, as_="branch", angle=si(pi / 6))),
     Case("choked-port", "a larger bore", drop(3.0, bore=125, port=80, needs=0.2), drop(3.0, bore=125, port=125, needs=0.2)),
-    Case("free-exit-twice", "take 1.0 off", capped(2.2), capped(0.2)),
+    Case("free-exit-twice", "type 0.2", capped(1.2), capped(0.2)),
     Case("guessed-port", "measure", measured(), measured(loss=1.5)),
     Case("hand-tool-port", "a vacuum cleaner of its own", WITH_TOOL, without(WITH_TOOL, "tool")),
     Case(
@@ -182,6 +182,14 @@ def test_a_remedy_mends_its_finding_and_worsens_nothing(case):
     assert after.count("fault") <= before.count("fault")
     assert neediest(after) >= neediest(before) - 1e-9
     assert runs_at_fault(after) <= runs_at_fault(before)
+
+
+@pytest.mark.parametrize(("published", "wanted"), [(1.0, "type 0:"), (1.2, "type 0.2:"), (2.3, "type 1.3:")])
+def test_the_figure_to_type_for_a_published_cap_is_told(published, wanted):
+    """SMACNA, Table A-13A: a round cap at gaps of a whole bore, a half and a quarter; less the free exit's 1.0."""
+    [told] = [found for found in assess(capped(published)).findings if found.code == "free-exit-twice"]
+    assert f"where {published:g} is a published figure" in told.remedy and wanted in told.remedy
+    assert told.remedy.endswith("where 1.0 is off already, leave it")
 
 
 def neediest(assessment: Assessment) -> float:
