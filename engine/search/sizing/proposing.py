@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from engine.catalog.limits import over
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, gate_sets_of
 from engine.search.proposals import Proposal, Step, standing
@@ -70,9 +71,8 @@ class BestByAim:
         if aim == "strongest":
             share = standing(self.before).share
             return share is not None and share > found.share + _SHARE
-        balances = [result.balance for result in self.before.sets]
-        top = max((state.velocity for balance in balances if balance for state in balance.runs.values() if state.carries), default=0.0)
-        return all(balances) and top < found.top - _SPEED
+        top = _top_speed(self.before)
+        return top is not None and top < found.top - _SPEED
 
     def _is_today_cheaper(self, found: Found) -> bool:
         """By price; by the surface of the pipe only where every size of today's is one to choose from."""
@@ -99,12 +99,27 @@ class BestByAim:
         return self._made[choice]
 
     def _reason(self, found: Found) -> str:
-        speed = f"fastest run {self.plant.choices.look.show(found.top, 'speed')}{left_alone(self.plant)}"
+        speed = f"fastest run {self._fastest(found.top)}{left_alone(self.plant)}"
         broken = [rule for answer in found.answers for rule, _ in sorted(answer.broken, key=lambda pair: -pair[1])]
         if not broken:
-            return f"{'free of faults' if self.plant.answers.lenient else 'keeps every rule'}; {speed}"
+            return f"{'free of faults, not of cautions' if self.plant.answers.lenient else 'keeps every rule'}; {speed}"
         more = f" and {len(broken) - _MOST_NAMED} more" if len(broken) > _MOST_NAMED else ""
         return f"breaks: {in_words(self.plant, broken[:_MOST_NAMED])}{more}; {speed}"
+
+    def _fastest(self, speed: float) -> str:
+        """A speed beside that of today's fastest run, and beside what is fast where it is that too."""
+        look, today = self.plant.choices.look, _top_speed(self.before)
+        limit = max(band.fast.value for band in look.limits.values())
+        told = look.show(speed, "speed")
+        told += "" if today is None else f", today's {look.show(today, 'speed')}"
+        return f"{told}, where {look.about(limit, 'speed')} or slower is wanted" if over(speed, limit) else told
+
+
+def _top_speed(assessment: Assessment) -> float | None:
+    """The fastest speed in any run and gate set, m/s; None where a set has no answer."""
+    balances = [result.balance for result in assessment.sets]
+    speeds = [state.velocity for balance in balances if balance for state in balance.runs.values() if state.carries]
+    return max(speeds, default=0.0) if all(balances) else None
 
 
 def _order(one: tuple[Found, Proposal]) -> tuple[tuple[int, ...], float, Rank]:

@@ -16,7 +16,7 @@ from engine.search.sizing.plant import Plant, plant_of
 from engine.search.sizing.plant.rules import Rule
 from engine.search.sizing.proof import Progress, prove
 from engine.search.sizing.proposing import BestByAim, cheapest_name, left_alone
-from engine.units.words import counted
+from engine.units.words import counted, share_text
 
 # Fresh starts of local search for the cheapest, and for each other aim from there.
 _STARTS, _FURTHER_STARTS = 6, 2
@@ -37,6 +37,10 @@ def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bo
     said = ""
     for lenient in (False, True):
         plant = plant_of(design, share=None if lenient else 1.0 + margin, lenient=lenient, throttled=throttled)
+        if lenient:
+            least = share_text(plant.answers.flows.share)
+            said += "What follows asks only for what keeps the design free of faults: "
+            said += f"nothing settles, and each machine gets {least} of its need; runs may be slow or fast.\n"
         best = BestByAim(plant, before, said)
         rules = yield from _search(plant, best)
         if best.met:

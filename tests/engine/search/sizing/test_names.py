@@ -8,10 +8,12 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
+from engine.design import system
 from engine.search.proposals import standing
 from engine.search.sizing import local, sizes
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.proposing import BestByAim
+from engine.units import show
 from tests import SAVED_DESIGNS
 from tests.shops.sizing_shops import small_shop
 
@@ -66,6 +68,23 @@ def test_a_name_says_where_the_design_as_it_is_is_better():
             assert {name for name in own if name in one.title} == {name for name, said in own.items() if said}, one.title
             told |= set(own.items())
     assert len(told) >= 5  # either way for two names, for quietest one
+
+
+def test_a_fast_run_is_told_beside_todays_and_beside_what_is_fast():
+    """Also by sizes that only keep a design free of faults, which say so."""
+    told = set()
+    for design in map(small_shop, (1, 3, 4, 8)):
+        *_, last = sizes(design)
+        units, look = system(design), plant_of(design).choices.look
+        today, fast = top_speed(design), max(limits.fast.value for limits in look.limits.values())
+        for one in last.proposals:
+            top = top_speed(one.design)
+            beside = f"fastest run {show(top, 'speed', units)}, today's {show(today, 'speed', units)}"
+            is_fast, lenient = top > 1.01 * fast, "asks only for what keeps the design free of faults" in last.said
+            assert one.reason.count(f"{beside}, where {look.about(fast, 'speed')} or slower is wanted") == is_fast and beside in one.reason
+            assert one.reason.startswith(("keeps every rule", "breaks")) or (lenient and one.reason.startswith("free of faults, not of cautions; "))
+            told.add((is_fast, lenient))
+    assert {(True, True), (False, False)} <= told
 
 
 def choice_of(plant, design):
