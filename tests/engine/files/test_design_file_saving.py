@@ -143,6 +143,20 @@ def test_a_file_stays_its_owners_and_its_groups(tmp_path, monkeypatch):
     assert given == [(path.stat().st_ino, path.stat().st_uid, path.stat().st_gid)]
 
 
+def test_who_may_not_give_a_file_away_leaves_it_to_its_group(tmp_path, monkeypatch):
+    path, given = tmp_path / "shop.toml", []
+
+    def own(_handle, user, group):
+        if user != -1:
+            raise PermissionError(errno.EPERM, os.strerror(errno.EPERM))
+        given.append(group)
+
+    save(loads(WHOLE), path)
+    monkeypatch.setattr(os, "fchown", own)
+    save(loads(OTHER), path)
+    assert given == [path.stat().st_gid]
+
+
 def test_where_a_file_system_has_no_links_the_version_before_is_a_copy(tmp_path, monkeypatch):
     def refused(*_):
         raise PermissionError(errno.EPERM, os.strerror(errno.EPERM))

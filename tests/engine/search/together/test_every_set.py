@@ -151,6 +151,22 @@ def test_any_collector_serves():
     agrees(look, sets, some(sets, 15))
 
 
+class Ended(StraightLine):
+    """Told from `low` to `high` alone; between and beyond them p = top (1 - q / 0.9)."""
+
+    def pressure(self, flow: float) -> tuple[float, float]:
+        return self.top * (1 - flow / 0.9), -self.top / 0.9
+
+
+@pytest.mark.parametrize(("ends", "grade"), [((0.999, 1.001), Grade.GOOD), ((0.5, 0.999), Grade.PASSES), ((1.001, 2.0), Grade.PASSES)])
+def test_a_set_that_works_outside_the_curve_is_not_good(ends, grade):
+    look = look_of(undemanding(star(1)))
+    flow = every_set(replace(look, tree=replace(look.tree, fan=Ended()))).flow[0]
+    low, high = (share * flow for share in ends)
+    sets = every_set(replace(look, tree=replace(look.tree, fan=Ended(low=low, high=high))))
+    assert sets.flow[0] == pytest.approx(flow, rel=1e-9) and sets.grade[0] == grade
+
+
 def test_equal_branches_share_equally():
     """Closed form: k equal branches draw 1/k each, whichever they are."""
     sets = every_set(look_of(star(5)))
