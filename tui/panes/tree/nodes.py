@@ -183,7 +183,7 @@ def _collector(look: _Look) -> Node:
         pieces = [piece_label(piece, look.system) for piece in collector.outlet_pieces]
         held.append(_heading(OUTLET, "duct to the outside", _leaves(OUTLET, pieces)))
     runs = tuple(_runs(look))
-    state = (look.show(balance.collector_pressure, "pressure"), look.show(balance.flow, "flow")) if balance else ()
+    state = (f"{look.show(balance.collector_pressure, 'pressure')} total", look.show(balance.flow, "flow")) if balance else ()
     return Node(COLLECTOR, ("collector",), "collector", (*held, *runs), state, look.mark(COLLECTOR))
 
 

@@ -105,6 +105,13 @@ def test_a_folded_row_shows_the_worst_it_hides(assessment):
     assert text_of(row_line(folded, 37, (3, 4), LINE)).split()[-1] == ("!" if "!" in faults else "*")
 
 
+def test_the_pressure_of_the_collector_is_the_total_one_wherever_it_is_shown(assessment):
+    row = rows(tree(assessment.design, assessment, 0))[0]
+    shown = {width: text_of(row_line(row, width, (3, 4), LINE)) for width in range(20, 60)}
+    assert all((" Pa" in text) == (" Pa total " in text) for text in shown.values())
+    assert " Pa total  1" in shown[59] and " Pa" not in shown[36] and " m3/h" in shown[36]
+
+
 def test_folding_hides_and_headings_start_folded(nodes):
     assert "spiral: galvanised spiral" not in [row.node.label for row in rows(nodes)]
     assert "spiral: galvanised spiral" in [row.node.label for row in rows(nodes, {("stock",)})]
