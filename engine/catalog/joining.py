@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -99,3 +100,8 @@ def kerf_text(units: str) -> str:
 def keep_text(units: str) -> str:
     """The shortest offcut worth keeping where nothing else is said, as text."""
     return str(read("joining")["cutting"]["keep"][units])
+
+
+def assembly(kinds: Collection[str]) -> tuple[str, ...]:
+    """What is told of putting ducts up whose pipe is of some kinds: "crimped", "metal", "plastic"."""
+    return tuple(row["text"] for row in read("joining")["assembly"] if row.get("of") is None or row["of"] in kinds)

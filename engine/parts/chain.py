@@ -69,7 +69,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """A run and its parts in their order; how its pipe is joined, and whether it conducts.
+    """A run and its parts in their order; its inside and outside diameter, m; how its pipe is joined, and whether it conducts.
 
     `begins` is the group that its first part meets, or "collector"; `port`
     says whether the last part leads into a port.
@@ -78,6 +78,7 @@ class Chain:
     run: str
     size: str | None
     bore: float
+    outside: float
     material: str
     rule: Joining
     conducts: bool
@@ -134,7 +135,7 @@ def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, siz
     if port is None and blind and before != "hose":
         linked.append(Part("cap", run.id, run.size, (bore,)))
     metal = conducts(stock.conducts if stock else None, material)
-    return Chain(run.id, run.size, bore, material, rule, metal, tuple(linked), begins, port is not None)
+    return Chain(run.id, run.size, bore, _outside(run.size, bore, sizes), material, rule, metal, tuple(linked), begins, port is not None)
 
 
 def _last_group(chain: Chain) -> str:

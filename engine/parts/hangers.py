@@ -15,14 +15,14 @@ def hangers(chain: Chain, part: Part) -> tuple[float, ...]:
     of the material may be; a short straight has one in its middle, a very
     short one hangs on its neighbours.
     """
-    length, near = part.length or 0.0, practice().from_fitting
-    if part.kind != "straight" or length < practice().least_hung:
+    length, rules = part.length or 0.0, practice()
+    if part.kind != "straight" or length < rules.least_hung:
         return ()
-    if length <= 2 * near:
+    if length <= 2 * rules.from_fitting:
         return (length / 2,)
-    between = length - 2 * near
-    parts = ceil(between / chain.rule.spacing(chain.bore) - 1e-9)
-    return tuple(near + between * i / parts for i in range(parts + 1))
+    near = min(rules.from_fitting, length / 4)
+    gaps = ceil((length - 2 * near) / chain.rule.spacing(chain.bore) - 1e-9)
+    return tuple(near + (length - 2 * near) * i / gaps for i in range(gaps + 1))
 
 
 def load(chain: Chain) -> float:

@@ -77,7 +77,7 @@ class Room:
 
     def _share_outside(self, a: Point, b: Point, clear: float) -> float:
         upright = hypot(b[0] - a[0], b[1] - a[1]) < _TOUCHING
-        cuts = [0.0, *sorted(cut for wall in self.walls if (cut := _crossing(a, b, *wall)) is not None), 1.0]
+        cuts = [0.0, *sorted(cut for wall in self.walls if (cut := crossing(a, b, *wall)) is not None), 1.0]
         outside = 0.0
         for start, end in pairwise(cuts):
             share = (start + end) / 2
@@ -109,7 +109,7 @@ def _apart(spot: Spot, a: Spot, b: Spot) -> float:
     return hypot(spot[0] - a[0] - share * along[0], spot[1] - a[1] - share * along[1])
 
 
-def _crossing(a: Point, b: Point, c: Spot, d: Spot) -> float | None:
+def crossing(a: Point, b: Point, c: Spot, d: Spot) -> float | None:
     """The share of the way from a to b, seen from above, at which it crosses the wall from c to d."""
     way, wall = (b[0] - a[0], b[1] - a[1]), (d[0] - c[0], d[1] - c[1])
     across = way[0] * wall[1] - way[1] * wall[0]

@@ -6,14 +6,16 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tui.command_line import check, cuts, draft, parts, placement, remedies, size, throttle
+from tui.command_line import check, cuts, draft, parts, placement, remedies, setting_out, size, throttle
 from tui.command_line.files import OK, UNREADABLE, loaded
 from tui.command_line.parser import parser_of
 from tui.command_line.session import open_session, session_parser
 from tui.command_line.taking import refuse_alone, refuse_unwritable
 from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settle_streams
 
-_COMMANDS = (check.COMMAND, size.COMMAND, remedies.COMMAND, throttle.COMMAND, draft.COMMAND, placement.COMMAND, parts.COMMAND, cuts.COMMAND)
+_COMMANDS = tuple(
+    module.COMMAND for module in (check, size, remedies, throttle, draft, placement, parts, cuts, setting_out)
+)  # fmt: skip
 _NAMES = tuple(command.name for command in _COMMANDS)
 
 

@@ -49,7 +49,9 @@ def test_every_table_has_a_source_and_says_how_it_is_known(kind, table):
     assert FITTINGS[kind][table]["source"] and FITTINGS[kind][table]["provenance"] in PROVENANCES
 
 
-@pytest.mark.parametrize("row", [*(row for row in read("joining").values() if isinstance(row, dict)), *read("joining")["material"]])
+@pytest.mark.parametrize(
+    "row", [*(row for row in read("joining").values() if isinstance(row, dict)), *read("joining")["material"], *read("joining")["assembly"]]
+)
 def test_every_rule_of_joining_has_a_source_and_says_how_it_is_known(row):
     assert row["source"] and row["provenance"] in PROVENANCES
 

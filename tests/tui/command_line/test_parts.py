@@ -53,3 +53,10 @@ def test_what_cannot_be_done_is_one_line_and_status_2(loft, arguments, wanted, c
     assert main(["parts", *(text.format(loft) for text in arguments)]) == 2
     out, err = capsys.readouterr()
     assert out == "" and wanted in err and err.count("\n") == 1
+
+
+def test_setting_out_is_told_as_text_and_as_json(loft, capsys):
+    assert main(["setting-out", str(loft)]) == 0
+    assert "1. main, spiral/160" in capsys.readouterr().out
+    assert main(["setting-out", str(loft), "--json"]) == 0
+    assert [run["run"] for run in json.loads(capsys.readouterr().out)["runs"]] == ["main", "saw drop", "lathe drop"]
