@@ -95,7 +95,7 @@ def _last(steps: Iterator[Step], seconds: float) -> Step:
 
 COMMAND = Command(
     name="size",
-    brief="sizes from what the store has; what to take for one",
+    brief="sizes from what the store has; what else to take",
     description="Choose a size that the store has for every run, at the true balance of every gate set.",
     statuses="0 done, 2 the file cannot be read or written, or there is nothing to choose",
     shares=(JSON, writing("those sizes", "proposal")),
