@@ -235,7 +235,7 @@ def test_where_a_row_is_narrow_the_name_stays_whole_before_its_numbers():
     (first, *_) = rows(nodes)
     for width in (27, 39, 60):
         row = text_of(row_line(first, width, column_widths(nodes), LINE))
-        assert len(row) == width and " collector " in row and "m3/h" in row and ("Pa" in row) == (width > 30)
+        assert len(row) == width and " collector " in row and "m3/h" in row and ("Pa total" in row) == ("Pa" in row) == (width > 39)
 
 
 def test_what_is_shown_and_how_much_there_is():
