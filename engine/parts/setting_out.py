@@ -11,9 +11,10 @@ from engine.parts.chain import Chain, Part, chains
 from engine.parts.hangers import hangers, load
 from engine.parts.tape import tape_text
 from engine.parts.walls import Reach, Wall, reaches, walls_of
+from engine.shapes.clearance import crossing
 from engine.shapes.vectors import Point, heading, moved
 from engine.space.geometry import Stretch, Way, space_of
-from engine.space.room import crossing, room_of
+from engine.space.room import room_of
 
 # A straight that rises less than this to a metre is level, one that rises all but so much is plumb.
 _LEVEL = 0.002

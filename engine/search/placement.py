@@ -13,8 +13,8 @@ from math import ceil, dist, floor
 
 from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
-from engine.search.layouts.drafting import Draft, floor_points, make_draft, task_of, title_of
-from engine.search.layouts.layouts import best_over_heads
+from engine.search.layouts.drafting import Draft, best_draft, floor_points, task_of, title_of
+from engine.search.layouts.layouts import shortest_over_heads
 from engine.search.layouts.shop import Shop, shop_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.trunks import Task
@@ -187,12 +187,10 @@ class _Search:
         """The best layout from a spot, over these headings."""
         at_east, at_north = round_length(east, self.units), round_length(north, self.units)
         task = replace(self.task, inlet=(at_east.si, at_north.si, self.task.inlet[2]))
-        plans = [plan for faces in headings for plan in best_over_heads(replace(task, faces=faces))]
-        most = _NEARLY_AS_SHORT * min(plan.effort for plan in plans)
+        plans = shortest_over_heads(task, headings, _NEARLY_AS_SHORT)
         design = self._shop.design
         shop = replace(self._shop, design=replace(design, collector=replace(design.collector, east=at_east, north=at_north)))
-        judged = [make_draft(shop, plan) for plan in plans if plan.effort <= most]
-        return min(judged, key=lambda one: order(self.spot_of(one)))
+        return best_draft(shop, plans, lambda one: order(self.spot_of(one)))
 
     def spot_of(self, one: Draft) -> Spot:
         """A drafted layout as a spot of the grid."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import degrees
 
 from engine.units import Quantity, make, parse
@@ -12,8 +13,18 @@ STEP = {"metric": 0.01, "imperial": 0.0127}
 
 def round_length(metres: float, units: str) -> Quantity:
     """A length to the centimetre or the half inch; `units` are "metric" or "imperial"."""
-    step = STEP[units]
-    return parse(make(round(metres / step) * step, "length", units).text, "length")
+    return _length_in_steps(round(metres / STEP[units]), units)
+
+
+@lru_cache(maxsize=10_000)
+def _length_in_steps(steps: int, units: str) -> Quantity:
+    return parse(make(steps * STEP[units], "length", units).text, "length")
+
+
+@lru_cache(maxsize=1000)
+def whole_degrees(degrees: int) -> Quantity:
+    """An angle of so many degrees."""
+    return parse(f"{degrees} deg", "angle")
 
 
 def round_angle(radians: float) -> Quantity:

@@ -12,7 +12,7 @@ from math import ceil
 
 from engine.checks import Finding
 from engine.checks.assess import Assessment
-from engine.design import Run, joins_as
+from engine.design import Design, Run, joins_as
 
 IN_WORDS = (
     "Best first: what fits the room, then what gives every machine its need, lets nothing settle, has no other fault, runs nowhere too fast, "
@@ -71,8 +71,17 @@ def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
 
 def conditions(assessment: Assessment) -> list[tuple[Finding, tuple[str, str]]]:
     """The findings of an assessment, each with its condition: its code, and its main or its place."""
-    main = mains(assessment.design.runs)
-    return [(one, (one.code, main.get(one.where, one.where))) for one in assessment.findings]
+    return _conditions(assessment.findings, assessment.design)
+
+
+def unfit_by(findings: Iterable[Finding], design: Design) -> int:
+    """Conditions among some findings of a design that keep it from being built as it stands: its rank has so many or more."""
+    return len({what for one, what in _conditions(findings, design) if _column(one) == "unfit"})
+
+
+def _conditions(findings: Iterable[Finding], design: Design) -> list[tuple[Finding, tuple[str, str]]]:
+    main = mains(design.runs)
+    return [(one, (one.code, main.get(one.where, one.where))) for one in findings]
 
 
 def mains(runs: Iterable[Run]) -> Mapping[str, str]:
@@ -85,6 +94,11 @@ def mains(runs: Iterable[Run]) -> Mapping[str, str]:
         return run
 
     return {run.id: first(run.id) for run in runs}
+
+
+def tenths_lacking(share: float) -> int:
+    """Tenths of its need, begun, that a machine lacks which gets a share of it."""
+    return _lack(share, _TENTHS)
 
 
 def _lack(share: float | None, parts: int) -> int:

@@ -8,7 +8,8 @@ from typing import NamedTuple
 from engine.shapes.vectors import Point, dot, moved
 
 Spot = tuple[float, float]
-_NEAR = 1e-9
+# What differs by less is one and the same, m.
+NEAR = 1e-9
 
 
 class Box(NamedTuple):
@@ -54,10 +55,10 @@ def nearest(a: Point, b: Point, c: Point, d: Point) -> tuple[float, float]:
     along, other, apart = moved(b, a, -1.0), moved(d, c, -1.0), moved(a, c, -1.0)
     aa, bb, ab = dot(along, along), dot(other, other), dot(along, other)
     ac, bc = dot(along, apart), dot(other, apart)
-    if aa < _NEAR or bb < _NEAR:
-        return (0.0, _share(bc, bb)) if aa < _NEAR else (_share(-ac, aa), 0.0)
+    if aa < NEAR or bb < NEAR:
+        return (0.0, _share(bc, bb)) if aa < NEAR else (_share(-ac, aa), 0.0)
     slant = aa * bb - ab * ab
-    s = _share(ab * bc - ac * bb, slant) if slant > _NEAR * aa * bb else 0.0
+    s = _share(ab * bc - ac * bb, slant) if slant > NEAR * aa * bb else 0.0
     t = (ab * s + bc) / bb
     if t < 0.0:
         return _share(-ac, aa), 0.0
@@ -78,8 +79,8 @@ def share_within(a: Point, b: Point, box: Box) -> float:
     first, last = 0.0, 1.0
     for at, to, low, high in zip(a, b, *box, strict=True):
         step = to - at
-        if abs(step) < _NEAR:
-            if not low + _NEAR < at < high - _NEAR:
+        if abs(step) < NEAR:
+            if not low + NEAR < at < high - NEAR:
                 return 0.0
             continue
         enter, leave = sorted(((low - at) / step, (high - at) / step))
@@ -97,6 +98,18 @@ def cross(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
     return turns(a, b, c) * turns(a, b, d) < 0.0 and turns(c, d, a) * turns(c, d, b) < 0.0
 
 
+def crossing(a: Point, b: Point, c: Spot, d: Spot) -> float | None:
+    """The share of the way from a to b, seen from above, at which it crosses the wall from c to d."""
+    way, wall = (b[0] - a[0], b[1] - a[1]), (d[0] - c[0], d[1] - c[1])
+    across = way[0] * wall[1] - way[1] * wall[0]
+    if abs(across) < NEAR:
+        return None
+    from_a = (c[0] - a[0], c[1] - a[1])
+    on_way = (from_a[0] * wall[1] - from_a[1] * wall[0]) / across
+    on_wall = (from_a[0] * way[1] - from_a[1] * way[0]) / across
+    return on_way if 0.0 <= on_way <= 1.0 and 0.0 <= on_wall <= 1.0 else None
+
+
 def touch(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
     """Whether two lines seen from above have a point in common."""
     return cross(a, b, c, d) or on_line(a, c, d) or on_line(b, c, d) or on_line(c, a, b) or on_line(d, a, b)
@@ -104,7 +117,7 @@ def touch(a: Spot, b: Spot, c: Spot, d: Spot) -> bool:
 
 def on_line(spot: Spot, a: Spot, b: Spot) -> bool:
     """Whether a spot lies on the line a-b."""
-    if abs(turns(a, b, spot)) > _NEAR:
+    if abs(turns(a, b, spot)) > NEAR:
         return False
     return min(a[0], b[0]) <= spot[0] <= max(a[0], b[0]) and min(a[1], b[1]) <= spot[1] <= max(a[1], b[1])
 

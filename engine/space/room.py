@@ -9,16 +9,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
-from math import dist, hypot, inf
+from math import inf
 from typing import NamedTuple
 
-from engine.design import Site, Zone
-from engine.shapes.clearance import Box, inside, share_within, sides, wider
-from engine.shapes.vectors import Point
+import numpy as np
 
-Spot = tuple[float, float]
-_TOUCHING = 1e-9
+from engine.design import Site, Zone
+from engine.shapes import many
+from engine.shapes.clearance import NEAR, Box, Spot, sides, wider
+from engine.shapes.many import Array, Bools
+from engine.shapes.vectors import Point
 
 
 class Obstacle(NamedTuple):
@@ -48,9 +48,13 @@ class Room:
 
     def holds(self, spot: Spot, clear: float = 0.0) -> bool:
         """Whether a spot of the floor lies within the walls, at least `clear` m off them."""
+        return bool(self.hold(np.array([spot]), clear)[0])
+
+    def hold(self, spots: Array, clear: Array | float = 0.0) -> Bools:
+        """Whether spots of the floor (spots, 2) lie within the walls, at least `clear` m off them, (spots,)."""
         if not self.corners:
-            return True
-        return inside(spot, self.corners) and all(_apart(spot, *wall) >= clear - _TOUCHING for wall in self.walls)
+            return np.ones(len(spots), bool)
+        return many.inside(spots, self._walls) & (many.off_walls(spots, self._walls) >= clear - NEAR)
 
     def in_zone(self, point: Point, clear: float = 0.0) -> str | None:
         """The name of the zone a point lies in, or nearer to than `clear` m, level."""
@@ -62,30 +66,35 @@ class Room:
 
     def barred(self, line: Sequence[Point], clear: float) -> float:
         """Metres of a line, the middle of a duct of radius `clear`, that lie behind a wall, above the ceiling or in a zone."""
-        return sum(self._barred(a, b, clear) for a, b in pairwise(line))
+        points = np.array(line, float)
+        return float(self.metres_barred(points[:-1], points[1:], clear).sum())
 
-    def _barred(self, a: Point, b: Point, clear: float) -> float:
-        length = dist(a, b)
-        if length < _TOUCHING:
-            return 0.0
-        barred = max((share_within(a, b, wider(box, clear)) for _, box in self.obstacles), default=0.0)
+    def metres_barred(self, starts: Array, ends: Array, clear: float) -> Array:
+        """The same of each of many straight ways, from and to (ways, 3)."""
+        barred = many.shares_within(starts, ends, [wider(box, clear) for _, box in self.obstacles]).max(axis=1, initial=0.0)
         if self.corners:
-            barred = max(barred, self._share_outside(a, b, clear))
-        if max(a[2], b[2]) > self.ceiling - clear + _TOUCHING:
-            barred = max(barred, _share_above(a[2], b[2], self.ceiling - clear))
-        return barred * length
+            barred = np.maximum(barred, self._shares_outside(starts, ends, clear))
+        barred = np.maximum(barred, _shares_above(starts[:, 2], ends[:, 2], self.ceiling - clear))
+        metres: Array = barred * np.linalg.norm(ends - starts, axis=1)
+        return metres
 
-    def _share_outside(self, a: Point, b: Point, clear: float) -> float:
-        upright = hypot(b[0] - a[0], b[1] - a[1]) < _TOUCHING
-        cuts = [0.0, *sorted(cut for wall in self.walls if (cut := crossing(a, b, *wall)) is not None), 1.0]
-        outside = 0.0
-        for start, end in pairwise(cuts):
-            share = (start + end) / 2
-            middle = a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
-            # An upright pipe stands where its machine wants it; one along a wall needs room beside it.
-            if end - start > _TOUCHING and not self.holds(middle, 0.0 if upright else clear):
-                outside += end - start
-        return outside
+    @cached_property
+    def _walls(self) -> Array:
+        return np.array(self.walls)
+
+    def _shares_outside(self, starts: Array, ends: Array, clear: float) -> Array:
+        way = (ends - starts)[:, :2]
+        cuts = np.sort(many.crossings(starts, ends, self._walls), axis=1)
+        marks = np.hstack([np.zeros((len(cuts), 1)), cuts, np.ones((len(cuts), 1))])
+        parts = np.diff(marks, axis=1)
+        line, part = np.nonzero(parts > NEAR)
+        share = (marks[line, part] + marks[line, part + 1]) / 2
+        # An upright pipe stands where its machine wants it; one along a wall needs room beside it.
+        beside = np.where(np.hypot(way[line, 0], way[line, 1]) < NEAR, 0.0, clear)
+        outside = ~self.hold(starts[line, :2] + share[:, None] * way[line], beside)
+        shares = np.zeros(len(starts))
+        np.add.at(shares, line, outside * parts[line, part])
+        return shares
 
 
 def room_of(site: Site) -> Room:
@@ -100,27 +109,9 @@ def _box_of(zone: Zone) -> Box:
     return Box((zone.west.si, zone.south.si, low), (zone.east.si, zone.north.si, high))
 
 
-def _apart(spot: Spot, a: Spot, b: Spot) -> float:
-    """Distance of a spot from a wall."""
-    along = (b[0] - a[0], b[1] - a[1])
-    square = along[0] ** 2 + along[1] ** 2
-    share = ((spot[0] - a[0]) * along[0] + (spot[1] - a[1]) * along[1]) / square if square else 0.0
-    share = min(max(share, 0.0), 1.0)
-    return hypot(spot[0] - a[0] - share * along[0], spot[1] - a[1] - share * along[1])
-
-
-def crossing(a: Point, b: Point, c: Spot, d: Spot) -> float | None:
-    """The share of the way from a to b, seen from above, at which it crosses the wall from c to d."""
-    way, wall = (b[0] - a[0], b[1] - a[1]), (d[0] - c[0], d[1] - c[1])
-    across = way[0] * wall[1] - way[1] * wall[0]
-    if abs(across) < _TOUCHING:
-        return None
-    from_a = (c[0] - a[0], c[1] - a[1])
-    on_way = (from_a[0] * wall[1] - from_a[1] * wall[0]) / across
-    on_wall = (from_a[0] * way[1] - from_a[1] * way[0]) / across
-    return on_way if 0.0 <= on_way <= 1.0 and 0.0 <= on_wall <= 1.0 else None
-
-
-def _share_above(a: float, b: float, height: float) -> float:
-    low, high = min(a, b), max(a, b)
-    return 1.0 if low >= height else (high - height) / (high - low)
+def _shares_above(starts: Array, ends: Array, height: float) -> Array:
+    """The share of each way, from and to so high (ways,), that lies above a height, more than touching."""
+    low, high = np.minimum(starts, ends), np.maximum(starts, ends)
+    slope = np.where(high > low, high - low, 1.0)
+    part = np.where(low >= height, 1.0, (high - height) / slope)
+    return np.where(high > height + NEAR, part, 0.0)

@@ -11,11 +11,12 @@ from engine.design.from_catalog import speed_limits
 from engine.design.meaning import elbow_shape
 from engine.search.layouts.routes import Pipe
 from engine.search.layouts.shop_defaults import in_store
-from engine.units import parse
+from engine.search.quantities import whole_degrees
 
 # A bore may be this much wider than the one wanted: TRGS 553 of 2008 prints "120 (125)".
 _TAKEN_FOR = 125 / 120
-LEAN = "45 deg"
+# How far branches lean, degrees.
+LEAN = 45
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,7 @@ class Size:
 def pipe_sizes(design: Design) -> tuple[Size, ...]:
     """The sizes of the first pipe the store has: families seldom mate. The design has some pipe in store."""
     stock = next(stock for stock in in_store(design).stock if stock.kind == "pipe")
-    make, radius, _ = elbow_shape(Elbow(angle=parse(LEAN, "angle")), stock)
+    make, radius, _ = elbow_shape(Elbow(angle=whole_degrees(LEAN)), stock)
     bend = 0.0 if make == "mitred" else radius
     return tuple(Size(f"{stock.id}/{size.nominal}", Pipe(size.bore.si, bend * size.bore.si)) for size in stock.sizes)
 

@@ -16,10 +16,9 @@ from engine.search.layouts.route_pieces import pieces, toward
 from engine.search.layouts.routes import HOSE_SLACK, Arm, Way, longest_hose
 from engine.search.layouts.shop import Shop, needs_of
 from engine.search.layouts.shop_defaults import in_store
-from engine.search.quantities import STEP, round_length
+from engine.search.quantities import STEP, round_length, whole_degrees
 from engine.shapes.vectors import Point, heading
 from engine.space.geometry import Gap, port_places, space_of
-from engine.units import parse
 
 # A cleanout goes beside a fitting rather than into a pipe where it is at least this far from the last, m: judgement.
 _WORTH_ONE = 1.5
@@ -46,7 +45,7 @@ def _stretch_hose(run: Run, gap: Gap | None, units: str) -> Run:
         return run
     length = min(max(HOSE_SLACK * gap.distance, _SHORTEST_HOSE), longest_hose())
     bend = _BEND_STEP * ceil(degrees(max(gap.turn, _HOSE_BEND)) / _BEND_STEP - 1e-6)
-    hose = replace(hose, length=round_length(length, units), bend=parse(f"{bend:.0f} deg", "angle"))
+    hose = replace(hose, length=round_length(length, units), bend=whole_degrees(round(bend)))
     return replace(run, pieces=(*run.pieces[:-1], hose))
 
 
@@ -85,7 +84,7 @@ class _Drafter:
     def _run(self, wanted: str, joint: _Joint, size: Size, made: Sequence[Piece] = (), *, ends: str | None = None) -> str:
         """Add a run; its name."""
         name = fresh_name(wanted, {run.id for run in self._made} | {"collector"})
-        angle = parse(LEAN, "angle") if joint.as_ else None
+        angle = whole_degrees(LEAN) if joint.as_ else None
         run = Run(id=name, joins=joint.joins, as_=joint.as_, angle=angle, toward=joint.toward, size=size.ref, pieces=tuple(made), ends=ends)
         self._made.append(run)
         return name

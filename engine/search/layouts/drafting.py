@@ -8,12 +8,17 @@ design, where it can be seen and changed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import Any
 
+from engine.air.gate_sets import solve_set, working_ports
+from engine.air.network import Tree, compile_tree
 from engine.checks.assess import assess
-from engine.design import Design, system
+from engine.checks.look import look_at
+from engine.checks.space import SPACE_CHECKS
+from engine.design import Design, gate_sets_of, system
 from engine.search.layouts.draft_sizes import main_size
 from engine.search.layouts.drafted_runs import with_runs
 from engine.search.layouts.layouts import Layout, best_of_each
@@ -23,8 +28,8 @@ from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.steiner import least_length
 from engine.search.layouts.trunks import Task
 from engine.search.proposals import Proposal, Standing, Step, standing, standing_in_words
-from engine.search.ranking import Rank
-from engine.space.geometry import Space, port_places, space_of
+from engine.search.ranking import Rank, tenths_lacking, unfit_by
+from engine.space.geometry import Space, port_places
 from engine.space.room import room_of
 from engine.units.words import counted, rough_length
 
@@ -69,8 +74,8 @@ def drafts(design: Design) -> Iterator[Step]:
     plans = free if len(free) >= _FEWEST else plans
     found: list[Draft] = []
     for i, plan in enumerate(plans):
-        found.append(make_draft(shop, plan))
-        found.sort(key=_order)
+        found.append(best_draft(shop, [plan], draft_order))
+        found.sort(key=draft_order)
         yield Step(i + 1, len(plans), title_of(plan), tuple(_proposal(one, least, exact) for one in found))
 
 
@@ -106,11 +111,48 @@ def task_of(shop: Shop) -> Task:
     return Task(position(design.collector), design.collector.faces, stops, main.pipe, height, room_of(design.site))
 
 
-def make_draft(shop: Shop, plan: Layout) -> Draft:
-    """A layout made into a design and judged: with mains wide or narrow, whichever stands better."""
-    wide, narrow = (with_runs(shop, plan, narrow=narrow) for narrow in (False, True))
-    made = [wide] if [run.size for run in wide.runs] == [run.size for run in narrow.runs] else [wide, narrow]
-    return min((_judge(plan, _with_note(one)) for one in made), key=_order)
+def best_draft(shop: Shop, plans: Sequence[Layout], order: Callable[[Draft], Any]) -> Draft:
+    """The best of at least one layout made into a design and judged, with mains wide or narrow.
+
+    By an `order` that begins as that of drafts does: a design that comes after
+    another by how it fits the room, or by the gate set in which that one is
+    shortest, is judged no further.
+    """
+    best: Draft | None = None
+    for plan in plans:
+        wide, narrow = (with_runs(shop, plan, narrow=narrow) for narrow in (False, True))
+        for made in [wide] if [run.size for run in wide.runs] == [run.size for run in narrow.runs] else [wide, narrow]:
+            if best is None or _can_come_before(best, plan, made):
+                one = _judge(plan, _with_note(made))
+                best = one if best is None else min(best, one, key=order)
+    if best is None:
+        raise ValueError("no layout to draft")
+    return best
+
+
+def _can_come_before(best: Draft, plan: Layout, made: Design) -> bool:
+    """Whether the design made of a plan may be better than a draft, by what is quickly told of it."""
+    tree, rank = compile_tree(made), best.standing.rank
+    in_the_way = best.troubled or rank.unfit > 0
+    if not in_the_way and _is_shorter(best, made, tree):
+        return False
+    look = look_at(made, tree)
+    troubles = (plan.barred > _A_TRIFLE, len(_out_of_reach(look.space))), (best.plan.barred > _A_TRIFLE, len(best.out_of_reach))
+    if troubles[0] != troubles[1]:
+        return best.troubled
+    unfit = unfit_by((found for check in SPACE_CHECKS for found in check(look)), made)
+    return unfit < rank.unfit or (unfit == rank.unfit and not (in_the_way and _is_shorter(best, made, tree)))
+
+
+def _is_shorter(best: Draft, made: Design, tree: Tree) -> bool:
+    """Whether a design is shorter of air than a draft, in the gate set in which that one is shortest."""
+    sets = [one for one in gate_sets_of(made) if one.name == best.standing.gate_set]
+    shares = [state.flow / state.needs for one in sets for _, state in working_ports(solve_set(tree, one))]
+    return bool(shares) and tenths_lacking(min(shares)) > best.standing.rank.short
+
+
+def _out_of_reach(space: Space) -> tuple[str, ...]:
+    return tuple(port for port, gap in space.gaps.items() if gap.distance > gap.hose + _A_TRIFLE)
 
 
 def _with_note(made: Design) -> Design:
@@ -120,13 +162,14 @@ def _with_note(made: Design) -> Design:
 
 
 def _judge(plan: Layout, made: Design) -> Draft:
-    space, found = space_of(made), assess(made)
+    found = assess(made)
+    space = found.look.space
     return Draft(
         plan=plan, design=made, standing=standing(found),
         length=sum(way.length for way in space.ways.values()),
         on_floor=on_floor(space, made),
         crossings=sum(finding.code == "ducts-cross" for finding in found.findings),
-        out_of_reach=tuple(port for port, gap in space.gaps.items() if gap.distance > gap.hose + _A_TRIFLE),
+        out_of_reach=_out_of_reach(space),
     )  # fmt: skip
 
 
@@ -147,7 +190,8 @@ def on_floor(space: Space, design: Design) -> float:
     return length
 
 
-def _order(one: Draft) -> tuple[bool, int, bool, tuple[float, ...], float, Rank]:
+def draft_order(one: Draft) -> tuple[bool, int, bool, tuple[float, ...], float, Rank]:
+    """What drafts are put in order by, the best first."""
     standing = one.standing.rank.before_notes, round(one.length, 1), one.standing.rank
     return one.plan.barred > _A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low", *standing
 

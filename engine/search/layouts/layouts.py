@@ -6,35 +6,25 @@ kind is offered. Points are (east, north, up) in m.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import dist, pi, tan
-from typing import Literal
+from math import inf
 
+import numpy as np
+
+from engine.search.layouts.ideas import ArmIdea, Ideas, Kind, ideas, starts
 from engine.search.layouts.route_pieces import corners
-from engine.search.layouts.routes import Arm, Line, effort_along, ways_along
-from engine.search.layouts.trunks import Start, Task, Trunk, lines, trunks
+from engine.search.layouts.routes import Arm, Lines, ways_along
+from engine.search.layouts.trunks import Task, Trunk
 from engine.shapes.vectors import DIRECTIONS, Point, heading, moved
 
-# What a corner of the main counts in metres of duct, a metre outside the floor that machines and collector span where
-# no walls are known, a metre through a wall, ceiling or zone, and a metre lower than over heads: judgement.
-_CORNER, _OUTSIDE, _BARRED, _LOW = 2.0, 5.0, 50.0, 10.0
-# A main this near a wall lies along it, m: judgement.
-_BY_WALL = 0.6
+# What a metre through a wall, ceiling or zone counts in metres of duct: judgement.
+_BARRED = 50.0
 # So many layouts of a kind are looked at closely where walls and zones are in the way.
 _MOST_CLOSE_LOOKS = 40
-
-
-Place = Literal["wall", "beside", "middle", "low"]
-
-
-@dataclass(frozen=True, slots=True)
-class Kind:
-    """What sets layouts apart: how many mains, and where the line lies: by a wall, beside the machines, amid them, or low under the benches."""
-
-    mains: int
-    place: Place
+# How many of each kind are laid together first.
+_FIRST_LOOKS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,152 +46,108 @@ class Layout:
     barred: float
 
     @property
-    def lines(self) -> Iterator[tuple[Point, ...]]:
-        """Every stretch of rigid duct as a line: the trunk, each arm, each way."""
+    def mains(self) -> Iterator[tuple[Point, ...]]:
+        """Every stretch of the mains as a line: the trunk, and each arm."""
         yield self.trunk
         for arm in self.arms:
             yield (*(arm.start or self.trunk)[-1:], arm.ways[-1].joint)
             yield from ([arm.start] if arm.start else [])
-            yield from (way.points for way in arm.ways)
-
-
-# An arm's line, and the stops it leads to.
-_ArmIdea = tuple[Line, tuple[int, ...]]
-
-
-@dataclass(frozen=True, slots=True)
-class _Idea:
-    """A layout before its ways are laid: metres of its trunk and ways, where it lies, and the arms' lines with their stops."""
-
-    effort: float
-    kind: Kind
-    side: str
-    start: Start
-    trunk: Trunk
-    arms: tuple[_ArmIdea, ...]
 
 
 def best_of_each(task: Task) -> tuple[Layout, ...]:
     """The layout of least effort of every kind there can be, the least of all first; at least one."""
-    ideas: dict[Kind, list[_Idea]] = {}
-    for idea in _ideas(task):
-        ideas.setdefault(idea.kind, []).append(idea)
-    return tuple(sorted((_least_layout(task, of_kind) for of_kind in ideas.values()), key=lambda found: found.effort))
+    found = ideas(task, starts([task.faces] if task.faces else DIRECTIONS[:4]), low=True)
+    return _least_of_each(found, _groups(found, found.kind), inf)
 
 
-def best_over_heads(task: Task) -> tuple[Layout, ...]:
-    """The layout of least effort over heads of one main, and of two where there can be, the least first."""
-    ideas = [idea for idea in _ideas(task) if idea.kind.place != "low"]
-    by_mains = ([idea for idea in ideas if idea.kind.mains == mains] for mains in (1, 2))
-    return tuple(sorted((_least_layout(task, some) for some in by_mains if some), key=lambda found: found.effort))
+def shortest_over_heads(task: Task, headings: Sequence[str], most: float) -> tuple[Layout, ...]:
+    """The layout of least effort over heads of each heading, of one main and of two where there can be, the least of all first; at least one.
+
+    Of those only what takes at most `most` times the least effort.
+    """
+    found = ideas(task, starts(headings), low=False)
+    return _least_of_each(found, _groups(found, lambda row: (found.start(row).faces, len(found.start(row).sides))), most)
 
 
-def _least_layout(task: Task, ideas: Sequence[_Idea]) -> Layout:
-    """The best of at least one idea once walls and zones are counted: an idea's own effort is the least it can come to."""
-    first, *others = sorted(ideas, key=lambda idea: idea.effort)[:_MOST_CLOSE_LOOKS]
-    best = _lay(task, first)
-    for idea in others:
-        if idea.effort >= best.effort:
-            break
-        made = _lay(task, idea)
-        best = made if made.effort < best.effort else best
-    return best
+def _groups(found: Ideas, kind: Callable[[int], Hashable]) -> list[list[int]]:
+    """The rows of each kind that are looked at closely, the least effort first."""
+    groups: dict[Hashable, list[int]] = {}
+    for row in found.by_effort():
+        groups.setdefault(kind(row), []).append(row)
+    return [rows[:_MOST_CLOSE_LOOKS] for rows in groups.values()]
 
 
-# ---- ideas
+def _least_of_each(found: Ideas, groups: Sequence[Sequence[int]], most: float) -> tuple[Layout, ...]:
+    """The best of each group once walls and zones are counted, the least effort first, up to `most` times the least.
+
+    An idea's own effort is the least it can come to: so some ideas of every
+    group are laid together, then more of those that may yet bring a better one.
+    """
+    laying, best, laid, more = _Laying(found), dict[int, Layout](), 0, _FIRST_LOOKS
+    waiting = list(range(len(groups)))
+    while waiting:
+        made = laying.lay([row for group in waiting for row in groups[group][laid : laid + more]])
+        for group in waiting:
+            here = [best[group]] if group in best else []
+            best[group] = min([*here, *(made[row] for row in groups[group][laid : laid + more])], key=lambda one: one.effort)
+        laid, more = laid + more, 2 * more
+        bound = most * min(one.effort for one in best.values())
+        waiting = [group for group in waiting if groups[group][laid:] and found.effort[groups[group][laid]] < min(best[group].effort, bound)]
+    return tuple(sorted((one for one in best.values() if one.effort <= bound), key=lambda one: one.effort))
 
 
-def _ideas(task: Task) -> Iterator[_Idea]:
-    efforts = _Efforts(task)
-    for faces in [task.faces] if task.faces else DIRECTIONS[:4]:
-        for along in (0, 1):
-            beside = lines(task, along)
-            for sides in ((1,), (-1,), (1, -1)):
-                start = Start(faces, along, sides)
-                for trunk in trunks(task, start, beside):
-                    idea = _idea(task, start, trunk, efforts)
-                    if idea:
-                        yield idea
+# Which way an arm goes along its axis, from which corner.
+_ArmKey = tuple[int, Point, ArmIdea]
 
 
-class _Efforts:
-    """What the ways of an arm take, m of duct, each reckoned once: many trunks lead to one line."""
+class _Laying:
+    """Lays the ways of ideas; what an arm's take is laid and measured once, however many mains lead to it."""
 
-    def __init__(self, task: Task) -> None:
-        self._stops = task.stops
-        self._known: dict[_ArmIdea, float] = {}
+    def __init__(self, found: Ideas) -> None:
+        self._found = found
+        self._task = found.trunks.task
+        self._arms: dict[_ArmKey, tuple[Arm, float]] = {}
 
-    def along(self, arm: _ArmIdea) -> float:
-        """The ways of this arm, and the main to the last of them."""
-        if arm not in self._known:
-            self._known[arm] = effort_along(arm[0], self._stops, arm[1])
-        return self._known[arm]
+    def lay(self, rows: Sequence[int]) -> dict[int, Layout]:
+        """The layouts of ideas by their rows."""
+        found, trunks = self._found, {row: self._found.trunks.trunk(row) for row in rows}
+        keys = {row: [(trunk.start.along, trunk.corner, idea) for idea in found.arms(row)] for row, trunk in trunks.items()}
+        self._lay_arms(dict.fromkeys(key for of_row in keys.values() for key in of_row if key not in self._arms))
+        made = {row: self._joined(row, trunk, [self._arms[key][0] for key in keys[row]]) for row, trunk in trunks.items()}
+        barred = self._barred([list(one.mains) for one in made.values()])
+        metres = {row: of_mains + sum(self._arms[key][1] for key in keys[row]) for row, of_mains in zip(made, barred, strict=True)}
+        return {row: replace(one, effort=one.effort + _BARRED * metres[row], barred=metres[row]) for row, one in made.items()}
 
+    def _joined(self, row: int, trunk: Trunk, arms: Sequence[Arm]) -> Layout:
+        """A trunk with its arms, as if nothing barred them."""
+        found, points, parting = self._found, trunk.points, self._task.main.spur
+        if trunk.start.parts:
+            joint = moved(trunk.corner, heading(*points[-2:]), -parting)
+            arms = [replace(arm, start=(joint, moved(trunk.corner, arm.direction, parting))) for arm in arms]
+            points = (*points[:-1], joint)
+        side = found.lines[found.line[row]][1]
+        return Layout(found.kind(row), side, trunk.start.faces, corners(points), tuple(arms), float(found.effort[row]), 0.0)
 
-def _idea(task: Task, start: Start, trunk: Trunk, efforts: _Efforts) -> _Idea | None:
-    corner, pipe, along = trunk.corner, task.main, start.along
-    parting = pipe.spur if start.parts else 0.0
-    straight_on = parting + pipe.bend * tan(pi / 8) + pipe.apart if parting else pipe.bend + pipe.apart if trunk.turns else 0.0
-    arms, effort = [], _CORNER * (len(trunk.points) - 2) + _length(trunk.points) + _stray_effort(task, trunk.points)
-    for side in start.sides:
-        line = Line(along, side, corner, straight_on, pipe.apart)
-        mine = tuple(i for i, stop in enumerate(task.stops) if not parting or (stop.at[along] >= corner[along]) == (side > 0))
-        if not mine:
-            return None
-        effort += efforts.along((line, mine))
-        arms.append((line, mine))
-    place, beside = _place(task, along, corner)
-    if corner[2] != task.low:
-        effort += _LOW * max(task.usual - corner[2], 0.0)
-    elif place == "middle":
-        return None
-    else:
-        place, beside = "low", ""
-    return _Idea(effort, Kind(len(start.sides), place), beside, start, trunk, tuple(arms))
+    def _lay_arms(self, keys: Iterable[_ArmKey]) -> None:
+        """Lay arms without their starts, and measure how much of their ways is barred."""
+        alike: dict[tuple[int, int, tuple[int, ...]], list[_ArmKey]] = {}
+        for key in keys:
+            alike.setdefault((key[0], key[2].side, key[2].stops), []).append(key)
+        for (along, side, stops), some in alike.items():
+            least = np.array([idea.least for _, _, idea in some])
+            lines = Lines(along, side, np.array([corner for _, corner, _ in some]), least, self._task.main.apart)
+            laid = ways_along(lines, self._task.stops, stops)
+            barred = self._barred([[way.points for way in ways] for ways in laid])
+            for key, ways, metres in zip(some, laid, barred, strict=True):
+                self._arms[key] = Arm((), lines.direction, ways), metres
 
-
-def _stray_effort(task: Task, trunk: Sequence[Point]) -> float:
-    """What a trunk that leaves the floor of machines and collector counts, where no walls tell how far it may go."""
-    if task.room.corners:
-        return 0.0
-    strayed = 0.0
-    for axis in (0, 1):
-        low, high = task.spans[axis]
-        low, high = min(low, task.inlet[axis]), max(high, task.inlet[axis])
-        strayed += sum(max(low - point[axis], point[axis] - high, 0.0) for point in trunk)
-    return _OUTSIDE * strayed
-
-
-def _place(task: Task, along: int, corner: Point) -> tuple[Place, str]:
-    """Where a line lies, and on which side."""
-    across, at = 1 - along, corner[1 - along]
-    names = ("south", "north") if along == 0 else ("west", "east")
-    low, high = task.spans[across]
-    if not task.room.corners:
-        return ("beside", names[at > high]) if not low <= at <= high else ("middle", "")
-    for wall, inward in task.walls[along]:
-        if 0.0 <= inward * (at - wall) <= _BY_WALL:
-            return "wall", names[inward < 0]
-    return "middle", ""
-
-
-# ---- laid
-
-
-def _lay(task: Task, idea: _Idea) -> Layout:
-    trunk, parting = idea.trunk.points, task.main.spur
-    if not idea.start.parts:
-        [(line, mine)] = idea.arms
-        arms = [Arm((), line.direction, ways_along(line, task.stops, mine))]
-    else:
-        corner = idea.trunk.corner
-        joint = moved(corner, heading(*trunk[-2:]), -parting)
-        arms = [Arm((joint, moved(corner, line.direction, parting)), line.direction, ways_along(line, task.stops, mine)) for line, mine in idea.arms]
-        trunk = (*trunk[:-1], joint)
-    found = Layout(idea.kind, idea.side, idea.start.faces, corners(trunk), tuple(arms), idea.effort, 0.0)
-    barred = sum(task.room.barred(line, task.main.bore / 2) for line in found.lines) if task.room.is_known else 0.0
-    return replace(found, effort=found.effort + _BARRED * barred, barred=barred)
-
-
-def _length(points: Sequence[Point]) -> float:
-    return sum(dist(a, b) for a, b in pairwise(points))
+    def _barred(self, groups: Sequence[Sequence[Sequence[Point]]]) -> list[float]:
+        """Metres that are barred of the lines of each of these groups."""
+        room = self._task.room
+        if not room.is_known:
+            return [0.0] * len(groups)
+        stretches = [(group, *ends) for group, lines in enumerate(groups) for line in lines for ends in pairwise(line)]
+        of, starts, ends = zip(*stretches, strict=True)
+        metres = room.metres_barred(np.array(starts), np.array(ends), self._task.main.bore / 2)
+        barred: list[float] = np.bincount(of, metres, len(groups)).tolist()
+        return barred

@@ -10,9 +10,8 @@ from itertools import pairwise
 from math import acos, ceil, degrees, dist, pi, tan
 
 from engine.design import Elbow, Straight
-from engine.search.quantities import round_length
+from engine.search.quantities import round_length, whole_degrees
 from engine.shapes.vectors import WAYS, Point, dot, heading, moved
-from engine.units import parse
 
 _LONGEST_STRAIGHT = 500.0
 _NO_LENGTH = 1e-6
@@ -31,7 +30,7 @@ def pieces(points: Sequence[Point], bend: float, units: str) -> tuple[Straight |
     found: list[Straight | Elbow] = []
     for i, onward in enumerate(ways):
         if i:
-            found.append(Elbow(angle=parse(f"{degrees(turns[i]):.0f} deg", "angle"), toward=toward(ways[i - 1], onward)))
+            found.append(Elbow(angle=whole_degrees(round(degrees(turns[i]))), toward=toward(ways[i - 1], onward)))
         found.extend(straights(dist(points[i], points[i + 1]) - taken[i] - taken[i + 1], units))
     return tuple(found)
 

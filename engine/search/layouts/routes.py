@@ -7,13 +7,16 @@ are (east, north, up) in m; ways go outward from the collector.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache, cached_property
 from math import cos, dist, hypot, pi, sqrt
 
+import numpy as np
+
 from engine.checks.rules import limit
 from engine.search.layouts.route_pieces import corners
+from engine.shapes.many import Array, Bools
 from engine.shapes.vectors import Point
 
 # A hose hangs from this high above its port and is this much longer than the way it spans: judgement.
@@ -22,6 +25,8 @@ HOSE_RISE, HOSE_SLACK = 0.4, 1.15
 _SPARE = 0.02
 # What a metre out of a hose's reach counts in metres of duct, and a metre back beside the main beyond the first: judgement.
 _OUT_OF_REACH, _BACK, _BESIDE = 100.0, 3.0, 1.0
+# So many means of stretches of marks are held at once: 32 MB.
+_MOST_MEANS = 4_000_000
 
 
 @dataclass(frozen=True)
@@ -83,18 +88,18 @@ class Arm:
     ways: tuple[Way, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One arm's line: the axis and side (1 or -1) it goes to, the corner where it begins.
+@dataclass(frozen=True, slots=True, eq=False)
+class Lines:
+    """The lines of arms that go along one axis to one side (1 or -1) of it, each from its corner (lines, 3).
 
-    Its first joint lies at least `least` m beyond the corner, the others
-    `apart`.
+    Its first joint lies at least `least` (lines,) m beyond the corner, the
+    others `apart`.
     """
 
     along: int
     side: int
-    corner: Point
-    least: float
+    corners: Array
+    least: Array
     apart: float
 
     @property
@@ -104,36 +109,55 @@ class Line:
 
     @property
     def direction(self) -> Point:
-        """The way the arm goes."""
+        """The way the arms go."""
         return shift((0.0, 0.0, 0.0), self.along, float(self.side))
 
 
-def ways_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[Way, ...]:
-    """The ways of one arm to those of the stops that are `mine`, by index; the nearest first."""
-    return tuple(_way(line, i, stops[i], at, spur) for i, at, spur in _joints(line, stops, mine))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Joints:
+    """Where ways leave lines, the nearest first: to which stop, how far along, how far across the spur leads, how high the way ends.
+
+    `away` is how far across the stop lies, `has_leg` whether that has room for
+    an elbow after the spur; else the spur goes all the way. All but `order`,
+    the stops' indexes, are (lines, stops).
+    """
+
+    order: tuple[int, ...]
+    at: Array
+    spur: Array
+    away: Array
+    has_leg: Bools
+    end: Array
 
 
-def effort_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> float:
-    """Metres of duct that the ways of one arm and the main to the last of them take.
+def ways_along(lines: Lines, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[tuple[Way, ...], ...]:
+    """The ways of each arm to those of the stops that are `mine`, by index; the nearest first."""
+    joints = _joints(lines, stops, mine)
+    found = []
+    for row, (east, north, up) in enumerate(lines.corners.tolist()):
+        places = zip(joints.order, *(part[row].tolist() for part in (joints.at, joints.spur, joints.has_leg, joints.end)), strict=True)
+        found.append(tuple(_way(lines, (east, north, up), (i, stops[i]), at, spur, leg, end) for i, at, spur, leg, end in places))
+    return tuple(found)
+
+
+def efforts_along(lines: Lines, stops: Sequence[Stop], mine: Sequence[int]) -> Array:
+    """Metres of duct that the ways of each arm and the main to the last of them take, (lines,).
 
     What is out of a hose's reach, and ways back beside the main, count extra.
     """
-    effort, last, corner = 0.0, 0.0, line.corner
-    for i, at, spur in _joints(line, stops, mine):
-        stop, last = stops[i], at
-        end = _end(stop, corner[2])
-        away, rise = abs(stop.at[line.across] - corner[line.across]), stop.at[2] - end
-        beside = line.side * (stop.at[line.along] - corner[line.along]) - at - spur
-        effort += sqrt(2) * spur + abs(corner[2] - end) + _BACK * max(-beside - _BESIDE, 0.0)
-        if _has_leg(stop, away):
-            effort += away - spur
-            gap = hypot(beside, rise)
-            if gap > reach():
-                effort, gap = effort + abs(beside), abs(rise)
-        else:
-            gap = hypot(beside, rise, spur - away)
-        effort += _OUT_OF_REACH * max(gap - reach(), 0.0)
-    return effort + last
+    joints = _joints(lines, stops, mine)
+    places = np.array([stops[i].at for i in joints.order])
+    spur, away = joints.spur, joints.away
+    rise = places[:, 2] - joints.end
+    beside = lines.side * (places[:, lines.along] - lines.corners[:, lines.along, None]) - joints.at - spur
+    gap = np.hypot(beside, rise)
+    led_beside = joints.has_leg & (gap > reach())
+    gap = np.where(joints.has_leg, np.where(led_beside, np.abs(rise), gap), np.hypot(gap, spur - away))
+    effort = sqrt(2) * spur + np.abs(lines.corners[:, 2, None] - joints.end) + _BACK * np.maximum(-beside - _BESIDE, 0.0)
+    effort += np.where(joints.has_leg, away - spur, 0.0) + np.where(led_beside, np.abs(beside), 0.0)
+    effort += _OUT_OF_REACH * np.maximum(gap - reach(), 0.0)
+    total: Array = effort.sum(axis=1) + joints.at[:, -1]
+    return total
 
 
 @cache
@@ -148,44 +172,49 @@ def longest_hose() -> float:
     return limit("long-hose", "good") - _SPARE
 
 
-def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[tuple[int, float, float]]:
-    """(stop, how far along the line its joint lies, how far across its spur leads), the nearest first."""
-    order = sorted(mine, key=lambda i: line.side * stops[i].at[line.along])
-    zero = line.side * line.corner[line.along]
-    aways = [abs(stops[i].at[line.across] - line.corner[line.across]) for i in order]
-    spurs = [stops[i].pipe.spur if _has_leg(stops[i], away) else max(away, stops[i].pipe.spur) for i, away in zip(order, aways, strict=True)]
-    wanted = [line.side * stops[i].at[line.along] - zero - spur for i, spur in zip(order, spurs, strict=True)]
-    for i, at, away, spur in zip(order, space_out(wanted, line.least, line.apart), aways, spurs, strict=True):
-        # Where its joint had to give way, a spur ends as near its stop as may be.
-        ahead = line.side * stops[i].at[line.along] - zero - at
-        yield i, at, spur if _has_leg(stops[i], away) else max((ahead + away) / 2, stops[i].pipe.spur)
+def _joints(lines: Lines, stops: Sequence[Stop], mine: Sequence[int]) -> _Joints:
+    along, across, side = lines.along, lines.across, lines.side
+    order = tuple(sorted(mine, key=lambda i: side * stops[i].at[along]))
+    places = np.array([stops[i].at for i in order])
+    least_spur, leg, bend = np.array([(stops[i].pipe.spur, stops[i].pipe.leg, stops[i].pipe.bend) for i in order]).T
+    away = np.abs(places[:, across] - lines.corners[:, across, None])
+    has_leg = away >= least_spur + leg - 1e-9
+    ahead = side * (places[:, along] - lines.corners[:, along, None])
+    at = space_out(ahead - np.where(has_leg, least_spur, np.maximum(away, least_spur)), lines.least, lines.apart)
+    # Where its joint had to give way, a spur ends as near its stop as may be.
+    spur = np.where(has_leg, least_spur, np.maximum((ahead - at + away) / 2, least_spur))
+    return _Joints(order, at, spur, away, has_leg, _ends(lines.corners[:, 2, None], places[:, 2], bend))
 
 
-def space_out(wanted: Sequence[float], least: float, apart: float) -> list[float]:
-    """Marks in the order of those wanted, m: the first at `least` or beyond, so far apart, and with the least sum of squared shifts.
+def space_out(wanted: Array, least: Array, apart: float) -> Array:
+    """Marks in the order of those wanted (lines, marks), m: the first at `least` (lines,) or beyond, so far apart, and with the least squared shifts.
 
-    What is wanted less what must lie between is brought to rise by giving
-    neighbours that fall their mean (pool adjacent violators, isotonic regression).
+    What is wanted less what must lie between is brought to rise: isotonic
+    regression, each mark the greatest of the least means of the stretches it
+    lies in (Barlow, Bartholomew, Bremner and Brunk, Statistical inference
+    under order restrictions, 1972, the max-min formulas; from memory).
     """
-    blocks: list[tuple[float, int]] = []
-    for i, mark in enumerate(wanted):
-        mean, count = mark - i * apart, 1
-        while blocks and blocks[-1][0] > mean:
-            before, many = blocks.pop()
-            mean, count = (before * many + mean * count) / (many + count), many + count
-        blocks.append((mean, count))
-    rising = [mean for mean, count in blocks for _ in range(count)]
-    return [max(mark, least) + i * apart for i, mark in enumerate(rising)]
+    count = wanted.shape[1]
+    between = np.arange(count) * apart
+    rising = np.empty_like(wanted)
+    at_once = max(1, _MOST_MEANS // count**2)
+    for some in (slice(first, first + at_once) for first in range(0, len(wanted), at_once)):
+        sums = np.cumsum(np.pad(wanted[some] - between, ((0, 0), (1, 0))), axis=1)
+        first, last = np.arange(count)[:, None], np.arange(count)
+        means = np.where(last >= first, (sums[:, None, 1:] - sums[:, :-1, None]) / np.maximum(last - first + 1, 1), np.inf)
+        least_onward = np.minimum.accumulate(means[:, :, ::-1], axis=2)[:, :, ::-1]
+        rising[some] = np.where(last >= first, least_onward, -np.inf).max(axis=1)
+    found: Array = np.maximum(rising, least[:, None]) + between
+    return found
 
 
-def _way(line: Line, index: int, stop: Stop, at: float, spur: float) -> Way:
-    along, across = line.along, line.across
-    joint = shift(line.corner, along, line.side * at)
+def _way(lines: Lines, corner: Point, to: tuple[int, Stop], at: float, spur: float, has_leg: bool, end: float) -> Way:
+    along, across, (index, stop) = lines.along, lines.across, to
+    joint = shift(corner, along, lines.side * at)
     away = stop.at[across] - joint[across]
     lean = 1 if away >= 0 else -1
-    points = [joint, shift(shift(joint, along, line.side * spur), across, lean * spur)]
-    end = _end(stop, joint[2])
-    if _has_leg(stop, abs(away)):
+    points = [joint, shift(shift(joint, along, lines.side * spur), across, lean * spur)]
+    if has_leg:
         points.append(shift(points[-1], across, away - lean * spur))
         beside = stop.at[along] - points[-1][along]
         if hypot(beside, stop.at[2] - end) > reach():
@@ -194,18 +223,11 @@ def _way(line: Line, index: int, stop: Stop, at: float, spur: float) -> Way:
     return Way(index, corners(points), dist(points[-1], stop.at))
 
 
-def _end(stop: Stop, height: float) -> float:
-    """How high a way from a main at `height` ends: above its port, or below where the main is low; level where neither has room."""
-    up = stop.at[2]
-    if height < up:
-        return height if up - height <= reach() else up - HOSE_RISE
-    end = up + HOSE_RISE
-    return end if height - end >= stop.pipe.bend + _SPARE else height
-
-
-def _has_leg(stop: Stop, away: float) -> bool:
-    """Whether a way so far across has room for an elbow after its spur; else the spur goes all the way."""
-    return away >= stop.pipe.spur + stop.pipe.leg - 1e-9
+def _ends(heights: Array, ups: Array, bends: Array) -> Array:
+    """How high ways from mains at `heights` end: above their ports, or below where the main is low; level where neither has room."""
+    below = np.where(ups - heights <= reach(), heights, ups - HOSE_RISE)
+    above = np.where(heights - (ups + HOSE_RISE) >= bends + _SPARE, ups + HOSE_RISE, heights)
+    return np.where(heights < ups, below, above)
 
 
 def shift(point: Point, axis: int, by: float) -> Point:

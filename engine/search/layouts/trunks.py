@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import permutations
+from itertools import permutations, product
 from statistics import median
 
+import numpy as np
+
 from engine.search.layouts.routes import Pipe, Stop
+from engine.shapes.many import Array, Bools, Positions
 from engine.shapes.vectors import WAYS, Point, moved
 from engine.space.room import Room
 
@@ -128,10 +131,10 @@ class Start:
 
 @dataclass(frozen=True, slots=True)
 class Trunk:
-    """The way from the inlet to the corner where the main goes along its line, and whether it turns there."""
+    """The way from the inlet to the corner where the main goes along its line."""
 
+    start: Start
     points: tuple[Point, ...]
-    turns: bool
 
     @property
     def corner(self) -> Point:
@@ -139,24 +142,127 @@ class Trunk:
         return self.points[-1]
 
 
-def trunks(task: Task, start: Start, lines: Sequence[float]) -> Iterator[Trunk]:
-    """Every sensible trunk to one of these lines, given by how far they lie across, m; or to one near the inlet."""
-    parting = task.main.spur if start.parts else 0.0
-    step = task.main.leg + parting
-    first = moved(task.inlet, WAYS[start.faces], task.main.lead + parting)
-    along, across = start.along, 1 - start.along
-    here = first[across]
-    for line in (here, here + step, here - step, *lines):
-        for height in task.heights(first[2], step):
-            for corner in _corners(task, start, first):
-                target = (corner, line, height) if along == 0 else (line, corner, height)
-                moves = [axis for axis in (along, across, 2) if abs(target[axis] - first[axis]) > _NOTHING]
-                if any(abs(target[axis] - first[axis]) < step - _NOTHING for axis in moves):
-                    continue
-                for order in permutations(moves):
-                    if _can_be_laid(start, first, target, order):
-                        last = order[-1] if order else start.axis
-                        yield Trunk(_points(task.inlet, first, target, order), last != along)
+@dataclass(frozen=True, slots=True, eq=False)
+class Trunks:
+    """Every sensible trunk of some starts, a row each: its start's index, its corner (trunks, 3), the order in which it goes along axes.
+
+    `length` and `turns` are what it measures, m, and how often it turns before
+    its corner; `bends` whether it turns there; `strayed` is how far its
+    corners lie outside the floor that machines and collector span, m added
+    up, 0 where walls are known.
+    """
+
+    task: Task
+    starts: tuple[Start, ...]
+    start: Positions
+    corner: Array
+    order: Positions
+    length: Array
+    turns: Positions
+    bends: Bools
+    strayed: Array
+
+    def trunk(self, row: int) -> Trunk:
+        """One of them, corner by corner."""
+        start = self.starts[self.start[row]]
+        east, north, up = self.corner[row].tolist()
+        order = [_axes(start)[axis] for axis in _ORDERS[self.order[row]]]
+        return Trunk(start, _points(self.task.inlet, _first_corner(self.task, start), (east, north, up), order))
+
+
+# In which orders a way can go along its line, across it and up or down.
+_ORDERS = tuple(order for moves in range(4) for order in permutations(range(3), moves))
+
+
+def trunks(task: Task, starts: Sequence[Start], *, low: bool) -> Trunks:
+    """Every sensible trunk to one of the lines of these starts, or to one near the inlet; `low` whether they may lie under the benches."""
+    beside = [lines(task, along) for along in (0, 1)]
+    targets = [_targets(task, start, beside[start.along], low=low) for start in starts]
+    start = np.repeat(np.arange(len(starts)), [len(some) for some in targets])
+    target = np.concatenate(targets)
+    axes = np.array([_axes(one) for one in starts])[start]
+    first = np.array([_first_corner(task, one) for one in starts])[start]
+    leaves = np.array([_axes(one).index(one.axis) for one in starts])[start]
+    onward = np.array([WAYS[one.faces][one.axis] for one in starts])[start]
+    side = np.array([0 if one.parts else one.sides[0] for one in starts])[start]
+    step = np.array([_step(task, one) for one in starts])[start]
+    way = np.take_along_axis(target - first, axes, axis=1)
+    moves = np.abs(way) > _NOTHING
+    wide_enough = (~moves | (np.abs(way) >= step[:, None] - _NOTHING)).all(axis=1)
+    rows, orders, turns, bends = [], [], [], []
+    for index, order in enumerate(_ORDERS):
+        # It never turns back; a Y wants its last part to lie across the line, one main never comes from ahead.
+        good = wide_enough & (moves == [axis in order for axis in range(3)]).all(axis=1)
+        last, heads = leaves, onward
+        straight_on = np.zeros(len(start), bool)
+        if order:
+            straight_on = leaves == order[0]
+            good &= ~straight_on | (way[:, order[0]] * onward > 0)
+            last, heads = np.full(len(start), order[-1]), np.sign(way[:, order[-1]])
+        good &= (last != 0) | (heads == side)
+        found = np.flatnonzero(good)
+        rows.append(found)
+        orders.append(np.full(len(found), index))
+        turns.append(np.where(straight_on[found], len(order) - 1, len(order)))
+        bends.append(last[found] != 0)
+    row = np.concatenate(rows)
+    # In the order of starts and targets, not of orders: of equals the first counts.
+    by_row = np.argsort(row, kind="stable")
+    row, way_order, turned, bent = (np.concatenate(some)[by_row] for some in (rows, orders, turns, bends))
+    out = np.linalg.norm(first - task.inlet, axis=1)
+    return Trunks(
+        task, tuple(starts), start=start[row], corner=target[row], order=way_order,
+        length=(out + np.abs(way).sum(axis=1))[row], turns=turned, bends=bent,
+        strayed=_strayed(task, first[row], target[row], axes[row], way_order, turned),
+    )  # fmt: skip
+
+
+def _axes(start: Start) -> tuple[int, int, int]:
+    """The axes along a start's line, across it and upright."""
+    return start.along, 1 - start.along, 2
+
+
+def _parting(task: Task, start: Start) -> float:
+    """How much of a trunk's last part its Y takes, m."""
+    return task.main.spur if start.parts else 0.0
+
+
+def _step(task: Task, start: Start) -> float:
+    """How far apart two corners lie at least, m."""
+    return task.main.leg + _parting(task, start)
+
+
+def _first_corner(task: Task, start: Start) -> Point:
+    return moved(task.inlet, WAYS[start.faces], task.main.lead + _parting(task, start))
+
+
+def _targets(task: Task, start: Start, beside: Sequence[float], *, low: bool) -> Array:
+    """Where the line may begin, (targets, 3)."""
+    first, step = _first_corner(task, start), _step(task, start)
+    here = first[1 - start.along]
+    heights = sorted(height for height in task.heights(first[2], step) if low or height != task.low)
+    spots = product((here, here + step, here - step, *beside), heights, _corners(task, start, first))
+    return np.array([(at, line, height) if start.along == 0 else (line, at, height) for line, height, at in spots]).reshape(-1, 3)
+
+
+def _strayed(task: Task, first: Array, target: Array, axes: Positions, order: Positions, turns: Positions) -> Array:
+    """How far the corners of ways stray, m: from their first corners to their targets, axis after axis."""
+    strayed = np.zeros(len(order))
+    if task.room.corners:
+        return strayed
+    spans = [(min(low, at), max(high, at)) for (low, high), at in zip(task.spans, task.inlet, strict=False)]
+    for index, moves in enumerate(_ORDERS):
+        rows = np.flatnonzero(order == index)
+        now = first[rows].copy()
+        # A way that goes straight on has no corner where it begins.
+        counts = turns[rows] == len(moves)
+        for axis in (None, *moves):
+            if axis is not None:
+                along = axes[rows, axis]
+                now[np.arange(len(rows)), along], counts = target[rows, along], np.ones(len(rows), bool)
+            for level, (low, high) in enumerate(spans):
+                strayed[rows] += counts * np.maximum(np.maximum(low - now[:, level], now[:, level] - high), 0.0)
+    return strayed
 
 
 def _corners(task: Task, start: Start, first: Point) -> list[float]:
@@ -177,21 +283,10 @@ def _corners(task: Task, start: Start, first: Point) -> list[float]:
     return [first[along]] if before >= side * first[along] else [first[along], side * before]
 
 
-def _can_be_laid(start: Start, first: Point, target: Point, order: Sequence[int]) -> bool:
-    """Whether it never turns back; a Y wants its last part to lie across the line, one main never comes from ahead."""
-    last, way = start.axis, WAYS[start.faces][start.axis]
-    if order:
-        onward = 1 if target[order[0]] > first[order[0]] else -1
-        if order[0] == last and onward != way:
-            return False
-        last, way = order[-1], 1 if target[order[-1]] > first[order[-1]] else -1
-    return last != start.along or (not start.parts and way == start.sides[0])
-
-
 def _points(inlet: Point, first: Point, target: Point, order: Sequence[int]) -> tuple[Point, ...]:
     """From the inlet to the first corner, unless the way goes straight on there, then axis after axis to the target."""
     points, now = [inlet], first
-    straight_on = order and abs(inlet[order[0]] - first[order[0]]) > _NOTHING
+    straight_on = bool(order) and abs(inlet[order[0]] - first[order[0]]) > _NOTHING
     if not straight_on:
         points.append(first)
     for axis in order:

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import lsq_linear
 
-from engine.search.layouts.routes import Line, Pipe, Stop, effort_along, space_out, ways_along
+from engine.search.layouts.routes import Lines, Pipe, Stop, efforts_along, space_out, ways_along
 
 WANTED = st.lists(st.floats(-2, 10).map(lambda mark: round(mark, 2)), min_size=1, max_size=8).map(sorted)
 
@@ -20,13 +20,13 @@ WANTED = st.lists(st.floats(-2, 10).map(lambda mark: round(mark, 2)), min_size=1
     [([1.0, 2.0, 3.0], [1.0, 2.0, 3.0]), ([2.0, 2.0], [1.75, 2.25]), ([0.0, 0.1], [0.3, 0.8]), ([1.0, 1.2, 4.0], [0.85, 1.35, 4.0])],
 )
 def test_marks_that_crowd_give_way_to_both_sides(wanted, marks):
-    assert space_out(wanted, 0.3, 0.5) == pytest.approx(marks)
+    assert space_out(np.array([wanted]), np.array([0.3]), 0.5) == pytest.approx(np.array([marks]))
 
 
 @settings(max_examples=40)
 @given(WANTED, st.floats(0, 1), st.floats(0.1, 1))
 def test_no_marks_so_far_apart_lie_nearer(wanted, least, apart):
-    found = space_out(wanted, least, apart)
+    found = space_out(np.array([wanted]), np.array([least]), apart)[0]
     assert found[0] >= least - 1e-9 and all(b - a >= apart - 1e-9 for a, b in pairwise(found))
     # The first mark and what each gap is longer than it must be, all at least their limits: least squares with bounds.
     size = len(wanted)
@@ -40,9 +40,9 @@ def test_no_marks_so_far_apart_lie_nearer(wanted, least, apart):
 def test_the_effort_of_an_arm_is_no_less_than_its_ways_measure(places):
     pipe = Pipe(0.125, 0.1875)
     stops = [Stop(place, pipe) for place in places]
-    line = Line(0, 1, (0.0, 0.0, 2.2), 0.5, pipe.apart)
-    ways = ways_along(line, stops, range(len(stops)))
+    line = Lines(0, 1, np.array([(0.0, 0.0, 2.2)]), np.array([0.5]), pipe.apart)
+    [ways] = ways_along(line, stops, range(len(stops)))
     length = sum(np.linalg.norm(np.subtract(a, b)) for way in ways for a, b in pairwise(way.points))
-    assert effort_along(line, stops, range(len(stops))) >= length + ways[-1].joint[0] - 1e-6
+    assert efforts_along(line, stops, range(len(stops)))[0] >= length + ways[-1].joint[0] - 1e-6
     assert all(way.joint[1:] == (0.0, 2.2) for way in ways)
     assert all(b.joint[0] - a.joint[0] >= pipe.apart - 1e-9 for a, b in pairwise(ways))
