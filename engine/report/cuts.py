@@ -8,7 +8,7 @@ from typing import Any
 from engine.design import Design
 from engine.parts.cutting import CutStick, Cutting
 from engine.parts.tape import tape_text
-from engine.report.pen import WIDTH, json_text, wrapped
+from engine.report.pen import PAGE, json_text, paged
 from engine.units.words import counted, percent
 
 _LEFT = 6
@@ -17,19 +17,19 @@ _RIGHT = 22
 
 def as_text(title: str, cuttings: Mapping[str, Cutting], units: str, *, keep: float, notes: Iterable[str] = ()) -> str:
     """The sticks of every size as bars; what is left of one is kept from `keep` m on. `notes` are said at the end."""
-    lines = [*wrapped(title)]
+    lines = [*paged(title)]
     for size, found in cuttings.items():
         lines += ["", *_size_lines(size, found, units, keep)]
     if any(found.sticks for found in cuttings.values()):
-        lines += ["", *wrapped("Measure every length at its place before it is cut; of several cuts the longest comes first.")]
+        lines += ["", *paged("Measure every length at its place before it is cut; of several cuts the longest comes first.")]
     for note in notes:
-        lines += wrapped(f"- {note}")
+        lines += paged(f"- {note}")
     return "\n".join(lines)
 
 
 def _size_lines(size: str, found: Cutting, units: str, keep: float) -> Iterator[str]:
     cuts = sum(len(one.cuts) for one in found.sticks)
-    yield from wrapped(f"{f'{size}: ' if size else ''}{counted(cuts, 'cut')} from {_bought(found, units)}; {_proof(found, units)}")
+    yield from paged(f"{f'{size}: ' if size else ''}{counted(cuts, 'cut')} from {_bought(found, units)}; {_proof(found, units)}")
     scale = max((one.stick.length for one in found.sticks), default=1.0)
     for number, (one, times) in enumerate(_alike(found.sticks), 1):
         yield from _stick_lines(f"{number}" if times == 1 else f"{times} x", one, units, scale, keep)
@@ -74,7 +74,7 @@ def _alike(sticks: Sequence[CutStick]) -> list[tuple[CutStick, int]]:
 
 def _stick_lines(number: str, one: CutStick, units: str, scale: float, keep: float) -> Iterator[str]:
     """A stick as a bar to scale, and its cuts below it."""
-    cells = WIDTH - _LEFT - _RIGHT
+    cells = PAGE - _LEFT - _RIGHT
     bar, at = ["|"], 0.0
     for cut in one.cuts:
         at += cut.length
@@ -85,7 +85,7 @@ def _stick_lines(number: str, one: CutStick, units: str, scale: float, keep: flo
     left = f"  {'keep' if one.left >= keep else 'waste'} {tape_text(one.left, units)}" if one.left else ""
     yield f"{number:>{_LEFT - 2}}  {''.join(bar)}{end}{left}"
     named = ", ".join(_cut_text(cut.name, cut.length, units) for cut in one.cuts)
-    yield from wrapped(named, " " * _LEFT)
+    yield from paged(named, " " * _LEFT)
 
 
 def _cut_text(name: str, length: float, units: str) -> str:

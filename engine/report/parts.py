@@ -8,11 +8,11 @@ from typing import Any
 
 from engine.design import BLUNT, Design, system
 from engine.parts.takeoff import Item, TakeOff, against
-from engine.report.pen import beside, json_text, wrapped
+from engine.report.pen import beside, json_text, paged
 from engine.units import number_text, show, unit_name
 from engine.units.words import counted, rough_length
 
-_WHAT = 46
+_WHAT = 45
 _CURRENCY = "in the currency of the stock's prices"
 # Lengths nearer to each other than this are alike, m; of these kinds they are told roughly.
 _ALIKE = 0.005
@@ -25,16 +25,16 @@ _SMALL_PRINT = (
 
 def as_text(design: Design, found: TakeOff) -> str:
     """Every line with its count, the price of one and of all."""
-    lines = [*wrapped(f"{design.name}: parts"), "", f"{'':>6}  {'':<{_WHAT}}{'each':>12}{'price':>12}"]
+    lines = [*paged(f"{design.name}: parts"), "", f"{'':>6}  {'':<{_WHAT}}{'each':>12}{'price':>12}"]
     for item in found.items:
         lines += _row(f"{item.count}", _named(item, system(design)), _each_text(item), _price_text(item.price))
     missing = f"; {counted(found.unpriced, 'line')} without a price" if found.unpriced else ""
-    return "\n".join([*lines, "", *wrapped(f"total {found.total:.2f} {_CURRENCY}{missing}"), "", *_notes(found)])
+    return "\n".join([*lines, "", *paged(f"total {found.total:.2f} {_CURRENCY}{missing}"), "", *_notes(found)])
 
 
 def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff) -> str:
     """Two lists line by line: what the one wants, what the other, and how many more or fewer it is."""
-    lines = [*wrapped(f"{design.name}: parts, beside those of {other.name}"), "", f"{'':>6}  {'':<{_WHAT}}{'other':>12}{'more, fewer':>12}"]
+    lines = [*paged(f"{design.name}: parts, beside those of {other.name}"), "", f"{'':>6}  {'':<{_WHAT}}{'other':>12}{'more, fewer':>12}"]
     for item, ours, theirs in against(found.items, others.items):
         count, before = (one.count if one else 0 for one in (ours, theirs))
         what = _named(item, system(design))
@@ -42,12 +42,12 @@ def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff)
         more = f"{count - before:+d}" if count != before else f"{show(length, 'length', system(design))}" if abs(length) > _ALIKE else "="
         lines += _row(f"{count}", what, f"{before}", more)
     change = f"total {found.total:.2f}, other {others.total:.2f} {_CURRENCY}: {found.total - others.total:+.2f}"
-    return "\n".join([*lines, "", *wrapped(change), "", *_notes(found)])
+    return "\n".join([*lines, "", *paged(change), "", *_notes(found)])
 
 
 def _notes(found: TakeOff) -> Iterator[str]:
     for doubt in (*found.doubts, *_SMALL_PRINT):
-        yield from wrapped(f"- {doubt}")
+        yield from paged(f"- {doubt}")
 
 
 def _row(count: str, what: str, *columns: str) -> Iterator[str]:

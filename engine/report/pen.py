@@ -14,6 +14,8 @@ from engine.search.proposals import Proposal, Standing
 from engine.units.words import counted, share_text
 
 WIDTH = 80
+# What a page of the session shows of that.
+PAGE = 77
 JSON_FORMAT = 1
 _LABEL = 11
 
@@ -24,6 +26,11 @@ _LABEL = 11
 def wrapped(text: str, indent: str = "", width: int = WIDTH) -> list[str]:
     """Text wrapped, its further lines indented."""
     return wrap(text, width, initial_indent=indent, subsequent_indent=indent + "  ", break_on_hyphens=False) or [""]
+
+
+def paged(text: str, indent: str = "") -> list[str]:
+    """Text wrapped as wide as a page of the session shows it."""
+    return wrapped(text, indent, PAGE)
 
 
 def labelled(label: str, text: str) -> list[str]:

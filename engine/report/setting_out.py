@@ -10,28 +10,28 @@ from engine.design import Design, system
 from engine.parts.chain import chains
 from engine.parts.setting_out import Mark, RunMarks, SettingOut
 from engine.parts.tape import tape_text
-from engine.report.pen import json_text, wrapped
+from engine.report.pen import json_text, paged, wrapped
 from engine.units import show
 
-_WHAT = 22
+_WHAT = 18
 _OFF = 19
 
 
 def as_text(design: Design, found: SettingOut) -> str:
     """Run by run from the collector outward: every mark, from two walls and from the floor."""
     units = system(design)
-    lines = [*wrapped(f"{design.name}: setting out"), "", *_from_where(found, units)]
+    lines = [*paged(f"{design.name}: setting out"), "", *_from_where(found, units)]
     for number, run in enumerate(found.runs, 1):
-        lines += ["", *wrapped(f"{number}. {run.run}, {run.size or show(run.bore, 'bore', units)}")]
+        lines += ["", *paged(f"{number}. {run.run}, {run.size or show(run.bore, 'bore', units)}")]
         for mark in run.marks:
             lines += _mark_lines(mark, units)
         for remark in run.remarks:
-            lines += wrapped(f"- {remark}", "   ")
-    lines += ["", *wrapped("Putting it up, in the order of the list:")]
+            lines += paged(f"- {remark}", "   ")
+    lines += ["", *paged("Putting it up, in the order of the list:")]
     if any(mark.load is not None for run in found.runs for mark in run.marks):
-        lines += wrapped("- kg: what a hanger or strap carries of its straight, half full of chips.")
+        lines += paged("- kg: what a hanger or strap carries of its straight, half full of chips.")
     for text in assembly(kinds_of(design)):
-        lines += wrapped(f"- {text}")
+        lines += paged(f"- {text}")
     return "\n".join(lines)
 
 
@@ -45,14 +45,14 @@ def kinds_of(design: Design) -> frozenset[str]:
 def _from_where(found: SettingOut, units: str) -> Iterator[str]:
     """What the distances are measured from, and the letters that stand for it."""
     if not found.placed:
-        yield from wrapped("The collector has no place: all is measured from the centre of its inlet, E eastward, N northward, and upward.")
+        yield from paged("The collector has no place: all is measured from the centre of its inlet, E eastward, N northward, and upward.")
     elif not found.walls:
-        yield from wrapped("The room has no walls: all is measured E eastward and N northward from where the design counts, and up from the floor.")
+        yield from paged("The room has no walls: all is measured E eastward and N northward from where the design counts, and up from the floor.")
     else:
-        yield from wrapped("Centres, square off two walls that meet, and up from the floor. All walls, from corner to corner, east and north:")
+        yield from paged("Centres, square off two walls that meet, and up from the floor. All walls, from corner to corner, east and north:")
         for wall in found.walls:
             ends = " to ".join(f"{tape_text(east, units)}, {tape_text(north, units)}" for east, north in (wall.start, wall.end))
-            yield from wrapped(f"{_letter(wall.name):<3}{wall.name} wall, {ends}", "  ")
+            yield from paged(f"{_letter(wall.name):<3}{wall.name} wall, {ends}", "  ")
 
 
 def _letter(name: str) -> str:

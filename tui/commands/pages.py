@@ -18,6 +18,18 @@ class PlanPage(Looking):
         session.open(Page.PLAN)
 
 
+class PartsPage(Looking):
+    """See what to buy, with prices, how to cut it from sticks, and where it is hung; it follows the design."""
+
+    keys = ("O",)
+    label = "parts"
+    title = "parts, cuts and setting out"
+
+    def do(self, session: Session) -> None:
+        """Open the parts page."""
+        session.open(Page.PARTS)
+
+
 class SafetyPage(Looking):
     """Read the health and safety page: what no computed figure covers."""
 

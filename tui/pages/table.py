@@ -37,6 +37,10 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             from tui.pages.searches.placement import PlacementScreen, usual_spacing
 
             return PlacementScreen(usual_spacing(session.document.design))
+        case Page.PARTS:
+            from tui.pages.parts.screen import PartsScreen
+
+            return PartsScreen()
         case Page.SAFETY:
             from tui.pages.reading.cautions import CautionsScreen
 

@@ -26,6 +26,7 @@ class Page(Enum):
     TOGETHER = auto()
     BORES = auto()
     PLACEMENT = auto()
+    PARTS = auto()
     SAFETY = auto()
     HELP = auto()
     PALETTE = auto()

@@ -20,7 +20,7 @@ from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 class PageText(VerticalScroll, can_focus=True):
     """The scrolling text of a page."""
 
-    key_entries = (("j k", "scroll"), ("Space", "page on"), ("Esc", "back"))
+    key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("j k", "scroll"), ("Space", "page on"), ("Esc", "back"))
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("j,down", "scroll_down", "scroll"),
         Binding("k,up", "scroll_up", "scroll", show=False),

@@ -1,0 +1,1 @@
+"""The parts page: take-off, cuts, setting out."""
