@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import degrees
 from typing import Any
 
 from engine.design import BLUNT, Design, system
+from engine.parts.stages import Stage
 from engine.parts.takeoff import Item, TakeOff, against
-from engine.report.pen import beside, json_text, paged
+from engine.report.pen import beside, json_text, paged, picked
+from engine.report.sizing import ESTIMATE
 from engine.units import number_text, show, unit_name
 from engine.units.words import counted, rough_length
 
 _WHAT = 45
 _CURRENCY = "in the currency of the stock's prices"
+_STAGED = "Pipe by its length here, not by whole sticks. Until its next run hangs, shut what is left open with a cap."
 # Lengths nearer to each other than this are alike, m; of these kinds they are told roughly.
 _ALIKE = 0.005
 _ROUGH = ("tape", "earthing wire")
@@ -96,6 +99,25 @@ def _each_text(item: Item) -> str:
 
 def _price_text(price: float | None) -> str:
     return "no price" if price is None else f"{price:.2f}"
+
+
+def stages_text(design: Design, budget: float, found: Sequence[Stage]) -> str:
+    """What to buy first, so that machines work soonest: stage after stage, with the sum so far."""
+    lines = [*paged(f"{design.name}: bought in stages of at most {budget:.2f} {_CURRENCY}")]
+    so_far = 0.0
+    for number, stage in enumerate(found, 1):
+        so_far += stage.price
+        over = ", more than the budget: it cannot be had in parts" if stage.over else ""
+        lines += ["", *paged(f"{number}. {stage.price:.2f}, {so_far:.2f} so far{over}; then work: {', '.join(stage.machines)}")]
+        lines += paged(f"hang {', '.join(stage.runs) or 'nothing more'}", "   ")
+        if stage.unpriced:
+            lines += paged(f"no price of {', '.join(stage.unpriced)}: it costs more than that", "   ")
+    return "\n".join([*lines, "", *paged(f"- {_STAGED}"), *paged(f"- {ESTIMATE}")])
+
+
+def stages_json(design: Design, budget: float, found: Sequence[Stage]) -> str:
+    """The stages as JSON text."""
+    return json_text(design, budget=budget, stages=[picked(stage, "machines", "runs", "price", "over", "unpriced") for stage in found])
 
 
 def as_json(design: Design, found: TakeOff) -> str:

@@ -14,11 +14,14 @@ if TYPE_CHECKING:
     from engine.design import Design
 
 _MOST_SPARES = 100.0
+_MOST_BUDGET = 1e9
 
 
 def _options(parser: Parser) -> None:
     parser.add_argument("--spares", type=float, metavar="N", help="so many per cent more of the small parts (default: 0)")
-    parser.add_argument("--against", type=Path, metavar="OTHER", help="tell line by line what it has more and fewer than another design")
+    one = parser.add_mutually_exclusive_group()
+    one.add_argument("--against", type=Path, metavar="OTHER", help="tell line by line what it has more and fewer than another design")
+    one.add_argument("--budget", type=float, metavar="N", help="tell instead what to buy first, in stages that cost at most so much each")
 
 
 def _carry_out(options: argparse.Namespace, design: Design) -> int:
@@ -31,6 +34,8 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     spares = options.spares or 0.0
     if not 0.0 <= spares <= _MOST_SPARES:
         options.parser.error(f"--spares wants 0 to {_MOST_SPARES:g} per cent")
+    if options.budget is not None:
+        return _stages(options, design)
     kerf = parse(kerf_text(system(design)), "length").si
     found = take_off(design, spares=spares / 100, kerf=kerf)
     if options.against is None:
@@ -41,6 +46,19 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
         return UNREADABLE
     others = take_off(other, spares=spares / 100, kerf=kerf)
     tell((against_json if options.json else against_text)(design, found, other, others))
+    return OK
+
+
+def _stages(options: argparse.Namespace, design: Design) -> int:
+    from engine.parts.stages import stages
+    from engine.report.parts import stages_json, stages_text
+
+    if not 0.0 < options.budget <= _MOST_BUDGET:
+        options.parser.error(f"--budget wants more than 0, at most {_MOST_BUDGET:g}")
+    if options.spares is not None:
+        options.parser.error("--spares has no use with --budget")
+    found = stages(design, options.budget)
+    tell((stages_json if options.json else stages_text)(design, options.budget, found))
     return OK
 
 

@@ -46,6 +46,10 @@ def test_two_designs_are_told_line_by_line(loft, tmp_path, capsys):
         (["nonesuch.toml"], "no such file"),
         (["{}", "--against", "nonesuch.toml"], "no such file"),
         (["{}", "--spares", "-1"], "--spares wants 0 to 100 per cent"),
+        (["{}", "--budget", "0"], "--budget wants more than 0"),
+        (["{}", "--budget", "nan"], "--budget wants more than 0"),
+        (["{}", "--budget", "9", "--spares", "1"], "--spares has no use with --budget"),
+        (["{}", "--budget", "9", "--against", "{}"], "not allowed with argument --"),
         (["{}", "--spares", "nan"], "--spares wants 0 to 100 per cent"),
     ],
 )
@@ -60,3 +64,10 @@ def test_setting_out_is_told_as_text_and_as_json(loft, capsys):
     assert "1. main, spiral/160" in capsys.readouterr().out
     assert main(["setting-out", str(loft), "--json"]) == 0
     assert [run["run"] for run in json.loads(capsys.readouterr().out)["runs"]] == ["main", "saw drop", "lathe drop"]
+
+
+def test_a_budget_tells_what_to_buy_first(loft, capsys):
+    assert main(["parts", str(loft), "--budget", "130"]) == 0
+    assert "then work: lathe" in capsys.readouterr().out
+    assert main(["parts", str(loft), "--budget", "130", "--json"]) == 0
+    assert [stage["machines"] for stage in json.loads(capsys.readouterr().out)["stages"]] == [["lathe"], ["saw"]]

@@ -1,0 +1,40 @@
+"""Buying in stages. The shop is invented."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine import load
+from engine.parts.stages import stages
+from engine.search.price import price_of
+from tests import SAVED_DESIGNS
+from tests.shops.parts_shop import TEXT, canoe_loft
+
+
+def test_the_machine_that_costs_least_works_first():
+    first, second = stages(canoe_loft(), 130.0)
+    # Main 60 + elbow as 1.5 m at 10 + wye 30 = 105; lathe drop 1.55 m at 6 and a reducer as 1.5 m = 18.30;
+    # saw drop 1.8 m at 6, an elbow at 9, hose 1.5 m at 12 = 37.80.
+    assert (first.machines, first.runs, first.price) == (("lathe",), ("main", "lathe drop"), pytest.approx(123.30))
+    assert (second.machines, second.runs, second.price) == (("saw",), ("saw drop",), pytest.approx(37.80))
+    assert not first.over and not second.over
+
+
+def test_all_stages_together_cost_what_the_ducts_cost_and_hang_every_run_once():
+    design = load(SAVED_DESIGNS / "boat_shed.toml")
+    for budget in (50.0, 400.0, 1e6):
+        found = stages(design, budget)
+        assert sum(stage.price for stage in found) == pytest.approx(price_of(design).total)
+        assert sorted(run for stage in found for run in stage.runs) == sorted(run.id for run in design.runs)
+        assert all(stage.price <= budget + 1e-9 or stage.over for stage in found)
+    assert len(found) == 1
+
+
+def test_hours_of_work_count_where_every_machine_says_them():
+    worked = TEXT.replace('id = "saw"\n', 'id = "saw"\nhours = 20\n', 1).replace('id = "lathe"\n', 'id = "lathe"\nhours = 1\n', 1)
+    assert stages(canoe_loft(worked), 150.0)[0].machines == ("saw",)
+
+
+def test_a_way_that_costs_more_than_the_budget_says_so_and_what_has_no_price_is_named():
+    first, *_ = stages(canoe_loft(TEXT.replace('nominal = "100", bore = "100 mm", price = 6.0', 'nominal = "100", bore = "100 mm"')), 50.0)
+    assert first.over and first.unpriced == ("spiral/100",)
