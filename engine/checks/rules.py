@@ -8,7 +8,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
-from engine import units
+from engine.catalog.finding_limits import finding_limits
 from engine.catalog.limits import Limit
 from engine.catalog.tables import read
 from engine.design.names import label
@@ -84,13 +84,7 @@ def rules() -> Mapping[str, Rule]:
 
 def _rule(code: str, row: Mapping[str, Any]) -> Rule:
     source = row.get("source", "")
-    limits = {name: _limit(value if isinstance(value, dict) else {"is": value}, source) for name, value in row.get("limits", {}).items()}
-    return Rule(code, row["concerns"], limits, row["remedy"], source, row.get("remedies", {}))
-
-
-def _limit(row: Mapping[str, Any], source: str) -> Limit:
-    value = units.parse(row["is"], row["of"]).si if "of" in row else float(row["is"])
-    return Limit(value, row.get("source", source))
+    return Rule(code, row["concerns"], finding_limits()[code], row["remedy"], source, row.get("remedies", {}))
 
 
 def finding(

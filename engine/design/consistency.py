@@ -7,12 +7,12 @@ and the session rely on that.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from itertools import islice, pairwise
+from itertools import islice
 from typing import TypeVar
 
 from engine import catalog
-from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes, system
-from engine.design.from_catalog import speed_limits
+from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes
+from engine.design.collector_rules import collector, curves, filter_states, speeds
 from engine.design.limits import breaches as values
 from engine.design.mistake import (
     MOST_MISTAKES,
@@ -28,15 +28,14 @@ from engine.design.mistake import (
     row_path,
     unique,
 )
-from engine.design.room_rules import walls, zone_names, zones
+from engine.design.record_rules import accepted_findings, dates, own_limits, readings, record_names
+from engine.design.room_rules import mains, walls, zone_names, zones
 from engine.design.tree_rules import COLLECTOR, joints, lone_runs, named, tree, ways_of_joining
-from engine.units import show_about
 
 __all__ = ["MOST_GATE_SETS", "MOST_RUNS", "Mistake", "mistakes", "nearest_word", "row_path"]
 
 MOST_RUNS = 500
 MOST_GATE_SETS = 64
-FEWEST_POINTS = 2
 
 
 def mistakes(design: Design, broken: Iterable[str] = ()) -> tuple[Mistake, ...]:
@@ -170,6 +169,17 @@ def _walls(design: Design) -> Breaches:
                 yield Breach(("stock", i, "size", j, "outside"), quoted(size.outside.text), f"more than the bore, {quoted(size.bore.text)}")
 
 
+def fitting_lengths(design: Design) -> Breaches:
+    """A length of a fitting is given once, in one way."""
+    for i, stock in enumerate(design.stock):
+        path: Path = ("stock", i, "fitting_lengths")
+        yield from unique(path, "of", (length.of for length in stock.fitting_lengths))
+        for j, length in enumerate(stock.fitting_lengths):
+            if (length.length is None) == (length.bores is None):
+                found = "neither length nor bores" if length.length is None else "both length and bores"
+                yield Breach((*path, j), found, "one of length and bores")
+
+
 def _ports(design: Design) -> Breaches:
     taken: dict[str, Run] = {}
     for i, run in enumerate(design.runs):
@@ -187,69 +197,9 @@ def _ports(design: Design) -> Breaches:
                 )
 
 
-# The collector and what it conveys
-
-
-def _collector(design: Design) -> Breaches:
-    collector = design.collector
-    estimate = {"free_air": collector.free_air, "max_suction": collector.max_suction}
-    given = [key for key, value in estimate.items() if value is not None]
-    if collector.curve:
-        for key in given:
-            yield Breach(("collector", key), f"{key} beside a curve", "a curve, or free_air with max_suction")
-    elif not given:
-        yield Breach(("collector",), "neither curve nor free_air", "a curve, or free_air with max_suction")
-    elif len(given) == 1:
-        missing = next(key for key in estimate if key not in given)
-        yield Breach(("collector", given[0]), f"{given[0]} without {missing}", f"{missing} too: one of them alone fixes no curve")
-    if collector.basis == "fan total" and collector.outlet is None:
-        yield Breach(("collector", "basis"), '"fan total" without outlet', "the bore of the outlet too")
-    if collector.outlet_pieces and collector.outlet is None:
-        yield Breach(("collector", "outlet_pieces"), "outlet_pieces without outlet", "the bore of the outlet too")
-    if collector.outlet_pieces and collector.discharge != "outside":
-        yield Breach(("collector", "outlet_pieces"), "an outlet duct without discharge outside", 'discharge = "outside"')
-
-
-def _curve(design: Design) -> Breaches:
-    points = design.collector.curve
-    if points and len(points) < FEWEST_POINTS:
-        yield Breach(("collector", "curve"), f"{len(points)} point", f"at least {FEWEST_POINTS}")
-    for i, (before, point) in enumerate(pairwise(points), 1):
-        if point.flow.si <= before.flow.si:
-            yield Breach(("collector", "curve", i, "flow"), f"{quoted(point.flow.text)} after {quoted(before.flow.text)}", "flows that rise")
-    if points and not any(point.pressure.si > 0 for point in points):
-        yield Breach(("collector", "curve"), "no pressure at any flow", "pressures above 0")
-
-
-def _speeds(design: Design) -> Breaches:
-    """The limits must lie in their order; only what the design itself says can be wrong."""
-    own = design.conveying
-    if own.material is not None and own.material not in catalog.conveyed_materials():
-        return
-    limits = speed_limits(own)
-    speed = {key: getattr(limits, key).value for key in ("settles", "slow_branch", "slow_main", "fast")}
-
-    def told(key: str) -> str:
-        typed = getattr(own, key)
-        return quoted(typed.text) if typed else f"{show_about(speed[key], 'speed', system(design), least=key != 'fast')} as usual"
-
-    for slower, faster in (("settles", "slow_branch"), ("settles", "slow_main"), ("slow_branch", "fast"), ("slow_main", "fast")):
-        if speed[slower] > speed[faster]:
-            key, other, word = (slower, faster, "at most") if getattr(own, slower) else (faster, slower, "at least")
-            yield Breach(("conveying", key), told(key), f"{word} {other}, {told(other)}")
-
-
 def _gates_outside(design: Design) -> Breaches:
     for path, _ in _outlet_pieces(design, Gate):
         yield Breach((*path, "gate"), "a gate in the duct outside", "gates in runs only: no gate set would open this one")
-
-
-def _filter_states(design: Design) -> Breaches:
-    for i, loss in enumerate(design.collector.losses):
-        for key, sign, wanted in (("clean", 1, "at most"), ("dirty", -1, "at least")):
-            state = getattr(loss, key)
-            if state and loss.drop and sign * (state.si - loss.drop.si) > 0:
-                yield Breach(("collector", "loss", i, key), quoted(state.text), f"{wanted} the drop, {quoted(loss.drop.text)}")
 
 
 _Kind = TypeVar("_Kind", Gate, Hose)
@@ -272,14 +222,14 @@ _PORT_IDS = {"Design.machine", "Machine.id", "Machine.port", "Port.id"}
 RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (values, set()),
     (_sizes_of_lists, set()),
-    (_speeds, {"Design.conveying", *(f"Conveying.{key}" for key in ("material", "slow_branch", "slow_main", "settles", "fast"))}),
+    (speeds, {"Design.conveying", *(f"Conveying.{key}" for key in ("material", "slow_branch", "slow_main", "settles", "fast"))}),
     (_materials, set()),
-    (_collector, {
+    (collector, {
         "Design.collector", *(f"Collector.{key}" for key in ("curve", "free_air", "max_suction", "basis", "outlet", "outlet_pieces", "discharge")),
     }),
-    (_curve, {"CurvePoint.flow", "CurvePoint.pressure"}),
+    (curves, {"CurvePoint.flow", "CurvePoint.pressure"}),
     (_gates_outside, set()),
-    (_filter_states, set()),
+    (filter_states, set()),
     (walls, {"Design.site", "Site.room", "Corner.east", "Corner.north"}),
     (zones, {"Design.site", "Site.zone", "Site.height", *(f"Zone.{key}" for key in ("west", "east", "south", "north", "bottom", "top"))}),
     (zone_names, {"Design.site", "Site.zone", "Zone.name"}),
@@ -295,4 +245,11 @@ RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (joints, _RUN_IDS | {"Run.joins", "Run.as"}),
     (lone_runs, _RUN_IDS | {"Run.joins", "Run.loss"}),
     (_ports, set()),
+    (fitting_lengths, {"FittingLength.of", "FittingLength.length", "FittingLength.bores"}),
+    (mains, {"Site.main_lowest", "Site.main_highest"}),
+    (record_names, set()),
+    (accepted_findings, {"Accepted.finding"}),
+    (own_limits, {"OwnLimit.of", "OwnLimit.is"}),
+    (readings, {f"Reading.{key}" for key in ("what", "value", "give_or_take", "at", "port", "test_point", "from_collector")}),
+    (dates, set()),
 )  # fmt: skip

@@ -20,6 +20,14 @@ HUMIDITY = 0.5
 LOAD = "dry chips and dust"
 ZONE_KIND = "keep clear"
 
+# The room, where people walk: judgement, a tall person's height and a hand.
+MAINS = "overhead"
+HEADROOM = Quantity(2.0, "2 m")
+
+# The store, and the work.
+PRICE_PER = "m"
+STATE = "planned"
+
 # The collector. Its curve holds in air of this density: common practice, no source.
 FACES = "north"
 BASIS = "inlet suction"

@@ -10,7 +10,7 @@ from typing import Any
 from engine.design import PIECE_KEYS, Design, Piece
 from engine.design.entries import Entry, entries
 from engine.design.names import NAME_FIELD, label
-from engine.design.places import DESIGN, Place, Rows, Table
+from engine.design.places import DESIGN, Place, Rows, Table, Within
 from engine.units import Quantity
 from engine.units.words import counted
 
@@ -60,7 +60,8 @@ def _of_table(sides: _Sides, old: Any, new: Any, there: Place, here: Place) -> I
         if was == now:
             continue
         if entry.kind == "table":
-            yield from _of_table(sides, was, now, Table(field), Table(field))
+            ways = (Within(there, field), Within(here, field)) if entry.inline else (Table(field), Table(field))
+            yield from _of_table(sides, was, now, *ways)
         elif entry.kind == "list":
             yield from _of_rows(sides, entry, was, now, Rows(there, field), Rows(here, field))
         else:
@@ -161,7 +162,7 @@ def summary(before: Design, after: Design) -> str:
     """What an edit from `before` to `after` did, in a line; "nothing" where nothing differs."""
     lists = (_rows_counted(one, getattr(before, field), getattr(after, field)) for field, one in _COUNTED.items())
     rest = (
-        f"{_OTHER_NAMES.get(field, entry.key)} changed"
+        f"{_OTHER_NAMES.get(field, _key(entry))} changed"
         for field, entry in entries(Design).items()
         if field not in _COUNTED and getattr(before, field) != getattr(after, field)
     )

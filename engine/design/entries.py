@@ -16,7 +16,9 @@ from typing import Any, Literal
 from engine.units import Quantity
 
 Absent = Quantity | float | bool | str | Callable[[], float | str] | None
-EntryKind = Literal["quantity", "number", "count", "text", "flag", "choice", "reference", "names", "list", "table"]
+EntryKind = Literal["quantity", "number", "count", "text", "day", "flag", "choice", "reference", "names", "list", "table"]
+# Limits of what must be more than nothing.
+POSITIVE: Any = {"low": 0.0, "open_low": True}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,10 +28,13 @@ class Entry:
     `low` and `high` bound a quantity (SI) or a number, both included unless
     `open_low`. `words` are words accepted in place of a quantity, with the SI
     value each stands for. `absent` is what holds when the key is absent, or
-    says it in words; a function gives it where the catalog has it. `refers_to` names what a reference points at: "stock size", "run",
-    "port", "machine", "collector or run", "material", "pipe material".
-    `item` is the dataclass of a nested table or of each row of a list; the
-    rows of an `inline` list stand in the file one a line, without headers.
+    says it in words; a function gives it where the catalog has it. A
+    `ranged` quantity may also be one "from" to "to". `refers_to` names what a
+    reference points at: "stock size", "run", "port", "machine", "collector or
+    run", "material", "pipe material" ...; a `lasting` one stays, and is no
+    mistake, where what it names is gone. `item` is the dataclass of a nested
+    table or of each row of a list; an `inline` table or the rows of an
+    `inline` list stand in the file without headers, a row a line.
     """
 
     key: str
@@ -44,6 +49,8 @@ class Entry:
     words: tuple[tuple[str, float], ...] = ()
     absent: Absent = None
     refers_to: str = ""
+    ranged: bool = False
+    lasting: bool = False
     item: Any = None
     inline: bool = False
 
@@ -90,6 +97,11 @@ def text(key: str, meaning: str, *, default: str | None = None, **rest: Any) -> 
     return _field(Entry(key, "text", meaning, **rest), default)
 
 
+def day(key: str, meaning: str, *, required: bool = False) -> Any:
+    """A field that holds a `datetime.date`, or None when absent."""
+    return _field(Entry(key, "day", meaning, required=required))
+
+
 def flag(key: str, meaning: str, **rest: Any) -> Any:
     """A field that holds true or false, or None when absent."""
     return _field(Entry(key, "flag", meaning, **rest))
@@ -115,9 +127,9 @@ def rows(key: str, item: Any, meaning: str, *, inline: bool = False) -> Any:
     return _field(Entry(key, "list", meaning, item=item, inline=inline), ())
 
 
-def table(key: str, item: Any, meaning: str, *, required: bool = False) -> Any:
+def table(key: str, item: Any, meaning: str, *, required: bool = False, inline: bool = False) -> Any:
     """A field that holds one `item`, made from its defaults when the table is absent and not required."""
-    metadata = {"entry": Entry(key, "table", meaning, required=required, item=item)}
+    metadata = {"entry": Entry(key, "table", meaning, required=required, item=item, inline=inline)}
     return field(metadata=metadata) if required else field(default_factory=item, metadata=metadata)
 
 
@@ -129,3 +141,9 @@ def entries(cls: type) -> dict[str, Entry]:
     if cls not in _KNOWN:
         _KNOWN[cls] = {f.name: f.metadata["entry"] for f in dataclasses.fields(cls) if "entry" in f.metadata}
     return _KNOWN[cls]
+
+
+def like(cls: type, name: str, **other: Any) -> Any:
+    """A field with the entry that the field `name` of another dataclass has, but for what is given."""
+    entry = dataclasses.replace(entries(cls)[name], **other)
+    return _field(entry, () if entry.kind in ("list", "names") else None)

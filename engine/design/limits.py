@@ -17,14 +17,17 @@ from engine.design.entries import Entry, entries
 from engine.design.kept import ROWS, kept
 from engine.design.meaning import system
 from engine.design.mistake import Breach, Breaches, Path, one_of, quoted
-from engine.design.model import Design
+from engine.design.model import ANY_PLACE, Design
 from engine.design.names import LONGEST_NAME
+from engine.units.ranges import ends
 
 LONGEST_NOTES = 4000
+LONGEST_REMARK = 400
+_REMARKS = ("text", "reason", "note")
 MOST_ROWS = 2000
 # A reference made of two names: "machine/port", "stock/nominal".
 _LONGEST_PAIR = 2 * LONGEST_NAME + 1
-_PAIRS = ("stock size", "port")
+_PAIRS = ("stock size", "port", ANY_PLACE, "limit")
 _JOINERS = "\u200c\u200d"  # invisible, but some languages spell with them
 _UNFIT = ("Cc", "Cf", "Cs", "Zl", "Zp")
 
@@ -40,7 +43,7 @@ def unfit_text(entry: Entry, text: str) -> tuple[str, str] | None:
     is_note = entry.key == "notes"
     if (unfit := _unfit_letter(text, "\n\t" if is_note else "")) is not None:
         return f"{quoted(text)}, with the control character U+{ord(unfit):04X}", "plain text"
-    longest = LONGEST_NOTES if is_note else _LONGEST_PAIR if entry.refers_to in _PAIRS else LONGEST_NAME
+    longest = LONGEST_NOTES if is_note else LONGEST_REMARK if entry.key in _REMARKS else _LONGEST_PAIR if entry.refers_to in _PAIRS else LONGEST_NAME
     return (f"{quoted(text)}, {len(text)} characters", f"at most {longest} characters") if len(text) > longest else None
 
 
@@ -56,9 +59,12 @@ def wanted_of(entry: Entry, system: str) -> str:
     match entry.kind:
         case "quantity":
             words = "".join(f', or "{word}"' for word, _ in entry.words)
-            return f"{_article(entry.dimension)} with a unit ({units.unit_list(entry.dimension)}){_range(entry, system)}{words}"
+            span = ", or from one to another" if entry.ranged else ""
+            return f"{_article(entry.dimension)} with a unit ({units.unit_list(entry.dimension)}){_range(entry, system)}{words}{span}"
         case "number" | "count":
             return f"a {'whole number' if entry.kind == 'count' else 'number'}{_range(entry, system)}: {entry.meaning}"
+        case "day":
+            return "a date without quotes, as 2026-03-01"
         case "flag":
             return "true or false"
         case "choice":
@@ -101,7 +107,7 @@ def _in_value(entry: Entry, value: Any, system: str) -> Breaches:
     path: Path = (entry.key,)
     match entry.kind:
         case "quantity":
-            if not fits(entry, value.si) and value.text not in dict(entry.words):
+            if not all(fits(entry, end) for end in ends(value)) and value.text not in dict(entry.words):
                 yield Breach(path, quoted(value.text), wanted_of(entry, system))
         case "number" | "count":
             if not fits(entry, value):

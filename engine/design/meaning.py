@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from engine.design import defaults
@@ -110,6 +110,11 @@ def sections_of(run: Run, sizes: Sizes) -> tuple[Section, ...]:
     hoses = [Section(hose_bore(piece, run, sizes), i) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
     rigid = not hoses or any(isinstance(piece, (Straight, Elbow, OwnLoss)) for piece in run.pieces)
     return (*((Section(bore_of(run, sizes), None),) if rigid else ()), *hoses)
+
+
+def length_of(pieces: Iterable[Piece]) -> float:
+    """Metres of pipe and hose in these pieces."""
+    return sum(piece.length.si for piece in pieces if isinstance(piece, Straight | Hose))
 
 
 def upstream(run: Run, piece: int) -> tuple[Piece, ...]:

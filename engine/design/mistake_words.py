@@ -6,7 +6,7 @@ import re
 from dataclasses import is_dataclass
 from typing import Any
 
-from engine.design import Design
+from engine.design import Body, Design
 from engine.design.entries import entries
 from engine.design.mistake import LONGEST_LINE, Mistake, Path, shortened
 from engine.design.names import label
@@ -41,6 +41,8 @@ def _place(design: Design, path: Path) -> tuple[Place, str]:
         name = _name(item, step) if isinstance(step, str) else step
         item = _held(item, name)
         steps, last = (*steps, name), step if isinstance(step, str) else last
+        if isinstance(item, Body):
+            continue
         if is_dataclass(item) and not isinstance(item, Quantity):
             thing, last = place_at(*steps), ""
         elif not isinstance(item, tuple):

@@ -8,7 +8,9 @@ from typing import Any
 
 from engine.design.entries import entries
 from engine.design.model import (
+    ANY_PLACE,
     PIECE_KEYS,
+    CollectorChoice,
     CollectorLoss,
     Design,
     Gate,
@@ -18,9 +20,35 @@ from engine.design.model import (
     Run,
     Stock,
     StockSize,
+    TestPoint,
     Zone,
 )  # fmt: skip
-from engine.design.places import DESIGN, CornerAt, CurvePointAt, GateSetAt, OutletPieceAt, PieceAt, Place, PortAt, Rows, SizeAt, ThrottleAt, at
+from engine.design.places import (
+    COLLECTOR,
+    DESIGN,
+    AcceptedAt,
+    ChoicePointAt,
+    CornerAt,
+    CurvePointAt,
+    FittingLengthAt,
+    GateSetAt,
+    LogEntryAt,
+    MachineAt,
+    OutletPieceAt,
+    OwnLimitAt,
+    PieceAt,
+    Place,
+    PortAt,
+    ReadingAt,
+    Row,
+    Rows,
+    SizeAt,
+    ThrottleAt,
+    Within,
+    at,
+    ports_at,
+    runs_at,
+)
 
 LONGEST_NAME = 80
 # Old name -> new name, or None where the thing is gone, by what the name refers to (see `Entry.refers_to`).
@@ -28,16 +56,27 @@ Changes = dict[str, dict[str, str | None]]
 # The field that names a thing among its like.
 NAME_FIELD: dict[type, str] = {
     Run: "id", Machine: "id", Port: "id", Stock: "id", StockSize: "nominal", Gate: "name", GateSet: "name", CollectorLoss: "name",
-    Zone: "name",
+    Zone: "name", TestPoint: "id", CollectorChoice: "id",
+}  # fmt: skip
+
+
+# What rows without a name of their own are called.
+_TOLD: dict[type[Place], str] = {
+    OutletPieceAt: "outlet piece {number}", CurvePointAt: "curve point {number}", ChoicePointAt: "curve point {number}",
+    CornerAt: "corner {number}", GateSetAt: "gate set {item.name}", ThrottleAt: "throttle of {item.gate}",
+    FittingLengthAt: "length of {item.of}", AcceptedAt: "{item.finding} accepted", OwnLimitAt: "limit {item.of}",
+    ReadingAt: "reading {number}", LogEntryAt: "log entry {number}",
 }  # fmt: skip
 
 
 def label(design: Design, place: Place) -> str:
     """A short name of a place for a title or a message: "elbow 2 of main", "planer/hood", "curve point 3"."""
     item = at(design, place)
+    if told := _TOLD.get(type(place)):
+        return told.format(number=place.index + 1 if isinstance(place, Row) else "", item=item)
     match place:
-        case OutletPieceAt(index):
-            return f"outlet piece {index + 1}"
+        case Within(of, field):
+            return f"{label(design, of)} {field}"
         case PieceAt(run, index):
             like = [i for i, piece in enumerate(at(design, place.rows)) if type(piece) is type(item)]
             kind = next("own loss" if key == "loss" else key for key, cls in PIECE_KEYS.items() if cls is type(item))
@@ -45,14 +84,6 @@ def label(design: Design, place: Place) -> str:
             return f"{kind}{number} of {design.runs[run].id}"
         case PortAt() | SizeAt():
             return next(name for names in names_of(design, place).values() for name in names)
-        case CurvePointAt(index):
-            return f"curve point {index + 1}"
-        case CornerAt(index):
-            return f"corner {index + 1}"
-        case GateSetAt():
-            return f"gate set {item.name}"
-        case ThrottleAt():
-            return f"throttle of {item.gate}"
     if place == DESIGN:
         return design.name
     return str(getattr(item, NAME_FIELD[type(item)]) if type(item) in NAME_FIELD else place.steps[-1])
@@ -95,6 +126,10 @@ def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
             return {"port": (f"{design.machines[place.machine].id}/{item.id}",)}
         case Stock():
             return {"stock size": tuple(f"{item.id}/{size.nominal}" for size in item.sizes)}
+        case GateSet():
+            return {"gate set": (item.name,)}
+        case TestPoint():
+            return {"test point": (item.id,)}
         case StockSize() if isinstance(place, SizeAt):
             return {"stock size": (f"{design.stock[place.stock].id}/{item.nominal}",)}
     return {}
@@ -103,10 +138,25 @@ def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
 def with_references(design: Design, changes: Changes) -> Design:
     """The design with every reference in it changed: renamed, or dropped where its new name is None.
 
-    A row of a list that cannot do without what it refers to goes with it.
+    A row of a list that cannot do without what it refers to goes with it; a
+    lasting reference keeps the name of what is gone.
     """
-    changed: Design = _with_references(design, changes)
+    changed: Design = _with_references(design, changes | {ANY_PLACE: _of_any_place(design, changes)})
     return changed
+
+
+def places_by_name(design: Design) -> dict[str, Place]:
+    """What a reference to any place may name: a run, else a machine, a port or a gate, and the collector."""
+    gates = {piece.name: PieceAt(i, j) for i, run in enumerate(design.runs) for j, piece in enumerate(run.pieces) if isinstance(piece, Gate)}
+    machines = {machine.id: MachineAt(i) for i, machine in enumerate(design.machines)}
+    return {**gates, **ports_at(design), **machines, **runs_at(design), "collector": COLLECTOR}
+
+
+def _of_any_place(design: Design, changes: Changes) -> dict[str, str | None]:
+    """The changes of references that may name any place, in a design that has the new names already."""
+    still = places_by_name(design)
+    known = ("gate", "port", "machine", "collector or run")
+    return {old: new for kind in known for old, new in changes.get(kind, {}).items() if old not in still}
 
 
 def _with_references(item: Any, changes: Changes) -> Any:
@@ -121,7 +171,10 @@ def _with_references(item: Any, changes: Changes) -> Any:
             if (table := _with_references(value, changes)) is not value:
                 new[field] = table
         elif value and (names := changes.get(entry.refers_to)):
-            if entry.kind != "names":
+            changed: Any
+            if entry.lasting:
+                changed = names.get(value) or value
+            elif entry.kind != "names":
                 changed = names.get(value, value)
             else:
                 changed = tuple(kept for name in value if (kept := names.get(name, name)) is not None)

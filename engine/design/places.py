@@ -6,89 +6,15 @@ Place may be that of another thing, or of none.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from types import EllipsisType
-from typing import Any, ClassVar
+from typing import Any
 
 from engine.design.kept import WHOLES, kept
 from engine.design.model import Design, Machine
+from engine.design.place import Place, Row, Rows, Steps, Table, Within, place_at
 
-Steps = tuple[str | int, ...]
-
-
-class Place:
-    """Where something stands; `steps` are the fields and indices that lead there from the design."""
-
-    __slots__ = ()
-
-    @property
-    def steps(self) -> Steps:
-        """Field names and indices from the design to the place, none for the design itself."""
-        raise NotImplementedError
-
-    @property
-    def holder(self) -> Place:
-        """What it is part of: the list of a row, the run of a joint; the design's own is the design."""
-        return place_at(*self.steps[:-1])
-
-
-@dataclass(frozen=True, slots=True)
-class Table(Place):
-    """A thing of which a design has one, by the name of its field; "" for the design itself."""
-
-    field: str = ""
-
-    @property
-    def steps(self) -> Steps:
-        """The field, if any."""
-        return (self.field,) if self.field else ()
-
-
-@dataclass(frozen=True, slots=True)
-class Rows(Place):
-    """A whole list: what holds it and the name of its field."""
-
-    of: Place
-    field: str
-
-    @property
-    def steps(self) -> Steps:
-        """The way to what holds the list, and its field."""
-        return (*self.of.steps, self.field)
-
-    def row(self, index: int) -> Row:
-        """The place of a row of this list."""
-        return _KINDS[self.field](*(step for step in self.steps if isinstance(step, int)), index)
-
-
-class Row(Place):
-    """A row of a list. `way` says how its numbers, the last of them its index in the list, lead there."""
-
-    __slots__ = ()
-    way: ClassVar[tuple[str | EllipsisType, ...]] = ()
-    __match_args__: ClassVar[tuple[str, ...]] = ()
-
-    @property
-    def steps(self) -> Steps:
-        """The way with its numbers filled in."""
-        numbers = iter(self.__match_args__)
-        return tuple(step if isinstance(step, str) else getattr(self, next(numbers)) for step in self.way)
-
-    @property
-    def index(self) -> int:
-        """Its index in its list."""
-        return int(getattr(self, self.__match_args__[-1]))
-
-    @property
-    def rows(self) -> Rows:
-        """The list it is in."""
-        *holder, field, _ = self.steps
-        return Rows(place_at(*holder), str(field))
-
-    def beside(self, by: int) -> Row:
-        """The row `by` rows further on in the same list."""
-        return self.rows.row(self.index + by)
+__all__ = ["Place", "Row", "Rows", "Table", "Within", "place_at"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +126,81 @@ class ZoneAt(Row):
 
 
 @dataclass(frozen=True, slots=True)
+class FittingLengthAt(Row):
+    """The length of a fitting's body, of a stock."""
+
+    stock: int
+    length: int
+    way = ("stock", ..., "fitting_lengths", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceAt(Row):
+    """A collector to choose from."""
+
+    choice: int
+    way = ("collector_choices", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class ChoicePointAt(Row):
+    """A point of the curve of a collector to choose from."""
+
+    choice: int
+    point: int
+    way = ("collector_choices", ..., "curve", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceLossAt(Row):
+    """A loss of a collector to choose from."""
+
+    choice: int
+    loss: int
+    way = ("collector_choices", ..., "losses", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptedAt(Row):
+    """A finding that may stay."""
+
+    accepted: int
+    way = ("accepted", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnLimitAt(Row):
+    """A limit set for this shop."""
+
+    limit: int
+    way = ("limits", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class TestPointAt(Row):
+    """A place where a duct can be measured."""
+
+    test_point: int
+    way = ("test_points", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingAt(Row):
+    """A reading."""
+
+    reading: int
+    way = ("readings", ...)
+
+
+@dataclass(frozen=True, slots=True)
+class LogEntryAt(Row):
+    """An entry of the log."""
+
+    entry: int
+    way = ("log", ...)
+
+
+@dataclass(frozen=True, slots=True)
 class _Ending(Place):
     run: int
 
@@ -226,29 +227,15 @@ class EndOf(_Ending):
 
 OfRun = RunAt | PieceAt | JointOf | EndOf
 OfMachine = MachineAt | PortAt
-_ROW_KINDS = (
-    RunAt, PieceAt, MachineAt, PortAt, StockAt, SizeAt, GateSetAt, ThrottleAt, CurvePointAt, LossAt, OutletPieceAt, CornerAt, ZoneAt,
-)  # fmt: skip
-_KINDS: dict[str, Callable[..., Row]] = {str(kind.way[-2]): kind for kind in _ROW_KINDS}
 
 DESIGN = Table()
 COLLECTOR, SITE, CONVEYING, LEAKAGE = map(Table, ("collector", "site", "conveying", "leakage"))
 RUNS, MACHINES, STOCK, GATE_SETS = (Rows(DESIGN, field) for field in ("runs", "machines", "stock", "gate_sets"))
+CHOICES, ACCEPTED, OWN_LIMITS, TEST_POINTS, READINGS, LOG = (
+    Rows(DESIGN, field) for field in ("collector_choices", "accepted", "limits", "test_points", "readings", "log")
+)
 CURVE, LOSSES, OUTLET = (Rows(COLLECTOR, field) for field in ("curve", "losses", "outlet_pieces"))
 ROOM, ZONES = Rows(SITE, "room"), Rows(SITE, "zones")
-_TABLES = (COLLECTOR, SITE, CONVEYING, LEAKAGE)
-
-
-def place_at(*steps: str | int) -> Place:
-    """The place these fields and indices lead to. Raises KeyError where a design has no such list."""
-    match steps:
-        case ():
-            return DESIGN
-        case (str(field),) if Table(field) in _TABLES:
-            return Table(field)
-        case (*holder, rows, int(index)):
-            return Rows(place_at(*holder), str(rows)).row(index)
-    return Rows(place_at(*steps[:-1]), str(steps[-1]))
 
 
 def whole(place: Place) -> Place:

@@ -44,6 +44,13 @@ def _turns_back(wall: tuple[Spot, Spot], end: Spot) -> bool:
     return back and (on_line(end, start, corner) or on_line(start, corner, end))
 
 
+def mains(design: Design) -> Breaches:
+    """The lowest height of mains is not above their greatest."""
+    low, high = design.site.main_lowest, design.site.main_highest
+    if low and high and low.si > high.si:
+        yield Breach(("site", "main_lowest"), quoted(low.text), f"at most main_highest, {quoted(high.text)}")
+
+
 def zones(design: Design) -> Breaches:
     """A zone's sides are in their order along every axis; where it does not say, it goes from the floor to the ceiling."""
     if len(design.site.zones) > MOST_ZONES:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from engine.design import Collector, Design, Port, Run, Zone, children_of, joins_as, stock_sizes, system
-from engine.design.consistency import FEWEST_POINTS
+from engine.design.collector_rules import FEWEST_POINTS
 from engine.design.places import RunAt, put
 from engine.units import Quantity, make, parse
 
@@ -107,6 +107,20 @@ def lone_legs_as_branches(design: Design) -> Design:
     legs = Counter(run.joins for run in design.runs if joins_as(run) == "leg")
     runs = (as_branch(run) if joins_as(run) == "leg" and legs[run.joins] == 1 else run for run in design.runs)
     return replace(design, runs=tuple(runs))
+
+
+def records_beyond(design: Design, run: str, outer: str, length: float) -> Design:
+    """The design with the test points and readings farther along a run than `length` m moved to the run that takes over there.
+
+    `length` counts pipe and hose, as a tape along the run does but for its elbows.
+    """
+
+    def moved(record: Any) -> Any:
+        if record.at != run or record.from_collector is None or record.from_collector.si <= length:
+            return record
+        return replace(record, at=outer, from_collector=make(record.from_collector.si - length, "length", system(design)))
+
+    return replace(design, test_points=tuple(map(moved, design.test_points)), readings=tuple(map(moved, design.readings)))
 
 
 def without_idle_tapers(design: Design) -> Design:

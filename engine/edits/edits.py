@@ -23,7 +23,7 @@ from engine.design import (
     stock_sizes,
 )  # fmt: skip
 from engine.design.consistency import mistakes
-from engine.design.meaning import beyond
+from engine.design.meaning import beyond, length_of
 from engine.design.mistake_words import in_words
 from engine.design.names import NAME_FIELD, Changes, fresh_name, label, names_of, names_taken, with_references
 from engine.design.places import (
@@ -42,7 +42,7 @@ from engine.design.places import (
     run_place,
 )  # fmt: skip
 from engine.design.room_rules import FEWEST_CORNERS
-from engine.edits.dependents import along, as_branch, joint_settled, lone_legs_as_branches, without_idle_tapers
+from engine.edits.dependents import along, as_branch, joint_settled, lone_legs_as_branches, records_beyond, without_idle_tapers
 from engine.edits.new_items import new_item, new_piece, room_around
 from engine.edits.refusal import EditError
 
@@ -268,6 +268,7 @@ def _split(design: Design, place: RunAt, kept: int) -> tuple[Design, RunAt]:
         id=fresh_name(run.id, names_taken(design, RUNS, Run)), joins=run.id, size=run.size, bore=run.bore,
         material=run.material, pieces=run.pieces[kept:], ends=run.ends, port_taper=run.port_taper,
     )  # fmt: skip
-    design = with_references(design, {"collector or run": {run.id: outer.id}})
+    joined = tuple(replace(other, joins=outer.id) if other.joins == run.id else other for other in design.runs)
+    design = records_beyond(replace(design, runs=joined), run.id, outer.id, length_of(run.pieces[:kept]))
     design = put(design, place, replace(run, pieces=run.pieces[:kept], ends=None, port_taper=None))
     return insert(design, there, outer), there

@@ -37,7 +37,8 @@ from engine.design import (
 from engine.design.entries import entries
 from engine.design.meaning import gates_to
 from engine.design.names import fresh_name, label, names_taken
-from engine.design.places import RUNS, CurvePointAt, Row, at
+from engine.design.places import RUNS, Row, at
+from engine.edits import new_records
 from engine.edits.refusal import EditError
 from engine.space.geometry import port_places, space_of
 from engine.units import Quantity, make, number_text, parse
@@ -99,7 +100,7 @@ def _size(design: Design, place: Row) -> StockSize:
 
 def _curve_point(design: Design, place: Row) -> CurvePoint:
     """Half way between its neighbours, or a step beyond the last point at half its pressure."""
-    points, index = design.collector.curve, place.index
+    points, index = at(design, place.rows), place.index
     if not points:
         return CurvePoint(flow=_ordinary(design, "flow", "0 m3/h", "0 cfm"), pressure=_ordinary(design, "pressure", "2000 Pa", "8 inH2O"))
     low, high = points[max(index - 1, 0)], points[min(index, len(points) - 1)]
@@ -113,7 +114,7 @@ def _curve_point(design: Design, place: Row) -> CurvePoint:
     point = CurvePoint(flow=_exact(design, flow, "flow"), pressure=_exact(design, pressure, "pressure"))
     least, most = (low.flow.si if index else -1.0), (high.flow.si if index < len(points) else inf)
     if not least < point.flow.si < most or point.flow.si > entries(CurvePoint)["flow"].high:
-        raise EditError(f"there is no room for another point beside {label(design, CurvePointAt(min(index, len(points) - 1)))}")
+        raise EditError(f"there is no room for another point beside {label(design, place.rows.row(min(index, len(points) - 1)))}")
     return point
 
 
@@ -192,6 +193,8 @@ def _throttle(design: Design, place: Row) -> Throttle:
 _MAKERS = {
     "machines": _machine, "ports": _port, "stock": _stock, "sizes": _size, "curve": _curve_point, "losses": _collector_loss,
     "gate_sets": _gate_set, "runs": _first_run, "throttle": _throttle, "room": _corner, "zones": _zone,
+    "fitting_lengths": new_records.fitting_length, "collector_choices": new_records.choice, "accepted": new_records.accepted,
+    "limits": new_records.own_limit, "test_points": new_records.test_point, "readings": new_records.reading, "log": new_records.log_entry,
 }  # fmt: skip
 
 

@@ -177,6 +177,8 @@ def _table(item: Any, header: str) -> tuple[str, ...]:
     for key, entry, value in _present(item):
         if entry.kind == "list" and entry.inline:
             own += (f"{key} = [", *(f"    {_row(row)}," for row in value), "]")
+        elif entry.kind == "table" and entry.inline:
+            own.append(f"{key} = {_row(value)}")
         elif entry.kind in ("list", "table"):
             path = f"{header}.{key}".lstrip(".")
             for row in value if entry.kind == "list" else (value,):
@@ -194,7 +196,7 @@ _known_table = kept(ROWS)(_table)
 def _present(item: Any) -> Iterator[tuple[str, Entry, Any]]:
     for name, entry in entries(type(item)).items():
         value = getattr(item, name)
-        if value is not None and value != ():
+        if value is not None and value != () and not (entry.kind == "table" and entry.inline and value == entry.item()):
             yield entry.key, entry, value
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import date
 from typing import Any, Self
 
 from engine import units
@@ -11,6 +12,7 @@ from engine.design import PIECE_KEYS, Design, Piece
 from engine.design.entries import Entry, entries
 from engine.design.limits import MOST_ROWS, fits, unfit_text, wanted_of
 from engine.design.mistake import MOST_MISTAKES, Mistake, Path, mistake_at, nearest_word, quoted, shortened
+from engine.units.ranges import ends, parse_range
 
 FORMAT = 1
 _WRONG = object()
@@ -94,6 +96,8 @@ class Reader:
             case "number" | "count":
                 kinds = (int, float) if entry.kind == "number" else int
                 good = isinstance(value, kinds) and not isinstance(value, bool) and fits(entry, value)
+            case "day":
+                good = type(value) is date
             case "flag":
                 good = isinstance(value, bool)
             case "choice":
@@ -116,10 +120,10 @@ class Reader:
         if value in (words := dict(entry.words)):
             return units.Quantity(words[value], value)
         try:
-            quantity = units.parse(value, entry.dimension)
+            quantity = (parse_range if entry.ranged else units.parse)(value, entry.dimension)
         except units.UnitError as error:
             return self._refuse(entry, value, path, f"which {error.found}")
-        return quantity if fits(entry, quantity.si) else self._refuse(entry, value, path)
+        return quantity if all(fits(entry, end) for end in ends(quantity)) else self._refuse(entry, value, path)
 
     def _text(self, entry: Entry, value: Any, path: Path) -> Any:
         if not isinstance(value, str):

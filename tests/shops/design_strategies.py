@@ -1,22 +1,21 @@
-"""Designs of every shape that keeps the rules, for hypothesis; quantities as people write them. Invented data."""
+"""Designs of every shape that keeps the rules, for hypothesis. Invented data."""
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Any
 
 from hypothesis import strategies as st
 
-from engine import catalog
 from engine.design import (
+    FITTINGS,
     Cleanout,
     Collector,
     CollectorLoss,
-    Conveying,
     Corner,
     CurvePoint,
     Design,
     Elbow,
+    FittingLength,
     Gate,
     GateSet,
     Hose,
@@ -32,78 +31,9 @@ from engine.design import (
     Zone,
 )  # fmt: skip
 from engine.design.entries import Entry, entries
-from engine.design.names import LONGEST_NAME
-from engine.files.design_reader import TypedNumber
-from engine.units import Quantity, parse, unit_list
-
-_LETTERS = st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp"))
-_LONG_NAMES = [(text * LONGEST_NAME)[:LONGEST_NAME] for text in ("é#", '\\"', "[[", "]'")]
-NAMES = st.one_of(
-    st.text(_LETTERS, min_size=1, max_size=6), st.text("ab #\"'[]{}=,.\\/", min_size=1, max_size=6), st.sampled_from(_LONG_NAMES)
-).filter(str.strip)  # fmt: skip
-IDS = NAMES.filter(lambda name: name != "collector" and "/" not in name)
-NOTES = st.text(st.one_of(_LETTERS, st.sampled_from("\n\t\"'\\#")), max_size=40)
-# Fields whose values hang together with others: given by the strategies below, never drawn alone.
-_TIED = {
-    Conveying: {"slow_branch", "slow_main", "settles", "fast"}, Collector: {"free_air", "max_suction"},
-    CollectorLoss: {"clean", "dirty"}, Port: {"loss", "suction"}, StockSize: {"outside"}, Hose: {"size"},
-    Run: {"as_", "angle", "toward", "size", "bore", "material", "ends", "joins"},
-}  # fmt: skip
-
-
-@cache
-def quantities(entry: Entry) -> st.SearchStrategy[Quantity]:
-    """Quantities within the limits of an entry, in any of its units."""
-    most = min(entry.high, 1e5)
-    unit = st.sampled_from(unit_list(entry.dimension).split(", "))
-    texts = st.builds(_quantity_text, st.floats(entry.low, most), unit, st.sampled_from([" ", "", "  "]), st.booleans(), st.just(entry.dimension))
-    made = texts.map(lambda text: parse(text, entry.dimension)).filter(lambda made: entry.low < made.si <= most)
-    words = [st.just(Quantity(value, word)) for word, value in entry.words]
-    feet = [st.just(parse("4ft 6 1/2in", "length"))] if entry.dimension == "length" and entry.high > 2 else []
-    return st.one_of(made, *feet, *words)
-
-
-def _quantity_text(si: float, unit: str, space: str, comma: bool, dimension: str) -> str:
-    zero = parse(f"0 {unit}", dimension).si
-    value = (si - zero) / (parse(f"1 {unit}", dimension).si - zero)
-    number = f"{value:.5g}" if abs(value) > 1e-9 else "0"
-    return f"{number.replace('.', ',') if comma and len(number.partition('.')[2]) != 3 else number}{space}{unit}"
-
-
-@cache
-def values(entry: Entry) -> st.SearchStrategy[Any]:
-    """Values that an entry takes by itself; numbers also whole ones and ones that keep their text."""
-    match entry.kind:
-        case "quantity":
-            return quantities(entry)
-        case "number":
-            floats = st.floats(entry.low, min(entry.high, 1e6))
-            return st.one_of(floats, st.sampled_from([TypedNumber("1.50"), 1])) if entry.low <= 1 and entry.high > 1 else floats
-        case "count":
-            return st.integers(int(entry.low), int(entry.high))
-        case "flag":
-            return st.booleans()
-        case "choice":
-            return st.sampled_from(entry.choices)
-        case "text":
-            return NOTES if entry.key == "notes" else IDS if entry.key == "id" else NAMES
-    return st.sampled_from(catalog.conveyed_materials() if entry.refers_to == "material" else catalog.pipe_materials())
-
-
-@st.composite
-def items(draw: st.DrawFn, cls: type, **given: Any) -> Any:
-    """A `cls` of what is given and about half of its other optional fields."""
-    made = dict(given)
-    free = {
-        name: entry for name, entry in entries(cls).items()
-        if name not in given and name not in _TIED.get(cls, ()) and entry.kind not in ("list", "names", "table")
-    }  # fmt: skip
-    optional = [name for name, entry in free.items() if not entry.required]
-    chosen = draw(st.integers(0, 2 ** len(optional) - 1))
-    for name, entry in free.items():
-        if entry.required or chosen >> optional.index(name) & 1:
-            made[name] = draw(values(entry))
-    return cls(**made)
+from engine.units import Quantity, parse
+from tests.shops.record_strategies import records
+from tests.shops.value_strategies import IDS, NAMES, items, quantities, values
 
 
 @st.composite
@@ -130,7 +60,10 @@ def _sizes(draw: st.DrawFn) -> StockSize:
 @st.composite
 def _stock(draw: st.DrawFn, name: str, kind: str) -> Stock:
     sizes = draw(st.lists(_sizes(), min_size=1, max_size=2, unique_by=lambda size: size.nominal))
-    return draw(items(Stock, id=name, kind=kind, sizes=tuple(sizes)))
+    of = draw(st.lists(st.sampled_from(FITTINGS), max_size=2, unique=True))
+    both = ({"length": parse("8 cm", "length")}, {"bores": 1.5})
+    lengths = tuple(draw(items(FittingLength, of=kind, **draw(st.sampled_from(both)))) for kind in of)
+    return draw(items(Stock, id=name, kind=kind, sizes=tuple(sizes), fitting_lengths=lengths))
 
 
 @st.composite
@@ -183,7 +116,9 @@ def _sites(draw: st.DrawFn) -> Site:
     corners = [(west, south), (east, south), (east, north), (west, north)]
     room = tuple(Corner(east=x, north=y) for x, y in corners[: draw(st.sampled_from([0, 3, 4]))])
     names = draw(st.lists(NAMES, max_size=2, unique=True))
-    return draw(items(Site, room=room, zones=tuple(draw(_zones(name)) for name in names), height=None))
+    lowest, highest = draw(_sides(entries(Site)["main_lowest"]))
+    mains = draw(st.sampled_from([{}, {"main_lowest": lowest}, {"main_lowest": lowest, "main_highest": highest}]))
+    return draw(items(Site, **mains, room=room, zones=tuple(draw(_zones(name)) for name in names), height=None))
 
 
 @st.composite
@@ -221,4 +156,4 @@ def designs(draw: st.DrawFn) -> Design:
     tables = {name: draw(items(entry.item)) for name, entry in entries(Design).items() if entry.kind == "table" and name not in ("collector", "site")}
     tables["site"] = draw(_sites())
     collector = draw(collectors(draw(pieces(hoses, None))))
-    return draw(items(Design, collector=collector, stock=stock, machines=machines, runs=runs, gate_sets=tuple(sets), **tables))
+    return draw(items(Design, collector=collector, stock=stock, machines=machines, runs=runs, gate_sets=tuple(sets), **tables, **draw(records())))

@@ -190,6 +190,54 @@ open = ["planer", "saw"]
 """
 
 
+# What was decided and measured in that shop, to stand at the end of its file.
+RECORDS = """
+[[collector_choice]]
+id = "the larger one"
+inlet = "200 mm"
+free_air = "3400 m^3/h"
+max_suction = "2600 Pa"
+price = 1450
+
+[[accepted]]
+finding = "long-hose"
+at = "planer drop"
+reason = "the planer is rolled out to work"
+date = 2026-03-01
+
+[[limit]]
+of = "long-hose.poor"
+is = "2.5 m"
+reason = "the hose is smooth inside"
+
+[[test_point]]
+id = "main A"
+at = "main"
+from_collector = "0.9 m"
+
+[[reading]]
+date = 2026-03-02
+gate_set = "both"
+filter = "clean"
+what = "suction"
+test_point = "main A"
+value = "640 Pa"
+give_or_take = "20 Pa"
+instrument = "water column"
+baseline = true
+
+[[reading]]
+what = "speed"
+at = "a run that is gone"
+from_collector = "1 m"
+value = "19.5 m/s"
+
+[[log]]
+date = 2026-03-02
+text = "filter shaken, 340 Pa before, 180 Pa after"
+"""
+
+
 def changed(*changes: tuple[str, str], text: str = WHOLE) -> str:
     """The text with each old part, which must stand in it exactly once, replaced by its new one."""
     for old, new in changes:

@@ -8,14 +8,14 @@ from functools import partial
 from typing import Any
 
 from engine import catalog, edits
-from engine.design import CurvePoint, Design, Machine, Run, Stock, defaults, system
+from engine.design import Collector, CollectorChoice, CurvePoint, Design, Machine, Run, Stock, defaults, system
 from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
 from engine.design.places import (
-    CURVE,
     MACHINES,
     OUTLET,
     ROOM,
     STOCK,
+    ChoiceAt,
     EndOf,
     GateSetAt,
     MachineAt,
@@ -42,6 +42,9 @@ _ROWS = {
     "machines": ("m", "machine"), "ports": ("p", "port"), "stock": ("s", "pipe or hose"), "sizes": ("z", "size"),
     "curve": ("p", "curve point"), "losses": ("l", "loss"), "gate_sets": ("g", "gate set"), "runs": ("r", "run"),
     "throttle": ("t", "throttled gate"), "room": ("c", "corner"), "zones": ("z", "post, door or clear place"),
+    "fitting_lengths": ("f", "length of a fitting"), "collector_choices": ("c", "collector to choose from"),
+    "accepted": ("a", "accepted finding"), "limits": ("l", "limit of the shop's own"), "test_points": ("t", "test point"),
+    "readings": ("r", "reading"), "log": ("e", "log entry"),
 }  # fmt: skip
 
 
@@ -123,7 +126,11 @@ def _held(design: Design, place: Place) -> Iterator[Addition]:
         case MachineAt():
             lists = ("ports",)
         case StockAt():
-            lists = ("sizes",)
+            lists = ("sizes", "fitting_lengths")
+        case ChoiceAt():
+            lists = ("curve", "losses")
+        case Table(""):
+            lists = ("collector_choices", "accepted", "limits", "test_points", "readings", "log")
         case GateSetAt() if design.gate_sets:
             lists = ("throttle",)
         case Table("site"):
@@ -138,9 +145,10 @@ def _held(design: Design, place: Place) -> Iterator[Addition]:
 def _rows(design: Design, place: Row) -> Iterator[Addition]:
     name = place.rows.field
     key, label = _ROWS[name]
-    if name == "curve" and not design.collector.curve:
-        first = Offer("curve", lambda: _first_curve(design), caution="a straight line, and no known curve: put the collector's own points in")
-        yield Addition("p", "curve from the free-air flow", CURVE, (first,))
+    if name == "curve" and not edits.at(design, place.rows):
+        holder = edits.at(design, place.rows.of)
+        first = Offer("curve", lambda: _first_curve(design, holder), caution="a straight line, and no known curve: put the collector's own points in")
+        yield Addition("p", "curve from the free-air flow", place.rows, (first,))
         return
     if name == "room" and not design.site.room:
         yield Addition("w", "walls around the machines", ROOM, (Offer("walls", lambda: edits.room_around(design)),))
@@ -150,9 +158,8 @@ def _rows(design: Design, place: Row) -> Iterator[Addition]:
         yield Addition("k", f"{label} from the catalog", place, _CATALOG[name](design))
 
 
-def _first_curve(design: Design) -> tuple[CurvePoint, CurvePoint]:
+def _first_curve(design: Design, collector: Collector | CollectorChoice) -> tuple[CurvePoint, CurvePoint]:
     """Two points to start a curve with: the largest suction without flow, and the free-air flow without suction."""
-    collector = design.collector
     if collector.free_air is None or collector.max_suction is None:
         raise edits.EditError("a curve starts from the free-air flow and the largest suction: give both first")
     still, free = (make(0.0, dimension, system(design)) for dimension in ("flow", "pressure"))

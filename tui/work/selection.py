@@ -5,32 +5,42 @@ from __future__ import annotations
 from engine.design import Design
 from engine.design.names import label
 from engine.design.places import (
+    ACCEPTED,
+    CHOICES,
     COLLECTOR,
     CURVE,
     DESIGN,
     GATE_SETS,
+    LOG,
     LOSSES,
     MACHINES,
     OUTLET,
+    OWN_LIMITS,
+    READINGS,
     ROOM,
     RUNS,
     STOCK,
+    TEST_POINTS,
     ZONES,
+    ChoiceAt,
     EndOf,
     Place,
     PortAt,
     Row,
     Rows,
+    StockAt,
     at,
 )  # fmt: skip
 
-_HEADINGS = (MACHINES, STOCK, GATE_SETS, CURVE, LOSSES, ROOM, ZONES)
+_HEADINGS = (MACHINES, STOCK, GATE_SETS, CURVE, LOSSES, ROOM, ZONES, CHOICES, ACCEPTED, OWN_LIMITS, TEST_POINTS, READINGS, LOG)
 
 
 def headings(design: Design) -> tuple[Rows, ...]:
     """The lists that can be selected as a whole: the other ones have no row but those of what they hold."""
     outside = design.collector.discharge == "outside" and design.collector.outlet is not None
-    return (*_HEADINGS, OUTLET) if outside else _HEADINGS
+    lengths = (Rows(StockAt(i), "fitting_lengths") for i, stock in enumerate(design.stock) if stock.fitting_lengths)
+    of_choices = (Rows(ChoiceAt(i), field) for i in range(len(design.collector_choices)) for field in ("curve", "losses"))
+    return (*_HEADINGS, *((OUTLET,) if outside else ()), *lengths, *of_choices)
 
 
 def nearest(design: Design, place: Place) -> Place:

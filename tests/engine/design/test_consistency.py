@@ -15,7 +15,7 @@ from engine.design.mistake import LONGEST_LINE, MOST_MISTAKES, nearest_size
 from engine.files.design_file import loads
 from engine.files.design_reader import Reader
 from tests.shops.design_strategies import designs
-from tests.shops.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake
+from tests.shops.design_texts import RECORDS, WHOLE, changed, line_number, mistakes_in, only_mistake
 
 CURVE = WHOLE[WHOLE.index("curve = [") : WHOLE.index("discharge")]
 CAPPED = '[[run]]\nid = "spare"\njoins = "{}"\nsize = "spiral/125"\n'
@@ -24,6 +24,15 @@ CAPPED = '[[run]]\nid = "spare"\njoins = "{}"\nsize = "spiral/125"\n'
 def rule(where: str, said: str, *changes: tuple[str, str], nearest: str = "", line: str = ""):
     """Where a mistake is, part of what is said, what breaks the rule, and the first text of its line where that is not a new part."""
     return pytest.param(where, said, changes, nearest, line, id=f"{where}: {said}")
+
+
+LAST_LINE = 'open = ["planer", "saw"]\n'
+TWO_POINTS = '\n[[test_point]]\nid = "A"\nat = "main"\n\n[[test_point]]\nid = \'A\'\nat = "main"\n'
+
+
+def recorded(records: str) -> tuple[str, str]:
+    """The change that puts records at the end of the file."""
+    return LAST_LINE, LAST_LINE + records
 
 
 BROKEN = [
@@ -279,6 +288,34 @@ BROKEN = [
         ('drop = "300 Pa"', 'drop = "300 Pa"\ndirty = "1 inH2O"'),
         line="dirty",
     ),
+    # the store, the room, and what was decided and measured
+    rule(
+        'stock["spiral"].fitting_lengths[0]',
+        "neither length nor bores",
+        ("elbow_radius = 1.50", 'fitting_lengths = [\n    { of = "wye" },\n]'),
+        line='{ of = "wye" }',
+    ),
+    rule("site.main_lowest", 'at most main_highest, "2 m"', ('height = "2.9 m"', 'main_lowest = "3 m"\nmain_highest = "2 m"')),
+    rule('test_point["A"].id', "earlier test_point", recorded(TWO_POINTS), line="id = 'A'"),
+    rule(
+        "accepted[0].finding",
+        "not known",
+        recorded(changed(('long-hose"\nat', 'long-hoses"\nat'), text=RECORDS)),
+        nearest="long-hose",
+        line="finding =",
+    ),
+    rule(
+        "limit[0].of", "not known", recorded(changed(("long-hose.poor", "long-hose.gods"), text=RECORDS)), nearest="long-hose.good", line='of = "long'
+    ),
+    rule("limit[0].is", "has no unit", recorded(changed(('"2.5 m"', '"2.5"'), text=RECORDS)), line='is = "2.5'),
+    rule(
+        "reading[0].value",
+        "is a pressure",
+        recorded(changed(('what = "suction"', 'what = "flow"'), ("20 Pa", "2 cfm"), text=RECORDS)),
+        line='value = "640',
+    ),
+    rule("reading[0].test_point", "one place", recorded(changed(('"suction"', '"suction"\nport = "saw/guard"'), text=RECORDS)), line="test_point ="),
+    rule("log[0].date", "from 1900", recorded(changed(("2026-03-02\ntext", "1026-03-02\ntext"), text=RECORDS)), line="date = 1026"),
     rule("conveying.slow_branch", "at most fast", ("20 m/s", "28.5 m/s")),
     rule("conveying.settles", "at most slow_branch", ('slow_branch = "20 m/s"', 'slow_branch = "14 m/s"'), line="settles ="),
     rule("conveying.slow_main", "as usual", ('settles = "15 m/s"\n', ""), ('slow_main = "18 m/s"', 'slow_main = "9 m/s"'), line="slow_main ="),
@@ -297,6 +334,11 @@ def test_a_broken_rule_is_told(where, said, changes, nearest, line):
 
 def test_a_whole_design_breaks_none():
     assert mistakes(loads(WHOLE)) == ()
+
+
+def test_what_records_point_at_may_be_gone():
+    design = loads(WHOLE + RECORDS)
+    assert mistakes(design) == () and design.readings[1].at not in {run.id for run in design.runs}
 
 
 def test_runs_that_lead_in_a_ring_are_named():

@@ -16,7 +16,8 @@ from engine.design import (
     defaults,
     joins_as,
 )  # fmt: skip
-from engine.design.consistency import FEWEST_POINTS, MOST_RUNS, mistakes
+from engine.design.collector_rules import FEWEST_POINTS
+from engine.design.consistency import MOST_RUNS, mistakes
 from engine.design.places import (
     COLLECTOR,
     CURVE,

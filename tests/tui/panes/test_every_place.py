@@ -19,7 +19,8 @@ from tui.draw.lines import width_of
 from tui.panes.form.facts import facts
 from tui.panes.results import now, sets, where
 from tui.panes.results.view import View
-from tui.panes.tree.nodes import Node, tree
+from tui.panes.tree.node import Node
+from tui.panes.tree.nodes import tree
 from tui.work import editing
 from tui.work.additions import additions
 from tui.work.document import Document, Refused

@@ -126,7 +126,7 @@ def test_every_row_of_the_catalog_can_be_taken_over_twice(place):
     assert len(edits.at(document.design, place)) == len(edits.at(design(), place)) + 2 * len(offers)
 
 
-@pytest.mark.parametrize("place", [DESIGN, LEAKAGE, CONVEYING])
+@pytest.mark.parametrize("place", [LEAKAGE, CONVEYING])
 def test_where_nothing_can_be_added_the_reason_is_given(place):
     document = at(place)
     assert "nothing can be added" in editing.why_no_addition(document)
@@ -134,7 +134,7 @@ def test_where_nothing_can_be_added_the_reason_is_given(place):
 
 
 def test_keys_of_what_can_be_added_do_not_clash():
-    for place in (RUN, PIECE, MachineAt(0), StockAt(0), COLLECTOR, GateSetAt(0), MACHINES):
+    for place in (RUN, PIECE, MachineAt(0), StockAt(0), COLLECTOR, GateSetAt(0), MACHINES, DESIGN):
         keys = [addition.key for addition in additions(at(place))]
         assert len(keys) == len(set(keys))
 

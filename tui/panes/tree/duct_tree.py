@@ -11,7 +11,8 @@ from engine.design.places import DESIGN, EndOf, JointOf, PieceAt, Place, whole
 from tui.commands.look import Filter, StepOut
 from tui.draw.lines import Line, restyle
 from tui.panes.pane import ROW_KEYS, Content, Pane, more_note, window
-from tui.panes.tree.nodes import Key, Node, tree
+from tui.panes.tree.node import Key, Node
+from tui.panes.tree.nodes import tree
 from tui.panes.tree.rows import Row, cells, column_heads, column_widths, count, is_folded, row_line, rows, shows, way_to
 from tui.work.asking import Prompt
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from operator import attrgetter
 
 from engine.air.balance import Balance
 from engine.air.fan import loss_now
@@ -24,6 +23,7 @@ from engine.design import (
     stock_sizes,
     system,
 )  # fmt: skip
+from engine.design.differences import brief
 from engine.design.kept import ROWS, kept
 from engine.design.places import (
     COLLECTOR,
@@ -57,33 +57,11 @@ from engine.design.places import (
 from engine.units import number_text, show
 from engine.units.words import percent
 from tui.panes.tree.labels import joint_label, piece_label
+from tui.panes.tree.node import Node, heading, leaves
+from tui.panes.tree.records import point_label, records
 from tui.work.marks import MARKS, verdict
 
-Key = tuple[str, ...]
 _NO_MARK = " "
-
-
-@dataclass(frozen=True, slots=True)
-class Node:
-    """One thing in the tree. `key` names it across edits; `folded` is how it starts; a shut node is shown dim."""
-
-    place: Place
-    key: Key
-    label: str
-    children: tuple[Node, ...] = ()
-    columns: tuple[str, ...] = ()
-    mark: str = ""
-    shut: bool = False
-    folded: bool = False
-
-
-def walk(nodes: Iterable[Node], within: Callable[[Node], Iterable[Node]] = attrgetter("children")) -> Iterator[tuple[Node, int]]:
-    """Nodes and what is `within` each, top first, with how deep each stands."""
-    waiting = [(node, 0) for node in reversed([*nodes])]
-    while waiting:
-        node, depth = waiting.pop()
-        yield node, depth
-        waiting += ((child, depth + 1) for child in reversed([*within(node)]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +115,13 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
     look = _Look(design, assessment, index, system(design), children_of(design), stock_sizes(design), places, ports_at(design), worst)
     return (
         _collector(look),
-        _heading(MACHINES, "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
-        _heading(STOCK, "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
-        _heading(GATE_SETS, "gate sets", tuple(_gate_sets(look))),
+        heading(MACHINES, "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
+        heading(STOCK, "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
+        heading(GATE_SETS, "gate sets", tuple(_gate_sets(look))),
         _site(look),
         Node(LEAKAGE, ("leakage",), "leakage: " + _leakage(design)),
         Node(CONVEYING, ("conveying",), "conveyed: " + (design.conveying.material or defaults.LOAD)),
-        Node(DESIGN, ("design",), "design: " + design.name),
+        Node(DESIGN, ("design",), "design: " + design.name, tuple(records(look.design)), folded=True),
     )
 
 
@@ -151,8 +129,8 @@ def _site(look: _Look) -> Node:
     site = look.design.site
     corners = [f"{look.show(corner.east.si, 'length')} east, {look.show(corner.north.si, 'length')} north" for corner in site.room]
     zones = [f"{zone.name} ({zone.kind or 'keep clear'})" for zone in site.zones]
-    walls = _heading(ROOM, "walls", _leaves(ROOM, corners))
-    held = _heading(ZONES, "zones", _leaves(ZONES, zones))
+    walls = heading(ROOM, "walls", leaves(ROOM, corners))
+    held = heading(ZONES, "zones", leaves(ZONES, zones))
     return Node(SITE, ("site",), "site: air and room", (walls, held), folded=True)
 
 
@@ -164,24 +142,16 @@ def _leakage(design: Design) -> str:
     return ", ".join(leaks) or "none"
 
 
-def _heading(rows: Rows, title: str, children: tuple[Node, ...]) -> Node:
-    return Node(rows, (title,), f"{title} ({len(children)})", children, folded=True)
-
-
-def _leaves(rows: Rows, labels: list[str]) -> tuple[Node, ...]:
-    return tuple(Node(rows.row(at), (*map(str, rows.steps), str(at)), label) for at, label in enumerate(labels))
-
-
 def _collector(look: _Look) -> Node:
     collector, balance = look.design.collector, look.balance
-    points = [f"{look.show(point.flow.si, 'flow')} at {look.show(point.pressure.si, 'pressure')}" for point in collector.curve]
+    points = [point_label(point, look.system) for point in collector.curve]
     losses = [_loss_label(look, loss) for loss in collector.losses]
-    curve = _heading(CURVE, "curve points", _leaves(CURVE, points))
-    taken = _heading(LOSSES, "losses", _leaves(LOSSES, losses))
+    curve = heading(CURVE, "curve points", leaves(CURVE, points))
+    taken = heading(LOSSES, "losses", leaves(LOSSES, losses))
     held = [curve, taken]
     if collector.discharge == "outside" and collector.outlet:
         pieces = [piece_label(piece, look.system) for piece in collector.outlet_pieces]
-        held.append(_heading(OUTLET, "duct to the outside", _leaves(OUTLET, pieces)))
+        held.append(heading(OUTLET, "duct to the outside", leaves(OUTLET, pieces)))
     runs = tuple(_runs(look))
     state = (f"{look.show(balance.collector_pressure, 'pressure')} total", look.show(balance.flow, "flow")) if balance else ()
     return Node(COLLECTOR, ("collector",), "collector", (*held, *runs), state, look.mark(COLLECTOR))
@@ -260,7 +230,9 @@ def _stock(look: _Look, at: int, stock: Stock) -> Node:
         )
         for i, size in enumerate(stock.sizes)
     )  # fmt: skip
-    return Node(StockAt(at), ("stock", stock.id), f"{stock.id}: {stock.material}", sizes, folded=True)
+    lengths = Rows(StockAt(at), "fitting_lengths")
+    own = (heading(lengths, "lengths of fittings", leaves(lengths, [brief(length) for length in stock.fitting_lengths])),)
+    return Node(StockAt(at), ("stock", stock.id), f"{stock.id}: {stock.material}", (*sizes, *(own if stock.fitting_lengths else ())), folded=True)
 
 
 def _gate_sets(look: _Look) -> Iterator[Node]:
@@ -274,5 +246,5 @@ def _gate_sets(look: _Look) -> Iterator[Node]:
         if written:
             label = gate_set.name + (" (shown)" if at == look.index else "")
             throttled = [f"{throttle.gate} open {percent(throttle.open)}%" for throttle in gate_set.throttle]
-            held = _leaves(Rows(GateSetAt(at), "throttle"), throttled)
+            held = leaves(Rows(GateSetAt(at), "throttle"), throttled)
             yield Node(GateSetAt(at), ("gate sets", gate_set.name), label, held, columns=columns, mark=mark)

@@ -9,7 +9,7 @@ from engine.design.places import EndOf, JointOf, OfRun, PieceAt, Place, RunAt
 from engine.units import unit_name
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, width_of
-from tui.panes.tree.nodes import Key, Node, walk
+from tui.panes.tree.node import Key, Node, walk
 
 _MARK_ROLES = {"!": "fault", "*": "caution", "ok": "ok", "-": "dim"}
 _MARK_CELLS = 3

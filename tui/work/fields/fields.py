@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
 from engine import catalog, edits
+from engine.catalog.finding_limits import finding_limits
 from engine.catalog.limits import Limit
 from engine.design import (
     Collector,
@@ -27,7 +28,10 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.entries import Entry, entries
 from engine.design.meaning import elbow_shape, pipe_stock
-from engine.design.places import COLLECTOR, CURVE, EndOf, JointOf, PieceAt, Place, PortAt
+from engine.design.model import ANY_PLACE
+from engine.design.names import places_by_name
+from engine.design.places import EndOf, JointOf, PieceAt, Place, PortAt, Rows, Within
+from engine.design.record_rules import known_limits
 from engine.units import Quantity, show, show_about
 from tui.work.fields.points import text_of_points
 
@@ -64,8 +68,8 @@ class Field:
 
 def fields(design: Design, place: Place) -> tuple[Field, ...]:
     """The fields of what stands at `place`; none for the heading of a list, but for the curve's, whose points are one."""
-    if place == CURVE:
-        return (_points(design),)
+    if isinstance(place, Rows) and place.field == "curve":
+        return (_points(design, place),)
     if isinstance(place, JointOf):
         return tuple(_some(design, place.holder, _JOINT_FIELDS))
     if isinstance(place, EndOf):
@@ -74,9 +78,9 @@ def fields(design: Design, place: Place) -> tuple[Field, ...]:
     return () if isinstance(item, tuple) else tuple(_some(design, place, entries(type(item))))
 
 
-def _points(design: Design) -> Field:
-    """The points of the collector's curve in one line."""
-    return Field(COLLECTOR, "curve", "points", replace(entries(Collector)["curve"], meaning=_POINTS), text_of_points(design.collector.curve))
+def _points(design: Design, place: Rows) -> Field:
+    """The points of a collector's curve in one line."""
+    return Field(place.of, "curve", "points", replace(entries(Collector)["curve"], meaning=_POINTS), text_of_points(edits.at(design, place)))
 
 
 def _port_fields(design: Design, run: Run) -> Iterator[Field]:
@@ -91,6 +95,9 @@ def _some(design: Design, place: Place, names: Iterable[str]) -> Iterator[Field]
     table = entries(type(item))
     for name in names:
         entry = table[name]
+        if entry.kind == "table" and entry.inline:
+            inner = Within(place, name)
+            yield from (replace(field, label=f"{entry.key} {field.label}") for field in _some(design, inner, entries(entry.item)))
         if entry.kind in _NOT_FIELDS or _out_of_place(item, name):
             continue
         if entry.kind == "names":
@@ -142,24 +149,33 @@ def _referred(design: Design, item: Any, refers_to: str) -> tuple[str, ...]:
             kinds = ("hose",) if isinstance(item, Hose) else ("pipe", "hose")
             sizes = stock_sizes(design).items()
             return tuple(name for kind in kinds for name, (stock, _) in sizes if stock.kind == kind)
-        case "collector or run":
+        case "collector or run" if isinstance(item, Run):
             beyond = {item.id, *(run.id for run in edits.beyond(design, item.id))}
             known = ("collector",) if item.joins == "collector" else ()
             return (*known, *(run.id for run in design.runs if run.id not in beyond))
-        case "port":
+        case "port" if isinstance(item, Run):
             taken = {run.ends for run in design.runs if run is not item}
             return tuple(port for port in ports_of(design) if port not in taken)
-        case "machine":
-            return tuple(machine.id for machine in design.machines)
         case "gate":
             throttled = _throttled_beside(design, item)
             gates = (piece.name for run in design.runs for piece in run.pieces if isinstance(piece, Gate))
             return tuple(gate for gate in gates if gate not in throttled)
-        case "material":
-            return catalog.conveyed_materials()
-        case "pipe material":
-            return catalog.pipe_materials()
-    return ()
+    return tuple(_KNOWN[refers_to](design)) if refers_to in _KNOWN else ()
+
+
+# What any thing of a design may name, by what it refers to.
+_KNOWN: dict[str, Callable[[Design], Iterable[str]]] = {
+    "machine": lambda design: (machine.id for machine in design.machines),
+    "port": ports_of,
+    "collector or run": lambda design: ("collector", *(run.id for run in design.runs)),
+    ANY_PLACE: places_by_name,
+    "gate set": lambda design: (gate_set.name for gate_set in design.gate_sets),
+    "test point": lambda design: (point.id for point in design.test_points),
+    "finding": lambda _: finding_limits(),
+    "limit": lambda _: known_limits(),
+    "material": lambda _: catalog.conveyed_materials(),
+    "pipe material": lambda _: catalog.pipe_materials(),
+}
 
 
 def _throttled_beside(design: Design, item: Throttle) -> set[str]:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from engine.design.entries import Entry
-from engine.units import Quantity, UnitError, show_about
+from engine.units import Quantity, UnitError, parse, show_about
 from engine.units.arithmetic import calculate, calculate_number
+from engine.units.ranges import Range, ends, parse_range
 
 
 class BadValue(ValueError):  # noqa: N818  # it tells what is wanted; nothing has gone wrong
@@ -29,11 +31,21 @@ def _quantity(entry: Entry, text: str, units: str) -> Any:
         if text.lower() == word:
             return Quantity(value, word)
     try:
-        found = calculate(text, entry.dimension, units)
+        found = (_range(entry, text, units) if entry.ranged else None) or calculate(text, entry.dimension, units)
     except UnitError as error:
         raise BadValue(str(error)) from None
-    _within(entry, found.si, lambda value, least: show_about(value, entry.dimension, units, least=least))
+    for end in ends(found):
+        _within(entry, end, lambda value, least: show_about(value, entry.dimension, units, least=least))
     return found
+
+
+def _range(entry: Entry, text: str, units: str) -> Range | None:
+    """A range from less to more, None for any other text; a difference that falls is arithmetic."""
+    try:
+        found = parse_range(text, entry.dimension, partial(parse, bare=units))
+    except UnitError:
+        return None
+    return found if isinstance(found, Range) else None
 
 
 def _number(entry: Entry, text: str) -> float:

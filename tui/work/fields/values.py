@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from engine import edits
@@ -33,6 +34,8 @@ def read(field: Field, text: str, units: str) -> Any:
     match entry.kind:
         case "quantity" | "number" | "count":
             return read_figure(entry, text, units)
+        case "day":
+            return _day(text)
         case "list":
             return read_points(text, units)
         case "flag":
@@ -43,6 +46,13 @@ def read(field: Field, text: str, units: str) -> Any:
         found, wanted = wrong
         raise BadValue(f"{found}: wanted {wanted}")
     return text
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise BadValue("wanted a date, such as 2026-03-01") from None
 
 
 def _one_of(text: str, choices: tuple[str, ...]) -> str:

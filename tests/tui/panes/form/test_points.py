@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from engine.design.consistency import mistakes
-from engine.design.places import COLLECTOR
+from engine.design.places import COLLECTOR, CURVE
 from tests.shops import two_drops
-from tui.work.fields.fields import CURVE, fields
+from tui.work.fields.fields import fields
 from tui.work.fields.points import lines_of, read_points, text_of_points
 from tui.work.fields.reading import BadValue
 from tui.work.fields.values import changed, read

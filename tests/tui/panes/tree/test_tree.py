@@ -38,7 +38,8 @@ from tests import SAVED_DESIGNS
 from tests.shops import two_drops
 from tui.draw.glyphs import LINE
 from tui.draw.lines import text_of, width_of
-from tui.panes.tree.nodes import Node, tree, worst_findings
+from tui.panes.tree.node import Node
+from tui.panes.tree.nodes import tree, worst_findings
 from tui.panes.tree.rows import column_heads, column_widths, row_line, rows, way_to
 from tui.work.selection import headings
 

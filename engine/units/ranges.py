@@ -1,0 +1,51 @@
+"""Quantities given as a range: 350 cfm to 450 cfm, 350-450 cfm."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from engine.units.quantity import Quantity, UnitError, parse
+
+_TO = re.compile(r"(.+) to (.+)", re.IGNORECASE)
+_DASH = re.compile(r"([0-9.,]+(?: ?[^0-9 -]\S*)?) ?[-–] ?([0-9].*)")
+_UNIT = re.compile(r"[0-9.,/ ]*[0-9] ?([^0-9 ].*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Range(Quantity):
+    """A quantity known to lie from `low` to `high`, SI; `si` is the middle."""
+
+    low: float
+    high: float
+
+
+def ends(value: Quantity) -> tuple[float, ...]:
+    """The SI values a quantity may have at most and at least: both ends of a range, one of any other."""
+    return (value.low, value.high) if isinstance(value, Range) else (value.si,)
+
+
+def parse_range(text: str, dimension: str, read: Callable[[str, str], Quantity] = parse) -> Quantity:
+    """Read one quantity or a Range of two, the second the larger; what has no unit in the first takes that of the second.
+
+    `read` reads each of them. Raises UnitError, that of the whole text where it is no range.
+    """
+    try:
+        return read(text, dimension)
+    except UnitError as error:
+        typed = " ".join(text.split())
+        match = _TO.fullmatch(typed) or _DASH.fullmatch(typed)
+        if match is None:
+            raise
+        whole = error
+    first, second = match.groups()
+    if (unit := _UNIT.fullmatch(second)) and not _UNIT.fullmatch(first):
+        first = f"{first} {unit[1]}"
+    try:
+        low, high = read(first, dimension), read(second, dimension)
+    except UnitError:
+        raise whole from None
+    if low.si >= high.si:
+        raise UnitError(text, "is no range that rises", whole.wanted)
+    return Range((low.si + high.si) / 2, f"{low.text} to {high.text}", low.si, high.si)
