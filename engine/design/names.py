@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -15,12 +16,12 @@ from engine.design.model import (
     Design,
     Gate,
     GateSet,
+    GaugePoint,
     Machine,
     Port,
     Run,
     Stock,
     StockSize,
-    TestPoint,
     Zone,
 )  # fmt: skip
 from engine.design.places import (
@@ -56,7 +57,7 @@ Changes = dict[str, dict[str, str | None]]
 # The field that names a thing among its like.
 NAME_FIELD: dict[type, str] = {
     Run: "id", Machine: "id", Port: "id", Stock: "id", StockSize: "nominal", Gate: "name", GateSet: "name", CollectorLoss: "name",
-    Zone: "name", TestPoint: "id", CollectorChoice: "id",
+    Zone: "name", GaugePoint: "id", CollectorChoice: "id",
 }  # fmt: skip
 
 
@@ -128,7 +129,7 @@ def names_of(design: Design, place: Place) -> dict[str, tuple[str, ...]]:
             return {"stock size": tuple(f"{item.id}/{size.nominal}" for size in item.sizes)}
         case GateSet():
             return {"gate set": (item.name,)}
-        case TestPoint():
+        case GaugePoint():
             return {"test point": (item.id,)}
         case StockSize() if isinstance(place, SizeAt):
             return {"stock size": (f"{design.stock[place.stock].id}/{item.nominal}",)}
@@ -146,17 +147,28 @@ def with_references(design: Design, changes: Changes) -> Design:
 
 
 def places_by_name(design: Design) -> dict[str, Place]:
-    """What a reference to any place may name: a run, else a machine, a port or a gate, and the collector."""
+    """What a reference to any place may name: the collector or a run, else a machine, a port or a gate."""
+    found: dict[str, Place] = {}
+    for places in _places_by_kind(design).values():
+        found = {**places, **found}
+    return found
+
+
+def _places_by_kind(design: Design) -> dict[str, Mapping[str, Place]]:
+    """The places a reference to any place may name by what else refers to them, those first that are meant first."""
     gates = {piece.name: PieceAt(i, j) for i, run in enumerate(design.runs) for j, piece in enumerate(run.pieces) if isinstance(piece, Gate)}
     machines = {machine.id: MachineAt(i) for i, machine in enumerate(design.machines)}
-    return {**gates, **ports_at(design), **machines, **runs_at(design), "collector": COLLECTOR}
+    return {"collector or run": {"collector": COLLECTOR, **runs_at(design)}, "machine": machines, "port": ports_at(design), "gate": gates}
 
 
 def _of_any_place(design: Design, changes: Changes) -> dict[str, str | None]:
     """The changes of references that may name any place, in a design that has the new names already."""
-    still = places_by_name(design)
-    known = ("gate", "port", "machine", "collector or run")
-    return {old: new for kind in known for old, new in changes.get(kind, {}).items() if old not in still}
+    found: dict[str, str | None] = {}
+    meant: set[str] = set()
+    for kind, places in _places_by_kind(design).items():
+        meant |= places.keys()
+        found |= {old: new for old, new in changes.get(kind, {}).items() if old not in meant | found.keys()}
+    return found
 
 
 def _with_references(item: Any, changes: Changes) -> Any:

@@ -177,7 +177,7 @@ class OwnLimitAt(Row):
 
 
 @dataclass(frozen=True, slots=True)
-class TestPointAt(Row):
+class GaugePointAt(Row):
     """A place where a duct can be measured."""
 
     test_point: int

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from engine.catalog.finding_limits import finding_limits
-from engine.design import Accepted, CollectorChoice, Design, FittingLength, LogEntry, OwnLimit, Reading, Run, Stock, TestPoint, system
+from engine.design import Accepted, CollectorChoice, Design, FittingLength, GaugePoint, LogEntry, OwnLimit, Reading, Run, Stock, system
 from engine.design.model import FITTINGS
 from engine.design.names import fresh_name, names_taken
 from engine.design.places import Row, at
@@ -32,13 +32,13 @@ def own_limit(design: Design, _: Row) -> OwnLimit:
     return OwnLimit(of=of, is_=is_, reason=_UNSAID)
 
 
-def test_point(design: Design, place: Row) -> TestPoint:
+def test_point(design: Design, place: Row) -> GaugePoint:
     """A test point in the first run that has none."""
     measured = {point.at for point in design.test_points}
     run: Run | None = next((run for run in design.runs if run.id not in measured), next(iter(design.runs), None))
     if run is None:
         raise EditError("there is no run to measure in")
-    return TestPoint(id=fresh_name(f"{run.id} A", names_taken(design, place.rows, TestPoint)), at=run.id)
+    return GaugePoint(id=fresh_name(f"{run.id} A", names_taken(design, place.rows, GaugePoint)), at=run.id)
 
 
 def reading(design: Design, _: Row) -> Reading:

@@ -6,7 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from engine.design import READ, Accepted, CollectorChoice, CollectorLoss, CurvePoint, LogEntry, OwnLimit, Reading, TestPoint
+from engine.design import READ, Accepted, CollectorChoice, CollectorLoss, CurvePoint, GaugePoint, LogEntry, OwnLimit, Reading
 from engine.design.entries import Entry
 from engine.design.record_rules import known_limits
 from engine.units import parse, unit_list
@@ -45,7 +45,7 @@ def records(draw: st.DrawFn) -> dict[str, Any]:
         "collector_choices": tuple(draw(_choices(name)) for name in draw(st.lists(NAMES, max_size=1))),
         "accepted": tuple(draw(st.lists(items(Accepted), max_size=2))),
         "limits": tuple(draw(_own_limits(of)) for of in limits),
-        "test_points": tuple(draw(st.lists(items(TestPoint), max_size=2, unique_by=lambda point: point.id))),
+        "test_points": tuple(draw(st.lists(items(GaugePoint), max_size=2, unique_by=lambda point: point.id))),
         "readings": tuple(draw(st.lists(_readings(), max_size=2))),
         "log": tuple(draw(st.lists(items(LogEntry), max_size=2))),
     }

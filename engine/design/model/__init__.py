@@ -9,14 +9,49 @@ from engine.design.model.collector import FILTER_STATES, Collector, CollectorCho
 from engine.design.model.design import Conveying, Design, Leakage
 from engine.design.model.machines import Machine, Port
 from engine.design.model.pieces import PIECE_KEYS, STATES, Cleanout, Elbow, Gate, Hose, OwnLoss, Piece, Straight
-from engine.design.model.records import ANY_PLACE, READ, Accepted, LogEntry, OwnLimit, Reading, TestPoint
+from engine.design.model.records import ANY_PLACE, READ, Accepted, GaugePoint, LogEntry, OwnLimit, Reading
 from engine.design.model.runs import BLUNT, GateSet, Run, Throttle
 from engine.design.model.site import ZONE_KINDS, Body, Corner, Site, Zone
 from engine.design.model.stock import FITTINGS, FittingLength, Stock, StockSize
 
 __all__ = [
-    "ANY_PLACE", "BLUNT", "FILTER_STATES", "FITTINGS", "PIECE_KEYS", "READ", "STATES", "ZONE_KINDS", "Accepted", "Body", "Cleanout", "Collector",
-    "CollectorChoice", "CollectorLoss", "Conveying", "Corner", "CurvePoint", "Design", "Elbow", "FittingLength", "Gate", "GateSet",
-    "Hose", "Leakage", "LogEntry", "Machine", "OwnLimit", "OwnLoss", "Piece", "Port", "Reading", "Run", "Site", "Stock", "StockSize",
-    "Straight", "TestPoint", "Throttle", "Zone",
+    "ANY_PLACE",
+    "BLUNT",
+    "FILTER_STATES",
+    "FITTINGS",
+    "PIECE_KEYS",
+    "READ",
+    "STATES",
+    "ZONE_KINDS",
+    "Accepted",
+    "Body",
+    "Cleanout",
+    "Collector",
+    "CollectorChoice",
+    "CollectorLoss",
+    "Conveying",
+    "Corner",
+    "CurvePoint",
+    "Design",
+    "Elbow",
+    "FittingLength",
+    "Gate",
+    "GateSet",
+    "GaugePoint",
+    "Hose",
+    "Leakage",
+    "LogEntry",
+    "Machine",
+    "OwnLimit",
+    "OwnLoss",
+    "Piece",
+    "Port",
+    "Reading",
+    "Run",
+    "Site",
+    "Stock",
+    "StockSize",
+    "Straight",
+    "Throttle",
+    "Zone",
 ]  # fmt: skip

@@ -8,7 +8,7 @@ from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, quantity, reference, rows, table, text
 from engine.design.model.collector import Collector, CollectorChoice
 from engine.design.model.machines import Machine
-from engine.design.model.records import Accepted, LogEntry, OwnLimit, Reading, TestPoint
+from engine.design.model.records import Accepted, GaugePoint, LogEntry, OwnLimit, Reading
 from engine.design.model.runs import GateSet, Run
 from engine.design.model.site import Site
 from engine.design.model.stock import Stock
@@ -56,6 +56,6 @@ class Design:
     collector_choices: tuple[CollectorChoice, ...] = rows("collector_choice", CollectorChoice, "collectors to choose from")
     accepted: tuple[Accepted, ...] = rows("accepted", Accepted, "findings that may stay")
     limits: tuple[OwnLimit, ...] = rows("limit", OwnLimit, "limits of findings set for this shop")
-    test_points: tuple[TestPoint, ...] = rows("test_point", TestPoint, "where ducts can be measured")
+    test_points: tuple[GaugePoint, ...] = rows("test_point", GaugePoint, "where ducts can be measured")
     readings: tuple[Reading, ...] = rows("reading", Reading, "what was measured")
     log: tuple[LogEntry, ...] = rows("log", LogEntry, "what was done and seen")

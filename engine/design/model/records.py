@@ -38,7 +38,7 @@ class OwnLimit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TestPoint:
+class GaugePoint:
     """A place where a duct can be measured."""
 
     id: str = text("id", "short name", required=True)
