@@ -65,7 +65,7 @@ def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
     for port, state in working_ports(result):
         if state.flow >= state.needs or (result.balance and port in result.balance.blown_back):
             continue
-        failed = state.flow < limit("starved-machine", "tolerance") * state.needs
+        failed = state.flow < limit(look.design, "starved-machine", "tolerance") * state.needs
         text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
         by = "tolerance" if failed else None
         yield finding(look, "starved-machine", "fault" if failed else "caution", look.ports_at[port], text, by=by, gate_set=result.gate_set.name)
@@ -80,7 +80,7 @@ def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:
 
 def too_weak(look: Look, result: SetResult) -> Iterator[Finding]:
     """A collector that moves next to nothing."""
-    if result.balance and result.open_ports and result.balance.flow < limit("too-weak", "flow"):
+    if result.balance and result.open_ports and result.balance.flow < limit(look.design, "too-weak", "flow"):
         yield finding(look, "too-weak", "fault", COLLECTOR, "draws no air through these ducts", gate_set=result.gate_set.name)
 
 

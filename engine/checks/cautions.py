@@ -59,7 +59,7 @@ def _figures(design: Design) -> dict[str, str]:
     flow = largest_flow(design)
     return {
         "flow": show(flow, "flow", shown),
-        "opening": show(opening(flow, limit("make-up-air", "draught"), air_of(design.site).density), "area", shown),
+        "opening": show(opening(flow, limit(design, "make-up-air", "draught"), air_of(design.site).density), "area", shown),
         "pipes": ", ".join(insulating_pipes(design)),
     }
 

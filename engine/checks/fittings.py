@@ -33,7 +33,7 @@ def inlet_elbow(look: Look) -> Iterator[Finding]:
     """An elbow so near the collector that the air swirls into it, and the curve does not allow for that."""
     run = None if look.design.collector.swirl else next(iter(look.children["collector"]), None)
     straight = 0.0
-    wanted = limit("inlet-elbow", "bores") * bore_of(run, look.sizes) if run else 0.0
+    wanted = limit(look.design, "inlet-elbow", "bores") * bore_of(run, look.sizes) if run else 0.0
     while run and under(straight, wanted):
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Elbow) and under(straight, wanted):
@@ -46,7 +46,7 @@ def inlet_elbow(look: Look) -> Iterator[Finding]:
 
 def crowded_fittings(look: Look) -> Iterator[Finding]:
     """Elbows and joints with too little straight between them, on the way across runs; a plain change of size is none of them."""
-    apart, bores = limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores")
+    apart, bores = limit(look.design, "crowded-fittings", "apart"), limit(look.design, "crowded-fittings", "bores")
     for run, piece, straight in _spacings(look):
         wanted = max(apart, bores * bore_of(run, look.sizes))
         if under(straight, wanted):
@@ -77,7 +77,7 @@ def _spacings(look: Look) -> Iterator[tuple[Run, int | None, float]]:
 
 def gate_after_elbow(look: Look) -> Iterator[Finding]:
     """Gates that the air comes to out of an elbow close by."""
-    bores = limit("gate-after-elbow", "bores")
+    bores = limit(look.design, "gate-after-elbow", "bores")
     for run in look.design.runs:
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Gate):
@@ -107,7 +107,7 @@ def straight_from_elbow(look: Look, run: Run, piece: int) -> float | None:
 
 def dead_leg(look: Look) -> Iterator[Finding]:
     """Gates far from the joint with what still draws when they are shut."""
-    longest = limit("dead-leg", "length")
+    longest = limit(look.design, "dead-leg", "length")
     for run in look.design.runs:
         gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), None)
         length = None if gate is None else _leg(look, run, gate)
@@ -187,7 +187,7 @@ def _mains(look: Look) -> Iterator[list[Run]]:
 
 
 def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
-    longest = limit("no-cleanout", "spacing")
+    longest = limit(look.design, "no-cleanout", "spacing")
     level, found = 0.0, None
     for run in main:
         stock, bore, way = look.sizes[run.size][0] if run.size else None, bore_of(run, look.sizes), look.space.ways[run.id]
@@ -201,12 +201,12 @@ def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
                 found = found or ((run, i) if over(level, longest) else None)
     if found:
         yield _far_from_lid(look, *found, level)
-    elif over(level, limit("no-cleanout", "end")) and all(joins_as(run) == "branch" for run in look.children[main[-1].id]):
+    elif over(level, limit(look.design, "no-cleanout", "end")) and all(joins_as(run) == "branch" for run in look.children[main[-1].id]):
         yield finding(look, "no-cleanout", "note", look.runs_at[main[-1].id], "the far end of a main, without a cleanout", by="end")
 
 
 def _far_from_lid(look: Look, run: Run, piece: int, level: float) -> Finding:
-    told, longest = look.beside(level, limit("no-cleanout", "spacing"), "length")
+    told, longest = look.beside(level, limit(look.design, "no-cleanout", "spacing"), "length")
     text = f"{told} of level main without a cleanout, more than {longest}"
     return finding(look, "no-cleanout", "note", look.piece_at(run.id, piece), text, by="spacing")
 

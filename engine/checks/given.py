@@ -25,7 +25,7 @@ def free_air_only(look: Look) -> Iterator[Finding]:
 def straight_curve(look: Look) -> Iterator[Finding]:
     """A curve that is a line from the largest pressure without flow to the largest flow without pressure."""
     curve = look.design.collector.curve
-    if 0 < len(curve) <= limit("straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
+    if 0 < len(curve) <= limit(look.design, "straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
         text = f"a curve of {len(curve)} points, its two ends: nobody measured it, and every flow is a guess"
         yield finding(look, "straight-curve", "caution", COLLECTOR, text)
 

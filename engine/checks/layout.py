@@ -36,7 +36,7 @@ def capped_end(look: Look) -> Iterator[Finding]:
 
 def long_hose(look: Look) -> Iterator[Finding]:
     """More hose in a run than a machine's movement needs, or than leads to its port."""
-    good, poor = limit("long-hose", "good"), limit("long-hose", "poor")
+    good, poor = limit(look.design, "long-hose", "good"), limit(look.design, "long-hose", "poor")
     for run in look.design.runs:
         hoses = [(i, piece.length.si) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
         length = sum(metres for _, metres in hoses)
@@ -44,7 +44,7 @@ def long_hose(look: Look) -> Iterator[Finding]:
         if not over(length, good) and not enough:
             continue
         by = "poor" if over(length, poor) else "good" if over(length, good) else None
-        told, most = look.beside(length, limit("long-hose", by), "length") if by else (look.show(length, "length"), "")
+        told, most = look.beside(length, limit(look.design, "long-hose", by), "length") if by else (look.show(length, "length"), "")
         text = f"{told} of hose" + (f", more than {most}" if by else "")
         text += f"; {enough} would do" if enough else ""
         yield finding(look, "long-hose", "caution" if by == "poor" else "note", look.piece_at(run.id, hoses[0][0]), text, by=by)
@@ -53,30 +53,30 @@ def long_hose(look: Look) -> Iterator[Finding]:
 def _enough_hose(look: Look, run: Run) -> str:
     """The length of hose that would reach a run's port with something over; "" where what it has is not far more."""
     gap = look.gap(run)
-    if not gap or gap.hose - gap.distance <= max(limit("long-hose", "slack"), limit("long-hose", "share") * gap.distance):
+    if not gap or gap.hose - gap.distance <= max(limit(look.design, "long-hose", "slack"), limit(look.design, "long-hose", "share") * gap.distance):
         return ""
     return look.show(ceil(11 * gap.distance) / 10, "length")
 
 
 def hard_elbow(look: Look) -> Iterator[Finding]:
     """Elbows that turn too sharply."""
-    least = limit("hard-elbow", "radius")
+    least = limit(look.design, "hard-elbow", "radius")
     for run in look.design.runs:
         stock = pipe_stock(run, look.sizes)
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Elbow):
                 (make, radius, _), place = elbow_shape(piece, stock), look.piece_at(run.id, i)
-                if make == "mitred" and over(piece.angle.si, limit("hard-elbow", "mitre")):
+                if make == "mitred" and over(piece.angle.si, limit(look.design, "hard-elbow", "mitre")):
                     yield finding(look, "hard-elbow", "caution", place, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre")
                 elif make != "mitred" and under(radius, least):
-                    severity: Severity = "caution" if under(radius, limit("hard-elbow", "hard_radius")) else "note"
+                    severity: Severity = "caution" if under(radius, limit(look.design, "hard-elbow", "hard_radius")) else "note"
                     text = f"elbow of centre-line radius {radius:g} bores, less than {least:g}"
                     yield finding(look, "hard-elbow", severity, place, text, by="radius")
 
 
 def square_tee(look: Look) -> Iterator[Finding]:
     """Branches and legs that meet the air at a steep angle."""
-    steep, square = limit("square-tee", "steep"), limit("square-tee", "square")
+    steep, square = limit(look.design, "square-tee", "steep"), limit(look.design, "square-tee", "square")
     for run in look.design.runs:
         angle = branch_angle(run)
         if joins_as(run) != "straight" and over(angle, steep):
@@ -91,7 +91,7 @@ def choked_port(look: Look) -> Iterator[Finding]:
     for name, port in _connected(look):
         speed = port.needs.si / area(port.bore.si)
         suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
-        fast, most = limit("choked-port", "speed"), limit("choked-port", "suction")
+        fast, most = limit(look.design, "choked-port", "speed"), limit(look.design, "choked-port", "suction")
         if over(speed, fast):
             by, text = "speed", "needs {} through its own bore, faster than {}".format(*look.beside(speed, fast, "speed"))
         elif over(suction, most):
@@ -122,7 +122,7 @@ def free_exit_twice(look: Look) -> Iterator[Finding]:
 
 def hand_tool_port(look: Look) -> Iterator[Finding]:
     """Connected ports so small that a chip collector cannot serve them; a blade guard shares the extraction of its saw."""
-    smallest, guard = limit("hand-tool-port", "bore"), limit("hand-tool-port", "guard")
+    smallest, guard = limit(look.design, "hand-tool-port", "bore"), limit(look.design, "hand-tool-port", "guard")
     connected = dict(_connected(look))
     served = {name.split("/")[0] for name, port in connected.items() if not under(port.bore.si, smallest)}
     for name, port in connected.items():
@@ -133,7 +133,7 @@ def hand_tool_port(look: Look) -> Iterator[Finding]:
 
 def hose_mismatch(look: Look) -> Iterator[Finding]:
     """Hoses on ports of quite another bore, where nobody named the reducer that must be there."""
-    alike = limit("hose-mismatch", "alike")
+    alike = limit(look.design, "hose-mismatch", "alike")
     for run in look.design.runs:
         last = next((i for i in reversed(range(len(run.pieces))) if isinstance(run.pieces[i], Straight | Elbow | Hose)), None)
         piece = run.pieces[last] if last is not None else None
@@ -157,7 +157,7 @@ def wider_outward(look: Look) -> Iterator[Finding]:
 
 def blunt_taper(look: Look) -> Iterator[Finding]:
     """Changes of bore at joints and ports that are too abrupt."""
-    steep = limit("blunt-taper", "steep")
+    steep = limit(look.design, "blunt-taper", "steep")
     for duct in look.tree.runs:
         run = look.runs[duct.run]
         parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si

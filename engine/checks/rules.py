@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from engine.catalog.finding_limits import finding_limits
 from engine.catalog.limits import Limit
 from engine.catalog.tables import read
+from engine.design import Design
 from engine.design.names import label
 from engine.design.places import PieceAt, Place, whole
 
@@ -96,12 +97,19 @@ def finding(
     `figures` are those that the remedy leaves open, by name.
     """
     rule = rules()[code]
-    ground = rule.limits[by] if isinstance(by, str) else by
+    ground = limit_of(look.design, code, by) if isinstance(by, str) else by
     where = label(look.design, whole(place) if isinstance(place, PieceAt) else place)
     remedy = rule.remedies.get(by, rule.remedy) if isinstance(by, str) else rule.remedy
     return Finding(code, severity, place, where, message, remedy.format(**figures), ground.source if ground else rule.source, gate_set)
 
 
-def limit(code: str, name: str) -> float:
-    """A limit of a rule, SI or a bare number; KeyError where there is none."""
-    return rules()[code].limits[name].value
+def limit(design: Design | None, code: str, name: str) -> float:
+    """A limit of a rule in a design, the published one for None, SI or a bare number; KeyError where there is none."""
+    return limit_of(design, code, name).value
+
+
+def limit_of(design: Design | None, code: str, name: str) -> Limit:
+    """A limit of a rule in a design: its own with the reason for it, else the published one; KeyError where there is none."""
+    known = finding_limits()[code][name]
+    own = next((own for own in (design.limits if design else ()) if own.of == f"{code}.{name}"), None)
+    return Limit(known.read(own.is_), f"the shop's own limit: {own.reason}") if own else known

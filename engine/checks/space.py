@@ -27,7 +27,7 @@ _PARTING = 6.0
 
 def hose_short(look: Look) -> Iterator[Finding]:
     """Pipes that end farther from their port than their hose is long."""
-    spare = limit("hose-short", "spare")
+    spare = limit(look.design, "hose-short", "spare")
     first = {names[0] for names in look.ports_of_machine.values() if names}
     for run in look.design.runs:
         gap = look.gap(run)
@@ -53,7 +53,7 @@ def _ends_at_a_place(look: Look, run: Run) -> bool:
 
 def bent_hose(look: Look) -> Iterator[Finding]:
     """Hoses that must turn further to their port than they are said to be bent."""
-    spare = limit("bent-hose", "spare")
+    spare = limit(look.design, "bent-hose", "spare")
     for run in look.design.runs:
         gap, at = look.gap(run), _hose_of(run)
         hose = run.pieces[at] if at is not None else None
@@ -71,7 +71,7 @@ def _hose_of(run: Run) -> int | None:
 
 def bottom_entry(look: Look) -> Iterator[Finding]:
     """Branches that leave a level run downward and have a gate: what has none draws with the run, and is never idle."""
-    steep = sin(limit("bottom-entry", "steep")) + _TOUCHING
+    steep = sin(limit(look.design, "bottom-entry", "steep")) + _TOUCHING
     for run in look.design.runs:
         way = look.space.ways[run.id]
         main = look.space.ways[run.joins].leaves if joins_as(run) == "branch" else None
@@ -87,7 +87,7 @@ def _has_gate(look: Look, run: Run) -> bool:
 
 def low_point(look: Look) -> Iterator[Finding]:
     """Places where a way leads down and then up again, with no lid near the bottom."""
-    near = limit("no-cleanout", "near")
+    near = limit(look.design, "no-cleanout", "near")
     told: set[tuple[str, int]] = set()
     waiting: list[tuple[Run, tuple[str, int] | None, float]] = [(run, None, near) for run in look.children["collector"]]
     while waiting:

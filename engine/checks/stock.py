@@ -27,7 +27,7 @@ def does_not_mate(look: Look) -> Iterator[Finding]:
         places.setdefault((one, other), []).append((run, piece))
     for (one, other), ((run, piece), *more) in places.items():
         a, b = look.sizes[one], look.sizes[other]
-        if not _mate(a, b):
+        if not _mate(look, a, b):
             text = f"{_told(look, *a)} meets {_told(look, *b)}: neither goes into the other"
             yield finding(look, "does-not-mate", "note", look.piece_at(run.id, piece), text + (f"; in {len(more) + 1} places" if more else ""))
 
@@ -42,10 +42,10 @@ def _meetings(look: Look) -> Iterator[tuple[str, str, Run, int | None]]:
                 yield run.size, parent, run, None
 
 
-def _mate(a: Pipe, b: Pipe) -> bool:
+def _mate(look: Look, a: Pipe, b: Pipe) -> bool:
     """Whether two sizes fit each other, as far as their outsides are known; sizes of another bore want a reducer anyway."""
     (stock, one), (other_stock, other) = a, b
-    tight, play, alike = (limit("does-not-mate", name) for name in ("tight", "play", "alike"))
+    tight, play, alike = (limit(look.design, "does-not-mate", name) for name in ("tight", "play", "alike"))
     if stock.id == other_stock.id or abs(one.bore.si - other.bore.si) > alike * max(one.bore.si, other.bore.si):
         return True
     rigid = "hose" not in (stock.kind, other_stock.kind)

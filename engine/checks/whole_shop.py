@@ -23,7 +23,7 @@ def loaded_filter(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]
     if collector.filter_area is None or (collector.discharge or defaults.DISCHARGE) != "room" or most is None:
         return
     flow, name = most
-    largest = limit("loaded-filter", "speed") * collector.filter_area.si
+    largest = limit(look.design, "loaded-filter", "speed") * collector.filter_area.si
     if over(flow, largest):
         told, limit_told = look.beside(flow, largest, "flow")
         text = f"{told} through {look.show(collector.filter_area.si, 'area')} of filter, more than {limit_told}"
@@ -35,7 +35,7 @@ def make_up_air(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
     most = _most_air(results)
     if look.design.collector.discharge != "outside" or most is None:
         return
-    (flow, name), draught, given = most, limit("make-up-air", "draught"), look.design.site.make_up_opening
+    (flow, name), draught, given = most, limit(look.design, "make-up-air", "draught"), look.design.site.make_up_opening
     wanted = opening(flow, draught, look.tree.air.density)
     if given is None:
         lets_in = "nothing is said of an opening that lets it in again: it wants "
@@ -96,7 +96,7 @@ def _thin(look: Look, run: Run) -> bool:
     stock, size = look.sizes[run.size] if run.size else (None, None)
     if stock is None or size is None or size.outside is None or stock.kind == "hose" or conducts(stock.conducts, stock.material):
         return False
-    return under((size.outside.si - size.bore.si) / 2, limit("all-shut", "wall") * size.outside.si)
+    return under((size.outside.si - size.bore.si) / 2, limit(look.design, "all-shut", "wall") * size.outside.si)
 
 
 def _most_air(results: Sequence[SetResult]) -> tuple[float, str] | None:

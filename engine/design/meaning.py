@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from engine.design import defaults
@@ -11,6 +11,7 @@ from engine.design.model import Design, Elbow, Gate, GateSet, Hose, Machine, Own
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 
+FOOT = 0.3048  # m, by definition (international yard and pound agreement of 1959)
 EVERYTHING_OPEN = "everything open"
 
 
@@ -48,6 +49,12 @@ def stock_sizes(design: Design) -> Sizes:
 @kept(WHOLES)
 def _sizes_of(stocks: tuple[Stock, ...]) -> Sizes:
     return {f"{stock.id}/{size.nominal}": (stock, size) for stock in stocks for size in stock.sizes}
+
+
+def metre_price(stock: Stock, size: StockSize) -> float | None:
+    """Price of a metre of a size; None where none is given. The stock says which length its prices are of."""
+    per = FOOT if (stock.price_per or defaults.PRICE_PER) == "ft" else 1.0
+    return None if size.price is None else size.price / per
 
 
 def bore_of(run: Run, sizes: Sizes) -> float:
@@ -110,11 +117,6 @@ def sections_of(run: Run, sizes: Sizes) -> tuple[Section, ...]:
     hoses = [Section(hose_bore(piece, run, sizes), i) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
     rigid = not hoses or any(isinstance(piece, (Straight, Elbow, OwnLoss)) for piece in run.pieces)
     return (*((Section(bore_of(run, sizes), None),) if rigid else ()), *hoses)
-
-
-def length_of(pieces: Iterable[Piece]) -> float:
-    """Metres of pipe and hose in these pieces."""
-    return sum(piece.length.si for piece in pieces if isinstance(piece, Straight | Hose))
 
 
 def upstream(run: Run, piece: int) -> tuple[Piece, ...]:

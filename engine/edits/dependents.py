@@ -110,10 +110,7 @@ def lone_legs_as_branches(design: Design) -> Design:
 
 
 def records_beyond(design: Design, run: str, outer: str, length: float) -> Design:
-    """The design with the test points and readings farther along a run than `length` m moved to the run that takes over there.
-
-    `length` counts pipe and hose, as a tape along the run does but for its elbows.
-    """
+    """The design with the test points and readings farther along a run than `length` m moved to the run that takes over there."""
 
     def moved(record: Any) -> Any:
         if record.at != run or record.from_collector is None or record.from_collector.si <= length:

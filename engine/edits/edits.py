@@ -23,7 +23,7 @@ from engine.design import (
     stock_sizes,
 )  # fmt: skip
 from engine.design.consistency import mistakes
-from engine.design.meaning import beyond, length_of
+from engine.design.meaning import beyond, pipe_stock
 from engine.design.mistake_words import in_words
 from engine.design.names import NAME_FIELD, Changes, fresh_name, label, names_of, names_taken, with_references
 from engine.design.places import (
@@ -45,6 +45,7 @@ from engine.design.room_rules import FEWEST_CORNERS
 from engine.edits.dependents import along, as_branch, joint_settled, lone_legs_as_branches, records_beyond, without_idle_tapers
 from engine.edits.new_items import new_item, new_piece, room_around
 from engine.edits.refusal import EditError
+from engine.space.geometry import length_of
 
 __all__ = [
     "EditError",
@@ -262,6 +263,13 @@ def _branch_point(run: Run) -> int:
     return gate or last_straight or len(run.pieces)
 
 
+def _length(design: Design, run: Run, kept: int) -> float:
+    """Metres along the first pieces of a run."""
+    sizes = stock_sizes(design)
+    bore, stock = bore_of(run, sizes), pipe_stock(run, sizes)
+    return sum(length_of(piece, bore, stock) for piece in run.pieces[:kept])
+
+
 def _split(design: Design, place: RunAt, kept: int) -> tuple[Design, RunAt]:
     run, there = design.runs[place.run], RunAt(place.run + 1)
     outer = Run(
@@ -269,6 +277,6 @@ def _split(design: Design, place: RunAt, kept: int) -> tuple[Design, RunAt]:
         material=run.material, pieces=run.pieces[kept:], ends=run.ends, port_taper=run.port_taper,
     )  # fmt: skip
     joined = tuple(replace(other, joins=outer.id) if other.joins == run.id else other for other in design.runs)
-    design = records_beyond(replace(design, runs=joined), run.id, outer.id, length_of(run.pieces[:kept]))
+    design = records_beyond(replace(design, runs=joined), run.id, outer.id, _length(design, run, kept))
     design = put(design, place, replace(run, pieces=run.pieces[:kept], ends=None, port_taper=None))
     return insert(design, there, outer), there

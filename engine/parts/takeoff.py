@@ -8,7 +8,7 @@ from math import ceil, degrees, pi
 
 from engine.catalog.joining import practice
 from engine.design import Design, stock_sizes
-from engine.design.meaning import Sizes
+from engine.design.meaning import Sizes, metre_price
 from engine.parts.chain import Chain, Part, chains
 from engine.parts.cut_list import CutList, cut_list, size_name
 from engine.parts.cutting import Cutting
@@ -162,12 +162,12 @@ def _split(chain: Chain, joints: int) -> Iterator[Item]:
 
 def _each(item: Item, sizes: Sizes) -> float | None:
     """The price of one of a line, or of a metre of it; None where its stock gives none."""
-    size = sizes[item.size][1] if item.size else None
-    if size is None:
+    if item.size is None:
         return None
+    stock, size = sizes[item.size]
     match item.kind:
         case "straight" | "hose":
-            return size.price
+            return metre_price(stock, size)
         case "elbow":
             return size.elbow_price
         case "wye" | "tee" | "Y":

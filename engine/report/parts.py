@@ -32,7 +32,7 @@ def as_text(design: Design, found: TakeOff) -> str:
     for item in found.items:
         lines += _row(f"{item.count}", _named(item, system(design)), _each_text(item), _price_text(item.price))
     missing = f"; {counted(found.unpriced, 'line')} without a price" if found.unpriced else ""
-    return "\n".join([*lines, "", *paged(f"total {found.total:.2f} {_CURRENCY}{missing}"), "", *_notes(found)])
+    return "\n".join([*lines, "", *paged(f"total {found.total:.2f} {design.currency or _CURRENCY}{missing}"), "", *_notes(found)])
 
 
 def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff) -> str:
@@ -44,7 +44,7 @@ def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff)
         length = (ours.length or 0.0 if ours else 0.0) - (theirs.length or 0.0 if theirs else 0.0)
         more = f"{count - before:+d}" if count != before else f"{show(length, 'length', system(design))}" if abs(length) > _ALIKE else "="
         lines += _row(f"{count}", what, f"{before}", more)
-    change = f"total {found.total:.2f}, other {others.total:.2f} {_CURRENCY}: {found.total - others.total:+.2f}"
+    change = f"total {found.total:.2f}, other {others.total:.2f} {design.currency or _CURRENCY}: {found.total - others.total:+.2f}"
     return "\n".join([*lines, "", *paged(change), "", *_notes(found)])
 
 

@@ -81,9 +81,15 @@ def standing_text(found: Standing) -> str:
 # ---- JSON
 
 
+def in_money(design: Design) -> str:
+    """Said of prices: ", in EUR"; nothing where the design names no currency."""
+    return f", in {design.currency}" if design.currency else ""
+
+
 def json_text(design: Design | None, **parts: Any) -> str:
-    """A report as JSON text: `format`, the design's name where there is a design, then its parts."""
-    head = {"format": JSON_FORMAT} | ({"design": design.name} if design else {})
+    """A report as JSON text: `format`, the design's name and currency where there are any, then its parts."""
+    named = {"design": design.name, "currency": design.currency} if design else {}
+    head = {"format": JSON_FORMAT} | {key: value for key, value in named.items() if value is not None}
     return json.dumps(head | parts, indent=2, ensure_ascii=False, allow_nan=False)
 
 

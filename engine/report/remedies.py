@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.design import Design
 from engine.design.differences import changes
-from engine.report.pen import beside, finding_json, json_text, numbered, picked, standing_json, standing_text, wrapped
+from engine.report.pen import beside, finding_json, in_money, json_text, numbered, picked, standing_json, standing_text, wrapped
 from engine.search.proposals import Standing
 from engine.search.ranking import IN_WORDS
 from engine.search.remedies.remedy import Remedy
@@ -38,7 +38,11 @@ def _lines(design: Design, was: Standing, found: Sequence[Remedy], told: int) ->
         yield "    upkeep, which changes nothing that was built:"
         for number, one in upkeep:
             yield from _rows(number, one)
-    yield from ("", *wrapped(f"share: what the machine that gets least gets of its need. faults, cautions, price: more or less than now. {IN_WORDS}"))
+    money = f" (price{in_money(design)})" if design.currency else ""
+    yield from (
+        "",
+        *wrapped(f"share: what the machine that gets least gets of its need. faults, cautions, price: more or less than now{money}. {IN_WORDS}"),
+    )
     yield from ("", *numbered(told, found[told - 1], "   "))
 
 

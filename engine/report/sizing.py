@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from engine.design import Design, system
-from engine.report.pen import beside, json_text, numbered, picked, standing_json, wrapped
+from engine.report.pen import beside, in_money, json_text, numbered, picked, standing_json, wrapped
 from engine.search.proposals import Proposal, Standing, Step
 from engine.search.ranking import IN_WORDS
 from engine.search.sizing.substitution import Shift, Substitute
@@ -35,7 +35,12 @@ def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
     for number, one in enumerate(step.proposals, 1):
         yield from ("", *numbered(number, one))
         yield from _figures(design, one) if isinstance(one, Substitute) else _sizes(design, one)
-    yield from ("", *wrapped(f"price: of pipe, hose and fittings. neediest: what the machine worst off gets of its need. {IN_WORDS} {ESTIMATE}"))
+    yield from (
+        "",
+        *wrapped(
+            f"price: of pipe, hose and fittings{in_money(design)}. neediest: what the machine worst off gets of its need. {IN_WORDS} {ESTIMATE}"
+        ),
+    )
 
 
 def _row(number: str, title: str, standing: Standing, share: str) -> Iterator[str]:

@@ -24,6 +24,7 @@ from engine.design import (
     joins_as,
     stock_sizes,
 )  # fmt: skip
+from engine.design.meaning import metre_price
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 # Bores nearer to each other than this are one bore, m.
@@ -76,12 +77,12 @@ def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
     Straights and hoses cost by the metre, compressed or not; each branch that
     joins wants a wye, the two legs of a Y one together.
     """
-    own = sizes[run.size][1] if run.size else None
+    own = sizes[run.size] if run.size else None
     straight = sum(piece.length.si for piece in run.pieces if isinstance(piece, Straight))
     pipe, unpriced = straight * _metre(own), [run.size or run.id] if straight and not _metre(own) else []
     for piece in run.pieces:
         if isinstance(piece, Hose):
-            size = sizes[piece.size][1] if piece.size else own
+            size = sizes[piece.size] if piece.size else own
             pipe += piece.length.si * _metre(size)
             unpriced += [] if _metre(size) else [piece.size or run.id]
     elbows = sum(isinstance(piece, Elbow) for piece in run.pieces)
@@ -94,9 +95,9 @@ def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
     )  # fmt: skip
 
 
-def fitting_price(size: StockSize | None, kind: str) -> tuple[float, bool]:
+def fitting_price(size: tuple[Stock, StockSize] | None, kind: str) -> tuple[float, bool]:
     """Price of an "elbow", "wye" or "taper" of a size, and whether it is estimated; nothing where its pipe has no price either."""
-    given = getattr(size, f"{kind}_price") if size else None
+    given = getattr(size[1], f"{kind}_price") if size else None
     return (given, False) if given is not None else (defaults.fitting_length(kind) * _metre(size), True)
 
 
@@ -113,10 +114,15 @@ def wants_reducer(run: Run, bore: float, inner: float) -> bool:
 def by_surface(sizes: Sizes) -> Sizes:
     """The sizes with the surface of a metre of their pipe, m2, for a price."""
     return {
-        name: (stock, replace(size, price=pi * size.bore.si, elbow_price=None, wye_price=None, taper_price=None))
+        name: (replace(stock, price_per="m"), replace(size, price=pi * size.bore.si, elbow_price=None, wye_price=None, taper_price=None))
         for name, (stock, size) in sizes.items()
     }
 
 
-def _metre(size: StockSize | None) -> float:
-    return (size.price or 0.0) if size else 0.0
+def in_currency(figure: str, currency: str) -> str:
+    """A price as it is shown: "12.50 EUR", "12.50" where no currency is named."""
+    return f"{figure} {currency}".rstrip()
+
+
+def _metre(size: tuple[Stock, StockSize] | None) -> float:
+    return (metre_price(*size) or 0.0) if size else 0.0

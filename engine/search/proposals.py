@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from engine.checks.assess import Assessment
 from engine.design import Design
-from engine.search.price import price_of
+from engine.search.price import in_currency, price_of
 from engine.search.ranking import Rank, rank_of
 from engine.units.words import counted, share_text
 
@@ -21,7 +21,7 @@ class Standing:
 
     `share` is the least flow of a working port over its need, at `port` in
     `gate_set`; None where a set has no balance or no machine works. `price` is
-    that of pipe, hose and fittings; `rank` where it stands among others.
+    that of pipe, hose and fittings in the `currency`; `rank` where it stands among others.
     """
 
     share: float | None
@@ -31,6 +31,12 @@ class Standing:
     cautions: int
     price: float
     rank: Rank
+    currency: str = ""
+
+    @property
+    def price_text(self) -> str:
+        """The price with its currency, where it has one."""
+        return in_currency(f"{self.price:.2f}", self.currency)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +69,7 @@ def standing(assessment: Assessment) -> Standing:
     return Standing(
         share=share, port=port, gate_set=name,
         faults=assessment.count("fault"), cautions=assessment.count("caution"), price=price, rank=rank_of(assessment, share, price),
+        currency=assessment.design.currency or "",
     )  # fmt: skip
 
 
@@ -71,5 +78,5 @@ def standing_in_words(found: Standing) -> str:
     faults = counted(found.faults, "fault", none="no")
     if found.share is None:
         return f"{faults}, and some gate set has no balance"
-    priced = f", pipe, hose and fittings for {found.price:.0f}" if found.price else ""
+    priced = f", pipe, hose and fittings for {in_currency(f'{found.price:.0f}', found.currency)}" if found.price else ""
     return f"{faults}, the neediest machine {found.port} gets {share_text(found.share)} of its need in {found.gate_set}{priced}"

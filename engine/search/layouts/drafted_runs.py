@@ -102,7 +102,7 @@ class _Drafter:
             if is_last:
                 made = (*(made[:-1] if made and isinstance(made[-1], Cleanout) else made), Cleanout(name=f"end of the {name}"))
             # What lies still behind a shut gate is short: the end of a main has its gate where it begins.
-            early = is_last and joint.joins != "collector" and sum(map(dist, points, points[1:])) > limit("dead-leg", "length")
+            early = is_last and joint.joins != "collector" and sum(map(dist, points, points[1:])) > limit(self._design, "dead-leg", "length")
             joint = _Joint(self._run(name, joint, size, (gate, *made) if early else made))
             self._drop(way, arm.direction, joint.joins, () if early else (gate,))
             start = (way.joint,)
@@ -119,7 +119,7 @@ class _Drafter:
         where it goes up again; `falls` where it begins by going down.
         """
         found: list[Piece] = []
-        every, fell = limit("no-cleanout", "spacing"), False
+        every, fell = limit(self._design, "no-cleanout", "spacing"), False
         for piece in made:
             if isinstance(piece, Elbow):
                 length = piece.angle.si * size.pipe.bend

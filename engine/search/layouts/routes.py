@@ -39,7 +39,7 @@ class Pipe:
     @cached_property
     def apart(self) -> float:
         """Straight to leave between two fittings, m."""
-        return max(limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores") * self.bore) + _SPARE
+        return max(limit(None, "crowded-fittings", "apart"), limit(None, "crowded-fittings", "bores") * self.bore) + _SPARE
 
     @cached_property
     def spur(self) -> float:
@@ -54,7 +54,7 @@ class Pipe:
     @cached_property
     def lead(self) -> float:
         """Length from the collector to the corner of the first elbow, m."""
-        return limit("inlet-elbow", "bores") * self.bore + self.bend + _SPARE
+        return limit(None, "inlet-elbow", "bores") * self.bore + self.bend + _SPARE
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +169,7 @@ def reach() -> float:
 @cache
 def longest_hose() -> float:
     """The longest hose that is good, m."""
-    return limit("long-hose", "good") - _SPARE
+    return limit(None, "long-hose", "good") - _SPARE
 
 
 def _joints(lines: Lines, stops: Sequence[Stop], mine: Sequence[int]) -> _Joints:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from engine.checks import SEVERITIES, Severity
 from engine.search.findings import matter
+from engine.search.price import in_currency
 from engine.search.remedies.effect import Effect
 from engine.units.words import counted, listed, share_text, shares_beside
 
@@ -37,7 +38,7 @@ def in_words(effect: Effect) -> list[str]:
     if effect.misfits:
         said.append(f"then cut the straights of {', '.join(effect.misfits)} to measure: a hose no longer reaches")
     if abs(effect.price) >= 0.005:
-        said.append(f"the ducts' price {effect.price:+.2f}")
+        said.append(f"the ducts' price {in_currency(f'{effect.price:+.2f}', effect.after.currency)}")
     return [words for words in said if words]
 
 

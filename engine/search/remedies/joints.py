@@ -48,7 +48,7 @@ def _lean_more(look: Look, run: Run, now: float, lean: float) -> Change:
         apart = Straight(length=round_length(fittings_apart(look, run), system(look.design)))
         new = {IN_FRONT: (apart, Elbow(angle=round_angle(turn), toward=run.toward))}
         more = f"an elbow of {in_degrees(turn)} after it"
-    kind = "square tee" if now > limit("square-tee", "square") else f"{in_degrees(now)} {joins_as(run)}"
+    kind = "square tee" if now > limit(look.design, "square-tee", "square") else f"{in_degrees(now)} {joins_as(run)}"
     return change(
         f"{run.id}: {kind} -> {in_degrees(lean)}", touches_of(run, "joint", *new), work("branch_at_another_angle"),
         on_run(run.id, lambda one: replace(one, angle=new_angle)), with_pieces(run, new), note=f"with {more}",

@@ -41,8 +41,8 @@ def elbows(look: Look) -> Iterator[Change]:
             if not isinstance(piece, Elbow) or piece.angle.si < _LEAST_TURN:
                 continue
             shape = elbow_shape(piece, stock)
-            if _is_hard(*shape[:2], piece.angle.si):
-                if not _is_hard(*usual[:2], piece.angle.si):
+            if _is_hard(look, *shape[:2], piece.angle.si):
+                if not _is_hard(look, *usual[:2], piece.angle.si):
                     made = replace(piece, make=None, radius=None, gores=None)
                     yield _exchange(look, run, i, made, f"{_shape_name(*shape[:2])} -> {_shape_name(*usual[:2])}")
                 yield _two_elbows(look, run, i, piece)
@@ -53,8 +53,8 @@ def elbows(look: Look) -> Iterator[Change]:
                 yield _exchange(look, run, i, made, f"{_shape_name(*shape[:2])} -> {_shape_name(make, radius)}")
 
 
-def _is_hard(make: str, radius: float, turn: float) -> bool:
-    return over(turn, limit("hard-elbow", "mitre")) if make == "mitred" else under(radius, limit("hard-elbow", "radius"))
+def _is_hard(look: Look, make: str, radius: float, turn: float) -> bool:
+    return over(turn, limit(look.design, "hard-elbow", "mitre")) if make == "mitred" else under(radius, limit(look.design, "hard-elbow", "radius"))
 
 
 def _shape_name(make: str, radius: float) -> str:
@@ -96,7 +96,7 @@ def _with_pipe(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
     bend = piece.bend.si if piece.bend else 0.0
     for wanted in (_ENOUGH_HOSE, _SHORT_HOSE):
         left = round_length(wanted, system(look.design))
-        if left.si > limit("long-hose", "good"):  # rounding in another system must not leave a finding
+        if left.si > limit(look.design, "long-hose", "good"):  # rounding in another system must not leave a finding
             left = round_length(wanted - 0.01, system(look.design))
         pipe = round_length(piece.length.si - left.si, system(look.design))
         if pipe.si < _LEAST_CUT or (wanted == _SHORT_HOSE and bend > _SHORT_BEND) or not _reaches(look, run, i, left.si, pipe.si):
@@ -112,7 +112,7 @@ def _reaches(look: Look, run: Run, i: int, hose: float, pipe: float = 0.0) -> bo
     if gap is None or any(isinstance(piece, (Straight, Elbow, Hose)) for piece in run.pieces[i + 1 :]):
         return True
     left = sqrt(max(gap.distance**2 - 2 * gap.distance * pipe * cos(gap.turn) + pipe**2, 0.0))
-    return left <= hose + limit("hose-short", "spare")
+    return left <= hose + limit(look.design, "hose-short", "spare")
 
 
 def _taut_hose(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
@@ -169,7 +169,7 @@ def gates(look: Look) -> Iterator[Change]:
 
 def _gate_from_elbow(look: Look, run: Run, at_gate: int, name: str) -> Iterator[Change]:
     """The gate moved on with the air, along the straight pipe that follows it, where the air comes to it out of an elbow."""
-    wanted = limit("gate-after-elbow", "bores") * bore_of(run, look.sizes)
+    wanted = limit(look.design, "gate-after-elbow", "bores") * bore_of(run, look.sizes)
     straight = straight_from_elbow(look, run, at_gate)
     onward = next(iter(downstream(run, at_gate)), None)
     if straight is None or not under(straight, wanted) or not isinstance(onward, Straight):
@@ -187,7 +187,7 @@ def _gate_from_elbow(look: Look, run: Run, at_gate: int, name: str) -> Iterator[
 
 def fittings_apart(look: Look, run: Run) -> float:
     """How far apart fittings of a run should be, m, and a little more."""
-    return max(limit("crowded-fittings", "apart"), limit("crowded-fittings", "bores") * bore_of(run, look.sizes)) + 0.01
+    return max(limit(look.design, "crowded-fittings", "apart"), limit(look.design, "crowded-fittings", "bores") * bore_of(run, look.sizes)) + 0.01
 
 
 def first_elbow(run: Run) -> tuple[int, Elbow] | None:

@@ -75,7 +75,7 @@ def collector(look: Look) -> Iterator[Change]:
 
 
 def _room_before_inlet(look: Look, run: Run) -> Iterator[Change]:
-    wanted = limit("inlet-elbow", "bores") * bore_of(run, look.sizes)
+    wanted = limit(look.design, "inlet-elbow", "bores") * bore_of(run, look.sizes)
     at_elbow, elbow = first_elbow(run) or (0, None)
     before = sum(piece.length.si for piece in run.pieces[:at_elbow] if isinstance(piece, Straight))
     if elbow and before < wanted:

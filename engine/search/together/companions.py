@@ -178,7 +178,7 @@ def _margins(look: Look, sets: EverySet, i: int) -> Array:
     settles = [min(look.limits[run].slow.value, look.limits[run].settles.value) for run in sets.runs]
     margin = np.where(sets.carries, sets.velocity / settles, np.inf).min(axis=1, initial=1.0)
     for column, port in enumerate(sets.ports):
-        needs = limit("starved-machine", "tolerance") * look.tree.ports[port].needs.si
+        needs = limit(look.design, "starved-machine", "tolerance") * look.tree.ports[port].needs.si
         if needs > 0 and port.split("/")[0] == sets.machines[i]:
             margin = np.minimum(margin, sets.port_flow[:, column] / needs)
     return np.where(sets.answered & ~sets.blown_back.any(axis=1), margin, 0.0)

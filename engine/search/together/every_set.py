@@ -102,7 +102,7 @@ def every_set(look: Look, largest: int | None = None) -> EverySet:
     blown_back = (port_open & ~draws & answered).T
     air = _air_grades(look, velocity, carries, total)
     air[~answered | blown_back.any(axis=1)] = Grade.FAILS
-    served = _service_grades(tree, machines, ports, port_flow)
+    served = _service_grades(look, machines, ports, port_flow)
     grade = np.minimum(air, np.where(at_work, served, np.int8(Grade.GOOD)).min(axis=1, initial=Grade.GOOD))
     return EverySet(
         machines=machines, ports=ports, runs=tuple(duct.run for duct in runs), largest=most, at_work=at_work,
@@ -209,16 +209,17 @@ def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Gr
     slowest, fastest = velocity * widest, velocity * narrowest
     fan = look.tree.fan
     rising = np.array([fan.pressure(flow)[1] > 0 for flow in total.tolist()], bool)
-    passes = ~(carries & (slowest < np.minimum(slow, settles))).any(axis=1) & (total >= limit("too-weak", "flow"))
+    passes = ~(carries & (slowest < np.minimum(slow, settles))).any(axis=1) & (total >= limit(look.design, "too-weak", "flow"))
     good = ~(carries & ((slowest < slow) | (fastest > fast))).any(axis=1) & (fan.low <= total) & (total <= fan.high) & ~rising
     return np.where(passes, np.where(good, Grade.GOOD, Grade.PASSES), Grade.FAILS).astype(np.int8)
 
 
-def _service_grades(tree: Tree, machines: tuple[str, ...], ports: tuple[str, ...], port_flow: Array) -> Grades:
+def _service_grades(look: Look, machines: tuple[str, ...], ports: tuple[str, ...], port_flow: Array) -> Grades:
     """What each machine gets of what it needs (sets, machines)."""
+    tree, tolerance = look.tree, limit(look.design, "starved-machine", "tolerance")
     served = np.full((len(port_flow), len(machines)), Grade.GOOD, np.int8)
     for port, flow in zip(ports, port_flow.T, strict=True):
         needs, column = tree.ports[port].needs.si, machines.index(port.split("/")[0])
-        enough = np.where(flow >= needs, Grade.GOOD, np.where(flow >= limit("starved-machine", "tolerance") * needs, Grade.PASSES, Grade.FAILS))
+        enough = np.where(flow >= needs, Grade.GOOD, np.where(flow >= tolerance * needs, Grade.PASSES, Grade.FAILS))
         served[:, column] = np.minimum(served[:, column], enough)
     return served

@@ -72,7 +72,7 @@ def _row(view: ListView, mark: str, at: At, spot: Spot, price: bool) -> Line:
     east, north, duct = (number_text(length, "length", view.units, digits=1) for length in (spot.east, spot.north, spot.length))
     share, faults = spot.standing.share, spot.standing.faults
     air = "none" if share is None else share_text(share)
-    role = "fault" if share is None or share < limit("starved-machine", "tolerance") else "caution" if share < 1.0 else "ok"
+    role = "fault" if share is None or share < limit(None, "starved-machine", "tolerance") else "caution" if share < 1.0 else "ok"
     row = line(
         (f"{mark:<2}", "value"), f"{east:>6}{north:>6} {spot.faces:<5}", (f"{air:>6}", role), f"{duct:>6}",
         (f"{faults:>4}", "fault" if faults else "text"), f"{spot.standing.price:>6.0f}" if price else "",

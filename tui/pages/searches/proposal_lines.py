@@ -105,5 +105,5 @@ def _figures(today: Standing, after: Standing) -> list[tuple[str, str, str]]:
         ("in gate set", today.gate_set or "-", after.gate_set or "-"),
         ("faults", str(today.faults), str(after.faults)),
         ("cautions", str(today.cautions), str(after.cautions)),
-        ("price", f"{today.price:.2f}", f"{after.price:.2f}"),
+        ("price", today.price_text, after.price_text),
     ]

@@ -51,6 +51,6 @@ def plant_of(design: Design, *, share: float | None = None, lenient: bool = Fals
     if idle_narrow:
         choices = choices.with_idle_narrow()
         prices = prices_of(choices)
-    wanted = share or (limit("starved-machine", "tolerance") if lenient and not throttled else 1.0)
+    wanted = share or (limit(design, "starved-machine", "tolerance") if lenient and not throttled else 1.0)
     flows = Needed(choices, wanted) if throttled else Balanced(choices, wanted)
     return Plant(choices, prices, Answers(choices, flows, lenient=lenient), throttled)

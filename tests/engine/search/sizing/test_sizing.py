@@ -154,7 +154,7 @@ def test_the_demos_are_decided(demo):
         if "nearest" not in proposal.title:
             assert after.count("fault") == 0
             shares = [after.neediest(result)[1] for result in after.sets if after.neediest(result)]
-            assert min(shares) >= (limit("starved-machine", "tolerance") if "no faults" in proposal.title else 1.0) - 1e-9
+            assert min(shares) >= (limit(None, "starved-machine", "tolerance") if "no faults" in proposal.title else 1.0) - 1e-9
     if demo == "signal_box":
         assert "cannot be met together" in last.said
     else:
