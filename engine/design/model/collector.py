@@ -43,7 +43,6 @@ class Collector:
     north: Quantity | None = quantity("north", "length", "centre of the inlet, northward", low=-1000.0, high=1000.0)
     up: Quantity | None = quantity("up", "length", "centre of the inlet above the floor", low=-50.0, high=100.0)
     faces: str | None = choice("faces", DIRECTIONS, "the way the first run leaves the inlet", absent=defaults.FACES)
-    size: Body = table("size", Body, "its body, the inlet in the middle of the side it faces", inline=True)
     inlet: Quantity = quantity("inlet", "bore", "inside bore of the inlet", required=True, low=0.01, high=2.0)
     basis: str | None = choice("basis", ("inlet suction", "fan static", "fan total"), "what the curve's pressures are", absent=defaults.BASIS)
     test_duct: Quantity | None = quantity("test_duct", "bore", "duct the suction was measured in", low=0.01, high=2.0, absent="the inlet")
@@ -60,6 +59,7 @@ class Collector:
     outlet_pieces: tuple[Piece, ...] = rows("outlet_pieces", Piece, "the duct that leads outside, in the bore of outlet", inline=True)
     filter: str | None = choice("filter", FILTER_STATES, "state of the filter", absent=defaults.FILTER)
     filter_area: Quantity | None = quantity("filter_area", "area", "cloth or cartridge area", high=10000.0, **POSITIVE)
+    size: Body = table("size", Body, "its body, the inlet in the middle of the side it faces", inline=True)
     losses: tuple[CollectorLoss, ...] = rows("loss", CollectorLoss, "losses the curve does not include")
 
 

@@ -35,11 +35,11 @@ class Run:
     size: str | None = reference("size", "stock size", "stock size of its pipe")
     bore: Quantity | None = quantity("bore", "bore", "inside bore, instead of a stock size", low=0.01, high=2.0)
     material: str | None = reference("material", "pipe material", "wanted with bore; sets the roughness")
-    state: str | None = choice("state", STATES, "how far the work on it has come; a piece may say its own", absent=defaults.STATE)
-    kept: bool | None = flag("kept", "whether searches leave it as it is", absent=False)
     pieces: tuple[Piece, ...] = rows("pieces", Piece, "what it is made of, from the collector outward", inline=True)
     ends: str | None = reference("ends", "port", "machine/port at its far end")
     port_taper: Quantity | None = quantity("port_taper", "angle", "included angle of the change of bore at the port", absent=defaults.TAPER, **_TAPER)
+    state: str | None = choice("state", STATES, "how far the work on it has come; a piece may say its own", absent=defaults.STATE)
+    kept: bool | None = flag("kept", "whether searches leave it as it is", absent=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

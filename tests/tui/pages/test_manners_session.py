@@ -127,7 +127,7 @@ async def test_each_pane_copies_its_row_and_its_table(tmp_path, monkeypatch):
         await shows(pilot, "2 straight of main")
         assert await copied("2", "c") == "1.2 m"
         await shows(pilot, "copied: 1.2 m")
-        assert await copied("C") == "straight\t1.2 m"
+        assert await copied("C") == "straight\t1.2 m\nstate\t"
         assert (await copied("3", "c")).startswith("speed ")
         assert (await copied("C")).splitlines()[0].startswith("main in planer alone")
         assert (await copied("right", "c")).startswith("planer alone\t")

@@ -168,7 +168,7 @@ def test_what_can_be_selected_has_a_row():
     """The headings are those of the tree, and no other list is selected as a whole."""
     for text in (two_drops.TEXT, two_drops.FULL, two_drops.FREE_AIR):
         design = two_drops.design(text)
-        shown = {row.node.place for row in rows(tree(design, None, 0), {("machines",), ("stock",), ("gate sets",), ("site",)})}
+        shown = {row.node.place for row in rows(tree(design, None, 0), {("machines",), ("stock",), ("gate sets",), ("site",), ("design",)})}
         assert set(headings(design)) == {place for place in shown if isinstance(place, Rows)}
 
 
