@@ -5,10 +5,12 @@ from __future__ import annotations
 import pytest
 
 from engine.air import newton
+from engine.air.balance import solve
 from engine.air.live import evaluate
 from engine.air.losses.friction import colebrook
 from engine.air.losses.junctions import momentum
 from engine.air.network import compile_tree
+from engine.design import Leakage
 from tests.shops.small_shops import machine, run, shop
 
 LAWS = (colebrook, momentum)
@@ -25,3 +27,13 @@ def test_a_step_that_goes_too_far_is_halved_until_it_helps(share):
     step = newton._step(live, state)
     whole = evaluate(tree.fan, live, newton._stepped(live, state.q, step, 1.0), LAWS)
     assert whole.worst > state.worst > newton._shortened(tree, live, state, step, LAWS, 0.0).worst
+
+
+def test_a_balance_near_by_is_where_the_steps_start(monkeypatch):
+    """Walls that leak among the flows; the answer itself wants no step."""
+    runs = [run("main", "collector", 160, 4.0)]
+    runs += [run(name, "main", 100, 3.0, as_="branch", ends=f"{name}/hood") for name in ("saw", "planer")]
+    tree = compile_tree(shop(*runs, machines=[machine("saw", 100), machine("planer", 100)], leakage=Leakage(tightness="A")))
+    found = solve(tree, tree.leaf_of)
+    monkeypatch.setattr(newton, "_step", None)
+    assert solve(tree, tree.leaf_of, near=found).flows == found.flows

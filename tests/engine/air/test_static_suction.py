@@ -12,8 +12,8 @@ from engine.air.losses.junctions import momentum
 from engine.air.losses.leaks import wall_leak
 from engine.air.network import compile_tree
 from engine.air.properties import Air
-from engine.design import Gate, Leakage
-from tests.shops.small_shops import collector, machine, run, shop
+from engine.design import Gate, Hose, Leakage
+from tests.shops.small_shops import collector, machine, q, run, shop
 
 
 def test_static_suction_draws_where_the_total_one_is_known():
@@ -33,6 +33,20 @@ def test_static_suction_draws_where_the_total_one_is_known():
     assert leaky.ports["saw/hood"].flow == leaky.runs["drop"].flow == pytest.approx(flow, rel=1e-4)
     assert leaky.flow - flow == pytest.approx(0.02953, rel=1e-3)
     assert leaky.runs["drop"].suction_near == pytest.approx(1500.0, rel=1e-4)
+
+
+def test_the_bore_and_the_reducer_at_a_runs_collector_end_count():
+    """A run that begins with a hose, narrower than the pipe, or behind a reducer: its walls are under the static suction told there."""
+    hose = Hose(length=q("2 m"), size="hose/100")
+    main = run("main", "collector", 160, 4.0)
+    for drop, walls in (
+        (run("drop", "main", 125, hose, 3.0, as_="branch", ends="saw/hood"), {"main": 0.160 * 4.0, "drop": 0.100 * 2.0 + 0.125 * 3.0}),
+        (run("drop", "main", 100, 3.0, ends="saw/hood", taper=q("60 deg", "angle")), {"main": 0.160 * 4.0, "drop": 0.100 * 3.0}),
+    ):
+        tree = compile_tree(shop(main, drop, machines=[machine("saw", 125)], leakage=Leakage(tightness="A")))
+        leaky = solve(tree, ["saw/hood"])
+        drawn = sum(wall_leak("A", pi * wall) * leaky.runs[name].suction_near ** 0.65 for name, wall in walls.items())
+        assert leaky.flow - leaky.ports["saw/hood"].flow == pytest.approx(drawn, rel=1e-6)
 
 
 def test_without_flow_static_suction_is_the_total_one():
