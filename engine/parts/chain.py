@@ -9,12 +9,13 @@ with one.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from engine.catalog.joining import Joining, joining, practice
 from engine.checks.earthing import conducts
 from engine.design import (
+    STATES,
     Cleanout,
     Design,
     Elbow,
@@ -46,7 +47,8 @@ class Part:
 
     `angle` [rad] of an elbow, a taper, a branch or leg; `radius` in bores;
     `length` [m] of a straight or a hose; `piece` the index of the piece it
-    is, None of a fitting that stands in no list; `number` counts straights.
+    is, None of a fitting that stands in no list; `number` counts straights;
+    `work` says how far the work on it has come, as an index of STATES.
     """
 
     kind: str
@@ -60,6 +62,7 @@ class Part:
     name: str = ""
     piece: int | None = None
     number: int = 0
+    work: int = 0
 
     @property
     def group(self) -> str:
@@ -71,8 +74,9 @@ class Part:
 class Chain:
     """A run and its parts in their order; its inside and outside diameter, m; how its pipe is joined, and whether it conducts.
 
-    `begins` is the group that its first part meets, or "collector"; `port`
-    says whether the last part leads into a port.
+    `shortest` is the shortest straight that can be cut from it, m; `begins`
+    the group that its first part meets, or "collector"; `port` says whether
+    the last part leads into a port, `work` how far the work on the run is.
     """
 
     run: str
@@ -81,10 +85,12 @@ class Chain:
     outside: float
     material: str
     rule: Joining
+    shortest: float
     conducts: bool
     parts: tuple[Part, ...]
     begins: str
     port: bool
+    work: int
 
     @property
     def meetings(self) -> list[tuple[str, str]]:
@@ -122,7 +128,11 @@ def chains(design: Design) -> dict[str, Chain]:
 def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, sizes: Sizes, *, blind: bool) -> Chain:
     stock, bore = pipe_stock(run, sizes), bore_of(run, sizes)
     material = stock.material if stock else run.material or defaults.PIPE_MATERIAL
-    rule = joining(material)
+    rule, shortest = joining(material), practice().shortest
+    if stock and stock.insertion:
+        rule = replace(rule, insertion=stock.insertion.si)
+    if stock and stock.shortest:
+        shortest = stock.shortest.si
     linked = list[Part]()
     before = begins
     for part in parts:
@@ -135,7 +145,19 @@ def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, siz
     if port is None and blind and before != "hose":
         linked.append(Part("cap", run.id, run.size, (bore,)))
     metal = conducts(stock.conducts if stock else None, material)
-    return Chain(run.id, run.size, bore, _outside(run.size, bore, sizes), material, rule, metal, tuple(linked), begins, port is not None)
+    done = tuple(replace(part, work=_work(run, part)) for part in linked)
+    outside = _outside(run.size, bore, sizes)
+    return Chain(run.id, run.size, bore, outside, material, rule, shortest, metal, done, begins, port is not None, _come(run.state))
+
+
+def _work(run: Run, part: Part) -> int:
+    """How far the work on a part has come: as far as on its run, or further where the piece says so."""
+    own = run.pieces[part.piece].state if part.piece is not None else None
+    return max(_come(run.state), _come(own))
+
+
+def _come(state: str | None) -> int:
+    return STATES.index(state or defaults.STATE)
 
 
 def _last_group(chain: Chain) -> str:

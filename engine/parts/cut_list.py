@@ -12,7 +12,7 @@ from math import floor, inf
 from string import ascii_lowercase
 
 from engine.catalog.joining import practice
-from engine.design import Design, stock_sizes, system
+from engine.design import STATES, Design, stock_sizes, system
 from engine.parts.chain import Chain, chains
 from engine.parts.cutting import SECONDS, Cut, CutStick, Cutting, Stick, cutting
 from engine.parts.tape import STEP, on_tape, tape_text
@@ -51,20 +51,24 @@ def size_name(chain: Chain) -> str:
     return chain.size or f"{chain.bore * 1000:g} mm {chain.material}"
 
 
-def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, seconds: float = SECONDS) -> CutList:
+def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, before: str | None = None, seconds: float = SECONDS) -> CutList:
     """The cut list of a consistent design; `sticks` stand for those of its stocks, `kerf` is in m, `seconds` are for each size.
+
+    With `before`, one of STATES, of those straights alone on which the work
+    has not come so far.
 
     Pipe whose stock names no length of a stick is cut to length where it is
     bought. A straight longer than every stick that is sold is joined from
     several.
     """
     units, sold = system(design), _sold(design, sticks)
+    far = STATES.index(before) if before else len(STATES)
     cuts, splits = dict[str, list[Cut]](), dict[str, int]()
     short, joined = list[str](), list[str]()
     for chain in chains(design).values():
         size = size_name(chain)
         for index, part in enumerate(chain.parts):
-            if part.kind != "straight":
+            if part.kind != "straight" or part.work >= far:
                 continue
             name, length = f"{part.run} / {part.number}", on_tape(cut_length(chain, index), units)
             longest = max((stick.length for stick in sold.get(size, ()) if not stick.in_hand), default=inf)
@@ -73,10 +77,10 @@ def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, secon
             if len(pieces) > 1:
                 joined.append(name)
                 splits[size] = splits.get(size, 0) + len(pieces) - 1
-            if length < practice().shortest:
-                short.append(f"{name} ({tape_text(length, units)})")
+            if length < chain.shortest:
+                short.append(f"{name} ({tape_text(length, units)}, not {tape_text(chain.shortest, units)})")
     found = {size: cutting(own, sold[size], kerf, seconds) if size in sold else _to_length(own) for size, own in sorted(cuts.items())}
-    return CutList(found, splits, tuple(_doubts(short, joined, units)))
+    return CutList(found, splits, tuple(_doubts(short, joined)))
 
 
 def _sold(design: Design, sticks: Sequence[Stick]) -> dict[str, Sequence[Stick]]:
@@ -92,7 +96,7 @@ def _pieces(length: float, longest: float, chain: Chain, units: str) -> list[flo
     longest = floor(longest / STEP[units] + 1e-6) * STEP[units] if longest < inf else inf
     pieces, left = list[float](), length
     while left > longest + STEP[units] / 2:
-        piece = min(longest, on_tape(left + lap - practice().shortest, units))
+        piece = min(longest, on_tape(left + lap - chain.shortest, units))
         pieces.append(piece)
         left = on_tape(left + lap - piece, units)
     return [*pieces, left]
@@ -104,9 +108,9 @@ def _named(name: str, pieces: Sequence[float]) -> Iterator[Cut]:
         yield Cut(name if len(pieces) == 1 else f"{name} {ascii_lowercase[number % 26]}", length)
 
 
-def _doubts(short: Sequence[str], joined: Sequence[str], units: str) -> Iterator[str]:
+def _doubts(short: Sequence[str], joined: Sequence[str]) -> Iterator[str]:
     if short:
-        yield f"too short to be cut and joined; wanted {tape_text(practice().shortest, units)} or more, or none at all: {', '.join(short)}"
+        yield f"too short to be cut and joined, so make them longer or leave them out: {', '.join(short)}"
     if joined:
         yield f"longer than a stick, so cut as pieces a, b ... with a joint between two of them: {', '.join(joined)}"
 

@@ -70,7 +70,7 @@ def setting_out(design: Design) -> SettingOut:
         if (way := space.ways.get(chain.run)) is not None:
             names = ", ".join(child.id for child in joined[chain.run])
             marks = tuple(_marks(chain, way, walls, names))
-            runs.append(RunMarks(chain.run, chain.size, chain.bore, marks, tuple(_remarks(chain, way, system(design)))))
+            runs.append(RunMarks(chain.run, chain.size, chain.bore, marks, tuple(_remarks(chain, way, design))))
     return SettingOut(tuple(runs), walls, space.placed)
 
 
@@ -128,15 +128,28 @@ def _lies(stretch: Stretch) -> str:
     return "level" if rise < _LEVEL else "plumb" if rise > 1 - _LEVEL else "sloping"
 
 
-def _remarks(chain: Chain, way: Way, units: str) -> Iterator[str]:
-    """What the marks of a run do not say: slopes, and where its places end."""
+def _remarks(chain: Chain, way: Way, design: Design) -> Iterator[str]:
+    """What the marks of a run do not say: slopes, joists, and where its places end."""
     stretches = {stretch.piece: stretch for stretch in way.stretches}
-    for part in chain.parts:
-        if part.kind == "straight" and part.piece in stretches and _lies(stretch := stretches[part.piece]) == "sloping":
+    straights = [(part, stretches[part.piece]) for part in chain.parts if part.kind == "straight" and part.piece in stretches]
+    for part, stretch in straights:
+        if _lies(stretch) == "sloping":
             rise = stretch.end[2] - stretch.start[2]
-            by = tape_text(abs(rise), units)
+            by = tape_text(abs(rise), system(design))
             yield f"straight {part.number} {'rises' if rise > 0 else 'falls'} {by} over its length, going outward"
+    if (joists := design.site.joists) is not None:
+        hung = [(part.number, _along(stretch, joists)) for part, stretch in straights if _lies(stretch) == "level" and hangers(chain, part)]
+        if along := [str(number) for number, runs_along in hung if runs_along]:
+            yield f"straight {', '.join(along)}: along the joists; hang from cross-pieces between two of them"
+        if across := [str(number) for number, runs_along in hung if not runs_along]:
+            yield f"straight {', '.join(across)}: across the joists; move each hanger to the nearest"
     if way.start is None or way.heading is None:
         yield "it has no place: it or what it joins does not say which way it leads"
     elif way.lost is not None:
         yield "beyond its last mark it has no place: an elbow does not say which way it turns"
+
+
+def _along(stretch: Stretch, joists: str) -> bool:
+    """Whether a straight runs with joists, "east-west" or "north-south", rather than across them."""
+    east, north, _ = heading(stretch.start, stretch.end)
+    return (abs(east) > abs(north)) == (joists == "east-west")

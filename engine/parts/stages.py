@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.design import Design, bore_of, children_of, stock_sizes
+from engine.design import Design, bore_of, children_of, defaults, stock_sizes
 from engine.search.price import run_price, wants_reducer
 
 
@@ -28,14 +28,16 @@ def stages(design: Design, budget: float) -> tuple[Stage, ...]:
     """Stages of at most `budget` each, in the currency of the stock's prices, which is more than 0.
 
     Next comes the machine that costs the least for its hours of work a week,
-    where all machines say their hours, else that which costs the least. A
+    where all machines say their hours, else that which costs the least; runs
+    that are bought cost nothing. A
     machine works when every port of it that a run ends at has its way. What
     fittings cost is estimated where they have no price (`engine.search.price`).
     """
     prices, ways = _prices(design), _ways(design)
     hours = {machine.id: machine.hours or 0.0 for machine in design.machines}
     weighed = all(hours[name] > 0 for name in ways)
-    hung, waiting, found = set[str](), dict(ways), list[Stage]()
+    waiting, found = dict(ways), list[Stage]()
+    hung = {run.id for run in design.runs if (run.state or defaults.STATE) != defaults.STATE}
     while waiting:
 
         def cost(name: str) -> float:

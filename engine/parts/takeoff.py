@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import ceil, degrees, pi
 
 from engine.catalog.joining import practice
-from engine.design import Design, stock_sizes
+from engine.design import STATES, Design, defaults, stock_sizes
 from engine.design.meaning import Sizes, metre_price
 from engine.parts.chain import Chain, Part, chains
 from engine.parts.cut_list import CutList, cut_list, size_name
@@ -22,6 +22,9 @@ KINDS = (
 )  # fmt: skip
 # Small parts are lost and spoilt: of these there are spares.
 SMALL = ("clamp", "hanger", "screw", "tape", "earthing wire", "lug")
+_BOUGHT = "bought"
+# The price of a wye is that of one branch; a fitting of more is another one.
+_MOST_BORES = 3
 # A fitting whose angle is within this of one that is made can be had, deg.
 _ALIKE = 0.75
 
@@ -32,8 +35,9 @@ class Item:
 
     `length` [m] of straights is what is seen between fittings, of hose, tape
     and wire what is wanted; `bought` [m] is what is paid for, whole `sticks`
-    where pipe is sold so. `each` is the price of one, or of a metre where
-    there is a length; `price` that of the line, None where nothing gives it.
+    where pipe is sold so. `each` is the price of one, or of as long as `per`
+    says ("m" or "ft") where there is a length; `price` that of the line, None
+    where nothing gives it.
     """
 
     kind: str
@@ -48,19 +52,14 @@ class Item:
     bought: float | None = None
     sticks: int = 0
     each: float | None = None
+    per: str = ""
+    price: float | None = None
 
     @property
     def key(self) -> tuple[object, ...]:
         """What makes two lines one."""
         bores = tuple(round(bore, 5) for bore in self.bores)
         return self.kind, self.size, bores, self.angle and round(self.angle, 4), self.make, self.radius, self.name
-
-    @property
-    def price(self) -> float | None:
-        """The price of the line, to the hundredth."""
-        if self.each is None:
-            return None
-        return round(self.each * (self.count if self.length is None else self.length if self.bought is None else self.bought), 2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,34 +80,37 @@ class TakeOff:
         return sum(item.price is None for item in self.items)
 
 
-def take_off(design: Design, *, spares: float = 0.0, cuts: CutList | None = None, kerf: float = 0.0) -> TakeOff:
-    """The take-off of a consistent design, with a share of `spares` (0 to 1) of the small parts; `kerf` [m] where no cut list is given.
+def take_off(design: Design, *, spares: float = 0.0, kerf: float, to_buy: bool = False) -> TakeOff:
+    """The take-off of a consistent design, with a share of `spares` (0 to 1) of the small parts; the saw takes `kerf` [m].
+
+    With `to_buy`, of what is not bought yet alone.
 
     Rules of hangers, screws, tape and wire: `engine/catalog/joining.toml`.
     """
     found, sizes = chains(design), stock_sizes(design)
-    cuts = cuts or cut_list(design, kerf=kerf)
+    cuts = cut_list(design, kerf=kerf, before=_BOUGHT if to_buy else None)
+    far = STATES.index(_BOUGHT) if to_buy else len(STATES)
     counted: dict[tuple[object, ...], Item] = {}
-    for item in _all_items(found, cuts):
+    for item in _all_items(found, cuts, far):
         _add(counted, item)
-    items = [_spared(replace(item, each=_each(item, sizes)), spares) for item in counted.values()]
+    items = [_priced(_spared(item, spares), sizes) for item in counted.values()]
     return TakeOff(tuple(sorted(items, key=_order)), (*_not_made(found), *cuts.doubts))
 
 
-def _all_items(found: Mapping[str, Chain], cuts: CutList) -> Iterator[Item]:
-    """Every part by itself, pipe by its size; then what joins, hangs and bonds them."""
+def _all_items(found: Mapping[str, Chain], cuts: CutList, far: int) -> Iterator[Item]:
+    """Every part on which the work is not `far` yet, pipe by its size; then what joins, hangs and bonds them."""
     for size, cutting in cuts.cuttings.items():
         own = [chain for chain in found.values() if size_name(chain) == size]
-        yield _pipe(own, cutting)
+        yield _pipe(own, cutting, far)
         yield from _split(own[0], cuts.splits.get(size, 0))
     for chain in found.values():
-        yield from (_item(part) for part in chain.parts if part.kind != "straight")
-        yield from _small(chain)
+        yield from (_item(part) for part in chain.parts if part.kind != "straight" and part.work < far)
+        yield from _small(chain, far)
 
 
-def _pipe(own: Sequence[Chain], cutting: Cutting) -> Item:
+def _pipe(own: Sequence[Chain], cutting: Cutting, far: int) -> Item:
     """The straights of one size, and what is bought for them: whole sticks, or what is cut."""
-    straights = [part.length or 0.0 for chain in own for part in chain.parts if part.kind == "straight"]
+    straights = [part.length or 0.0 for chain in own for part in chain.parts if part.kind == "straight" and part.work < far]
     item = _plain("straight", own[0].size, (own[0].bore,), len(straights), sum(straights))
     bought = sum(one.stick.length for one in cutting.sticks if not one.stick.in_hand)
     return replace(item, name="" if own[0].size else own[0].material, bought=bought, sticks=len(cutting.sticks))
@@ -130,14 +132,14 @@ def _plain(kind: str, size: str | None, bores: tuple[float, ...], count: int, le
     return Item(kind, size, bores, None, "", None, "", count, length)
 
 
-def _small(chain: Chain) -> Iterator[Item]:
+def _small(chain: Chain, far: int) -> Iterator[Item]:
     """What joins, hangs and bonds a chain."""
-    rules = practice()
-    yield from _jointed(chain, chain.joints)
-    hung = sum(len(hangers(chain, part)) for part in chain.parts)
+    rules, parts = practice(), [part for part in chain.parts if part.work < far]
+    yield from _jointed(chain, chain.joints if chain.work < far else 0)
+    hung = sum(len(hangers(chain, part)) for part in parts)
     if hung:
         yield _plain("hanger", chain.size, (chain.bore,), hung)
-    for part in chain.parts:
+    for part in parts:
         if part.kind == "hose":
             yield _plain("clamp", part.size, part.bores, rules.hose_clamps)
             if chain.conducts:
@@ -160,21 +162,19 @@ def _split(chain: Chain, joints: int) -> Iterator[Item]:
     yield from _jointed(chain, joints * (2 if link else 1))
 
 
-def _each(item: Item, sizes: Sizes) -> float | None:
-    """The price of one of a line, or of a metre of it; None where its stock gives none."""
+def _priced(item: Item, sizes: Sizes) -> Item:
+    """A line with its price, to the hundredth, where its stock gives one."""
     if item.size is None:
-        return None
+        return item
     stock, size = sizes[item.size]
-    match item.kind:
-        case "straight" | "hose":
-            return metre_price(stock, size)
-        case "elbow":
-            return size.elbow_price
-        case "wye" | "tee" | "Y":
-            return size.wye_price if len(item.bores) == 3 else None
-        case "taper":
-            return size.taper_price
-    return None
+    if item.kind in ("straight", "hose"):
+        metre = metre_price(stock, size)
+        amount = (item.length or 0.0) if item.bought is None else item.bought
+        return replace(item, each=size.price, per=stock.price_per or defaults.PRICE_PER, price=None if metre is None else round(metre * amount, 2))
+    each = {
+        "elbow": size.elbow_price, "taper": size.taper_price, "wye": size.wye_price, "tee": size.wye_price, "Y": size.wye_price,
+    }.get(item.kind)  # fmt: skip
+    return item if each is None or len(item.bores) > _MOST_BORES else replace(item, each=each, price=round(each * item.count, 2))
 
 
 def _spared(item: Item, share: float) -> Item:

@@ -26,13 +26,14 @@ _SMALL_PRINT = (
 )
 
 
-def as_text(design: Design, found: TakeOff) -> str:
-    """Every line with its count, the price of one and of all."""
+def as_text(design: Design, found: TakeOff, left: TakeOff | None = None) -> str:
+    """Every line with its count, the price of one and of all; `left` is what is still to be bought, if that is less."""
     lines = [*paged(f"{design.name}: parts"), "", f"{'':>6}  {'':<{_WHAT}}{'each':>12}{'price':>12}"]
     for item in found.items:
         lines += _row(f"{item.count}", _named(item, system(design)), _each_text(item), _price_text(item.price))
     missing = f"; {counted(found.unpriced, 'line')} without a price" if found.unpriced else ""
-    return "\n".join([*lines, "", *paged(f"total {found.total:.2f} {design.currency or _CURRENCY}{missing}"), "", *_notes(found)])
+    still = f"; of that still to buy {left.total:.2f}" if left and left.items != found.items else ""
+    return "\n".join([*lines, "", *paged(f"total {found.total:.2f} {design.currency or _CURRENCY}{missing}{still}"), "", *_notes(found)])
 
 
 def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff) -> str:
@@ -94,7 +95,7 @@ def _length_text(item: Item, units: str) -> str:
 def _each_text(item: Item) -> str:
     if item.each is None:
         return ""
-    return f"{item.each:.2f}/m" if item.length is not None else f"{item.each:.2f}"
+    return f"{item.each:.2f}/{item.per}" if item.per else f"{item.each:.2f}"
 
 
 def _price_text(price: float | None) -> str:
@@ -103,7 +104,7 @@ def _price_text(price: float | None) -> str:
 
 def stages_text(design: Design, budget: float, found: Sequence[Stage]) -> str:
     """What to buy first, so that machines work soonest: stage after stage, with the sum so far."""
-    lines = [*paged(f"{design.name}: bought in stages of at most {budget:.2f} {_CURRENCY}")]
+    lines = [*paged(f"{design.name}: bought in stages of at most {budget:.2f} {design.currency or _CURRENCY}")]
     so_far = 0.0
     for number, stage in enumerate(found, 1):
         so_far += stage.price

@@ -144,7 +144,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
             raise ValueError("--offcut wants --stick beside it, how long the sticks are that are sold")
         sticks, kerf, seconds = _sticks(options), _length(options.kerf, "kerf", kerf_text(units)), _seconds(options, SECONDS)
         keep = _length(options.keep, "keep", keep_text(units))
-        found = cut_list(design, sticks=sticks, kerf=kerf, seconds=seconds)
+        found = cut_list(design, sticks=sticks, kerf=kerf, before="cut", seconds=seconds)
     except CuttingError as reason:
         complain(f"{options.file}: {reason}")
         return UNREADABLE

@@ -21,6 +21,7 @@ def _options(parser: Parser) -> None:
     parser.add_argument("--spares", type=float, metavar="N", help="so many per cent more of the small parts (default: 0)")
     one = parser.add_mutually_exclusive_group()
     one.add_argument("--against", type=Path, metavar="OTHER", help="tell line by line what it has more and fewer than another design")
+    one.add_argument("--to-buy", action="store_true", help="tell what is not marked as bought yet alone")
     one.add_argument("--budget", type=float, metavar="N", help="tell instead what to buy first, in stages that cost at most so much each")
 
 
@@ -37,9 +38,10 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     if options.budget is not None:
         return _stages(options, design)
     kerf = parse(kerf_text(system(design)), "length").si
-    found = take_off(design, spares=spares / 100, kerf=kerf)
+    found = take_off(design, spares=spares / 100, kerf=kerf, to_buy=options.to_buy)
     if options.against is None:
-        tell((as_json if options.json else as_text)(design, found))
+        left = take_off(design, spares=spares / 100, kerf=kerf, to_buy=True)
+        tell(as_json(design, found) if options.json else as_text(design, found, left))
         return OK
     other = loaded(options.against)
     if other is None:

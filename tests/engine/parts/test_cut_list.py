@@ -52,7 +52,7 @@ def test_the_last_piece_is_long_enough_to_be_joined():
 def test_what_is_too_short_to_be_joined_is_told_and_not_lengthened():
     found = cut_list(canoe_loft(), kerf=0.003)
     assert lengths(found)["lathe drop / 1"] == pytest.approx(0.05)
-    assert any("too short" in doubt and "lathe drop / 1 (50 mm)" in doubt for doubt in found.doubts)
+    assert any("too short" in doubt and "lathe drop / 1 (50 mm, not 60 mm)" in doubt for doubt in found.doubts)
 
 
 def test_pipe_without_a_stick_is_cut_where_it_is_bought():
@@ -64,6 +64,21 @@ def test_pipe_without_a_stick_is_cut_where_it_is_bought():
 def test_sticks_said_stand_for_those_of_the_stock():
     found = cut_list(canoe_loft(), sticks=[Stick(5.0)], kerf=0.003)
     assert "main / 1" in lengths(found) and {one.stick.length for one in found.cuttings["spiral/160"].sticks} == {5.0}
+
+
+def test_a_stock_that_says_its_insertion_and_its_shortest_straight_has_its_way():
+    own = TEXT.replace('stick = "3 m"', 'stick = "3 m"\ninsertion = "40 mm"\nshortest = "120 mm"')
+    found = cut_list(canoe_loft(own), kerf=0.003)
+    assert lengths(found)["saw drop / 1"] == pytest.approx(0.88)
+    assert not any("too short" in doubt for doubt in found.doubts)
+    assert any("lathe drop / 1 (50 mm, not 120 mm)" in doubt for doubt in cut_list(canoe_loft(own.replace("40 mm", "0 mm")), kerf=0.003).doubts)
+
+
+def test_what_is_cut_already_is_left_out():
+    hung = TEXT.replace('id = "main"\n', 'id = "main"\nstate = "hung"\n').replace('{ straight = "800 mm" }', '{ straight = "800 mm", state = "cut" }')
+    found = lengths(cut_list(canoe_loft(hung), kerf=0.003, before="cut"))
+    assert "saw drop / 1" not in found and "saw drop / 2" in found and not any(name.startswith("main") for name in found)
+    assert "saw drop / 1" in lengths(cut_list(canoe_loft(hung), kerf=0.003))
 
 
 def test_lengths_are_rounded_to_the_tape_of_the_units_shown():

@@ -102,6 +102,16 @@ def test_upright_pipe_is_strapped_and_a_slope_is_told():
     assert remark == "straight 2 falls 707 mm over its length, going outward"
 
 
+def test_joists_say_where_hangers_find_hold():
+    def remarks(joists: str) -> list[str]:
+        found = setting_out(canoe_loft(ROOMED.replace("[site]", f'[site]\njoists = "{joists}"')))
+        return [remark for run in found.runs if run.run == "main" for remark in run.remarks]
+
+    # Straight 1 leads north, straight 2 east.
+    assert [(one.partition(":")[0], "cross-pieces" in one) for one in remarks("north-south")] == [("straight 1", True), ("straight 2", False)]
+    assert [(one.partition(":")[0], "cross-pieces" in one) for one in remarks("east-west")] == [("straight 2", True), ("straight 1", False)]
+
+
 def test_a_wall_that_is_gone_through_gets_a_hole():
     found = setting_out(canoe_loft(ROOMED.replace('{ straight = "2 m" }]', '{ straight = "9 m" }]')))
     [hole] = marks(found, "main", "hole")

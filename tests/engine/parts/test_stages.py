@@ -38,3 +38,8 @@ def test_hours_of_work_count_where_every_machine_says_them():
 def test_a_way_that_costs_more_than_the_budget_says_so_and_what_has_no_price_is_named():
     first, *_ = stages(canoe_loft(TEXT.replace('nominal = "100", bore = "100 mm", price = 6.0', 'nominal = "100", bore = "100 mm"')), 50.0)
     assert first.over and first.unpriced == ("spiral/100",)
+
+
+def test_what_is_bought_costs_nothing_more():
+    first, *_ = stages(canoe_loft(TEXT.replace('id = "main"\n', 'id = "main"\nstate = "bought"\n')), 130.0)
+    assert first.runs == ("lathe drop", "saw drop") and first.price == pytest.approx(18.30 + 37.80)

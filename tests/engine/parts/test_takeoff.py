@@ -137,6 +137,25 @@ def test_spares_are_of_small_parts_and_rounded_up():
     assert one(spared, "wye", "spiral/160").count == 1
 
 
+def test_prices_of_a_foot_and_their_currency_are_said():
+    by_foot = TEXT.replace('stick = "3 m"', 'stick = "3 m"\nprice_per = "ft"').replace('name = "canoe loft"', 'name = "canoe loft"\ncurrency = "EUR"')
+    found = listed(canoe_loft(by_foot))
+    pipe = one(found, "straight", "spiral/160")
+    assert pipe.price == pytest.approx(10.0 * 9.0 / FOOT, abs=0.01)
+    printed = as_text(canoe_loft(by_foot), found)
+    assert "10.00/ft" in printed and "12.00/m" in printed and f"{found.total:.2f} EUR" in printed
+
+
+def test_what_is_bought_is_left_out_of_what_is_to_buy():
+    bought = canoe_loft(
+        TEXT.replace('id = "main"\n', 'id = "main"\nstate = "bought"\n').replace('gate = "saw gate"', 'gate = "saw gate", state = "hung"')
+    )
+    left = take_off(bought, kerf=KERF, to_buy=True)
+    assert not [item for item in left.items if item.size == "spiral/160"] and not counts(left, "gate")
+    assert counts(left, "hose") == {(100.0,): 1} and left.total < listed(bought).total == listed(canoe_loft()).total
+    assert "of that still to buy" in as_text(bought, listed(bought), left)
+
+
 def test_two_designs_line_by_line():
     shorter = canoe_loft(TEXT.replace('{ straight = "1.5 m" }', '{ straight = "1.5 m" }, { elbow = "90 deg", toward = "down" }'))
     lines = against(listed(shorter).items, listed(canoe_loft()).items)

@@ -21,7 +21,7 @@ from tui.commands.edit import Redo, Undo
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.pages.frame.messages import ResultsReady
-from tui.pages.parts.tabs import TABS, made
+from tui.pages.parts.tabs import TABS
 from tui.pages.reading.text import PageText
 from tui.terminal.beside import Beside, Dropped
 
@@ -90,8 +90,7 @@ class PartsScreen(FrameScreen):
 
     def _writing(self, generation: int, design: Design) -> Callable[[Dropped], None]:
         def write(dropped: Dropped) -> None:
-            of = made(design)
-            texts = tuple(tab.text(of) for tab in TABS if not dropped())
+            texts = tuple(tab.text(design) for tab in TABS if not dropped())
             if not dropped():
                 self.post_message(self.Written(generation, texts))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tests.shops.parts_shop import TEXT, canoe_loft
 from tests.tui.screen_text import screen_text, session, wait_until
 from tui.pages.parts.screen import PartsScreen
-from tui.pages.parts.tabs import TABS, made
+from tui.pages.parts.tabs import TABS
 
 
 async def test_it_shows_parts_cuts_and_places_and_follows_the_design(tmp_path):
@@ -32,6 +32,5 @@ async def test_it_shows_parts_cuts_and_places_and_follows_the_design(tmp_path):
 
 
 def test_every_tab_fits_a_terminal_of_80_columns():
-    of = made(canoe_loft())
     for tab in TABS:
-        assert max(map(len, tab.text(of).splitlines())) <= 77
+        assert max(map(len, tab.text(canoe_loft()).splitlines())) <= 77
