@@ -247,8 +247,8 @@ def way(tree: Tree, balance: Balance, port: str) -> tuple[PartLoss, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class _HeldPressure:
-    """Stands in for the fan: the same pressure at every flow."""
+class HeldPressure:
+    """Stands in for the fan: the same pressure [Pa] at every flow."""
 
     shut_off: float
     low: float = 0.0
@@ -257,7 +257,12 @@ class _HeldPressure:
     estimated: bool = False
 
     def pressure(self, _flow: float) -> tuple[float, float]:
+        """The pressure held, and no slope."""
         return self.shut_off, 0.0
+
+    def asked(self, _flow: float, pressure: float) -> float:
+        """The pressure at the inlet itself."""
+        return pressure
 
 
 def duct_curve(tree: Tree, open_ports: Iterable[str], pressures: Iterable[float]) -> list[tuple[float, float]]:
@@ -266,7 +271,7 @@ def duct_curve(tree: Tree, open_ports: Iterable[str], pressures: Iterable[float]
     points = []
     for pressure in pressures:
         try:
-            points.append((solve(replace(tree, fan=_HeldPressure(pressure)), opened).flow, pressure))
+            points.append((solve(replace(tree, fan=HeldPressure(pressure)), opened).flow, pressure))
         except NotConverged:
             continue
     return points

@@ -1,4 +1,4 @@
-"""The collector as the ducts feel it: total pressure supplied at its inlet against flow, and the fan laws."""
+"""The collector as the ducts feel it: total pressure supplied at its inlet against flow."""
 
 from __future__ import annotations
 
@@ -62,6 +62,13 @@ class Fan:
             self.scale * value - flow * (self.linear + self.square * flow),
             self.scale * slope - self.linear - 2.0 * self.square * flow,
         )
+
+    def asked(self, flow: float, pressure: float) -> float:
+        """What the curve must give [Pa] at a flow [m3/s] for a total pressure [Pa] to be supplied at the inlet.
+
+        By the curve's own basis and density: a figure to hold against a data sheet.
+        """
+        return (pressure + flow * (self.linear + self.square * flow)) / self.scale
 
 
 def fan_of(collector: Collector, density: float) -> Fan:

@@ -47,6 +47,9 @@ class Supply(Protocol):
     def pressure(self, flow: float) -> tuple[float, float]:
         """Total pressure [Pa] supplied at the inlet at a flow [m3/s], and its slope [Pa s/m3]."""
 
+    def asked(self, flow: float, pressure: float) -> float:
+        """What the curve must give [Pa], by its own basis and density, for a pressure [Pa] at the inlet at a flow [m3/s]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Discharging:
@@ -84,6 +87,10 @@ class Discharging:
         """Total pressure [Pa] left at the inlet at a flow [m3/s], and its slope."""
         (supplied, slope), (lost, lost_slope) = self.fan.pressure(flow), self.outlet.loss(flow)
         return supplied - lost, slope - lost_slope
+
+    def asked(self, flow: float, pressure: float) -> float:
+        """What the curve must give [Pa] for a pressure [Pa] at the inlet at a flow [m3/s], the duct to the outside included."""
+        return self.fan.asked(flow, pressure + self.outlet.loss(flow)[0])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,9 @@ from engine.air.ducts import area
 from engine.air.losses.friction import colebrook
 from engine.air.network import compile_tree, gates_for, open_ports
 from engine.air.properties import Air
-from engine.design import Elbow, Gate, Hose, OwnLoss
+from engine.design import Elbow, Gate, Hose
+from tests.shops.published_fan import AIR as AIR_OF_THE_FAN
+from tests.shops.published_fan import CFM, FLOW, PRESSURE, fan_and_duct
 from tests.shops.small_shops import collector, machine, q, run, shop, si
 
 AIR = Air(1.2, 1.8e-5)
@@ -71,19 +73,10 @@ def test_fan_and_duct_of_cengel_and_cimbala():
 
     Recomputed with a monotone cubic through the same points: 648 cfm, 0.827 inH2O.
     """
-    inch = 0.0254 * 998 * 9.81
-    cfm = 4.719474e-4
-    curve = [(0, 0.90), (250, 0.95), (500, 0.90), (750, 0.75), (1000, 0.40), (1200, 0)]
-    fan = collector([(flow * cfm, pressure * inch) for flow, pressure in curve], inlet=0.230, density=q("1.184 kg/m3", "density"))
-    pieces = [13.4, OwnLoss(loss=1.8, name="damper"), OwnLoss(loss=5 * 0.21, name="elbows"), OwnLoss(loss=1.05, name="exit")]
-    duct = run("duct", "collector", 230, *pieces, ends="hood/hood")
-    design = shop(duct, machines=[machine("hood", 230, loss=1.3)], collector=fan)
-    stock = design.stock[0]
-    object.__setattr__(stock, "roughness", si(0.15e-3))
-    balance = solve(compile_tree(design, Air(1.184, 1.184 * 1.562e-5)), ["hood/hood"])
-    assert balance.flow / cfm == pytest.approx(650, rel=0.015)
-    assert balance.collector_pressure / inch == pytest.approx(0.83, rel=0.02)
-    assert balance.flow / cfm == pytest.approx(648, rel=0.002)
+    balance = solve(compile_tree(fan_and_duct(), AIR_OF_THE_FAN), ["hood/hood"])
+    assert balance.flow == pytest.approx(FLOW, rel=0.015)
+    assert balance.collector_pressure == pytest.approx(PRESSURE, rel=0.02)
+    assert balance.flow / CFM == pytest.approx(648, rel=0.002)
 
 
 def two_sided():

@@ -1,0 +1,9 @@
+"""Which collector: what each gate set asks of one, the choices there are, the least that would do."""
+
+from engine.search.collectors.duty import FIELD_MARGIN, Duty, duties, worst
+from engine.search.collectors.least import Least, binding, least_at_todays_ducts, least_with_other_sizes
+from engine.search.collectors.second import Split, splits
+
+__all__ = [
+    "FIELD_MARGIN", "Duty", "Least", "Split", "binding", "duties", "least_at_todays_ducts", "least_with_other_sizes", "splits", "worst",
+]  # fmt: skip
