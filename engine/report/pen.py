@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 from dataclasses import asdict
+from itertools import zip_longest
 from textwrap import wrap
 from typing import Any
 
@@ -62,6 +63,13 @@ def beside(text: str, width: int, note: str) -> list[str]:
     """Text wrapped to a column of `width` characters, with a note behind its first line."""
     first, *rest = wrapped(text, width=width)
     return [f"{first:<{width}}{note}", *rest]
+
+
+def side_by_side(*columns: tuple[str, int]) -> list[str]:
+    """Texts in columns of so many characters, two blanks between, each wrapped in its own."""
+    cells = [wrap(text, width, break_on_hyphens=False) or [""] for text, width in columns]
+    rows = zip_longest(*cells, fillvalue="")
+    return ["  ".join(f"{text:<{width}}" for text, (_, width) in zip(row, columns, strict=True)).rstrip() for row in rows]
 
 
 def aside(text: str, note: str) -> list[str]:

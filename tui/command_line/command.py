@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tui.command_line import check, cuts, draft, parts, placement, remedies, setting_out, size, throttle
+from tui.command_line import check, collector, cuts, draft, parts, placement, remedies, setting_out, size, throttle
 from tui.command_line.files import OK, UNREADABLE, loaded
 from tui.command_line.parser import parser_of
 from tui.command_line.session import open_session, session_parser
@@ -14,7 +14,7 @@ from tui.command_line.taking import refuse_alone, refuse_unwritable
 from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settle_streams
 
 _COMMANDS = tuple(
-    module.COMMAND for module in (check, size, remedies, throttle, draft, placement, parts, cuts, setting_out)
+    module.COMMAND for module in (check, size, remedies, throttle, draft, placement, collector, parts, cuts, setting_out)
 )  # fmt: skip
 _NAMES = tuple(command.name for command in _COMMANDS)
 

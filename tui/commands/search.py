@@ -125,6 +125,31 @@ class SearchPlacement(Looking):
         session.open(Page.PLACEMENT)
 
 
+class SearchCollectors(Searching):
+    """Try the collectors that the design names as choices, each over every gate set; and see what the hardest set asks of one."""
+
+    keys = ("O",)
+    label = "collector"
+    title = "which collector"
+    why_not = staticmethod(editing.why_not_together)
+
+    def search(self, session: Session) -> Search:
+        """The choices, with what the present collector is asked for."""
+        return replace(super().search(session), caution=_asked)
+
+    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+        """The choices, tried one by one."""
+        from engine.search.collectors import choices
+
+        return choices(design, _assessed(session, design))
+
+
+def _asked(design: Design) -> str:
+    from engine.report.collectors import verdict
+
+    return verdict(design)
+
+
 class SearchSubstitutes(Searching):
     """The store has not got the size that is selected, a run's or one of the stock: what to take instead, and what that does."""
 

@@ -32,9 +32,8 @@ def test_a_falling_curve_above_the_binding_duties_is_above_all(asked, bumps):
 
 def narrow():
     """A pipe a good deal too narrow for its machine, in a store that has wider."""
-    design = shop(
-        run("main", "collector", 100, 9.0, ends="saw/hood"), run("spare", "main", 160, 0.2, as_="branch"), machines=[machine("saw", 140, needs=0.28)]
-    )
+    drop, spare = run("main", "collector", 100, 9.0, ends="saw/hood"), run("spare", "main", 160, 0.2, as_="branch")
+    design = shop(drop, spare, machines=[machine("saw", 140, needs=0.28)])
     return replace(design, runs=design.runs[:1])
 
 

@@ -1,0 +1,125 @@
+"""The collectors there are to choose from: each put into the design in place of its own, and judged by the one order of designs.
+
+A choice gives what its data sheet tells. Its air is its own throughout: where
+it has no density, the ordinary one holds, and without a test duct its inlet is
+that. What its sheet leaves out of the losses is as the present collector has it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from engine.checks.assess import Assessment, assess
+from engine.design import Collector, CollectorChoice, Design, joins_as
+from engine.search.proposals import Proposal, Step, standing
+from engine.search.sizing import local
+from engine.search.sizing.plant import plant_of
+from engine.units.words import counted, share_text
+
+_AIR = ("curve", "free_air", "max_suction", "density", "test_duct")
+
+
+@dataclass(frozen=True, slots=True)
+class Choice(Proposal):
+    """A collector tried.
+
+    `passed` of `of` gate sets are free of faults with the filter as it is;
+    `loaded` is what the neediest machine gets of its need with a dirty filter;
+    `slowest_main` [m/s] is the least speed in the first run of any set; `cost`
+    is the collector's own, None where it has no price.
+    """
+
+    id: str
+    passed: int
+    of: int
+    loaded: float | None
+    slowest_main: float | None
+    cost: float | None
+
+
+def is_known(one: Collector | CollectorChoice) -> bool:
+    """Whether there is a curve, or what an estimate of one wants."""
+    return bool(one.curve) or (one.free_air is not None and one.max_suction is not None)
+
+
+def with_choice(design: Design, chosen: CollectorChoice) -> Design:
+    """A design with a collector of its choices; the one before is then among these. Raises ValueError where its sheet tells too little."""
+    if not is_known(chosen):
+        raise ValueError(f"{chosen.id}: its sheet gives neither a curve nor free air with largest suction: no flow can be told")
+    collector = design.collector
+    own = {name: getattr(chosen, name) for name in _AIR}
+    given = {name: getattr(chosen, name) for name in ("inlet", "basis", "filter_area", "losses") if getattr(chosen, name)}
+    others = tuple(one for one in design.collector_choices if one.id != chosen.id)
+    return replace(
+        design, collector=replace(collector, name=chosen.id, **own, **given), collector_choices=(*others, _as_choice(design))
+    )
+
+
+def _as_choice(design: Design) -> CollectorChoice:
+    """The collector that a design has, as one to choose."""
+    collector, taken = design.collector, {one.id for one in design.collector_choices}
+    name = collector.name or "the collector before"
+    same = ("inlet", "basis", "filter_area", "losses", *_AIR)
+    free = name if name not in taken else next(f"{name} {i}" for i in range(2, len(taken) + 3) if f"{name} {i}" not in taken)
+    return CollectorChoice(id=free, **{field: getattr(collector, field) for field in same})
+
+
+def choices(design: Design, assessment: Assessment | None = None, *, sized: bool = False) -> Iterator[Step]:
+    """Try every choice of a design that is known well enough, best first; `sized`: each with the best sizes found for it, at a loaded filter."""
+    before = assessment or assess(design)
+    known = [one for one in design.collector_choices if is_known(one)]
+    found: list[Choice] = []
+    for done, one in enumerate(known, 1):
+        found.append(_tried(design, before, one, sized))
+        found.sort(key=lambda choice: choice.standing.rank)
+        yield Step(done, len(known), f"{one.id} tried", tuple(found))
+    if not known:
+        yield Step(1, 1, "the design names no collector to choose from that is known well enough", ())
+
+
+def _tried(design: Design, before: Assessment, chosen: CollectorChoice, sized: bool) -> Choice:
+    made = with_choice(design, chosen)
+    if sized:
+        made = _with_sizes(made)
+    assessment = assess(made, before)
+    found = standing(assessment)
+    rank = replace(found.rank, price=found.rank.price + (chosen.price or 0.0))
+    passed = sum(assessment.passes(result) for result in assessment.sets)
+    loaded = standing(assess(_dirty(made), assessment)).share
+    changed = sum(old.size != new.size for old, new in zip(design.runs, made.runs, strict=True))
+    title = f"{chosen.id}, {counted(changed, 'run')} in another size" if changed else chosen.id
+    return Choice(
+        title, _reason(assessment, chosen, passed, loaded), made, replace(found, rank=rank),
+        id=chosen.id, passed=passed, of=len(assessment.sets), loaded=loaded, slowest_main=_slowest_main(assessment), cost=chosen.price,
+    )  # fmt: skip
+
+
+def _reason(assessment: Assessment, chosen: CollectorChoice, passed: int, loaded: float | None) -> str:
+    parts = [f"{passed} of {len(assessment.sets)} gate sets pass", f"with a loaded filter the neediest machine gets {share_text(loaded)}"]
+    if (slowest := _slowest_main(assessment)) is not None:
+        parts.append(f"at least {assessment.look.show(slowest, 'speed')} in the main")
+    parts.append(f"price {chosen.price:.0f}" if chosen.price is not None else "no price")
+    if not chosen.curve:
+        parts.append("no curve: every figure is a guess")
+    return ", ".join(parts)
+
+
+def _slowest_main(assessment: Assessment) -> float | None:
+    """The least speed in the first run, over all gate sets that draw."""
+    first = next((run.id for run in assessment.design.runs if run.joins == "collector" and joins_as(run) == "straight"), None)
+    balances = [result.balance for result in assessment.sets if result.balance]
+    return min((balance.runs[first].velocity for balance in balances if first in balance.runs), default=None) if first else None
+
+
+def _dirty(design: Design) -> Design:
+    return replace(design, collector=replace(design.collector, filter="dirty"))
+
+
+def _with_sizes(design: Design) -> Design:
+    """The cheapest sizes found with which a loaded filter leaves each machine its need and nothing settles; else the nearest to that."""
+    plant = plant_of(_dirty(design), share=1.0, lenient=True)
+    *_, best = local.search(plant, local.cheapest)
+    return replace(plant.choices.design_of(best.choice), collector=design.collector)
+
+
