@@ -14,7 +14,7 @@ from engine.search.collectors import Choice, Duty, Least, Split, binding, duties
 from engine.units import number_text, show, unit_name
 from engine.units.words import counted, percent
 
-_NAME, _FLOW, _PRESSURE, _PORT = 24, 7, 8, 22
+_NAME, _FLOW, _PRESSURE, _PORT = 24, 7, 8, 18
 _MOST_SPLITS = 3
 _LAST_WORD = (
     "Estimates, no sign-off: local codes, your fire authority, your insurer and licensed practice have the last word. "
@@ -33,13 +33,13 @@ class Answer:
     asked_for_sizes: bool = False
     splits: tuple[Split, ...] = ()
     choices: tuple[Choice, ...] = ()
+    said: str = ""
 
 
 def as_text(found: Answer) -> str:
     """What each gate set asks, what to take to a dealer, the choices there are, in the design's units."""
     blocks: list[Iterable[str]] = [_head(found), _table(found), _to_a_dealer(found)]
-    if found.choices:
-        blocks.append(_choices(found))
+    blocks.append(_choices(found) if found.choices else wrapped(found.said))
     if found.asked_for_sizes:
         blocks.append(_sized(found))
     if found.splits:
@@ -117,6 +117,7 @@ def _choices(found: Answer) -> Iterator[str]:
     for number, one in enumerate(found.choices, 1):
         yield from wrapped(f"{number}. {one.title}: {one.reason}", "  ")
         yield from wrapped(standing_text(one.standing), "     ")
+    yield from wrapped(found.said)
 
 
 def _sized(found: Answer) -> list[str]:

@@ -37,7 +37,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     sized = list(least_with_other_sizes(design, margin)) if options.sized else []
     found = Answer(
         design, margin, asked, sized=sized[-1] if sized else None, asked_for_sizes=options.sized,
-        splits=tuple(splits(design, assessment)) if options.second else (), choices=tried.proposals,
+        splits=tuple(splits(design, assessment)) if options.second else (), choices=tuple(tried.proposals), said=tried.said,
     )  # fmt: skip
     taken = chosen(options, found.choices)
     tell((as_json if options.json else as_text)(found))

@@ -17,6 +17,9 @@ from engine.search.sizing import local
 from engine.search.sizing.plant import plant_of
 from engine.units.words import counted, share_text
 
+# What the checks find of a data sheet.
+_OF_THE_SHEET = ("free-air-only", "straight-curve", "impossible-curve", "rising-curve", "past-curve")
+TOO_LITTLE = "its sheet gives neither a curve nor free air with largest suction, so no flow can be told"
 _AIR = ("curve", "free_air", "max_suction", "density", "test_duct")
 
 
@@ -46,7 +49,7 @@ def is_known(one: Collector | CollectorChoice) -> bool:
 def with_choice(design: Design, chosen: CollectorChoice) -> Design:
     """A design with a collector of its choices; the one before is then among these. Raises ValueError where its sheet tells too little."""
     if not is_known(chosen):
-        raise ValueError(f"{chosen.id}: its sheet gives neither a curve nor free air with largest suction: no flow can be told")
+        raise ValueError(f"{chosen.id}: {TOO_LITTLE}")
     collector = design.collector
     own = {name: getattr(chosen, name) for name in _AIR}
     given = {name: getattr(chosen, name) for name in ("inlet", "basis", "filter_area", "losses") if getattr(chosen, name)}
@@ -66,22 +69,22 @@ def _as_choice(design: Design) -> CollectorChoice:
 
 
 def choices(design: Design, assessment: Assessment | None = None, *, sized: bool = False) -> Iterator[Step]:
-    """Try every choice of a design that is known well enough, best first; `sized`: each with the best sizes found for it, at a loaded filter."""
+    """Try every choice of a design that is known well enough, best first; `sized`: each with other sizes where these are better."""
     before = assessment or assess(design)
     known = [one for one in design.collector_choices if is_known(one)]
+    left_out = "".join(f"{one.id}: {TOO_LITTLE}. " for one in design.collector_choices if not is_known(one))
     found: list[Choice] = []
     for done, one in enumerate(known, 1):
-        found.append(_tried(design, before, one, sized))
+        made = with_choice(design, one)
+        tried = [_tried(design, before, one, ducts) for ducts in ((made, _with_sizes(made)) if sized else (made,))]
+        found.append(min(tried, key=lambda choice: choice.standing.rank))
         found.sort(key=lambda choice: choice.standing.rank)
-        yield Step(done, len(known), f"{one.id} tried", tuple(found))
+        yield Step(done, len(known), f"{left_out}{counted(done, 'choice')} tried", tuple(found))
     if not known:
-        yield Step(1, 1, "the design names no collector to choose from that is known well enough", ())
+        yield Step(1, 1, f"{left_out}The design names no collector to choose from.", ())
 
 
-def _tried(design: Design, before: Assessment, chosen: CollectorChoice, sized: bool) -> Choice:
-    made = with_choice(design, chosen)
-    if sized:
-        made = _with_sizes(made)
+def _tried(design: Design, before: Assessment, chosen: CollectorChoice, made: Design) -> Choice:
     assessment = assess(made, before)
     found = standing(assessment)
     rank = replace(found.rank, price=found.rank.price + (chosen.price or 0.0))
@@ -100,9 +103,8 @@ def _reason(assessment: Assessment, chosen: CollectorChoice, passed: int, loaded
     if (slowest := _slowest_main(assessment)) is not None:
         parts.append(f"at least {assessment.look.show(slowest, 'speed')} in the main")
     parts.append(f"price {chosen.price:.0f}" if chosen.price is not None else "no price")
-    if not chosen.curve:
-        parts.append("no curve: every figure is a guess")
-    return ", ".join(parts)
+    told = {one.code: one.message for one in assessment.findings if one.code in _OF_THE_SHEET}
+    return "; ".join([", ".join(parts), *told.values()])
 
 
 def _slowest_main(assessment: Assessment) -> float | None:
