@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from tui.command_line.files import FAULTS, OK, UNREADABLE
 from tui.command_line.parser import JSON, Command, Parser, writing
@@ -12,6 +12,7 @@ from tui.terminal.streams import tell
 
 if TYPE_CHECKING:
     from engine.design import Design
+    from engine.search.collectors import Choice
 
 # A margin beyond twice the need is a slip of the pen, per cent.
 _MOST_MARGIN = 100.0
@@ -37,7 +38,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     sized = list(least_with_other_sizes(design, margin)) if options.sized else []
     found = Answer(
         design, margin, asked, sized=sized[-1] if sized else None, asked_for_sizes=options.sized,
-        splits=tuple(splits(design, assessment)) if options.second else (), choices=tuple(tried.proposals), said=tried.said,
+        splits=tuple(splits(design, assessment)) if options.second else (), choices=cast("tuple[Choice, ...]", tried.proposals), said=tried.said,
     )  # fmt: skip
     taken = chosen(options, found.choices)
     tell((as_json if options.json else as_text)(found))

@@ -54,9 +54,7 @@ def with_choice(design: Design, chosen: CollectorChoice) -> Design:
     own = {name: getattr(chosen, name) for name in _AIR}
     given = {name: getattr(chosen, name) for name in ("inlet", "basis", "filter_area", "losses") if getattr(chosen, name)}
     others = tuple(one for one in design.collector_choices if one.id != chosen.id)
-    return replace(
-        design, collector=replace(collector, name=chosen.id, **own, **given), collector_choices=(*others, _as_choice(design))
-    )
+    return replace(design, collector=replace(collector, name=chosen.id, **own, **given), collector_choices=(*others, _as_choice(design)))
 
 
 def _as_choice(design: Design) -> CollectorChoice:
@@ -123,5 +121,3 @@ def _with_sizes(design: Design) -> Design:
     plant = plant_of(_dirty(design), share=1.0, lenient=True)
     *_, best = local.search(plant, local.cheapest)
     return replace(plant.choices.design_of(best.choice), collector=design.collector)
-
-
