@@ -20,5 +20,7 @@ def state_folders(tmp_path_factory) -> Path:
 
 @pytest.fixture(autouse=True)
 def state_folder(state_folders, monkeypatch):
-    """Unsaved designs and error reports go to a folder of the test's own; most tests never make it."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(state_folders / str(next(_NUMBERS))))
+    """Unsaved designs, error reports and what is kept of units go to a folder of the test's own; most tests never make it."""
+    folder = str(state_folders / str(next(_NUMBERS)))
+    monkeypatch.setenv("XDG_STATE_HOME", folder)
+    monkeypatch.setenv("XDG_CACHE_HOME", folder)

@@ -7,6 +7,7 @@ the trade are the short list below, each with the spellings it is known by.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
@@ -48,11 +49,26 @@ UNITS = {
 
 
 class Unit(NamedTuple):
-    """SI value = number * scale + offset; `measures` is pint's dimensionality."""
+    """SI value = number * scale + offset; `measures` is pint's dimensionality, as (dimension, power) by name."""
 
     scale: float
     offset: float
-    measures: Any
+    measures: tuple[tuple[str, float], ...]
+
+
+# What pint has said, by its names of units and their powers: ("metre", 3), ("hour", -1).
+Powers = tuple[tuple[str, int], ...]
+_said: dict[Powers, Unit] = {}
+
+
+def said() -> Mapping[Powers, Unit]:
+    """All that pint has said until now."""
+    return _said
+
+
+def remember(said_before: Mapping[Powers, Unit]) -> None:
+    """Take over what pint said in an earlier run."""
+    _said.update(said_before)
 
 
 @cache
@@ -88,10 +104,17 @@ def unit_of(text: str) -> Unit | None:
         powers[name] = -power if place else power
     if powers.keys() & {"celsius", "fahrenheit"} and list(powers.values()) != [1]:
         return None  # a scale with a zero of its own has no powers
+    named = tuple(powers.items())
+    if named not in _said:
+        _said[named] = _asked_for(powers)
+    return _said[named]
+
+
+def _asked_for(powers: dict[str, int]) -> Unit:
     registry = _registry()
     unit = registry.Unit(registry.UnitsContainer(powers))
-    zero, one = (registry.Quantity(number, unit).to_root_units().magnitude for number in (0.0, 1.0))
-    return Unit(one - zero, zero, unit.dimensionality)
+    zero, one = (float(registry.Quantity(number, unit).to_root_units().magnitude) for number in (0.0, 1.0))
+    return Unit(one - zero, zero, tuple(sorted((dimension, float(power)) for dimension, power in unit.dimensionality.items())))
 
 
 def known(text: str) -> Unit:

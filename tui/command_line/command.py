@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -11,16 +12,19 @@ from tui.command_line.files import OK, UNREADABLE, loaded
 from tui.command_line.parser import parser_of
 from tui.command_line.session import open_session, session_parser
 from tui.command_line.taking import refuse_alone, refuse_unwritable
+from tui.keep import unit_worths
 from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settle_streams
 
 _COMMANDS = tuple(
     module.COMMAND for module in (check, size, remedies, throttle, draft, placement, collector, parts, cuts, setting_out)
 )  # fmt: skip
+_NEW_THINGS = 20_000  # between two looks for garbage: an edit makes about as many, and hardly any of them in a circle
 _NAMES = tuple(command.name for command in _COMMANDS)
 
 
 def run() -> None:
     """Entry point of the installed command."""
+    gc.set_threshold(_NEW_THINGS)
     settle_streams()
     sys.exit(main())
 
@@ -28,6 +32,7 @@ def run() -> None:
 def main(argv: Sequence[str] | None = None) -> int:
     """Carry out a command line; the exit status: 0 fine, 1 faults found, 2 unreadable file or wrong use, 74 no output."""
     arguments = list(sys.argv[1:] if argv is None else argv)
+    known = unit_worths.recall()
     try:
         return _command(arguments) if arguments and arguments[0] in _NAMES else _session(arguments)
     except SystemExit as leaving:  # argparse: --help and usage errors
@@ -40,6 +45,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return NO_OUTPUT
     except KeyboardInterrupt:
         return 130
+    finally:
+        unit_worths.keep(known)
 
 
 def _command(arguments: Sequence[str]) -> int:
