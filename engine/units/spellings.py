@@ -59,6 +59,7 @@ class Unit(NamedTuple):
 # What pint has said, by its names of units and their powers: ("metre", 3), ("hour", -1).
 Powers = tuple[tuple[str, int], ...]
 _said: dict[Powers, Unit] = {}
+_remembered: set[Powers] = set()
 
 
 def said() -> Mapping[Powers, Unit]:
@@ -66,9 +67,15 @@ def said() -> Mapping[Powers, Unit]:
     return _said
 
 
-def remember(said_before: Mapping[Powers, Unit]) -> None:
-    """Take over what pint said in an earlier run."""
-    _said.update(said_before)
+def is_news() -> bool:
+    """Whether it has said more than is remembered."""
+    return not _remembered.issuperset(_said)
+
+
+def remember(known: Mapping[Powers, Unit]) -> None:
+    """Take over what pint said in an earlier run, or note what the next run will know."""
+    _said.update(known)
+    _remembered.update(known)
 
 
 @cache

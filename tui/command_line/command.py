@@ -32,7 +32,7 @@ def run() -> None:
 def main(argv: Sequence[str] | None = None) -> int:
     """Carry out a command line; the exit status: 0 fine, 1 faults found, 2 unreadable file or wrong use, 74 no output."""
     arguments = list(sys.argv[1:] if argv is None else argv)
-    known = unit_worths.recall()
+    unit_worths.recall()
     try:
         return _command(arguments) if arguments and arguments[0] in _NAMES else _session(arguments)
     except SystemExit as leaving:  # argparse: --help and usage errors
@@ -46,7 +46,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except KeyboardInterrupt:
         return 130
     finally:
-        unit_worths.keep(known)
+        unit_worths.keep()
 
 
 def _command(arguments: Sequence[str]) -> int:

@@ -26,25 +26,23 @@ def file() -> Path:
     return user_cache_path("kerfdraft", appauthor=False) / "unit_worths"
 
 
-def recall() -> int:
-    """Take over what pint said in earlier runs; of how many units."""
+def recall() -> None:
+    """Take over what pint said in earlier runs."""
     with suppress(OSError, ValueError):
         digest, _, rows = locked_files.own_text(file()).partition("\n")
         if digest == _digest(rows):
-            said = {_pairs(powers): Unit(scale, offset, _pairs(measures)) for powers, (scale, offset, measures) in json.loads(rows)}
-            spellings.remember(said)
-            return len(said)
-    return 0
+            spellings.remember({_pairs(powers): Unit(scale, offset, _pairs(measures)) for powers, (scale, offset, measures) in json.loads(rows)})
 
 
-def keep(known: int) -> None:
-    """Keep what pint has said, where that is of more units than were `known`."""
-    said = spellings.said()
+def keep() -> None:
+    """Keep what pint has said, where some of it is new."""
+    if not spellings.is_news():
+        return
+    rows = json.dumps(list(spellings.said().items()))
     with suppress(OSError, ValueError):
-        if len(said) > known:
-            rows = json.dumps(list(said.items()))
-            file().parent.mkdir(parents=True, exist_ok=True)
-            close(locked_files.replaced(file(), f"{_digest(rows)}\n{rows}", None, lasting=False))
+        file().parent.mkdir(parents=True, exist_ok=True)
+        close(locked_files.replaced(file(), f"{_digest(rows)}\n{rows}", None, lasting=False))
+        spellings.remember(spellings.said())
 
 
 def _digest(rows: str) -> str:
