@@ -15,7 +15,7 @@ from textual.message import Message
 from engine.checks.assess import Assessment, assess
 from tui.commands.base import Command
 from tui.draw.theme import THEMES
-from tui.keep import crash
+from tui.keep import crash, unit_worths
 from tui.keep.journal import Journal
 from tui.keep.keeper import Keeper
 from tui.pages import table
@@ -83,9 +83,9 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     @property
     def assessment(self) -> Assessment:
-        """What was last computed of it. Raises LookupError while there is none."""
+        """What was last computed of it, at once where nothing was yet. Raises LookupError while there is none."""
         if self._assessment is None:
-            raise LookupError("no design is open")
+            self._assessment = assess(self.document.design)
         return self._assessment
 
     @property
@@ -104,11 +104,11 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self.switch_screen(table.workbench())
 
     def _adopt(self, document: Document, said: str = "") -> None:
-        assessment = assess(document.design)
+        """Work on a document. It is assessed when the page that shows it is painted, or as soon as anything asks for that."""
         if self._keeper is not None:
             self._keeper.close()
-        self._assessment, self.finding = assessment, None
-        self.status, self._greeting = Status(assessment, message=said or self._greeting), ""
+        self._assessment, self.finding = None, None
+        self.status, self._greeting = Status(message=said or self._greeting), ""
         document.watch = self._changed
         self._keeper = Keeper(document, self.set_timer, lambda trouble: self.flash(trouble, trouble=True))
 
@@ -129,11 +129,13 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     def on_design_changed(self) -> None:
         """Assess the design as it now is and tell every page."""
-        before, after = self._assessment, assess(self.document.design, self._assessment)
+        before = self._assessment
+        after = before if before and self.up_to_date else assess(self.document.design, before)
         self._assessment = after
         self.status = Status(after, changes.describe(self.document, before, after), self.status.message, self.status.trouble)
         self._marked = True
         self._tell(lambda: messages.ResultsReady(after, before))
+        self.call_after_refresh(unit_worths.keep)  # a session may be ended from outside
 
     @property
     def _pages(self) -> Iterator[FrameScreen]:

@@ -36,7 +36,7 @@ def run_session(path: Path | None, look: Look) -> int:
         return 2
     mouse = prepare(os.environ, look)
     from tui.app import KerfdraftApp
-    from tui.keep import crash, first_days, unit_worths
+    from tui.keep import crash, first_days
 
     app = None
     before = termios.tcgetattr(sys.stdin)
@@ -44,7 +44,6 @@ def run_session(path: Path | None, look: Look) -> int:
         app = KerfdraftApp(document, look, new=new, greeting=first_days.greeting())
         gc.freeze()
         gc.enable()
-        unit_worths.keep()  # now: a session may be ended from outside
         app.run(mouse=mouse)
     except Exception as error:  # an error before the session was shown or while it was taken down: the driver does not see it
         restore(before)

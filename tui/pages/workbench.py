@@ -16,7 +16,7 @@ from tui import commands
 from tui.commands.edit import EditValue, LargerSize, SmallerSize
 from tui.commands.look import CopyRow, CopyTable, DuctsPane, Enlarge, PiecePane, ResultsPane, StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
-from tui.pages.frame.messages import GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
+from tui.pages.frame.messages import DesignChanged, GateSetChanged, KeyPressed, ResultsReady, SelectionChanged
 from tui.panes.form.piece_form import PieceForm
 from tui.panes.pane import WIDE, Pane
 from tui.panes.results.results_pane import Results
@@ -53,8 +53,9 @@ class Workbench(FrameScreen):
                 yield Results()
 
     def on_mount(self) -> None:
-        """Show what there is."""
+        """Show what there is; the results follow."""
         self._show_all()
+        self.call_after_refresh(self.app.post_message, DesignChanged())
 
     def _show_all(self) -> None:
         self.ducts.update_tree()

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from engine.air.bands import Band, Doubt, band, doubts
 from engine.checks.assess import Assessment
 
-# The band of each open port's flow, by the index of the gate set.
-Bands = Mapping[int, Mapping[str, Band]]
+if TYPE_CHECKING:  # with NumPy, slow to load: not before a band is wanted
+    from engine.air.bands import Band, Doubt
+
+    # The band of each open port's flow, by the index of the gate set.
+    Bands = Mapping[int, Mapping[str, Band]]
 
 
 class KnownBands:
@@ -36,6 +39,8 @@ class KnownBands:
 
     def learn(self, index: int) -> None:
         """Compute the bands of the gate set at `index`."""
+        from engine.air.bands import band
+
         if self.assessment and index not in self._known:
             self._known[index] = band(self._know_doubts(self.assessment), self.assessment.sets[index])
 
@@ -49,6 +54,8 @@ class KnownBands:
             self.learn(missing[0])
 
     def _know_doubts(self, assessment: Assessment) -> tuple[Doubt, ...]:
+        from engine.air.bands import doubts
+
         if self._doubts is None:
             self._doubts = doubts(assessment.design, assessment.tree)
         return self._doubts

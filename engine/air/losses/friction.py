@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cache
 from math import sqrt
-
-from fluids.friction import Clamond
 
 _SLOWEST = 1e-9
 _SURELY_LAMINAR = 100.0
@@ -30,11 +30,19 @@ def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]
         relative_roughness = _held(relative_roughness)
     if reynolds < _SURELY_LAMINAR:
         return 64.0 / (reynolds if reynolds > _SLOWEST else _SLOWEST), -1.0
-    factor = Clamond(reynolds, relative_roughness)
+    factor = _solver()(reynolds, relative_roughness)
     laminar = 64.0 / reynolds
     if laminar > factor:
         return laminar, -1.0
     return factor, -2.0 / (1.0 + _ROUGH * relative_roughness * reynolds + _LN10_HALF / sqrt(factor))
+
+
+@cache
+def _solver() -> Callable[[float, float], float]:
+    from fluids.friction import Clamond  # with NumPy, slow to load: not before air flows
+
+    clamond: Callable[[float, float], float] = Clamond
+    return clamond
 
 
 def _held(relative_roughness: float) -> float:

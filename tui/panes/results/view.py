@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
@@ -12,7 +13,9 @@ from engine.design.places import OfMachine, OfRun, Place, PortAt
 from engine.units import number_text, unit_name
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
-from tui.work.known_bands import Bands
+
+if TYPE_CHECKING:
+    from tui.work.known_bands import Bands
 
 
 @dataclass(frozen=True)

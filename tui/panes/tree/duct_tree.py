@@ -51,7 +51,7 @@ class DuctTree(Pane):
     def update_tree(self) -> None:
         """Take over the design, its results and the selection."""
         document = self.session.document
-        self._tree = tree(document.design, self.session.assessment, document.gate_set_index)
+        self._tree = tree(document.design, self.session.assessment if self.session.up_to_date else None, document.gate_set_index)
         self._widths = column_widths(self._tree)
         self.update_cursor()
 

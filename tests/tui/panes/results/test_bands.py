@@ -54,7 +54,7 @@ def test_bands_are_those_of_the_engine_and_are_computed_once(assessment, bands, 
     known.follow(assessment)
     known.learn(1)
     assert dict(known.known) == {1: bands[1]}
-    monkeypatch.setattr("tui.work.known_bands.band", lambda *_: pytest.fail("computed again"))
+    monkeypatch.setattr("engine.air.bands.band", lambda *_: pytest.fail("computed again"))
     known.learn(1)
 
 
