@@ -25,7 +25,7 @@ def no_balance(look: Look, result: SetResult) -> Iterator[Finding]:
 def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
     """A run that draws air slower than its load needs, judged where it is widest: in its pipe or in a hose."""
     for run, state in _drawing(result):
-        band, section = look.limits[run], look.widest(run)
+        band, section = look.limits[run], look.widest[run]
         speed = state.flow / area(section.bore)
         if not under(speed, band.slow.value):
             continue
@@ -44,7 +44,7 @@ def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
 def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
     """A run faster than is sensible, judged where it is narrowest."""
     for run, state in _drawing(result):
-        fast, section = look.limits[run].fast, look.narrowest(run)
+        fast, section = look.limits[run].fast, look.narrowest[run]
         speed = state.flow / area(section.bore)
         if over(speed, fast.value):
             told, most = look.beside(speed, fast.value, "speed")

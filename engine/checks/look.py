@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from operator import attrgetter
 
 from engine.air.network import Tree
 from engine.catalog import Conveyed
@@ -14,6 +15,8 @@ from engine.design.meaning import Section, sections_of
 from engine.design.places import PieceAt, PortAt, RunAt, ports_at, runs_at
 from engine.space.geometry import Gap, Space, space_of
 from engine.units import show, show_about, show_beside
+
+_bore = attrgetter("bore")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +38,8 @@ class Look:
     """A design ready to be checked.
 
     `served` counts the ports beyond each run; `children` are the runs that
-    join each run or the collector; `sections` and `limits` are by run id.
+    join each run or the collector. By run id: `sections`, the `widest` of
+    them, where the air is slowest, the `narrowest`, where it is fastest, and `limits`.
     `runs_at` and `ports_at` are the places of runs and ports by their names.
     """
 
@@ -45,6 +49,8 @@ class Look:
     sizes: Mapping[str, tuple[Stock, StockSize]]
     children: Mapping[str, tuple[Run, ...]]
     sections: Mapping[str, tuple[Section, ...]]
+    widest: Mapping[str, Section]
+    narrowest: Mapping[str, Section]
     space: Space
     served: Mapping[str, int]
     limits: Mapping[str, Limits]
@@ -55,14 +61,6 @@ class Look:
     def piece_at(self, run: str, piece: int | None) -> RunAt | PieceAt:
         """The place of a piece of a run; that of the run itself for None."""
         return self.runs_at[run] if piece is None else PieceAt(self.runs_at[run].run, piece)
-
-    def widest(self, run: str) -> Section:
-        """Where the air of a run is slowest."""
-        return max(self.sections[run], key=lambda section: section.bore)
-
-    def narrowest(self, run: str) -> Section:
-        """Where the air of a run is fastest."""
-        return min(self.sections[run], key=lambda section: section.bore)
 
     def gap(self, run: Run) -> Gap | None:
         """The gap at the port a run ends at; None where there is no port, or one of them has no place."""
@@ -92,7 +90,12 @@ def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:
     runs = {run.id: run for run in design.runs}
     sizes = stock_sizes(design)
     sections = {run.id: sections_of(run, sizes) for run in design.runs}
-    return Look(design, tree, runs, sizes, children_of(design), sections, space, served, limits, ports, runs_at(design), ports_at(design))
+    widest = {run: max(found, key=_bore) for run, found in sections.items()}
+    narrowest = {run: min(found, key=_bore) for run, found in sections.items()}
+    return Look(
+        design, tree, runs, sizes, children_of(design), sections, widest, narrowest, space, served, limits, ports,
+        runs_at(design), ports_at(design),
+    )  # fmt: skip
 
 
 def _kind(run: str, served: Mapping[str, int], space: Space) -> str:

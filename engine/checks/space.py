@@ -174,7 +174,7 @@ def through_zone(look: Look) -> Iterator[Finding]:
         for pipe in pipes:
             if overlap(box, pipe.box):
                 wide = wider(box, pipe.radius - _TOUCHING)
-                line = next((line for line in pipe.way.lines if enters(line.start, line.end, wide)), None)
+                line = next((line for line in pipe.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
                 if line:
                     yield finding(look, "through-zone", "caution", look.piece_at(pipe.run.id, line.piece), _in_the_way(look, pipe.run, zone, line))
 

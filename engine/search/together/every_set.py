@@ -205,7 +205,7 @@ def _air_grades(look: Look, velocity: Array, carries: Bools, total: Array) -> Gr
     limits = [look.limits[duct.run] for duct in look.tree.runs]
     slow, settles, fast = np.array([(band.slow.least, band.settles.least, band.fast.most) for band in limits]).reshape(-1, 3).T
     # A hose of another bore is slower or faster than the pipe of its run.
-    widest, narrowest = ([(duct.speed_bore / which(duct.run).bore) ** 2 for duct in look.tree.runs] for which in (look.widest, look.narrowest))
+    widest, narrowest = ([(duct.speed_bore / which[duct.run].bore) ** 2 for duct in look.tree.runs] for which in (look.widest, look.narrowest))
     slowest, fastest = velocity * widest, velocity * narrowest
     fan = look.tree.fan
     rising = np.array([fan.pressure(flow)[1] > 0 for flow in total.tolist()], bool)

@@ -106,7 +106,7 @@ def _flow(view: View, balance: Balance, new: float, old: float | None) -> Line:
 def _speed_verdict(view: View, run: str, state: RunState) -> str:
     """Of the run's speed where it is widest and where it is narrowest, a hose of another bore counted."""
     look, band = view.assessment.look, view.assessment.limits(run)
-    slowest, fastest = (state.flow / area(section.bore) for section in (look.widest(run), look.narrowest(run)))
+    slowest, fastest = (state.flow / area(section.bore) for section in (look.widest[run], look.narrowest[run]))
     if slowest < band.settles.least:
         return "fault"
     return "ok" if band.slow.least <= slowest and fastest <= band.fast.most else "caution"

@@ -35,6 +35,6 @@ def _settling(assessment):
     for one in assessment.findings:
         if (one.code, one.severity) == ("slow-run", "fault"):
             result = next(result for result in assessment.sets if result.gate_set.name == one.gate_set)
-            speed = result.balance.runs[one.where].flow / assessment.look.widest(one.where).bore ** 2
+            speed = result.balance.runs[one.where].flow / assessment.look.widest[one.where].bore ** 2
             found[one.gate_set] = min(speed, found.get(one.gate_set, speed))
     return found
