@@ -60,8 +60,11 @@ def _merged(spans: Line) -> list[tuple[str, str]]:
 
 def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
     """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs."""
-    pairs = zip(_cells(fit(old, width)), _cells(fit(new, width)), strict=False)  # signs that join may count otherwise one by one
-    differing = [at for at, (was, now) in enumerate(pairs) if was != now]
+    was, now = fit(old, width), fit(new, width)
+    alike = next((i for i, (one, other) in enumerate(zip(was, now, strict=False)) if one != other), min(len(was), len(now)))
+    pairs = zip(_cells(was[alike:]), _cells(now[alike:]), strict=False)  # signs that join may count otherwise one by one
+    start = len(_cells(was[:alike]))
+    differing = [at for at, (one, other) in enumerate(pairs, start) if one != other]
     if not differing:
         return []
     gap, at = max(((after - before, i) for i, (before, after) in enumerate(pairwise(differing), 1)), default=(0, 0))
@@ -71,4 +74,9 @@ def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
 
 def _cells(spans: Line) -> list[tuple[str, str]]:
     """A (character, role) for each cell; a wide character takes two, both named by it."""
-    return [(letter, role) for text, role in spans for letter in text for _ in range(cell_len(letter))]
+    return [(letter, role) for text, role in spans for letter in (text if text.isascii() and text.isprintable() else _by_cells(text))]
+
+
+def _by_cells(text: str) -> str:
+    """Each character as often as it takes cells."""
+    return "".join([letter * cell_len(letter) for letter in text])

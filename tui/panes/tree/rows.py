@@ -36,8 +36,8 @@ def rows(nodes: tuple[Node, ...], flipped: Collection[Key] = (), wanted: str = "
     """
     needle = wanted.casefold()
 
-    def parts(node: Node) -> list[Node]:
-        return [child for child in node.children if pieces or not _part_of_run(child)]
+    def parts(node: Node) -> tuple[Node, ...]:
+        return node.children if pieces else tuple(child for child in node.children if not _part_of_run(child))
 
     def hides(node: Node) -> bool:
         return not needle and is_folded(node, flipped)
