@@ -42,6 +42,15 @@ def timings(ports: int) -> dict[str, float]:
     return found
 
 
+def epanet_alone(ports: int) -> float:
+    """Seconds that EPANET's own solve of the workshop takes."""
+    design = designs.workshop(ports)
+    network = networks.fixed(design, designs.connected(design), air_of(design.site))
+    with TemporaryDirectory() as folder:
+        epanet.run(epanet.model(network), Path(folder))
+        return _bare_epanet(Path(folder))
+
+
 def _bare_epanet(folder: Path) -> float:
     """EPANET's hydraulics on the files that WNTR left, without writing or reading any."""
     library = ENepanet(version=2.2)

@@ -28,18 +28,23 @@ def long_shop(runs: int) -> Design:
         made.append(Run(id=f"main {i}", joins=joins, size="pipe/200", pieces=(Straight(length=q(f"{_APART} m")),)))
         made.append(
             Run(
-                id=f"drop {i}", joins=f"main {i}", as_="branch", angle=q("45 deg", "angle"), toward="north", size="pipe/100",
-                ends=f"{name}/hood", pieces=(Gate(name=f"gate {i}"), Straight(length=q("1.4 m")), *way, end),
-            )  # fmt: skip
+                id=f"drop {i}",
+                joins=f"main {i}",
+                as_="branch",
+                angle=q("45 deg", "angle"),
+                toward="north",
+                size="pipe/100",
+                ends=f"{name}/hood",
+                pieces=(Gate(name=f"gate {i}"), Straight(length=q("1.4 m")), *way, end),
+            )
         )
     far = _APART * (drops + 2)
     corners = tuple(Corner(**{axis: place[axis] for axis in ("east", "north")}) for place in (at(-1, -1), at(far, -1), at(far, 4), at(-1, 4)))
     curve = tuple(CurvePoint(flow=q(f"{flow} m3/h", "flow"), pressure=q(f"{pressure} Pa", "pressure")) for flow, pressure in _CURVE)
     sets = tuple(GateSet(name=f"set {n}", open=tuple(dict.fromkeys((f"m{n * (drops - 1) // _SETS}", f"m{drops - 1}")))) for n in range(_SETS))
-    return Design(
-        name="long shop", site=Site(height=q("3 m"), room=corners), stock=(pipe(100, 200), hose(100)), machines=tuple(machines),
-        collector=Collector(**at(0, 0, 2.4), faces="east", inlet=q("200 mm", "bore"), basis="inlet suction", curve=curve), runs=tuple(made), gate_sets=sets,
-    )  # fmt: skip
+    stands = Collector(**at(0, 0, 2.4), faces="east", inlet=q("200 mm", "bore"), basis="inlet suction", curve=curve)
+    stock, site = (pipe(100, 200), hose(100)), Site(height=q("3 m"), room=corners)
+    return Design(name="long shop", site=site, stock=stock, machines=tuple(machines), collector=stands, runs=tuple(made), gate_sets=sets)
 
 
 def longer_by_a_hand(design: Design) -> Design:
