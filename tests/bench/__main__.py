@@ -98,8 +98,8 @@ def _engine(demo: Design) -> Iterator[Figure]:
     twelve = designs.workshop(12, fixed=False)
     look = look_at(twelve, compile_tree(twelve))
     calls: dict[str, Callable[[], object]] = {
-        "field read": lambda: parse("12ft 6 1/2in", "length"),
-        "field shown": lambda: show(0.243, "flow", "metric"),
+        "a thousand fields read": lambda: [parse("12ft 6 1/2in", "length") for _ in range(1000)],
+        "a thousand fields shown": lambda: [show(0.243, "flow", "metric") for _ in range(1000)],
         "boat shed: file read": lambda: load(_DEMO),
         "boat shed: checked": lambda: assess(demo),
         "boat shed: bands of its gate sets": lambda: bands(demo, found.tree, found.sets),

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import inf
 from time import perf_counter
 
 
 def seconds(call: Callable[[], object], most: float = 0.5, clock: Callable[[], float] = perf_counter) -> float:
     """The shortest of repeated calls, after one that is not counted; repeats for about `most` s, at least 3 times."""
     call()
-    taken: list[float] = []
-    while len(taken) < 3 or sum(taken) < most:
+    shortest, spent, times = inf, 0.0, 0
+    while times < 3 or spent < most:
         start = clock()
         call()
-        taken.append(clock() - start)
-    return min(taken)
+        taken = clock() - start
+        shortest, spent, times = min(shortest, taken), spent + taken, times + 1
+    return shortest
 
 
 def milliseconds(value: float) -> str:
