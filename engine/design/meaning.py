@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from engine.design import defaults
 from engine.design.kept import ROWS, WHOLES, kept
-from engine.design.model import Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock, StockSize, Straight
+from engine.design.model import STATES, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock, StockSize, Straight
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 
@@ -131,6 +131,11 @@ def upstream(run: Run, piece: int) -> tuple[Piece, ...]:
 def downstream(run: Run, piece: int) -> tuple[Piece, ...]:
     """The pieces of a run that the air has yet to pass beyond one of them, the nearest first."""
     return run.pieces[:piece][::-1]
+
+
+def work_on(run: Run, piece: Piece | None = None) -> str:
+    """How far the work on a run, or on one of its pieces, has come, one of STATES: on a piece as far as on its run, or further."""
+    return max(run.state or defaults.STATE, (piece.state if piece else None) or defaults.STATE, key=STATES.index)
 
 
 def branch_angle(run: Run) -> float:

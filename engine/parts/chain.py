@@ -31,7 +31,7 @@ from engine.design import (
     ports_of,
     stock_sizes,
 )
-from engine.design.meaning import Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock
+from engine.design.meaning import Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock, work_on
 from engine.search.price import SAME_BORE, takes_reducer
 
 # Diameters nearer to each other than this slip into each other, m: judgement.
@@ -145,19 +145,13 @@ def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, siz
     if port is None and blind and before != "hose":
         linked.append(Part("cap", run.id, run.size, (bore,)))
     metal = conducts(stock.conducts if stock else None, material)
-    done = tuple(replace(part, work=_work(run, part)) for part in linked)
+    done = tuple(replace(part, work=_work(run, None if part.piece is None else run.pieces[part.piece])) for part in linked)
     outside = _outside(run.size, bore, sizes)
-    return Chain(run.id, run.size, bore, outside, material, rule, shortest, metal, done, begins, port is not None, _come(run.state))
+    return Chain(run.id, run.size, bore, outside, material, rule, shortest, metal, done, begins, port is not None, _work(run))
 
 
-def _work(run: Run, part: Part) -> int:
-    """How far the work on a part has come: as far as on its run, or further where the piece says so."""
-    own = run.pieces[part.piece].state if part.piece is not None else None
-    return max(_come(run.state), _come(own))
-
-
-def _come(state: str | None) -> int:
-    return STATES.index(state or defaults.STATE)
+def _work(run: Run, piece: Piece | None = None) -> int:
+    return STATES.index(work_on(run, piece))
 
 
 def _last_group(chain: Chain) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engine.design import Design, bore_of, children_of, defaults, stock_sizes
+from engine.design.meaning import work_on
 from engine.search.price import run_price, wants_reducer
 
 
@@ -37,7 +38,7 @@ def stages(design: Design, budget: float) -> tuple[Stage, ...]:
     hours = {machine.id: machine.hours or 0.0 for machine in design.machines}
     weighed = all(hours[name] > 0 for name in ways)
     waiting, found = dict(ways), list[Stage]()
-    hung = {run.id for run in design.runs if (run.state or defaults.STATE) != defaults.STATE}
+    hung = {run.id for run in design.runs if work_on(run) != defaults.STATE}
     while waiting:
 
         def cost(name: str) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tui.commands.base import Editing, OfPanes
-from tui.work import editing
+from tui.work import editing, progress
 from tui.work.additions import Addition, Offer, additions
 from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Document
@@ -239,6 +239,19 @@ class FilterState(Editing):
     def do(self, session: Session) -> None:
         """Take the next state of the filter; the title row says which."""
         editing.next_filter_state(session.document)
+
+
+class MarkWork(Editing):
+    """Mark a run or a piece as bought, cut, hung, tested: each press takes the next. It is kept in the file; lists of parts and cuts follow."""
+
+    keys = ("I",)
+    title = "mark as bought, cut, hung, tested"
+    panes = ("ducts",)
+    why_not = staticmethod(progress.why_no_state)
+
+    def do(self, session: Session) -> None:
+        """Take the next state of the work."""
+        session.flash(f"marked: {progress.next_state(session.document)}")
 
 
 class SwitchUnits(Editing):

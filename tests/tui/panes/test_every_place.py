@@ -21,7 +21,7 @@ from tui.panes.results import now, sets, where
 from tui.panes.results.view import View
 from tui.panes.tree.node import Node
 from tui.panes.tree.nodes import tree
-from tui.work import editing
+from tui.work import editing, progress
 from tui.work.additions import additions
 from tui.work.document import Document, Refused
 from tui.work.fields.fields import fields
@@ -31,7 +31,7 @@ SHOPS = {"two drops": two_drops.TEXT, "everything": two_drops.FULL, "free air": 
 EDITS = {
     edit.Delete: editing.delete, edit.Duplicate: editing.duplicate, edit.Branch: editing.branch,
     edit.MoveUp: lambda document: editing.move(document, -1), edit.MoveDown: lambda document: editing.move(document, +1),
-    edit.FilterState: editing.next_filter_state,
+    edit.FilterState: editing.next_filter_state, edit.MarkWork: progress.next_state,
 }  # fmt: skip
 DEMOS = [path.stem for path in sorted((SAVED_DESIGNS).glob("*.toml"))]
 

@@ -25,6 +25,11 @@ def piece_label(piece: Piece, units: str) -> str:
     raise TypeError(f"no such piece: {piece!r}")
 
 
+def with_state(label: str, state: str, before: str = defaults.STATE) -> str:
+    """A label with how far the work has come, where it is farther than `before`."""
+    return label if state == before else f"{label} ({state})"
+
+
 def joint_label(run: Run, units: str) -> str:
     """How a run joins, in a few words."""
     angle = show(run.angle.si, "angle", units) if run.angle else defaults.BRANCH_ANGLE.text

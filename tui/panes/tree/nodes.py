@@ -25,6 +25,7 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.differences import brief
 from engine.design.kept import ROWS, kept
+from engine.design.meaning import work_on
 from engine.design.places import (
     COLLECTOR,
     CONVEYING,
@@ -56,7 +57,7 @@ from engine.design.places import (
 )
 from engine.units import number_text, show
 from engine.units.words import percent
-from tui.panes.tree.labels import joint_label, piece_label
+from tui.panes.tree.labels import joint_label, piece_label, with_state
 from tui.panes.tree.node import Node, heading, leaves
 from tui.panes.tree.records import point_label, records
 from tui.work.marks import MARKS, verdict
@@ -186,7 +187,7 @@ def _run(look: _Look, run: Run, beyond: tuple[Node, ...]) -> Node:
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
     mark = "-" if shut else look.mark(RunAt(at))
-    return Node(RunAt(at), ("runs", run.id), run.id, (*parts, *end, *beyond), (bore, speed), mark, shut)
+    return Node(RunAt(at), ("runs", run.id), with_state(run.id, work_on(run)), (*parts, *end, *beyond), (bore, speed), mark, shut)
 
 
 @kept(ROWS)
@@ -194,9 +195,12 @@ def _parts(run: Run, at: int, units: str, marks: str, shut: bool) -> tuple[Node,
     """The joint of the run at index `at` and its pieces, with a mark for each piece."""
     joint = (Node(JointOf(at), ("runs", run.id, "joint"), joint_label(run, units), shut=shut),) if joins_as(run) != "straight" else ()
     pieces = (
-        Node(PieceAt(at, i), ("runs", run.id, str(i)), piece_label(piece, units), mark=mark.strip(_NO_MARK), shut=shut)
+        Node(
+            PieceAt(at, i), ("runs", run.id, str(i)), with_state(piece_label(piece, units), work_on(run, piece), work_on(run)),
+            mark=mark.strip(_NO_MARK), shut=shut,
+        )
         for i, (piece, mark) in enumerate(zip(run.pieces, marks, strict=True))
-    )
+    )  # fmt: skip
     return (*joint, *pieces)
 
 

@@ -1,0 +1,49 @@
+"""Marks of the work: each press one further, and the tree says it. The shop is invented."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.design.meaning import work_on
+from engine.design.places import COLLECTOR, JointOf, PieceAt, RunAt
+from tests.shops.parts_shop import canoe_loft
+from tui.panes.tree.node import walk
+from tui.panes.tree.nodes import tree
+from tui.work.document import Document
+from tui.work.progress import next_state, why_no_state
+
+
+@pytest.fixture
+def document() -> Document:
+    return Document(canoe_loft())
+
+
+def labels(document: Document) -> list[str]:
+    return [node.label for node, _ in walk(tree(document.design, None, 0))]
+
+
+def test_each_press_takes_a_run_one_state_further_and_round_again(document):
+    document.select(RunAt(1))
+    assert [next_state(document) for _ in range(5)] == ["bought", "cut", "hung", "tested", "planned"]
+    assert document.design.runs[1].state is None
+    next_state(document)
+    assert "saw drop (bought)" in labels(document)
+    document.undo()
+    assert "saw drop" in labels(document)
+
+
+def test_a_piece_is_marked_from_where_its_run_is(document):
+    document.select(RunAt(1))
+    next_state(document), next_state(document)
+    document.select(PieceAt(1, 0))
+    assert [next_state(document) for _ in range(3)] == ["hung", "tested", "cut"]
+    assert document.design.runs[1].pieces[0].state is None
+    next_state(document)
+    assert "gate saw gate (hung)" in labels(document) and work_on(document.design.runs[1]) == "cut"
+
+
+def test_at_a_joint_its_run_is_marked_and_elsewhere_it_says_what_to_select(document):
+    document.select(JointOf(1))
+    assert why_no_state(document) is None and next_state(document) == "bought" and document.design.runs[1].state == "bought"
+    document.select(COLLECTOR)
+    assert "select a run or a piece" in (why_no_state(document) or "")
