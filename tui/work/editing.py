@@ -10,12 +10,12 @@ from engine.design import FILTER_STATES, Corner, Design, GateSet, Machine, Run, 
 from engine.design.names import LONGEST_NAME, NAME_FIELD
 from engine.design.places import COLLECTOR, CURVE, DESIGN, GATE_SETS, EndOf, GateSetAt, JointOf, OfRun, Row, Rows, SizeAt, Table
 from engine.design.room_rules import FEWEST_CORNERS
+from engine.design.typed import BadValue
 from engine.edits.resizing import kept_bores
 from engine.units.words import counted
 from tui.work.additions import Offer, additions
 from tui.work.document import Document, Refused, why_invalid
 from tui.work.fields.points import read_points
-from tui.work.fields.reading import BadValue
 
 
 @contextmanager

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from engine.design import CurvePoint
 from engine.design.entries import entries
+from engine.design.typed import BadValue, read_figure
 from engine.units import unit_name
-from tui.work.fields.reading import BadValue, read_figure
 
 MOST_LINES = 100
 _BETWEEN_VALUES = re.compile(r"\s*(?:[;\t|]|,(?=\s))\s*")

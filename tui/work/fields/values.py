@@ -9,10 +9,10 @@ from engine import edits
 from engine.design import Design
 from engine.design.limits import unfit_text
 from engine.design.places import Place, RunAt
+from engine.design.typed import BadValue, read_figure
 from engine.units import show, unit_name
 from tui.work.fields.fields import Field
 from tui.work.fields.points import read_points
-from tui.work.fields.reading import BadValue, read_figure
 
 __all__ = ["BadValue", "changed", "cycled", "echo", "read", "text_of", "waits"]
 

@@ -6,10 +6,10 @@ import pytest
 
 from engine.design.consistency import mistakes
 from engine.design.places import COLLECTOR, CURVE
+from engine.design.typed import BadValue
 from tests.shops import two_drops
 from tui.work.fields.fields import fields
 from tui.work.fields.points import lines_of, read_points, text_of_points
-from tui.work.fields.reading import BadValue
 from tui.work.fields.values import changed, read
 
 WANTED = [("0 m3/h", "2400 Pa"), ("1000 m3/h", "2150 Pa"), ("2600 m3/h", "0 Pa")]

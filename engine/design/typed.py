@@ -1,4 +1,4 @@
-"""Figures of form fields: what was typed, computed where it is arithmetic, and within its limits."""
+"""Figures as they are typed: computed where it is arithmetic, and within the limits of their entry."""
 
 from __future__ import annotations
 
