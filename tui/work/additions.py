@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
 from engine import catalog, edits
+from engine.catalog.kinds import usual_first
 from engine.design import Collector, CollectorChoice, CurvePoint, Design, Machine, Run, Stock, defaults, system
 from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
 from engine.design.places import (
@@ -179,11 +180,6 @@ def _stocks(design: Design) -> tuple[Offer, ...]:
 def _sizes(family: catalog.PipeFamily) -> str:
     names = [size.nominal for size in family.sizes]
     return f"{names[0]} to {names[-1]}"
-
-
-def usual_first(rows: Sequence[Any], units: str) -> list[Any]:
-    """Rows of the catalog, families of pipe or kinds of machine: those that measure as the user does first."""
-    return sorted(rows, key=lambda row: row.system != units)
 
 
 def about(row: catalog.PipeFamily | catalog.MachineKind) -> str:

@@ -1,0 +1,1 @@
+"""A shop put in by tape measure: what is said in a breath, read into a design."""

@@ -1,0 +1,219 @@
+"""A machine in one breath: "saw 2.4, 3.1", "planer 5, 1 up 0.9 1.2 x 0.7 moves", "kiln fan 2, 3 125 600", "= 4, 3.1".
+
+What the line leaves open the kind has: ports with their bores and flows, and
+the room it takes. What the catalog does not know is a machine of one port,
+with its bore and its flow said.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import dist
+
+from engine import catalog
+from engine.catalog.kinds import usual_body, usual_first
+from engine.design import Body, Design, Machine, Port, system
+from engine.design.entries import entries
+from engine.design.from_catalog import plain_name, ports_of_kind
+from engine.design.names import fresh_name
+from engine.design.typed import BadValue, read_figure
+from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
+from engine.survey.floor import outside, spot_example
+from engine.units import Quantity, UnitError
+from engine.units.ranges import parse_range
+
+SAME = ("=", "same", '"')
+_FLAGS = ("moves", "shared")
+_SIZED = re.compile(r" (?:to|of) (?=[0-9])")
+_MOST_OTHERS = 3
+_ONE_PLACE = 0.05  # m: nearer than this two machines stand in one place
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A machine as it was said, the name of its kind ("" for one's own), and how it was understood."""
+
+    machine: Machine
+    kind: str
+    told: str
+
+
+def read_machine(design: Design, kinds: Sequence[str], text: str) -> Said:
+    """A machine from a line; `kinds` are those of the design's machines. Raises BadValue."""
+    units = system(design)
+    called, _, said = text.rpartition(":")
+    words = spot_apart(said)
+    first = next((at for at, word in enumerate(words) if is_figure(word)), len(words))
+    names = [word for word in words[:first] if word.lower() not in _FLAGS]
+    line = _line(words[first:], units, tuple(word.lower() for word in words[:first] if word.lower() in _FLAGS))
+    if names and names[0].lower() in SAME:
+        if not design.machines:
+            raise BadValue("there is no machine before it yet")
+        machine, kind, others = replace(design.machines[-1], east=None, north=None), kinds[-1], ""
+    else:
+        machine, kind, others = _of_kind(names, line, units)
+    machine = _with_line(machine, line)
+    name = fresh_name(called.strip() or machine.id, {other.id for other in design.machines})
+    machine = replace(machine, id=name)
+    if wrong := standing_wrong(design, machine):
+        raise BadValue(wrong)
+    return Said(machine, kind, told(machine, kind, others))
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """The figures of a line: what it says of place, height, body, bore and flow; None where it says nothing."""
+
+    spot: tuple[Quantity, Quantity] | None
+    up: Quantity | None
+    body: tuple[Quantity, ...]
+    bore: Quantity | None
+    needs: Quantity | None
+    flags: tuple[str, ...]
+
+
+def _line(words: Sequence[str], units: str, flags: tuple[str, ...]) -> _Line:
+    of_machine, of_port, of_body = (entries(cls) for cls in (Machine, Port, Body))
+    plain: list[str] = []
+    up = bore = needs = None
+    body: tuple[Quantity, ...] = ()
+    rest = iter(words)
+    for word in rest:
+        if word.lower() in _FLAGS:
+            flags = (*flags, word.lower())
+        elif word.lower() == "up":
+            up = read_figure(of_machine["up"], next(rest, ""), units)
+        elif is_size(word):
+            body = tuple(read_figure(entry, part, units) for entry, part in zip(of_body.values(), sizes_of(word), strict=False))
+        elif _is_flow(word):
+            needs = read_figure(of_port["needs"], word, units)
+        elif is_figure(word):
+            plain.append(word)
+        else:
+            raise BadValue(f"{word!r}: wanted figures after the place, up with a height, moves or shared")
+    if len(plain) == 1 or len(plain) > 4 or (len(plain) > 3 and needs):
+        raise BadValue(f"wanted how far east and north, as {spot_example(units)}; then bore and flow, if they are known")
+    spot = (read_figure(of_machine["east"], plain[0], units), read_figure(of_machine["north"], plain[1], units)) if plain else None
+    bore = read_figure(of_port["bore"], plain[2], units) if len(plain) > 2 else None
+    needs = read_figure(of_port["needs"], plain[3], units) if len(plain) > 3 else needs
+    return _Line(spot, up, body, bore, needs, flags)
+
+
+def _is_flow(word: str) -> bool:
+    try:
+        return parse_range(word, "flow") is not None
+    except UnitError:
+        return False
+
+
+# ---- kinds
+
+
+def kinds_like(names: Sequence[str], units: str) -> list[catalog.MachineKind]:
+    """The kinds of the catalog whose names have all these words, as far as they are spelt out; those in the units shown first."""
+    known = usual_first(catalog.machine_kinds(), units)
+    return [kind for kind in known if all(_completed(name, kind) for name in names)]
+
+
+def _completed(name: str, kind: catalog.MachineKind) -> str:
+    """The word of a kind's name that a word begins, "" for none."""
+    return next((word for word in re.findall(r"[^\W_]+(?:-\w+)*", kind.name) if word.lower().startswith(name.lower())), "")
+
+
+def _of_kind(names: Sequence[str], line: _Line, units: str) -> tuple[Machine, str, str]:
+    """A machine of the first kind of these words, that kind's name, and the kinds that have them too; or one of the user's own figures."""
+    typed = " ".join(names)
+    if not names:
+        raise BadValue(f"wanted a machine and where it stands, as planer {spot_example(units)}")
+    found = kinds_like(names, units)
+    if not found and not (line.bore and line.needs):
+        raise BadValue(f'no kind of machine "{typed[:40]}" in the catalog: wanted one of its kinds, or bore and flow behind the place')
+    if not found:
+        return Machine(id=typed, ports=()), "", ""
+    kind = next((known for known in found if line.bore and known.ports[0].bore.si == line.bore.si), found[0])
+    others = [other.name for other in found if other is not kind and other.system == kind.system]
+    return of_kind(_name(names, kind), kind, units), kind.name, "; ".join(others[:_MOST_OTHERS])
+
+
+def _name(names: Sequence[str], kind: catalog.MachineKind) -> str:
+    """What a machine is called: as its kind is; of a kind with two names the one that was typed, spelt out."""
+    plain = _SIZED.split(plain_name(kind))[0]
+    return " ".join(_completed(word, kind) for word in names) if " or " in plain else plain
+
+
+def of_kind(name: str, kind: catalog.MachineKind, units: str) -> Machine:
+    """A machine of a kind, with its ports; the room it takes and the height of its port are common practice, no source."""
+    made = Machine(id=name, ports=ports_of_kind(kind))
+    body = usual_body(kind.name, units)
+    return replace(made, size=Body(east=body.east, north=body.north, up=body.up), up=body.port_up) if body else made
+
+
+def _with_line(machine: Machine, line: _Line) -> Machine:
+    """The machine with what the line says."""
+    if (line.bore or line.needs) and len(machine.ports) > 1:
+        raise BadValue(f"{machine.id} has {len(machine.ports)} ports: say bore and flow of each on its own page")
+    ports = machine.ports
+    if line.bore or line.needs:
+        port = ports[0] if ports else Port(id="hood", bore=line.bore, needs=line.needs)  # type: ignore[arg-type]  # both are said
+        ports = (replace(port, bore=line.bore or port.bore, needs=line.needs or port.needs),)
+    east, north = line.spot or (machine.east, machine.north)
+    size = replace(machine.size, **dict(zip(("east", "north", "up"), line.body, strict=False)))
+    moves, shared = (True if flag in line.flags else None for flag in _FLAGS)
+    return replace(
+        machine, ports=ports, east=east, north=north, up=line.up or machine.up, size=size,
+        moves=moves or machine.moves, shared_drop=shared or machine.shared_drop,
+    )  # fmt: skip
+
+
+def read_port(machine: Machine, at: int, text: str, units: str) -> Machine:
+    """The machine with its port at an index as a line says: "120 820", "guard 40 mm 90 m3/h".
+
+    One after the last is added; an empty line takes the port away. Raises BadValue.
+    """
+    ports = machine.ports
+    words = words_of(text)
+    if not words:
+        if len(ports) < 2:
+            raise BadValue("a machine has one port at least")
+        return replace(machine, ports=ports[:at] + ports[at + 1 :])
+    first = next((i for i, word in enumerate(words) if is_figure(word)), len(words))
+    name, figures = " ".join(words[:first]), words[first:]
+    if len(figures) != 2:
+        raise BadValue(f"wanted its bore and its flow, as {'120 820' if units == 'metric' else '4 395'}, or with a range 350-450")
+    table = entries(Port)
+    bore, needs = read_figure(table["bore"], figures[0], units), read_figure(table["needs"], figures[1], units)
+    if at < len(ports):
+        port = replace(ports[at], bore=bore, needs=needs, id=name or ports[at].id)
+    else:
+        port = Port(id=fresh_name(name or "port", {other.id for other in ports}), bore=bore, needs=needs)
+    return replace(machine, ports=(*ports[:at], port, *ports[at + 1 :]))
+
+
+# ---- where it stands
+
+
+def standing_wrong(design: Design, machine: Machine) -> str:
+    """Why a machine cannot stand where it is said to, beside the other machines of a design; "" where it can."""
+    if machine.east is None or machine.north is None:
+        return ""
+    spot = machine.east.si, machine.north.si
+    if outside(design.site, spot):
+        return f"{machine.east.text}, {machine.north.text} is outside the walls"
+    for other in design.machines:
+        if other.id != machine.id and other.east and other.north and dist(spot, (other.east.si, other.north.si)) < _ONE_PLACE:
+            return f"{other.id} stands there already"
+    return ""
+
+
+# ---- in words
+
+
+def told(machine: Machine, kind: str, others: str = "") -> str:
+    """What is known of a machine; `others` are kinds that may be meant."""
+    ports = ", ".join(f"{port.bore.text} {port.needs.text}" for port in machine.ports)
+    body = " x ".join(side.text for side in (machine.size.east, machine.size.north) if side)
+    spot = f"{machine.east.text} east, {machine.north.text} north" if machine.east and machine.north else "along a wall"
+    parts = [f"{machine.id}: {kind or 'your own figures'}", ports, f"about {body}" if body else "", spot]
+    return "; ".join(filter(None, parts)) + (f". Not meant? {others}" if others else "")
