@@ -76,7 +76,7 @@ class _Flag(_Once):
 class Command:
     """A subcommand: what it is called and told as, the parsers whose options it shares, what adds its own, and what carries it out.
 
-    `argument` is what stands behind its name; `without_design` carries it out
+    `argument` is what stands behind its name, `takes` that in a word; `without_design` carries it out
     where that leaves `file` None.
     """
 
@@ -89,6 +89,7 @@ class Command:
     options: Callable[[Parser], None] | None = None
     argument: Parser | None = None
     without_design: Callable[[argparse.Namespace], int] | None = None
+    takes: str = "FILE"
 
     def add_to(self, adding: argparse._SubParsersAction[Parser]) -> None:
         """Add its parser."""

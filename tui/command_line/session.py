@@ -13,8 +13,9 @@ from tui.terminal.look import COLORS, Look
 
 def session_parser(commands: Sequence[Command]) -> Parser:
     """The parser of the session's options; its help lists the subcommands."""
-    width = max(len(command.name) for command in commands)
-    lines = [f"  kerfdraft {f'{command.name} FILE':<{width + 5}}  {command.brief}" for command in commands]
+    called = [f"{command.name} {command.takes}".rstrip() for command in commands]
+    width = max(map(len, called))
+    lines = [f"  kerfdraft {name:<{width}}  {command.brief}" for name, command in zip(called, commands, strict=True)]
     parser = Parser(
         prog="kerfdraft",
         description="Design, check and look after the dust ducts of a small wood workshop.",

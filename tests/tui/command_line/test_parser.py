@@ -13,16 +13,20 @@ from tui.command_line import command, main
 
 MENDED = str(SAVED_DESIGNS / "signal_box_mended.toml")
 COMMANDS = ("check", "size", "remedies", "throttle", "draft", "placement", "parts", "cuts", "setting-out")
+WITHOUT_FILE = ("survey",)
 
 
-@pytest.mark.parametrize("name", ["", *COMMANDS])
+@pytest.mark.parametrize("name", ["", *COMMANDS, *WITHOUT_FILE])
 def test_help_fits_80_columns_and_tells_every_option(name, capsys, monkeypatch):
     monkeypatch.setenv("COLUMNS", "80")
     assert main([name, "--help"] if name else ["--help"]) == 0
     out, err = capsys.readouterr()
     assert err == "" and max(map(len, out.splitlines())) <= 80
     assert out.startswith(f"usage: kerfdraft {name}".rstrip())
-    assert ("exit status: 0" in out and "FILE" in out) if name else all(f"\n  kerfdraft {one} FILE " in out for one in COMMANDS)
+    if name:
+        assert "exit status: 0" in out and ("FILE" in out) == (name in COMMANDS)
+    else:
+        assert all(f"\n  kerfdraft {one} FILE " in out for one in COMMANDS) and all(f"\n  kerfdraft {one} " in out for one in WITHOUT_FILE)
 
 
 @pytest.mark.parametrize(
