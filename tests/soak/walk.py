@@ -21,12 +21,12 @@ from tempfile import TemporaryDirectory
 from engine.design.places import RunAt
 from engine.edits import set_field
 from engine.files.design_file import DesignFileError, loads, save
+from engine.survey import kept
 from tests import SAVED_DESIGNS
 from tests.shops.random_shops import random_design, typed
 from tests.tui.terminal.demo import cells, repainted
 from tests.tui.terminal.pty_session import QUIET, PtySession
 from tui.commands import BY_NAME, WORKBENCH
-from tui.pages.interview import questions
 
 SIZES = ((80, 24), (80, 24), (60, 18), (120, 36))
 LENGTH, CHECKED_EVERY = 150, 30
@@ -63,7 +63,7 @@ def unread(folder: Path) -> str:
 def _why_unread(path: Path) -> str:
     text = path.read_text() if path.suffix in (".toml", ".unsaved") or path.name in FILES else ""
     if path.name.startswith("interview-"):
-        return "" if questions.loads(text) else "an interview that cannot be read"
+        return "" if kept.loads(text) else "an interview that cannot be read"
     try:
         loads(text) if "[collector]" in text or path.name in FILES else None
     except DesignFileError as error:

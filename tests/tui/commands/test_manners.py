@@ -12,6 +12,7 @@ from engine import catalog
 from engine.design import system
 from engine.design.mistake import MOST_MISTAKES
 from engine.design.places import COLLECTOR, GATE_SETS, MACHINES, STOCK, LossAt, PieceAt, RunAt
+from engine.survey import answers as questions
 from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, LINE, Glyphs
 from tui.draw.lines import text_of, width_of
@@ -19,7 +20,6 @@ from tui.keep import first_days
 from tui.pages.choosing.choose import matching
 from tui.pages.frame.question_line import Prompt, Question, prompt_line
 from tui.pages.frame.title_line import document_title
-from tui.pages.interview import questions
 from tui.panes.results import curve, now, sets, where
 from tui.panes.results.view import View
 from tui.panes.tree.nodes import tree

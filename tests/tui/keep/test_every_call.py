@@ -8,12 +8,13 @@ from pathlib import Path
 import pytest
 
 from engine.files.design_file import DesignFileError, load
+from engine.survey import answers as questions
+from engine.survey.kept import loads
 from tests.shops.one_drop import set_length
 from tests.system_calls import failing_at, killed_before
 from tests.tui.keep.sessions import session
 from tui.keep import locked_files
 from tui.keep.journal import Journal
-from tui.pages.interview import questions
 from tui.pages.interview.files import InterviewFile
 from tui.work.document import Document
 
@@ -114,10 +115,10 @@ def test_every_call_of_keeping_an_interview_fails_once_and_is_the_last_once():
                     break
             except OSError:
                 pass
-            held = questions.loads(file.path.read_text())
+            held = loads(file.path.read_text())
             assert held is not None and len(held.shop.machines) in (1, 2)
             file.keep(answers(3))
-            assert len(questions.loads(file.path.read_text()).shop.machines) == 3
+            assert len(loads(file.path.read_text()).shop.machines) == 3
             file.drop()
         assert call > 10
 

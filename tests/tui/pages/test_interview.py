@@ -12,13 +12,18 @@ import pytest
 from engine import catalog
 from engine.checks.assess import assess
 from engine.design.consistency import mistakes
+from engine.survey import answers as interview
+from engine.survey.answers import Answers, blank, with_machines
+from engine.survey.kept import dumps, loads
 from tui.pages.interview import files
-from tui.pages.interview import questions as interview
 from tui.pages.interview.files import InterviewFile, unfinished
-from tui.pages.interview.questions import Answers, blank, questions, with_machines
-from tui.pages.interview.rows import BadValue, parse_set, pasted_points, pasted_sets
-from tui.pages.interview.sheets import sheet
+from tui.pages.interview.questions import questions
+from tui.pages.interview.sheets import drafted, sheet
+from tui.pages.interview.sheets_of_collector import pasted_points
+from tui.pages.interview.sheets_of_machines import parse_set, pasted_machines, pasted_sets
+from tui.pages.interview.sheets_of_room import pasted_lines
 from tui.work.fields.points import read_point
+from tui.work.fields.values import BadValue
 
 KINDS = catalog.machine_kinds()
 CURVE = "0 2400\n1000 m3/h 2150 Pa\n2000\t1,2 kPa\n2600; 0 Pa"
@@ -54,12 +59,17 @@ def random_answers(rng: Random) -> Answers:
         lambda a: picked(a, "conveyed", rng.choice(catalog.conveyed_materials())),
         lambda a: with_machines(a, rng.choice([*KINDS, None]), rng.randint(1, 4)),
         lambda a: with_machines(a, rng.choice(KINDS), 1),
-        lambda a: typed(a, "machine 0", "east", rng.choice(["2 m", "12ft 6in", "1,5 m", ""])) if a.shop.machines else a,
+        lambda a: typed(a, "machine 0", "place", rng.choice(["2, 1", "6ft 6in, 2 m", "1,5 2,5", ""])) if a.shop.machines else a,
+        lambda a: typed(a, "room", "floor", rng.choice(["9 x 7", "30 by 24", ""])),
+        lambda a: pasted_lines(a, "doors", rng.choice(["south 1 3 ft", "east 0.5 2 overhead\nwall 3 1 1"]))[0],
+        lambda a: pasted_lines(a, "posts", "3, 2\n1.5, 2 0.2 x 0.3")[0],
+        lambda a: pasted_lines(a, "free", "north 1 1\nstairs 2, 2 1 x 1")[0],
+        lambda a: pasted_machines(a, rng.choice(["planer 2.4, 1.1", "= 1, 2", "fan 1, 1 125 mm 600 m3/h", "saw"]))[0],
         lambda a: pasted_points(a, rng.choice([CURVE, "0 2000", "nothing"]))[0],
         lambda a: typed(a, "curve", "free air", "1500 m3/h"),
         lambda a: typed(a, "curve", "max suction", "2 kPa"),
         lambda a: typed(a, "inlet", "inlet", rng.choice(["6in", "160 mm"])),
-        lambda a: typed(a, "place", "north", "3 ft"),
+        lambda a: typed(a, "place", "place", "1, 3 ft"),
         lambda a: typed(a, "place", "faces", "w"),
         lambda a: picked(a, "store", rng.choice([family.name for family in catalog.pipe_families()])),
         lambda a: pasted_sets(a, "1 + 2\n2")[0],
@@ -74,7 +84,7 @@ def random_answers(rng: Random) -> Answers:
 @pytest.mark.parametrize("seed", range(80))
 def test_answers_come_back_from_their_file_and_can_be_shown(seed):
     answers = random_answers(Random(seed))
-    assert interview.loads(interview.dumps(answers)) == answers
+    assert loads(dumps(answers)) == answers
     for question in questions(answers):
         made = sheet(answers, question.key)
         assert made.rows and 0 <= made.start < len(made.rows)
@@ -87,7 +97,7 @@ def test_what_is_not_wanting_ends_in_a_sound_draft(seed):
     if interview.wanted(answers):
         assert shown(answers, "draft")[1] == "wanted"
         return
-    design = interview.drafted(answers)
+    design = drafted(answers)
     assert mistakes(design) == () and all(result.balance for result in assess(design).sets)
 
 
@@ -95,11 +105,10 @@ def test_the_first_draft_has_every_answer_in_it():
     answers = typed(complete(), "name", "name", "Gull Lane")
     answers = picked(answers, "conveyed", "fine dust")
     answers = typed(answers, "machine 1", "name", "thicknesser")
-    for label, text in (("east", "2 m"), ("north", "3,1"), ("up", "3ft")):
-        answers = typed(answers, "machine 0", label, text)
+    answers = typed(typed(answers, "machine 0", "place", "2 m, 3,1 m"), "machine 0", "up", "3ft")
     answers = pasted_sets(answers, "1 + thick")[0]
     answers = picked(picked(answers, "store", "spiral duct, EN 1506"), "store", "150")
-    design = interview.drafted(answers)
+    design = drafted(answers)
     planer, _, saw = design.machines
     assert (design.name, design.conveying.material, design.collector.inlet.text) == ("Gull Lane", "fine dust", "160 mm")
     assert [planer.east.text, planer.north.text, planer.up.text] == ["2 m", "3,1 m", "3ft"]
@@ -211,15 +220,13 @@ def test_machines_that_work_together_may_be_numbered_or_shortened(text):
 
 def test_without_each_alone_only_the_sets_typed_are_there():
     answers = picked(pasted_sets(complete(), "1 + 2")[0], "together", "each machine alone")
-    assert [made.name for made in interview.drafted(answers).gate_sets] == ["planer or jointer + planer or jointer 2"]
-    assert [len(made.open) for made in interview.drafted(picked(complete(), "together", "each machine alone")).gate_sets] == [1, 1, 1]
+    assert [made.name for made in drafted(answers).gate_sets] == ["planer or jointer + planer or jointer 2"]
+    assert [len(made.open) for made in drafted(picked(complete(), "together", "each machine alone")).gate_sets] == [1, 1, 1]
 
 
-@pytest.mark.parametrize(
-    "text", ["", "interview = 1", "x = [", "interview = 2\nat = ''\ngiven = []", interview.dumps(complete()).replace("160 mm", "160")]
-)
+@pytest.mark.parametrize("text", ["", "interview = 1", "x = [", "interview = 2\nat = ''\ngiven = []", dumps(complete()).replace("160 mm", "160")])
 def test_a_file_that_holds_no_answers_is_none(text):
-    assert interview.loads(text) is None
+    assert loads(text) is None
 
 
 # ---- files
@@ -243,7 +250,7 @@ def test_one_interview_has_one_session():
     file.keep(complete())
     with pytest.raises(OSError, match="another session has it"):
         InterviewFile(file.path)
-    assert interview.loads(file.path.read_text()) == complete()
+    assert loads(file.path.read_text()) == complete()
 
 
 def test_where_no_lock_can_be_had_it_is_not_taken_for_had_and_nothing_is_removed(monkeypatch):
@@ -267,7 +274,7 @@ def test_answers_that_a_file_would_not_give_back_leave_the_file_as_it_was():
     for name in ("a\u202eb", "x" * 81, "\ud800"):
         with pytest.raises(OSError, match="would not give them back"):
             file.keep(complete().with_shop(replace(complete().shop, name=name)))
-    assert interview.loads(file.path.read_text()) == complete()
+    assert loads(file.path.read_text()) == complete()
 
 
 def test_what_was_left_of_writing_one_is_in_nobodys_way_and_removed_once_it_is_old():

@@ -12,14 +12,14 @@ from textual import events
 from textual.pilot import Pilot
 
 from engine import catalog
-from engine.design.consistency import mistakes
+from engine.survey import answers as survey
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, shows, wait_until
 from tui.app import KerfdraftApp
 from tui.draw.glyphs import ASCII, LINE
 from tui.keep import locked_files
-from tui.pages.interview import questions
 from tui.pages.interview.files import InterviewFile, unfinished
+from tui.pages.interview.questions import questions
 from tui.pages.interview.screen import InterviewScreen
 from tui.pages.interview.sheets import sheet
 from tui.terminal.look import Look
@@ -44,7 +44,7 @@ async def press(pilot: Pilot, *keys: str) -> None:
 
 
 async def begin(pilot: Pilot) -> InterviewScreen:
-    """Start an interview from the list of designs."""
+    """Start an interview from the list of designs; its first answer can be typed."""
     await shows(pilot, "new design")
     await press(pilot, "N")
     await shows(pilot, "an interview")
@@ -53,57 +53,33 @@ async def begin(pilot: Pilot) -> InterviewScreen:
     return pilot.app.screen
 
 
+async def at_question(pilot: Pilot, key: str) -> InterviewScreen:
+    """Start an interview and answer one of its questions first."""
+    screen = await begin(pilot)
+    screen.go_to(key)
+    screen.answer()
+    await wait_until(pilot, lambda: pilot.app.focused is screen.sheet)
+    return screen
+
+
 async def add(pilot: Pilot, kind: str, count: str = "1") -> None:
-    """Pick machines of the catalog, from the row that adds them."""
-    await press(pilot, "enter")
+    """Pick machines of the catalog, from the row below the one that is typed into."""
+    await press(pilot, "down", "enter")
     await shows(pilot, "machines of the catalog")
     await press(pilot, "'" + kind, "enter")
     await shows(pilot, "how many?")
     await press(pilot, "'" + count, "enter")
-    await shows(pilot, "add from the catalog")
+    await shows(pilot, "from the catalog")
     await wait_until(pilot, lambda: pilot.app.focused is pilot.app.screen.sheet)
-
-
-async def test_a_whole_interview_by_its_keys_ends_in_a_draft_on_the_workbench():
-    app = KerfdraftApp(None, Look(glyphs=ASCII))
-    async with app.run_test(size=(80, 24)) as pilot:
-        screen = await begin(pilot)
-        await press(pilot, "enter", "j", "enter")  # units: imperial
-        await press(pilot, "'Gull Lane", "enter", "j", "enter")  # name; conveyed: fine dust
-        assert screen.answers.units == "imperial" and screen.answers.shop.conveying.material == "fine dust"
-        await add(pilot, "mitre")
-        await add(pilot, "band saw", "2")
-        await shows(pilot, "3 machines")
-        await press(pilot, "j", "enter")  # go on, to the first machine
-        await press(pilot, "enter", "'12ft 6in", "enter", "'5", "enter", "'2.5", "enter", "enter", "enter")
-        await press(pilot, *["enter"] * 12)  # the others as they are
-        assert [m.east and m.east.text for m in screen.answers.shop.machines] == ["12ft 6in", None, None]
-        await press(pilot, "'0 10", "enter", "'400 cfm 9 inH2O", "enter", "'800 0", "enter", "enter")
-        await press(pilot, "'6", "enter")  # inlet
-        await press(pilot, "'1", "enter", "'2", "enter", "'3", "enter", "'n", "enter", "enter")
-        await press(pilot, *["j"] * 3, "enter", "G", "enter")  # US sheet-metal duct, behind the pipe that is sold in inches
-        await press(pilot, "'1 + 3", "enter", "enter")
-        assert screen.answers.at == "draft"
-        await shows(pilot, "make the first draft")
-        assert all(len(row) <= 80 for row in screen_rows(app)) and screen_text(app).isascii()
-        await press(pilot, "enter")
-        await shows(pilot, "1 ducts")
-        await shows(pilot, "a first draft, to be edited")
-        design = app.document.design
-        assert mistakes(design) == () and len([run for run in design.runs if run.ends]) == 3
-        assert (design.name, design.display, design.collector.faces) == ("Gull Lane", "imperial", "north")
-        assert [made.open for made in design.gate_sets][-1] == ("mitre saw", "band saw 2")
-        assert {run.size.split("/")[0] for run in design.runs} == {"sheet metal"}
-        assert app.document.unsaved and unfinished() == []
-        await press(pilot, "u")
-        await wait_until(pilot, lambda: app.document.design.runs == ())
 
 
 async def test_it_can_be_left_at_any_point_and_gone_on_with():
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begin(pilot)
-        await press(pilot, "enter", "enter", "'Gull Lane", "enter", "enter")
+        await press(pilot, "enter", "'Gull Lane", "enter")
+        screen.go_to("machines")
+        screen.answer()
         await add(pilot, "shaper")
         answers = screen.answers
         await press(pilot, "escape")
@@ -132,7 +108,7 @@ async def test_quitting_or_being_stopped_keeps_the_answers_and_dropping_does_not
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
         await begin(pilot)
-        await press(pilot, "enter", "enter", "escape", "q")
+        await press(pilot, "enter", "escape", "q")
         await wait_until(pilot, lambda: not app.is_running)
     assert len(unfinished()) == 1
     app = KerfdraftApp(None)
@@ -142,7 +118,7 @@ async def test_quitting_or_being_stopped_keeps_the_answers_and_dropping_does_not
         await shows(pilot, "go on with")
         await press(pilot, "enter")
         await wait_until(pilot, lambda: isinstance(app.screen, InterviewScreen))
-        await press(pilot, "escape")
+        await press(pilot, "escape", "escape")
         await shows(pilot, "keep for later")
         await press(pilot, "d")
         await wait_until(pilot, lambda: not isinstance(app.screen, InterviewScreen))
@@ -154,7 +130,7 @@ async def ready_to_draft(pilot: Pilot) -> InterviewScreen:
     screen = await begin(pilot)
     shop = Document.open(pilot_shop()).design
     screen.take(replace(screen.answers.with_shop(replace(shop, runs=(), gate_sets=())), kinds=("",) * len(shop.machines)).with_given("inlet"))
-    assert questions.wanted(screen.answers) == {}
+    assert survey.wanted(screen.answers) == {}
     screen.go_to("draft")
     screen.answer()
     await shows(pilot, "make the first draft")
@@ -189,7 +165,7 @@ async def test_the_answers_stay_until_the_draft_is_kept(monkeypatch):
 async def test_an_interview_that_another_session_has_is_not_gone_on_with():
     app = KerfdraftApp(None)
     file = InterviewFile()
-    file.keep(questions.with_machines(questions.blank(), catalog.machine_kinds()[24], 1))
+    file.keep(survey.with_machines(survey.blank(), catalog.machine_kinds()[24], 1))
     file.leave()
     async with app.run_test(size=(80, 24)) as pilot:
         await shows(pilot, "new design")
@@ -208,7 +184,7 @@ async def test_where_it_cannot_be_seen_whether_another_session_has_it_a_copy_is_
 
     monkeypatch.setattr(locked_files.fcntl, "flock", no_locks)
     file = InterviewFile()
-    file.keep(questions.with_machines(questions.blank(), catalog.machine_kinds()[24], 1))
+    file.keep(survey.with_machines(survey.blank(), catalog.machine_kinds()[24], 1))
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
         await shows(pilot, "new design")
@@ -218,7 +194,7 @@ async def test_where_it_cannot_be_seen_whether_another_session_has_it_a_copy_is_
         await shows(pilot, "go on with a copy of it?")
         await press(pilot, "y")
         await wait_until(pilot, lambda: isinstance(app.screen, InterviewScreen))
-        app.screen.take(questions.with_machines(app.screen.answers, catalog.machine_kinds()[24], 2))
+        app.screen.take(survey.with_machines(app.screen.answers, catalog.machine_kinds()[24], 2))
     assert sorted(len(found.answers.shop.machines) for found in unfinished()) == [1, 3]
 
 
@@ -226,7 +202,7 @@ async def test_nothing_answered_is_left_without_a_question():
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await begin(pilot)
-        await press(pilot, "j", "j", "escape")
+        await press(pilot, "escape", "j", "j", "escape")
         await wait_until(pilot, lambda: app.screen is not screen)
     assert unfinished() == []
 
@@ -242,7 +218,7 @@ async def test_it_starts_over_an_open_design_and_leaves_that_alone(tmp_path):
         await shows(pilot, "an interview")
         await press(pilot, "'an inter", "enter")
         await shows(pilot, "answered")
-        await press(pilot, "escape")
+        await press(pilot, "escape", "escape")
         await shows(pilot, "1 ducts")
         assert app.document.design is design
 
@@ -250,8 +226,8 @@ async def test_it_starts_over_an_open_design_and_leaves_that_alone(tmp_path):
 async def test_what_will_not_do_stays_with_its_reason_and_esc_leaves_it_as_it_was():
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
-        screen = await begin(pilot)
-        await press(pilot, *["j"] * 5, "enter", "'12 furlongs")
+        screen = await at_question(pilot, "inlet")
+        await press(pilot, "'12 furlongs")
         await shows(pilot, "has a unit that is not")
         await press(pilot, "enter")
         await shows(pilot, "this will not do yet")
@@ -261,14 +237,13 @@ async def test_what_will_not_do_stays_with_its_reason_and_esc_leaves_it_as_it_wa
         await press(pilot, "enter", "'6in")
         await shows(pilot, "= 152.4 mm")
         await press(pilot, "enter")
-        assert screen.answers.shop.collector.inlet.text == "6in" and screen.answers.at == "place"
+        assert screen.answers.shop.collector.inlet.text == "6in" and screen.answers.at == "hanging"
 
 
 async def test_a_pasted_curve_is_a_point_a_line_and_emptying_a_line_takes_it_away():
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
-        screen = await begin(pilot)
-        await press(pilot, *["j"] * 4, "enter")
+        screen = await at_question(pilot, "curve")
         screen.sheet.post_message(events.Paste("0 2400\n1000 2150\nflow\n2600 0\n"))
         await shows(pilot, "line 3 left out")
         assert len(screen.answers.shop.collector.curve) == 3
@@ -283,8 +258,7 @@ async def test_a_pasted_curve_is_a_point_a_line_and_emptying_a_line_takes_it_awa
 async def test_a_machine_taken_away_comes_back_by_undo():
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
-        screen = await begin(pilot)
-        await press(pilot, "j", "j", "j", "enter")
+        screen = await at_question(pilot, "machines")
         await add(pilot, "shaper")
         await press(pilot, "escape", "x")
         await shows(pilot, "go to one first")
@@ -300,8 +274,9 @@ async def test_every_question_fits(size, glyphs):
     app = KerfdraftApp(None, Look(glyphs=glyphs))
     async with app.run_test(size=size) as pilot:
         screen = await begin(pilot)
-        screen.take(questions.with_machines(screen.answers, catalog.machine_kinds()[24], 9))
-        for question in questions.questions(screen.answers):
+        screen.take(survey.with_machines(screen.answers, catalog.machine_kinds()[24], 9))
+        await press(pilot, "escape")
+        for question in questions(screen.answers):
             screen.go_to(question.key)
             await pilot.pause()
             rows = screen_rows(app)
@@ -310,3 +285,50 @@ async def test_every_question_fits(size, glyphs):
             made = sheet(screen.answers, question.key)
             assert any(made.rows[made.start].label[:12].strip() in row for row in rows[1:-3]), made.title
             assert glyphs is LINE or screen_text(app).isascii()
+
+
+async def test_page_down_takes_what_is_offered_and_page_up_goes_back():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "room")
+        await press(pilot, "'9 x 6", "pagedown")
+        assert screen.answers.at == "ceiling" and len(screen.answers.shop.site.room) == 4
+        await press(pilot, "pagedown", "pageup", "pageup")
+        assert screen.answers.at == "room" and "ceiling" in screen.answers.given
+        await press(pilot, "'9 x", "pagedown")
+        await shows(pilot, "this will not do yet")
+        assert screen.answers.at == "room" and "[9 x" in screen_text(app)
+
+
+async def test_what_is_bad_in_a_room_is_one_line_and_stays_in_its_field():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "room")
+        await press(pilot, "'9x6", "enter")
+        for question, said, reason in (
+            ("doors", "s 8.5 0.9", "a door 0.9 m wide from 8.5 m"), ("machines", "saw 12,1", "outside the walls"),
+            ("room", "0,0; 9,0; 9,6; 3,-1", "meets the one"),
+        ):  # fmt: skip
+            screen.go_to(question)
+            screen.answer()
+            await press(pilot, f"'{said}")
+            await shows(pilot, reason)
+            await press(pilot, "enter")
+            assert screen.answers.at == question and f"{said[-9:]} " in screen_text(app)
+        assert len(screen.answers.shop.site.room) == 4 and screen.answers.shop.machines == ()
+
+
+async def test_a_room_that_is_made_smaller_keeps_every_answer_and_tells_what_no_longer_fits():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "room")
+        await press(pilot, "'9x6", "enter")
+        screen.take(screen.answers.with_lines("doors", ("s 7 0.9",)))
+        screen.take(survey.with_machine(screen.answers, "saw 8,1")[0])
+        screen.go_to("room")
+        screen.answer()
+        await press(pilot, "'5x6", "enter")
+        wanted = survey.wanted(screen.answers)
+        assert "the south wall is 5 m long" in wanted["doors"] and "outside the walls" in wanted["machine 0"]
+        assert screen.answers.lines("doors") == ("s 7 0.9",) and len(screen.answers.shop.machines) == 1
+        assert {question.key for question in questions(screen.answers) if question.state == "wanted"} >= {"doors", "machine 0", "draft"}

@@ -8,12 +8,13 @@ from engine.design.places import DESIGN, LOSSES, ZONES, GateSetAt, MachineAt, Pi
 from engine.files.design_file import dumps, loads
 from engine.search.remedies.trials import remedies
 from engine.search.throttling.division import throttlings
+from engine.survey import answers as questions
+from engine.survey import kept
 from engine.units.printable import printable
 from tests.shops import two_drops
 from tests.shops.names import STRANGE, UNFIT, code
 from tui.draw.text_edit import TextEdit
 from tui.keep.file_names import as_path, suggested, why_no_file
-from tui.pages.interview import questions
 from tui.pages.interview.rows import typed
 from tui.panes.form.typing import Typing
 from tui.work import editing
@@ -93,7 +94,7 @@ def test_what_is_typed_or_pasted_into_a_field_is_in_the_design_as_it_is_seen(let
 def test_an_interview_keeps_a_strange_name(name):
     row = typed(questions.blank(), DESIGN, "name", "name", given="name")
     answers = row.line.read(name)[0]
-    assert answers.shop.name == name.strip() and questions.loads(questions.dumps(answers)) == answers
+    assert answers.shop.name == name.strip() and kept.loads(kept.dumps(answers)) == answers
 
 
 @pytest.mark.parametrize("letter", UNFIT, ids=code)

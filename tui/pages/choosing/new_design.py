@@ -7,11 +7,12 @@ from pathlib import Path
 
 from engine.design import Design
 from engine.design.places import RunAt
+from engine.survey.answers import blank
 from engine.units.printable import printable
 from tui.pages.choosing.choose import ChooseScreen
 from tui.pages.interview import files
-from tui.pages.interview import questions as interview
 from tui.pages.interview.files import InterviewFile, Unfinished
+from tui.pages.interview.questions import questions
 from tui.pages.interview.screen import InterviewScreen
 from tui.work.asking import Choice, Question
 from tui.work.document import Document
@@ -38,7 +39,7 @@ class NewDesignScreen(ChooseScreen):
         elif isinstance(chosen, Unfinished):
             self._go_on(chosen)
         else:
-            answers = interview.blank(design_name(self._path)) if self._path else None
+            answers = blank(design_name(self._path)) if self._path else None
             self.app.push_screen(InterviewScreen(self._draft_made, answers))
 
     def _go_on(self, left: Unfinished) -> None:
@@ -68,6 +69,6 @@ class NewDesignScreen(ChooseScreen):
 
 
 def _progress(found: Unfinished) -> str:
-    questions = interview.questions(found.answers)
-    answered = sum(question.state == "given" for question in questions)
-    return f"{answered} of {len(questions)} answered, left {found.when:%d %b %H:%M}"
+    asked = questions(found.answers)
+    answered = sum(question.state == "given" for question in asked)
+    return f"{answered} of {len(asked)} answered, left {found.when:%d %b %H:%M}"

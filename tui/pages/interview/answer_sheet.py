@@ -12,13 +12,14 @@ from tui.draw.lines import Line, cut, fit, line, restyle, wrapped_to
 from tui.draw.text_edit import TextEdit
 from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
 from tui.pages.interview.rows import Row
-from tui.pages.interview.sheets import Sheet
+from tui.pages.interview.sheet import Sheet
 from tui.panes.form.lines import field_line, label_cells
 from tui.panes.form.typing import Editing
 from tui.panes.pane import Content, Pane, hold, more_note, window
 
 _ABOUT_LINES = 5
 _DONE = {"enter": 1, "down": 1, "up": -1, "tab": 1, "shift+tab": -1}
+_PAGES = ("pagedown", "pageup")
 
 
 class AnswerSheet(Pane, inherit_bindings=False):
@@ -85,9 +86,9 @@ class AnswerSheet(Pane, inherit_bindings=False):
         if row.line:
             return field_line(row.line.field, labels, width, glyphs, focused=focused, editing=self._editing if focused else None)
         label = f"{row.mark} {row.label}" if row.mark else row.label
-        remark = (f"  {row.remark}", "dim") if row.remark else ""
-        label = f"{label:<{marks + len(row.mark) + bool(row.mark)}}" if row.remark else label
-        made = fit(line(cut(printable(label), width - len(remark[0] if remark else ""), glyphs), remark), width)
+        label = cut(printable(label), width, glyphs)
+        label = f"{label:<{marks + len(row.mark) + bool(row.mark)}}  " if row.remark else label
+        made = fit(line(label, (cut(printable(row.remark), width - len(label), glyphs), "dim")), width)
         return restyle(made, "cursor") if focused else made
 
     def _about(self, width: int) -> list[Line]:
@@ -147,6 +148,14 @@ class AnswerSheet(Pane, inherit_bindings=False):
         else:
             self.session.flash("x takes a machine away: go to one first", trouble=True)
 
+    def action_go_on(self) -> None:
+        """Take what is offered and go to the next question."""
+        self._interview.go_on()
+
+    def action_go_before(self) -> None:
+        """Go to the question before."""
+        self._interview.go_before()
+
     def action_take_back(self, by: int) -> None:
         """Undo or redo."""
         self._interview.take_back(by)
@@ -156,17 +165,18 @@ class AnswerSheet(Pane, inherit_bindings=False):
     def _edit(self, on: bool) -> None:
         row = self._row
         self._editing = Editing.of(row.line.field.text) if on and row and row.line else None
+        self._interview.show_in_plan(row.marks if row else "")
         self.refresh_bindings()
         self.redraw()
 
     @property
     def key_entries(self) -> tuple[tuple[str, str], ...]:
         """What the key line shows while something is typed."""
-        return (("Enter", "accept"), ("Up Down", "move"), ("Esc", "to the questions")) if self._editing else ()
+        return (("Enter", "accept"), ("PgDn", "next question"), ("Up Down", "move"), ("Esc", "to the questions")) if self._editing else ()
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether the row being typed into takes the key."""
-        return self._editing is not None and (key in _DONE or self._editing.edit.typed(key, character) is not None)
+        return self._editing is not None and (key in _DONE or key in _PAGES or self._editing.edit.typed(key, character) is not None)
 
     def on_key(self, event: events.Key) -> None:
         """Type into the row."""
@@ -176,6 +186,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
         if event.key in _DONE:
             hold(event)
             self._commit(editing, _DONE[event.key], onward=event.key == "enter")
+        elif event.key in _PAGES:
+            hold(event)
+            if self._taken(editing):
+                self.action_go_on() if event.key == "pagedown" else self.action_go_before()
         elif (edit := editing.edit.typed(event.key, event.character)) is not None:
             hold(event)
             self._typed(editing, edit)
@@ -201,24 +215,30 @@ class AnswerSheet(Pane, inherit_bindings=False):
 
     def _commit(self, editing: Editing, by: int, *, onward: bool) -> None:
         """Take what is typed and move on; past the last row the interview goes on."""
-        row, text, count = self._row, editing.edit.text, len(self._sheet.rows)
+        row, count = self._row, len(self._sheet.rows)
         if row is None or row.line is None:
             return
-        if editing.trouble:
-            self.session.flash("this will not do yet; Esc leaves it as it was" if onward else f"left out: {editing.trouble}", trouble=True)
-            if onward:
-                return
-        elif text != row.line.field.text:
-            self._interview.take(row.line.read(text)[0])
-            if len(self._sheet.rows) < count:  # an emptied line is gone: the next one stands in its place
-                by = 0
-        elif onward and row.line.ends:
+        if not self._taken(editing) and onward:
+            return
+        if onward and (row.line.onward or (row.line.ends and not editing.edit.text)):
             self._interview.go_on()
             return
+        grown = len(self._sheet.rows) - count  # an emptied line is gone: the next one stands in its place
+        by = grown if onward and grown > 0 else 0 if grown < 0 else by
         if onward and self._at + by >= len(self._sheet.rows):
             self._interview.go_on()
         else:
             self.action_move(by)
+
+    def _taken(self, editing: Editing) -> bool:
+        """Whether what is typed will do; then it is taken."""
+        line, text = self._row.line if self._row else None, editing.edit.text
+        if editing.trouble:
+            self.session.flash("this will not do yet; Esc leaves it as it was", trouble=True)
+            return False
+        if line and text != line.field.text:
+            self._interview.take(line.read(text)[0])
+        return True
 
     def on_click(self, event: events.Click) -> None:
         """Use the row that was clicked."""

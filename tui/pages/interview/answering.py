@@ -6,7 +6,7 @@ from typing import Protocol
 
 from textual.binding import Binding
 
-from tui.pages.interview.questions import Answers
+from engine.survey.answers import Answers
 
 
 class Interview(Protocol):
@@ -18,11 +18,17 @@ class Interview(Protocol):
     def go_on(self) -> None:
         """Take the question as answered, where it is, and go to the next one."""
 
+    def go_before(self) -> None:
+        """Go to the question before."""
+
     def answer(self) -> None:
         """Answer the present question."""
 
     def go_back(self) -> None:
         """Go back to the questions."""
+
+    def show_in_plan(self, marks: str) -> None:
+        """Show the room with what is being answered marked in it."""
 
     def take(self, answers: Answers, *, start: bool = False) -> None:
         """Take a change; `start` at the first row of the question."""
@@ -51,6 +57,8 @@ def row_keys(rows: str, row: str) -> list[Binding]:
 
 # What both panes can do with the answers.
 ANSWER_KEYS = [
+    Binding("pagedown", "go_on", "next question"),
+    Binding("pageup", "go_before", "question before", show=False),
     Binding("x", "remove", "take machine away"),
     Binding("u", "take_back(-1)", "undo"),
     Binding("ctrl+z", "take_back(-1)", "undo", show=False),

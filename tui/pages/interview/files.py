@@ -10,9 +10,9 @@ from datetime import datetime
 from pathlib import Path
 
 from engine.files.safe_files import close, is_old, remove, time_of
+from engine.survey.answers import Answers, untouched
+from engine.survey.kept import dumps, loads
 from tui.keep import locked_files
-from tui.pages.interview import questions
-from tui.pages.interview.questions import Answers
 
 _STEM, _ENDING = "interview-", ".toml"
 
@@ -36,11 +36,11 @@ class InterviewFile:
 
     def keep(self, answers: Answers) -> None:
         """Write the answers, or remove the file where there are none. Raises OSError where they cannot be written, or would not read back."""
-        if questions.untouched(answers):
+        if untouched(answers):
             self.drop()
             return
-        text = questions.dumps(answers)
-        again = questions.loads(text)
+        text = dumps(answers)
+        again = loads(text)
         if again is None or again.shop != answers.shop:
             raise OSError(errno.EINVAL, "a file would not give them back")
         self.path.parent.mkdir(parents=True, exist_ok=True)
@@ -83,7 +83,7 @@ def unfinished() -> list[Unfinished]:
 
 def _read(path: Path) -> Unfinished | None:
     try:
-        answers = questions.loads(locked_files.own_text(path))
+        answers = loads(locked_files.own_text(path))
         return Unfinished(path, answers, time_of(path.lstat().st_mtime)) if answers else None
     except (OSError, ValueError):
         return None

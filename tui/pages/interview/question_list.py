@@ -49,14 +49,14 @@ class QuestionList(Pane, inherit_bindings=False):
         """The rows around the present question."""
         count, glyphs = len(self._questions), self.session.glyphs
         self._top = window(self._top, self._at, self._at, height, count)
-        labels = min(max((len(q.label) + 2 * (q.machine is not None) for q in self._questions), default=0), _LABEL_CELLS)
+        labels = min(max((len(q.label) + 2 * (q.row is not None) for q in self._questions), default=0), _LABEL_CELLS)
         body = [self._line(at, labels, width) for at in range(self._top, min(self._top + height, count))]
         answered = sum(question.state == "given" for question in self._questions)
         return Content(self.titled(f"questions, {answered} of {count} answered"), body, more_note(self._top, height, count, self._at, glyphs))
 
     def _line(self, at: int, labels: int, width: int) -> Line:
         question, glyphs = self._questions[at], self.session.glyphs
-        label = cut(printable("  " * (question.machine is not None) + question.label), labels, glyphs)
+        label = cut(printable("  " * (question.row is not None) + question.label), labels, glyphs)
         answer = f"({question.answer})" if question.state == "offered" else question.answer
         mark = "!" if question.state == "wanted" else " "
         shown = cut(printable(answer), width - labels - 3, glyphs)
@@ -78,10 +78,19 @@ class QuestionList(Pane, inherit_bindings=False):
 
     def action_remove(self) -> None:
         """Take the present machine away."""
-        if self.question.machine is None:
-            self.session.flash("x takes a machine away: go to one first", trouble=True)
+        kind, _, row = self.question.key.partition(" ")
+        if kind == "machine":
+            self._interview.remove_machine(int(row))
         else:
-            self._interview.remove_machine(self.question.machine)
+            self.session.flash("x takes a machine away: go to one first", trouble=True)
+
+    def action_go_on(self) -> None:
+        """Take what is offered and go to the next question."""
+        self._interview.go_on()
+
+    def action_go_before(self) -> None:
+        """Go to the question before."""
+        self._interview.go_before()
 
     def action_take_back(self, by: int) -> None:
         """Undo or redo."""

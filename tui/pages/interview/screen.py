@@ -9,21 +9,23 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Container
+from textual.containers import Container, Vertical
 from textual.getters import query_one
 from textual.types import CSSPathType
 
 from engine import catalog
+from engine.catalog.kinds import usual_first
 from engine.design import Design
+from engine.survey.answers import MOST_MACHINES, Answers, as_kind, blank, finished, untouched, wanted, with_machines, without_machine
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
-from tui.pages.interview import questions
 from tui.pages.interview.answer_sheet import AnswerSheet
 from tui.pages.interview.files import InterviewFile
+from tui.pages.interview.floor_plan import FloorPlan
 from tui.pages.interview.question_list import QuestionList
-from tui.pages.interview.questions import Answers
-from tui.pages.interview.sheets import sheet
-from tui.work.additions import about, flows, usual_first
+from tui.pages.interview.questions import before, following, questions
+from tui.pages.interview.sheets import drafted, sheet
+from tui.work.additions import about, flows
 from tui.work.asking import Choice, Prompt, Question
 
 _LEAVE = (("k", "keep for later"), ("d", "drop"))
@@ -33,11 +35,12 @@ class InterviewScreen(FrameScreen):
     """Asks, keeps every answer at once, and hands over the shop and its draft. It can be left at any point."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, "interview.tcss"]
-    AUTO_FOCUS = "QuestionList"
+    AUTO_FOCUS = "AnswerSheet"
     page_title = "new design: an interview"
 
     listed = query_one(QuestionList)
     sheet = query_one(AnswerSheet)
+    plan = query_one(FloorPlan)
 
     def __init__(self, made: Callable[[Design, Design], bool], answers: Answers | None = None, file: InterviewFile | None = None) -> None:
         """`made` takes the shop without ducts and the draft, and says whether the draft is kept.
@@ -45,16 +48,18 @@ class InterviewScreen(FrameScreen):
         `answers` and `file` are those of an interview to go on with.
         """
         super().__init__()
-        self.answers = answers or questions.blank()
+        self.answers = answers or blank()
         self._file = file or InterviewFile()
         self._made = made
         self._before: list[Answers] = []
         self._after: list[Answers] = []
 
     def compose_body(self) -> ComposeResult:
-        """The two panes."""
+        """The questions above the plan, and the answer beside them."""
         with Container(id="interview"):
-            yield QuestionList(self)
+            with Vertical(id="asked"):
+                yield QuestionList(self)
+                yield FloorPlan()
             yield AnswerSheet(self)
 
     def on_mount(self) -> None:
@@ -70,7 +75,7 @@ class InterviewScreen(FrameScreen):
 
     def show(self, *, start: bool = True) -> None:
         """Draw both panes anew; `start` at the first row of the question."""
-        listed = questions.questions(self.answers)
+        listed = questions(self.answers)
         if self.answers.at not in {question.key for question in listed}:
             self.answers = replace(self.answers, at="machines")
         self.listed.show_questions(listed, self.answers.at)
@@ -95,15 +100,23 @@ class InterviewScreen(FrameScreen):
 
     def go_on(self) -> None:
         """Take the question as answered, where it is, and go to the next one."""
-        if self.answers.at not in questions.wanted(self.answers):
+        if self.answers.at not in wanted(self.answers):
             self.take(self.answers.with_given(self.answers.at), start=False)
-        keys = [question.key for question in questions.questions(self.answers)]
-        following = keys[min(keys.index(self.answers.at) + 1, len(keys) - 1)]
-        if following == self.answers.at:
+        onward = following(self.answers, self.answers.at)
+        if onward == self.answers.at:
             self.listed.focus()
             return
-        self.go_to(following)
+        self.go_to(onward)
         self.sheet.begin()
+
+    def go_before(self) -> None:
+        """Go to the question before."""
+        self.go_to(before(self.answers, self.answers.at))
+        self.sheet.begin()
+
+    def show_in_plan(self, marks: str) -> None:
+        """Show the room with what is being answered marked in it."""
+        self.plan.show_plan(self.answers, self.answers.at, marks)
 
     # Taking answers
 
@@ -135,7 +148,7 @@ class InterviewScreen(FrameScreen):
     def remove_machine(self, index: int) -> None:
         """Take a machine away."""
         name = self.answers.shop.machines[index].id
-        self.take(questions.without_machine(self.answers, index))
+        self.take(without_machine(self.answers, index))
         self.session.flash(f"without {name}; u brings it back")
 
     def carry_out(self, asked: str) -> None:
@@ -144,28 +157,32 @@ class InterviewScreen(FrameScreen):
             self.go_on()
         elif asked == "draft":
             self._draft()
+        elif asked == "catalog":
+            self._choose_kind(self._ask_how_many, own=True)
         else:
-            self._choose_kind()
+            index = int(asked.partition(" ")[2])
+            self._choose_kind(lambda kind: self.take(as_kind(self.answers, index, kind)) if kind else None, own=False)
 
-    def _choose_kind(self) -> None:
+    def _choose_kind(self, chosen: Callable[[catalog.MachineKind | None], None], *, own: bool) -> None:
         known = usual_first(catalog.machine_kinds(), self.answers.units)
         kinds = [Choice(kind.name, kind, flows(kind), about(kind), kind.system) for kind in known]
-        own = Choice("a machine with figures of your own", None, "a port of usual size, to be changed", group="your own")
-        self.session.choose("machines of the catalog", [*kinds, own], self._ask_how_many)
+        if own:
+            kinds.append(Choice("a machine with figures of your own", None, "a port of usual size, to be changed", group="your own"))
+        self.session.choose("machines of the catalog", kinds, chosen)
 
     def _ask_how_many(self, kind: catalog.MachineKind | None) -> None:
-        most = questions.MOST_MACHINES - len(self.answers.shop.machines)
+        most = MOST_MACHINES - len(self.answers.shop.machines)
 
         def check(text: str) -> str | None:
             good = text.strip().isascii() and text.strip().isdigit() and len(text.strip()) < 4 and 1 <= int(text) <= most
             return None if good else f"wanted a whole number from 1 to {most}"
 
         name = kind.name if kind else "machines"
-        self.ask(Prompt(f"how many? {name}", "1", lambda text: self.take(questions.with_machines(self.answers, kind, int(text)), start=True), check))
+        self.ask(Prompt(f"how many? {name}", "1", lambda text: self.take(with_machines(self.answers, kind, int(text)), start=True), check))
 
     def _draft(self) -> None:
-        shop = questions.finished(self.answers)
-        design = questions.drafted(self.answers)
+        shop = finished(self.answers)
+        design = drafted(self.answers)
         self.dismiss()
         self.app.call_later(self._hand_over, shop, design)
 
@@ -183,7 +200,7 @@ class InterviewScreen(FrameScreen):
         if self.focused is self.sheet:
             self.sheet.restore()
             self.listed.focus()
-        elif questions.untouched(self.answers):
+        elif untouched(self.answers):
             self._leave("")
         else:
             self.ask(Question("leave the interview:", self._leave, _LEAVE))
