@@ -1,0 +1,1 @@
+"""In the field: readings turned into air, what should be read where, and what is due when."""
