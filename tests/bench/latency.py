@@ -32,10 +32,9 @@ _TICK = os.sysconf("SC_CLK_TCK")
 
 
 def started(folder: Path, copy: Path) -> PtySession:
-    """The session of a copy of the code, painted."""
+    """The session of a copy of the code, its first screen painted: the results may still be to come."""
     session = PtySession(DESIGN, home=folder, program=SESSION, env={"PYTHONPATH": str(copy)})
     session.wait_for(lambda text: "Slipway" in text and "q quit" in text)
-    session.settle()
     return session
 
 
@@ -87,6 +86,8 @@ def main() -> None:
         shutil.copy(SAVED_DESIGNS / DESIGN, folder)
         starts = [[_start(Path(folder), copy) for copy in copies] for _ in range(STARTS)]
         sessions = [stack.enter_context(started(Path(folder), copy)) for copy in copies]
+        for session in sessions:
+            session.settle()
         start_bytes, idle = [session.received for session in sessions], [idling(session) for session in sessions]
         for session in sessions:
             begin_edit(session)
@@ -99,8 +100,9 @@ def main() -> None:
         late = [resident(session) for session in sessions]
     seconds = [sorted(1e3 * each[at][0] for each in timed) for at in range(len(copies))]
     sizes = [sorted(each[at][1] for each in timed) for at in range(len(copies))]
-    _tell("first paint, median", "s", [median(each[at] for each in starts) for at in range(len(copies))])
-    _tell("bytes of it", "", start_bytes)
+    for title, which in (("first paint, median", 0), ("first results painted, median", 1)):
+        _tell(title, "s", [median(each[at][which] for each in starts) for at in range(len(copies))])
+    _tell("bytes until then", "", start_bytes)
     for title, of in (("p50", median), ("p95", lambda values: values[len(values) * 95 // 100]), ("longest", max)):
         _tell(f"key -> new results painted, {title}", "ms", [of(values) for values in seconds])
     _tell("processor time an edit", "ms", spent)
@@ -112,9 +114,12 @@ def main() -> None:
     _tell(f"bytes of {IDLE:g} s idle", "", [each[1] for each in idle])
 
 
-def _start(folder: Path, copy: Path) -> float:
+def _start(folder: Path, copy: Path) -> tuple[float, float]:
+    """Seconds until the first screen, and until the results on it."""
     with started(folder, copy) as session:
-        return session.painted_after()
+        first = session.painted_after()
+        session.settle()
+        return first, session.painted_after()
 
 
 def _tell(title: str, unit: str, values: list[float]) -> None:
