@@ -44,6 +44,10 @@ class Workbench(FrameScreen):
     form = query_one(PieceForm)
     results = query_one(Results)
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._awaits_results = False
+
     def compose_body(self) -> ComposeResult:
         """The three panes."""
         with Container(id="panes"):
@@ -53,9 +57,14 @@ class Workbench(FrameScreen):
                 yield Results()
 
     def on_mount(self) -> None:
-        """Show what there is; the results follow."""
+        """Show what there is."""
         self._show_all()
-        self.call_after_refresh(self.app.post_message, DesignChanged())
+
+    def painted(self) -> None:
+        """The results follow the first screen."""
+        if self._awaits_results:
+            self._awaits_results = False
+            self.app.post_message(DesignChanged())
 
     def _show_all(self) -> None:
         self.ducts.update_tree()
@@ -65,6 +74,7 @@ class Workbench(FrameScreen):
     def show_again(self) -> None:
         """Draw the rows anew, then say what other sessions do, or left behind."""
         super().show_again()
+        self._awaits_results = not self.session.up_to_date
         if self.in_front:
             self.session.offer_left_behind()
 

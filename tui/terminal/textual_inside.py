@@ -112,6 +112,9 @@ class ScreenInside(Screen[None], inherit_bindings=False):
         with suppress(RuntimeError):  # its loop is closed
             self.app.call_later(self.app._handle_exception, error)
 
+    def painted(self) -> None:
+        """What there is to show has just been sent to the terminal."""
+
     def _compositor_refresh(self) -> None:
         if self.in_front:
             super()._compositor_refresh()
@@ -128,6 +131,12 @@ class AppInside(App[None], inherit_bindings=False):
         if self._driver is not None:
             self._driver.write(sequence)
             self._driver.flush()
+
+    def _display(self, screen: Screen[Any], renderable: Any) -> None:
+        """Tell a screen when it is painted: no message says so."""
+        super()._display(screen, renderable)
+        if renderable is not None and isinstance(screen, ScreenInside):
+            screen.painted()
 
     def crashed(self, error: Exception | None) -> None:
         """The session ends on an error of its own, or on a consequence of one."""
