@@ -8,6 +8,7 @@ from engine.air.ducts import area
 from engine.air.gate_sets import SetResult, solve_set, working_ports
 from engine.air.network import Tree, compile_tree
 from engine.air.properties import Air
+from engine.checks.accepted import RECORD_CHECKS, with_accepted
 from engine.checks.air import SET_CHECKS
 from engine.checks.fittings import FITTING_CHECKS
 from engine.checks.given import GIVEN_CHECKS
@@ -20,7 +21,7 @@ from engine.checks.stock import STOCK_CHECKS
 from engine.checks.whole_shop import SHOP_CHECKS
 from engine.design import Design, gate_sets_of
 
-DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *STOCK_CHECKS)
+DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *STOCK_CHECKS, *RECORD_CHECKS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +48,18 @@ class Assessment:
         return self.look.limits[run]
 
     def count(self, severity: str) -> int:
-        """How many findings of a severity there are."""
-        return sum(found.severity == severity for found in self.findings)
+        """How many findings of a severity there are that nobody accepted."""
+        return sum(found.severity == severity and not found.accepted for found in self.findings)
+
+    @property
+    def accepted(self) -> int:
+        """How many findings are accepted."""
+        return sum(found.accepted is not None for found in self.findings)
+
+    @property
+    def has_faults(self) -> bool:
+        """Whether there is a fault, accepted or not: accepting one mends nothing."""
+        return any(found.severity == "fault" for found in self.findings)
 
     def slowest(self, result: SetResult) -> tuple[str, float] | None:
         """(run, speed where it is widest) of the drawing run that is slowest against its own slow limit."""
@@ -87,7 +98,8 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
     found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
     found += [f for check in SHOP_CHECKS for f in check(look, sets)]
     found += [f for check in DESIGN_CHECKS for f in check(look)]
-    return Assessment(design, look, sets, tuple(sorted(joined(found), key=lambda f: f.rank)))
+    told = with_accepted(design, joined(found))
+    return Assessment(design, look, sets, tuple(sorted(told, key=lambda f: f.rank)))
 
 
 def _same_air(tree: Tree, before: Tree) -> bool:

@@ -47,7 +47,8 @@ class Finding:
     `place` is that of a run, a piece, a port or the collector in the design
     that was checked, `where` its name there: a run id, "machine/port",
     "collector". `gate_set` is the set it happens in, None where it always
-    holds. `message` is in the design's units. `concerns` is the class of
+    holds. `message` is in the design's units. `accepted` is why the owner
+    leaves it as it is, None where nobody accepted it. `concerns` is the class of
     condition: it cannot be built so, a machine goes short, chips stay behind,
     any other harm, comfort.
     """
@@ -60,6 +61,7 @@ class Finding:
     remedy: str
     source: str
     gate_set: str | None = None
+    accepted: str | None = None
 
     @property
     def piece(self) -> int | None:
@@ -73,8 +75,9 @@ class Finding:
 
     @property
     def rank(self) -> tuple[int, int]:
-        """Where it stands among others: the worst first, of one severity in the order of CONCERNS."""
-        return SEVERITIES.index(self.severity), CONCERNS.index(self.concerns)
+        """Where it stands among others: the worst first, of one severity in the order of CONCERNS; what is accepted last."""
+        accepted = len(SEVERITIES) if self.accepted else 0
+        return accepted + SEVERITIES.index(self.severity), CONCERNS.index(self.concerns)
 
 
 @cache

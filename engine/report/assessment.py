@@ -109,10 +109,12 @@ def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, 
 def _findings_block(assessment: Assessment) -> list[str]:
     if not assessment.findings:
         return ["No findings."]
-    lines = ["Findings: " + ", ".join(counted(assessment.count(severity), severity) for severity in SEVERITIES)]
+    counts = [counted(assessment.count(severity), severity) for severity in SEVERITIES]
+    lines = ["Findings: " + ", ".join([*counts, *([f"{assessment.accepted} accepted"] if assessment.accepted else [])])]
     alike: dict[tuple[str, ...], list[Finding]] = {}
     for finding in assessment.findings:
-        alike.setdefault((finding.severity, finding.code, finding.remedy, finding.source), []).append(finding)
+        severity = f"accepted {finding.severity}" if finding.accepted else finding.severity
+        alike.setdefault((severity, finding.code, finding.remedy, finding.source), []).append(finding)
     for (severity, code, remedy, source), group in alike.items():
         lines += ["", f"{severity}: {code}"]
         for finding in group:

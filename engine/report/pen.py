@@ -108,7 +108,7 @@ def picked(one: object, *names: str) -> dict[str, Any]:
 
 def finding_json(finding: Finding) -> dict[str, Any]:
     """A finding as plain data."""
-    return picked(finding, "code", "severity", "where", "piece", "gate_set", "message", "remedy", "source")
+    return picked(finding, "code", "severity", "where", "piece", "gate_set", "message", "remedy", "source", "accepted")
 
 
 def standing_json(found: Standing) -> dict[str, Any]:

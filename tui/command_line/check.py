@@ -27,7 +27,7 @@ def _check(design: Design, *, as_json: bool) -> int:
 
     assessment = assess(design)
     tell(report.as_json(assessment) if as_json else report.as_text(assessment))
-    return FAULTS if assessment.count("fault") else OK
+    return FAULTS if assessment.has_faults else OK
 
 
 def _check_all_sets(design: Design, *, as_json: bool) -> int:

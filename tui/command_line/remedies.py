@@ -34,7 +34,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     tell(as_json(design, was, found) if options.json else as_text(design, was, found, number))
     if taken and not wrote(options, taken.design, f"the design with remedy {number}"):
         return UNREADABLE
-    return FAULTS if assessment.count("fault") else OK
+    return FAULTS if assessment.has_faults else OK
 
 
 COMMAND = Command(

@@ -22,8 +22,8 @@ def _next(look: Look, size: str, way: int) -> str | None:
 
 
 def next_size(look: Look, run: Run, way: int) -> str | None:
-    """The next size, larger (+1) or smaller (-1), that a run could be made of; None where it is of no stocked size."""
-    return _next(look, run.size, way) if run.size else None
+    """The next size, larger (+1) or smaller (-1), that a run could be made of; None where it is kept, or of no stocked size."""
+    return _next(look, run.size, way) if run.size and not run.kept else None
 
 
 def next_bore(look: Look, bore: float) -> float | None:

@@ -23,13 +23,14 @@ _MOST_PAIRS = BEST_FOR_PAIRS * (BEST_FOR_PAIRS - 1) // 2 + BEST_FOR_PAIRS * HALV
 
 
 def changes(assessment: Assessment) -> Iterator[Change]:
-    """Every single change worth a trial on an assessed design."""
+    """Every single change worth a trial on an assessed design; runs that are kept stay as they are."""
+    kept = {run.id for run in assessment.design.runs if run.kept}
     yield from surroundings.gate_sets(assessment)
     for of in (
         surroundings.collector, bores.mains, bores.runs, pieces.hoses, joints.angles, pieces.elbows, joints.tapers,
         pieces.straights, pieces.gates, drops.shared, joints.order, surroundings.ports, surroundings.leaks,
     ):  # fmt: skip
-        yield from of(assessment.look)
+        yield from (change for change in of(assessment.look) if kept.isdisjoint(touched for touched, _ in change.touches))
 
 
 def remedies(design: Design, assessment: Assessment | None = None, pairs: bool = True) -> Iterator[Step]:

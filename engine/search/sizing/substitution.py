@@ -63,7 +63,7 @@ def substitutes(design: Design, what: str, assessment: Assessment | None = None)
 def _runs_and_size(design: Design, what: str) -> tuple[tuple[Run, ...], str]:
     """The runs that are to change, and the size they have."""
     if what in stock_sizes(design):
-        runs = tuple(run for run in design.runs if run.size == what)
+        runs = tuple(run for run in design.runs if run.size == what and not run.kept)
         if not runs:
             raise EditError(f"no run is made of {what}")
         return runs, what

@@ -9,7 +9,7 @@ import pytest
 
 from engine.checks.assess import Assessment, assess
 from engine.checks.rules import rules
-from engine.design import Gate, GateSet, Hose, Machine, OwnLoss, Port
+from engine.design import Gate, GateSet, GaugePoint, Hose, Machine, OwnLoss, Port
 from tests.shops.remedied import (
     BOTH_SLOW_AND_FAST,
     LID,
@@ -79,6 +79,12 @@ CASES = (
     Case("no-duct", "let a run end at its port", UNCONNECTED, CONNECTED),
     Case("no-duct", "leave it out of the gate set", UNCONNECTED, without(UNCONNECTED, "planer")),
     Case("capped-end", "name the machine's port", OPEN_END, replace(OPEN_END, runs=(replace(OPEN_END.runs[0], ends="saw/hood"),))),
+    Case(
+        "lost-record",
+        "name what it is of now",
+        replace(OPEN_END, test_points=(GaugePoint(id="A", at="trunk"),)),
+        replace(OPEN_END, test_points=(GaugePoint(id="A", at="main"),)),
+    ),
     Case("too-weak", "clean the filter", dirty(2500.0), dirty(0.01)),
     Case("rising-curve", "open a gate more", RISING, replace(RISING, gate_sets=OPEN_BOTH)),
     Case(

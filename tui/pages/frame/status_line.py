@@ -33,7 +33,8 @@ def _counts(assessment: Assessment | None, glyphs: Glyphs) -> Line:
     if assessment is None:
         return ()
     faults, cautions = assessment.count("fault"), assessment.count("caution")
+    accepted = ((glyphs.divider, "dim"), (f"{assessment.accepted} accepted", "dim")) if assessment.accepted else ()
     return line(
         " ", (counted(faults, "fault", none="no"), "fault" if faults else "ok"),
-        (glyphs.divider, "dim"), (counted(cautions, "caution", none="no"), "caution" if cautions else "text"),
+        (glyphs.divider, "dim"), (counted(cautions, "caution", none="no"), "caution" if cautions else "text"), *accepted,
     )  # fmt: skip

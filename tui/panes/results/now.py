@@ -147,7 +147,10 @@ def _item(view: View, finding: Finding) -> Item:
     role = finding.severity
     first, *rest = wrapped(f"{finding.where}: {finding.message}", view.width - 2, "text")
     lines = (line((f"{MARKS[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
-    advice = [*wrapped(finding.remedy, view.width - 2, "note"), *wrapped(f"{finding.severity}; {finding.source}", view.width - 2, "dim")]
+    advice = [
+        *wrapped(finding.remedy, view.width - 2, "note"),
+        *wrapped(f"{'accepted ' if finding.accepted else ''}{finding.severity}; {finding.source}", view.width - 2, "dim"),
+    ]
     return Item(lines, row_of(view.design, finding.place), tuple(line("  ", *more) for more in advice), _cells(finding))
 
 

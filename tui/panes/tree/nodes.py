@@ -102,7 +102,7 @@ def worst_findings(assessment: Assessment, index: int) -> dict[Place, str]:
     name = assessment.sets[index].gate_set.name
     worst: dict[Place, str] = {}
     for found in assessment.findings:
-        if found.gate_set in (None, name) and found.severity != "note":
+        if found.gate_set in (None, name) and found.severity != "note" and not found.accepted:
             for place in {found.place, whole(found.place)} if isinstance(found.place, OfRun) else {found.place}:
                 if worst.get(place) != "fault":
                     worst[place] = found.severity

@@ -172,9 +172,9 @@ def choices_of(design: Design) -> Choices:
 
 
 def stocked_options(look: Look, run_id: str) -> tuple[Option, ...]:
-    """The sizes the store has of a run's stock, by bore; of bores alike the cheaper; a run of no stocked size keeps its bore."""
+    """The sizes the store has of a run's stock, by bore; of bores alike the cheaper; a run that is kept, or of no stocked size, keeps its bore."""
     run = look.runs[run_id]
-    if run.size is None:
+    if run.size is None or run.kept:
         return (_option(look, run),)
     stock, own = look.sizes[run.size]
     offered = [size for size in stock.sizes if size.in_store is not False] or [own]
