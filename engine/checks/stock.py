@@ -6,9 +6,14 @@ from collections.abc import Iterator
 
 from engine.checks.earthing import insulating_pipes
 from engine.checks.look import Look
-from engine.checks.rules import Finding, finding, limit
+from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Hose, Run, Stock, StockSize
+from engine.design.mistake import quoted
+from engine.design.places import STOCK
+from engine.units.words import listed
 
+# So many sizes are named.
+_MOST_SIZES = 4
 Pipe = tuple[Stock, StockSize]
 
 
@@ -78,4 +83,16 @@ def _hoses(run: Run) -> Iterator[tuple[int, Hose]]:
     return ((i, piece) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose))
 
 
-STOCK_CHECKS = (not_in_store, does_not_mate, unearthed_pipe)
+def no_store(look: Look) -> Iterator[Finding]:
+    """A store file that is not beside the design; bores then come from the names of sizes."""
+    shelf = look.design.shelf
+    if shelf is None or not shelf.missing:
+        return
+    sizes = [f"{stock.id}/{size.nominal}" for stock in shelf.stock for size in stock.sizes]
+    text = f"{quoted(shelf.name)} is not beside the design"
+    guessed = f": bore and material of {listed(sizes, _MOST_SIZES)} are taken from the name alone" if sizes else ", and nothing of it is wanted"
+    severity: Severity = "fault" if sizes else "note"
+    yield finding(look, "no-store", severity, STOCK, f"{text}{guessed}")
+
+
+STOCK_CHECKS = (no_store, not_in_store, does_not_mate, unearthed_pipe)

@@ -28,7 +28,7 @@ from engine.design.mistake import (
     row_path,
     unique,
 )
-from engine.design.record_rules import accepted_findings, dates, own_limits, readings, record_names
+from engine.design.record_rules import accepted_findings, dates, own_limits, readings, record_names, store
 from engine.design.room_rules import mains, walls, zone_names, zones
 from engine.design.tree_rules import COLLECTOR, joints, lone_runs, named, tree, ways_of_joining
 
@@ -252,4 +252,5 @@ RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (own_limits, {"OwnLimit.of", "OwnLimit.is"}),
     (readings, {f"Reading.{key}" for key in ("what", "value", "give_or_take", "at", "port", "test_point", "from_collector")}),
     (dates, set()),
+    (store, {"Design.store", "Design.stock", "Stock.id"}),
 )  # fmt: skip

@@ -26,7 +26,7 @@ _NAMED_BY = ("id", "nominal", "name")
 
 @dataclass(frozen=True, slots=True)
 class Mistake:
-    """One thing wrong: where (a key path), what was found, what is wanted, the nearest known word, the file's line.
+    """One thing wrong: where (a key path), what was found, what is wanted, the nearest known word, the line, and the file if not the design's.
 
     `path` is `where` as keys and indices, for finding the line.
     """
@@ -36,10 +36,12 @@ class Mistake:
     wanted: str
     nearest: str = ""
     line: int | None = None
+    file: str = ""
     path: Path = field(default=(), compare=False, repr=False)
 
     def __str__(self) -> str:
-        place = f"line {self.line}: " if self.line else ""
+        place = ", ".join(filter(None, (self.file, f"line {self.line}" if self.line else "")))
+        place = f"{place}: " if place else ""
         where = f"{self.where}: " if self.where else ""
         hint = f" (nearest: {shortened(self.nearest)})" if self.nearest else ""
         return shortened(f"{place}{where}{self.found}; wanted: {self.wanted}{hint}", LONGEST_LINE)

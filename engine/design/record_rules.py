@@ -81,6 +81,17 @@ def record_names(design: Design) -> Breaches:
     yield from unique(("collector_choice",), "id", (choice.id for choice in design.collector_choices))
 
 
+def store(design: Design) -> Breaches:
+    """The store file stands beside the design, its name without a way to it; what it lists is in the design."""
+    name = design.store
+    if name is not None and (name in (".", "..") or set(name) & set("/\\") or name.startswith("~")):
+        yield Breach(("store",), quoted(name), "the name of a file beside the design, such as store.toml")
+    held = {stock.id for stock in design.stock}
+    for stock in design.shelf.stock if design.shelf and design.shelf.name == name else ():
+        if stock.id not in held:
+            yield Breach(("stock",), f"without {quoted(stock.id)}, which {name} lists", "all that the store file lists: take it out there")
+
+
 def dates(design: Design) -> Breaches:
     """Dates are of days somebody worked on."""
     for path, day in _dates(design):

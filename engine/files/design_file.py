@@ -7,11 +7,7 @@ give a Design or a DesignFileError. Writing puts back what was typed.
 from __future__ import annotations
 
 import os
-import re
-import tomllib
-from collections.abc import Iterator
-from contextlib import suppress
-from dataclasses import replace
+from collections.abc import Callable, Iterator
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -21,40 +17,42 @@ from engine.design import Design
 from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.design.kept import ROWS, kept
-from engine.design.mistake import MOST_MISTAKES, Mistake, Path, shortened
+from engine.design.mistake import Mistake
+from engine.design.model import Shelf
 from engine.files import safe_files
 from engine.files.design_reader import FORMAT, Reader, TypedNumber
-from engine.files.toml_lines import MOST_KEY_PARTS, has_comment, line_of, line_of_long_key, lines_of
+from engine.files.store_file import settled, shelf_in, with_shelf, without_shelf
+from engine.files.toml_lines import has_comment
+from engine.files.toml_text import MOST_BYTES, DesignFileError, in_order, parsed, reason_of, text_in
 from engine.units.words import counted
 
-MOST_BYTES = 1 << 20
+__all__ = ["MOST_BYTES", "DesignFileError", "dumps", "dumps_whole", "has_comments", "load", "loads", "readable", "save", "too_large"]
+
 _SURE_TO_FIT = MOST_BYTES // 8  # what is written shortest has fewer signs than an eighth of what is written for it
-
-
-class DesignFileError(Exception):
-    """A file that holds no design, or could not be written: `mistakes`, never empty; str() is one a line."""
-
-    def __init__(self, *found: Mistake) -> None:
-        self.mistakes = found
-        super().__init__("\n".join(str(mistake) for mistake in found))
 
 
 # Reading
 
 
 def load(path: str | os.PathLike[str]) -> Design:
-    """Read a design file. Raises DesignFileError."""
-    return loads(_text_in(path))
+    """Read a design file, and the store file beside it that it names. Raises DesignFileError."""
+    return loads(text_in(path), FilePath(path).parent)
 
 
-def loads(text: str) -> Design:
-    """Read a design from the text of its file. Raises DesignFileError."""
+def loads(text: str, folder: FilePath | None = None) -> Design:
+    """Read a design from the text of its file; a store file that it names is looked for in the `folder`. Raises DesignFileError."""
+    return _read(text, lambda name: shelf_in(folder, name) if folder else None)
+
+
+def _read(text: str, shelf_of: Callable[[str], Shelf | None]) -> Design:
     text = text.removeprefix("\ufeff")
-    reader = Reader(_parsed(text))
+    reader = Reader(parsed(text))
     design = reader.design()
+    if design is not None and design.store:
+        design = with_shelf(design, shelf_of(design.store))
     found = [*reader.found, *(mistakes(design, reader.broken) if design is not None else ())]
     if found or design is None:
-        raise DesignFileError(*_in_order(found, text))
+        raise DesignFileError(*in_order(found, text))
     if len(text) > _SURE_TO_FIT and (larger := too_large(design)):
         raise DesignFileError(larger)
     return design
@@ -63,58 +61,9 @@ def loads(text: str) -> Design:
 def has_comments(path: str | os.PathLike[str]) -> bool:
     """Whether a design file has comments, which do not survive a save."""
     try:
-        return has_comment(_text_in(path))
+        return has_comment(text_in(path))
     except DesignFileError:
         return False
-
-
-def _text_in(path: str | os.PathLike[str]) -> str:
-    try:
-        # Opened so that a pipe nobody writes to is empty rather than waited for.
-        handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
-        with os.fdopen(handle, "rb") as file:
-            os.set_blocking(file.fileno(), True)
-            data = file.read(MOST_BYTES + 1)
-    except (OSError, ValueError) as error:
-        raise DesignFileError(Mistake("", _reason(error), "a design file that can be read")) from None
-    if len(data) > MOST_BYTES:
-        raise DesignFileError(Mistake("", "more than 1 MiB", "a design file of at most 1 MiB"))
-    try:
-        return data.decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        raise DesignFileError(Mistake("", "bytes that are no text", "a design file: TOML in UTF-8", line=line)) from None
-
-
-def _parsed(text: str) -> dict[str, Any]:
-    if line := line_of_long_key(text):
-        raise DesignFileError(Mistake("", f"a key of more than {MOST_KEY_PARTS} parts", "a design file", line=line))
-    try:
-        return tomllib.loads(text, parse_float=TypedNumber)
-    except tomllib.TOMLDecodeError as error:
-        raise DesignFileError(_syntax(str(error), text)) from None
-    except (RecursionError, ValueError):
-        raise DesignFileError(Mistake("", "values nested too deep, or a number too long", "a design file")) from None
-
-
-def _syntax(message: str, text: str) -> Mistake:
-    what, _, place = message.rpartition(" (at ")
-    at = re.fullmatch(r"line ([0-9]+), column ([0-9]+)\)", place)
-    line = int(at[1]) if at else text.count("\n") + 1
-    where = f"at column {at[2]}" if at else "at the end of the file"
-    found = f"{what[:1].lower()}{what[1:]}" if what else message
-    return Mistake("", f"not TOML {where}: {shortened(found, 120)}", 'keys and values, such as length = "1.2 m"', line=line)
-
-
-def _in_order(found: list[Mistake], text: str) -> list[Mistake]:
-    """Mistakes with their lines, in the order of the file; only so many."""
-    lines: dict[Path, int] = {}
-    with suppress(RecursionError):  # nested as deep as the parser only just managed
-        lines = lines_of(text)
-    placed = sorted((replace(mistake, line=line_of(lines, mistake.path)) for mistake in found), key=lambda mistake: mistake.line or 0)
-    if len(placed) > MOST_MISTAKES:
-        placed[MOST_MISTAKES:] = [Mistake("", f"more than {MOST_MISTAKES} mistakes", "these mended first")]
-    return placed
 
 
 # Saving
@@ -131,7 +80,7 @@ def save(design: Design, path: str | os.PathLike[str]) -> str:
     try:
         others = safe_files.replace_file(FilePath(path), text.encode("utf-8"))
     except (OSError, ValueError) as error:
-        raise DesignFileError(Mistake("", f"not saved: {_reason(error)}", "a place that can be written to")) from None
+        raise DesignFileError(Mistake("", f"not saved: {reason_of(error)}", "a place that can be written to")) from None
     holding = "(a hard link) holds" if others == 1 else "(hard links) hold"
     return f"{counted(others, 'other name')} of the file {holding} the version before" if others else ""
 
@@ -139,7 +88,7 @@ def save(design: Design, path: str | os.PathLike[str]) -> str:
 def readable(design: Design) -> str:
     """The text of a design's file, which reads back as the design. Raises DesignFileError where none does."""
     text = dumps(design)
-    if loads(text) != design:
+    if _read(text, lambda _: design.shelf) != settled(design):
         raise DesignFileError(Mistake("", "a design that its file would not give back", "values as they are typed"))
     if larger := too_large(design):
         raise DesignFileError(larger)
@@ -148,21 +97,22 @@ def readable(design: Design) -> str:
 
 def too_large(design: Design) -> Mistake | None:
     """What is wrong with a design whose file would be too large to be read; None where it would not be."""
-    size = len("\n".join(_lines(design)).encode("utf-8", "replace")) + 1
+    size = len("\n".join(_lines(without_shelf(design))).encode("utf-8", "replace")) + 1
     return (
         Mistake("", f"a design that takes {size / MOST_BYTES:.2f} MiB in its file", "a design file of at most 1 MiB") if size > MOST_BYTES else None
     )
-
-
-def _reason(error: Exception) -> str:
-    return shortened(safe_files.reason(error), 120)
 
 
 # Writing
 
 
 def dumps(design: Design) -> str:
-    """The text of a design's file."""
+    """The text of a design's file; what is as the store file has it is left to that."""
+    return "\n".join(_lines(without_shelf(design))) + "\n"
+
+
+def dumps_whole(design: Design) -> str:
+    """The text of a file that needs no store file beside it."""
     return "\n".join(_lines(design)) + "\n"
 
 

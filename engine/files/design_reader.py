@@ -53,6 +53,10 @@ class Reader:
             self._wrong(("format",), found, f"format = {FORMAT}")
         return None if type(version) is int and version != FORMAT else self._item(Design, raw, ())
 
+    def table(self, cls: type) -> Any:
+        """The draft of another thing than a design: a `cls` from the whole file."""
+        return self._item(cls, self.raw, ())
+
     def _wrong(self, path: Path, found: str, wanted: str, word: Any = None, known: Iterable[str] = ()) -> Any:
         """Note a mistake, with the nearest of the `known` words to `word`."""
         if len(self.found) <= MOST_MISTAKES:

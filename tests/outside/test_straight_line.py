@@ -15,13 +15,13 @@ from engine.air.balance import Balance, solve
 from engine.air.network import compile_tree, gates_for, open_ports
 from engine.air.properties import air_of
 from engine.design import Design, gate_sets_of
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES
 from tests.outside import designs
 from tests.outside.reading import Inflow, joint_coefficients, read, supply
 from tests.outside.straight_line import friction_factor, path_residuals, residuals, run_flows
 from tests.shops.random_shops import random_design, random_ports
 
-SAVED = sorted((SAVED_DESIGNS).glob("*.toml"))
+SAVED = DEMO_FILES
 SEEDS = range(200)
 TOLERANCE = 0.01  # Pa: what the solver promises of every path
 

@@ -22,7 +22,7 @@ from tempfile import TemporaryDirectory
 
 from engine.design import Design
 from engine.files.design_file import load
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES
 from tests.tui.terminal.demo import KEEPS_AT_ONCE
 from tests.tui.terminal.pty_session import PtySession
 from tests.waiting import LIMIT
@@ -58,7 +58,7 @@ class Outcome:
 def one_kill(seed: int) -> Outcome:
     """Start a session, edit, kill it, and look at what it left."""
     rng = Random(seed)
-    demos = sorted((SAVED_DESIGNS).glob("*.toml"))
+    demos = DEMO_FILES
     writing = seed % 3 == 0
     stops = _WRITES_ITS_LAST.format(syncs=rng.randrange(_MOST_SYNCS)) if writing else ""
     with TemporaryDirectory(prefix="kill") as folder:

@@ -20,7 +20,7 @@ from tempfile import TemporaryDirectory
 
 from engine.checks.assess import assess
 from engine.report import assessment as report
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES, SAVED_DESIGNS
 from tests.shops.design_texts import WHOLE
 from tests.shops.hostile_files import mutated, read
 from tests.waiting import Hang, no_hang
@@ -33,7 +33,7 @@ _AT_WORK = 2
 
 def bases() -> list[bytes]:
     """The files that are changed."""
-    return [WHOLE.encode(), *(path.read_bytes() for path in sorted(_SAVED.glob("*.toml")))]
+    return [WHOLE.encode(), *(path.read_bytes() for path in DEMO_FILES)]
 
 
 def nudged(rng: Random, data: bytes) -> bytes:

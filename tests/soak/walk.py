@@ -22,7 +22,7 @@ from engine.design.places import RunAt
 from engine.edits import set_field
 from engine.files.design_file import DesignFileError, loads, save
 from engine.survey import kept
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES
 from tests.shops.random_shops import random_design, typed
 from tests.tui.terminal.demo import cells, repainted
 from tests.tui.terminal.pty_session import QUIET, PtySession
@@ -46,7 +46,7 @@ _AT_WORK = 2
 def put_design(rng: Random, folder: Path) -> Path:
     """A design in a file of the folder: a saved one, or a random one with strange names."""
     if rng.random() < 0.5:
-        return Path(shutil.copy(rng.choice(sorted(SAVED_DESIGNS.glob("*.toml"))), folder))
+        return Path(shutil.copy(rng.choice(DEMO_FILES), folder))
     design = typed(random_design(rng, 12, plausible=True))
     for place in rng.sample([RunAt(i) for i in range(len(design.runs))], min(3, len(design.runs))):
         design = set_field(design, place, "id", f"{rng.choice(NAMES)[:70]} {place.run}")

@@ -27,6 +27,7 @@ from engine.design import Design
 from engine.design.mistake import shortened
 from engine.files import design_file
 from engine.files.safe_files import close, remove, time_of
+from engine.files.store_file import complete
 from tui.keep import locked_files as files
 from tui.work.document import Document
 
@@ -87,7 +88,7 @@ class Journal:
         names = self._names()
         if self.path not in names or wanted is not self._holds:
             text = _HEADER.format(session=shortened(self._session, _LONGEST), last_edit=shortened(document.last_edit, _LONGEST))
-            self._write(names, text + (design_file.dumps(wanted) if wanted else ""), lasting=wanted is not None)
+            self._write(names, text + (design_file.dumps_whole(wanted) if wanted else ""), lasting=wanted is not None)
             self._read_back(wanted)
             self._holds = wanted
         return self.path if wanted is not None else None
@@ -122,7 +123,7 @@ class Journal:
     def _read_back(self, wanted: Design | None) -> None:
         """Raises OSError where what was written is not the design."""
         try:
-            if wanted is not None and design_file.loads(files.text_in(self._lock)) != wanted:
+            if wanted is not None and design_file.loads(files.text_in(self._lock)) != complete(wanted):
                 raise ValueError
         except (ValueError, design_file.DesignFileError):
             raise OSError(errno.EIO, f"it does not read back from {self.path}") from None
@@ -197,7 +198,7 @@ def _read(path: Path) -> LeftBehind | None:
             files.remove_if_free(path)
             return None
         when = time_of(path.lstat().st_mtime)
-        return LeftBehind(path, design_file.loads(text), when, _header_in(text).get("last edit", ""))
+        return LeftBehind(path, design_file.loads(text, path.parent), when, _header_in(text).get("last edit", ""))
     except (OSError, ValueError, design_file.DesignFileError):
         return None
 

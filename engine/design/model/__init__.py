@@ -12,7 +12,7 @@ from engine.design.model.pieces import PIECE_KEYS, STATES, Cleanout, Elbow, Gate
 from engine.design.model.records import ANY_PLACE, READ, Accepted, GaugePoint, LogEntry, OwnLimit, Reading
 from engine.design.model.runs import BLUNT, GateSet, Run, Throttle
 from engine.design.model.site import ZONE_KINDS, Body, Corner, Site, Zone
-from engine.design.model.stock import FITTINGS, FittingLength, Stock, StockSize
+from engine.design.model.stock import FITTINGS, FittingLength, Shelf, Stock, StockSize, StoreFile
 
 __all__ = [
     "ANY_PLACE",
@@ -48,9 +48,11 @@ __all__ = [
     "Port",
     "Reading",
     "Run",
+    "Shelf",
     "Site",
     "Stock",
     "StockSize",
+    "StoreFile",
     "Straight",
     "Throttle",
     "Zone",

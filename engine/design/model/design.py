@@ -11,7 +11,7 @@ from engine.design.model.machines import Machine
 from engine.design.model.records import Accepted, GaugePoint, LogEntry, OwnLimit, Reading
 from engine.design.model.runs import GateSet, Run
 from engine.design.model.site import Site
-from engine.design.model.stock import Stock
+from engine.design.model.stock import Shelf, Stock
 from engine.units import Quantity
 
 
@@ -38,7 +38,7 @@ class Leakage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Design:
-    """One workshop's ducts."""
+    """One workshop's ducts. `shelf`: what the store file beside it lists, which is in `stock` too; no entry of the design's own file."""
 
     name: str = text("name", "name of the design", required=True)
     display: str | None = choice("display", ("metric", "imperial"), "units shown", absent=defaults.UNITS)
@@ -59,3 +59,4 @@ class Design:
     test_points: tuple[GaugePoint, ...] = rows("test_point", GaugePoint, "where ducts can be measured")
     readings: tuple[Reading, ...] = rows("reading", Reading, "what was measured")
     log: tuple[LogEntry, ...] = rows("log", LogEntry, "what was done and seen")
+    shelf: Shelf | None = None

@@ -58,3 +58,21 @@ class Stock:
         "fitting_lengths", FittingLength, "lengths of fitting bodies where the catalog's do not fit", inline=True
     )
     sizes: tuple[StockSize, ...] = rows("size", StockSize, "the sizes it comes in")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StoreFile:
+    """What a store has, in a file of its own that several designs may name."""
+
+    name: str | None = text("name", "what the store is called")
+    display: str | None = choice("display", ("metric", "imperial"), "units of what is said about the file", absent=defaults.UNITS)
+    stock: tuple[Stock, ...] = rows("stock", Stock, "pipe and hose it has")
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What the store file of a name beside a design lists; where that file is `missing`, what stands in for what runs name of it."""
+
+    name: str
+    stock: tuple[Stock, ...]
+    missing: bool = False

@@ -26,7 +26,7 @@ from engine.design.places import (
 )
 from engine.edits import at, set_field
 from engine.units import make, parse
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES, SAVED_DESIGNS
 
 DEMOS = SAVED_DESIGNS
 
@@ -124,7 +124,7 @@ def test_a_machine_with_two_ports_draws_through_both():
 
 def test_a_finding_names_its_place_as_it_is_in_the_design():
     kinds = set()
-    for path in sorted(DEMOS.glob("*.toml")):
+    for path in DEMO_FILES:
         assessment = assess(load(path))
         look = assessment.look
         named = {place: name for name, place in ({"collector": COLLECTOR} | dict(look.runs_at) | dict(look.ports_at)).items()}

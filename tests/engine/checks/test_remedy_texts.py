@@ -80,6 +80,12 @@ CASES = (
     Case("no-duct", "leave it out of the gate set", UNCONNECTED, without(UNCONNECTED, "planer")),
     Case("capped-end", "name the machine's port", OPEN_END, replace(OPEN_END, runs=(replace(OPEN_END.runs[0], ends="saw/hood"),))),
     Case(
+        "no-store",
+        "put the store file beside",
+        replace(OPEN_END, store="town.toml", shelf=Shelf("town.toml", OPEN_END.stock, missing=True)),
+        replace(OPEN_END, store="town.toml", shelf=Shelf("town.toml", OPEN_END.stock)),
+    ),
+    Case(
         "lost-record",
         "name what it is of now",
         replace(OPEN_END, test_points=(GaugePoint(id="A", at="trunk"),)),

@@ -296,6 +296,7 @@ BROKEN = [
         line='{ of = "wye" }',
     ),
     rule("site.main_lowest", 'at most main_highest, "2 m"', ('height = "2.9 m"', 'main_lowest = "3 m"\nmain_highest = "2 m"')),
+    rule("store", "beside the design", ('display = "metric"\n', 'display = "metric"\nstore = "../store.toml"\n'), line="store ="),
     rule('test_point["A"].id', "earlier test_point", recorded(TWO_POINTS), line="id = 'A'"),
     rule(
         "accepted[0].finding",

@@ -10,10 +10,10 @@ from engine import edits, load
 from engine.design import Elbow, Hose, Straight
 from engine.design.differences import Change, changes
 from engine.design.places import PieceAt, put
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES
 from tests.shops.small_shops import machine, q, run, shop
 
-DEMOS = sorted((SAVED_DESIGNS).glob("*.toml"))
+DEMOS = DEMO_FILES
 
 
 @pytest.fixture

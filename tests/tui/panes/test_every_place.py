@@ -10,7 +10,7 @@ import pytest
 from engine import load
 from engine.checks.assess import Assessment, assess
 from engine.design.places import Place
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES, SAVED_DESIGNS
 from tests.shops import two_drops
 from tui import commands
 from tui.commands import edit
@@ -33,7 +33,7 @@ EDITS = {
     edit.MoveUp: lambda document: editing.move(document, -1), edit.MoveDown: lambda document: editing.move(document, +1),
     edit.FilterState: editing.next_filter_state, edit.MarkWork: progress.next_state,
 }  # fmt: skip
-DEMOS = [path.stem for path in sorted((SAVED_DESIGNS).glob("*.toml"))]
+DEMOS = [path.stem for path in DEMO_FILES]
 
 
 @cache

@@ -10,13 +10,13 @@ from pathlib import Path
 
 import pytest
 
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES
 from tests.shops.one_drop import TEXT
 from tests.tui.terminal.pty_session import environment, run_command
 from tui.command_line.command import main
 
 FINE = TEXT.replace('needs = "600 m3/h"', 'needs = "900 m3/h"')
-DEMOS = sorted((SAVED_DESIGNS).glob("*.toml"))
+DEMOS = DEMO_FILES
 
 
 @pytest.fixture

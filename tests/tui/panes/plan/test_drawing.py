@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from engine import load
 from engine.checks.assess import Assessment, assess
 from engine.design.places import COLLECTOR, EndOf, MachineAt, PieceAt, RunAt, StockAt
-from tests import ROOT, SAVED_DESIGNS
+from tests import DEMO_FILES, ROOT, SAVED_DESIGNS
 from tests.shops import placed_drops, two_drops
 from tests.tui.draw.test_raster import CONSOLE
 from tui.draw.glyphs import ASCII, FINE, GLYPHS, LINE
@@ -28,7 +28,7 @@ from tui.panes.plan.scene import Scene, scene_of
 from tui.panes.plan.sheet import Camera
 from tui.panes.plan.sight import Sight, fitted, scale_bar, scale_text, span, steps
 
-DEMOS = [path.stem for path in sorted((SAVED_DESIGNS).glob("*.toml"))]
+DEMOS = [path.stem for path in DEMO_FILES]
 SIZES = [(58, 12), (78, 18), (118, 28), (198, 52)]
 MAIN, PLANER_DROP, LATHE_DROP = RunAt(0), RunAt(1), RunAt(3)
 
