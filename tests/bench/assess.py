@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from engine import load
 from engine.checks.assess import assess
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES, SAVED_DESIGNS
 from tests.bench.clock import milliseconds, seconds
 from tests.outside import designs
 
@@ -17,7 +17,7 @@ SAVED = SAVED_DESIGNS
 
 def main() -> None:
     """Print the table."""
-    cases = {path.stem: load(path) for path in sorted(SAVED.glob("*.toml"))}
+    cases = {path.stem: load(path) for path in DEMO_FILES}
     cases["12 machines x 12 gate sets"] = designs.workshop(12, fixed=False, gate_sets=12)
     print("design".ljust(30), *(title.rjust(10) for title in ("runs", "gate sets", "findings", "ms")))
     for name, design in cases.items():

@@ -13,7 +13,7 @@ from engine.air.network import compile_tree, gates_for, open_ports
 from engine.checks.look import look_at
 from engine.search.together.companions import together
 from engine.search.together.every_set import every_set
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES, SAVED_DESIGNS
 from tests.bench.clock import milliseconds, seconds
 from tests.outside import designs
 
@@ -31,7 +31,7 @@ def one_by_one(look, sets) -> float:
 def main() -> None:
     """Print the table."""
     cases = {"12 machines": designs.workshop(12, fixed=False)}
-    cases |= {path.stem: load(path) for path in sorted(SAVED.glob("*.toml"))}
+    cases |= {path.stem: load(path) for path in DEMO_FILES}
     titles = ("runs", "machines", "sets", "ms", "with companions", "one by one")
     print("design".ljust(20), *(title.rjust(len(title) + 2) for title in titles))
     for name, design in cases.items():

@@ -13,7 +13,7 @@ from engine import load
 from engine.checks.assess import assess
 from engine.search.remedies import remedies
 from engine.search.throttling import throttlings
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES, SAVED_DESIGNS
 from tests.bench.clock import milliseconds, seconds
 
 SAVED = SAVED_DESIGNS
@@ -23,7 +23,7 @@ def main() -> None:
     """Print the table."""
     titles = ("runs", "trials", "offered", "singles ms", "pairs ms", "step ms", "throttle ms")
     print("design".ljust(20), *(title.rjust(11) for title in titles))
-    for path in sorted(SAVED.glob("*.toml")):
+    for path in DEMO_FILES:
         design = load(path)
         before = assess(design)
         steps = list(remedies(design, before))

@@ -14,7 +14,7 @@ from engine import load
 from engine.search.sizing import local, sizes
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.proof import prove
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES, SAVED_DESIGNS
 from tests.shops.sizing_shops import every_choice, hard_shop, small_shop
 
 DEMOS = SAVED_DESIGNS
@@ -23,7 +23,7 @@ _LONGEST = 25.0
 
 def demos() -> None:
     """First answer and end of the whole search."""
-    for path in sorted(DEMOS.glob("*.toml")):
+    for path in DEMO_FILES:
         began, first = perf_counter(), 0.0
         for step in sizes(load(path)):
             first = first or (perf_counter() - began if step.proposals else 0.0)

@@ -156,4 +156,7 @@ def designs(draw: st.DrawFn) -> Design:
     tables = {name: draw(items(entry.item)) for name, entry in entries(Design).items() if entry.kind == "table" and name not in ("collector", "site")}
     tables["site"] = draw(_sites())
     collector = draw(collectors(draw(pieces(hoses, None))))
-    return draw(items(Design, collector=collector, stock=stock, machines=machines, runs=runs, gate_sets=tuple(sets), **tables, **draw(records())))
+    store = draw(st.sampled_from([None, "store.toml"]))
+    return draw(
+        items(Design, store=store, collector=collector, stock=stock, machines=machines, runs=runs, gate_sets=tuple(sets), **tables, **draw(records()))
+    )

@@ -7,11 +7,11 @@ from random import Random
 from engine.air.network import compile_tree
 from engine.checks.look import Look, look_at
 from engine.design import Conveying, Design, Gate
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES
 from tests.shops.random_shops import random_design
 from tests.shops.small_shops import machine, run, shop, si
 
-DEMOS = sorted((SAVED_DESIGNS).glob("*.toml"))
+DEMOS = DEMO_FILES
 ANY_SPEED = Conveying(slow_branch=si(1e-9), slow_main=si(1e-9), settles=si(1e-9), fast=si(1e9))
 
 

@@ -13,6 +13,7 @@ from engine.design import (
     Collector,
     CollectorLoss,
     Conveying,
+    Design,
     FittingLength,
     Hose,
     OwnLimit,
@@ -42,6 +43,7 @@ _TIED = {
     CollectorLoss: {"clean", "dirty"}, Port: {"loss", "suction"}, StockSize: {"outside"}, Hose: {"size"},
     Site: {"main_lowest", "main_highest"}, FittingLength: {"length", "bores"}, OwnLimit: {"of", "is_"},
     Reading: {"what", "value", "give_or_take", "at", "port", "test_point", "from_collector"},
+    Design: {"store"},
     Run: {"as_", "angle", "toward", "size", "bore", "material", "ends", "joins"},
 }  # fmt: skip
 

@@ -10,6 +10,7 @@ import pytest
 from engine.checks.assess import Assessment, assess
 from engine.checks.rules import rules
 from engine.design import Gate, GateSet, GaugePoint, Hose, Machine, OwnLoss, Port
+from engine.design.model import Shelf
 from tests.shops.remedied import (
     BOTH_SLOW_AND_FAST,
     LID,

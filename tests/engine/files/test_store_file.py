@@ -116,7 +116,7 @@ def test_a_file_without_a_store_beside_it_can_hold_all_of_a_design(beside):
 
 def test_what_the_store_lists_cannot_be_deleted_from_a_design(beside):
     design = load(beside / "shed.toml")
-    with pytest.raises(EditError, match="which ferry.toml lists"):
+    with pytest.raises(EditError, match=r"which ferry\.toml lists"):
         delete(design, StockAt(0))
 
 
