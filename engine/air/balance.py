@@ -89,7 +89,7 @@ def solve(
     """
     wanted = list(dict.fromkeys(open_ports))
     ends, hindrance = outer_ends(tree, wanted, throttled)
-    live, state = settle(tree, ends, hindrance, (friction, joints), flows_near(tree, near))
+    live, state = settle(tree, ends, hindrance, (friction, joints), _flows_near(tree, near))
     drawing = {live.index[leaf] for leaf in live.leaves}
     back = tuple(port for port in wanted if tree.leaf_of[port] not in drawing)
     return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
@@ -107,7 +107,7 @@ def outer_ends(tree: Tree, open_ports: Sequence[str], throttled: Mapping[str, fl
     return [*leaves, *behind_shut_gates, *leaks], _hindrance(tree, open_gates, throttled)
 
 
-def flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
+def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
     """The flows to start from of a balance near by; none where they cannot serve."""
     if near is None or near.blown_back or not tree.fan.falls:
         return ()

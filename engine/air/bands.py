@@ -140,7 +140,7 @@ def _ends(about: Sequence[Doubt], result: SetResult) -> list[Ask]:
     if result.balance is None:
         return []
     concern = [doubt for doubt in about if doubt.of in KINDS or doubt.of in result.open_ports]
-    return [Ask(end, result.open_ports, result.throttled, result.balance) for doubt in concern for end in doubt.ends]
+    return [Ask(end, result.open_ports, result.throttled, result.balance.flows) for doubt in concern for end in doubt.ends]
 
 
 def _band(result: SetResult, asks: Sequence[Ask], flows: Sequence[Array | None]) -> dict[str, Band]:

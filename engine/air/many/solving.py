@@ -12,20 +12,28 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.air.balance import NONE_THROTTLED, Balance, flows_near, outer_ends, solve
+from engine.air.balance import NONE_THROTTLED, outer_ends
+from engine.air.losses.friction import colebrook
+from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
 from engine.air.many.newton import Cases, settle
 from engine.air.network import Tree
 from engine.air.newton import NotConverged
+from engine.air.newton import settle as settle_alone
+
+_FEW = 8  # so few are as quick one by one
 
 
 class Ask(NamedTuple):
-    """What `engine.air.balance.solve` is asked: a network, its open ports, what is throttled, and a balance to start from."""
+    """What `engine.air.balance.solve` is asked: a network, its open ports, what is throttled.
+
+    `near` are flows to start from, as `flows_of` gives them, of a network alike.
+    """
 
     tree: Tree
     open_ports: tuple[str, ...]
     throttled: Mapping[str, float] = NONE_THROTTLED
-    near: Balance | None = None
+    near: Array | Sequence[float] | None = None
 
 
 def flows_of(asks: Sequence[Ask]) -> list[Array | None]:
@@ -33,25 +41,20 @@ def flows_of(asks: Sequence[Ask]) -> list[Array | None]:
 
     Ports that would blow back are held at no flow. Raises KeyError for a port that is not connected.
     """
+    if len(asks) < _FEW:
+        return [_alone(ask) for ask in asks]
+    forms: dict[int, object] = {}
     alike: dict[object, list[int]] = {}
     for at, ask in enumerate(asks):
-        alike.setdefault(_form(ask.tree), []).append(at)
+        if id(ask.tree) not in forms:
+            forms[id(ask.tree)] = (ask.tree.children, tuple([leak.wall for leak in ask.tree.leaks]))
+        alike.setdefault(forms[id(ask.tree)], []).append(at)
     found: list[Array | None] = [None] * len(asks)
     for these in alike.values():
-        for at, flows in zip(these, _of_one_shape([asks[at] for at in these]), strict=True):
-            found[at] = flows
+        settled = settle(cases_of([asks[at] for at in these]))
+        for at, flows, balanced in zip(these, settled.flows.T, settled.balanced.tolist(), strict=True):
+            found[at] = flows if balanced else _alone(asks[at])
     return found
-
-
-def _form(tree: Tree) -> object:
-    """What networks of one shape have in common."""
-    return tree.children, tuple([leak.wall for leak in tree.leaks])
-
-
-def _of_one_shape(asks: Sequence[Ask]) -> list[Array | None]:
-    cases = cases_of(asks)
-    settled = settle(cases)
-    return [flows if balanced else _alone(ask) for ask, flows, balanced in zip(asks, settled.flows.T, settled.balanced.tolist(), strict=True)]
 
 
 def cases_of(asks: Sequence[Ask]) -> Cases:
@@ -62,7 +65,6 @@ def cases_of(asks: Sequence[Ask]) -> Cases:
     rows = len(asks[0].tree.ducts)
     ends, hindrance, near = np.zeros((rows, len(asks)), bool), np.zeros((rows, len(asks))), np.zeros((rows + 1, len(asks)))
     opened: dict[tuple[object, ...], tuple[list[int], Mapping[int, float]]] = {}
-    flows: dict[tuple[int, bool], tuple[float, ...]] = {}
     for column, ask in enumerate(asks):
         tree = ask.tree
         if id(tree) not in known:
@@ -77,15 +79,20 @@ def cases_of(asks: Sequence[Ask]) -> Cases:
         ends[open_ends, column] = True
         for duct, more in added.items():
             hindrance[duct, column] = more
-        if (start := (id(ask.near), tree.fan.falls)) not in flows:
-            flows[start] = flows_near(tree, ask.near)
-        if flows[start]:
-            near[:, column] = flows[start]
+        # Where a curve rises, the answer could hang on the start.
+        if ask.near is not None and tree.fan.falls:
+            near[:, column] = ask.near
     return Cases(trees, of, ends, hindrance if hindrance.any() else None, near if near.any() else None)
 
 
 def _alone(ask: Ask) -> Array | None:
+    tree = ask.tree
+    ends, hindrance = outer_ends(tree, ask.open_ports, ask.throttled)
+    near = ask.near if ask.near is not None and tree.fan.falls else ()
     try:
-        return np.array(solve(ask.tree, ask.open_ports, throttled=ask.throttled, near=ask.near).flows)
+        live, state = settle_alone(tree, ends, hindrance, (colebrook, momentum), list(near))
     except NotConverged:
         return None
+    flows = np.zeros(len(tree.ducts) + 1)
+    flows[list(live.index)] = state.q
+    return flows

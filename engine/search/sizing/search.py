@@ -19,7 +19,7 @@ from engine.search.sizing.proposing import BestByAim, cheapest_name, left_alone
 from engine.units.words import counted, share_text
 
 # Fresh starts of local search for the cheapest, and for each other aim from there.
-_STARTS, _FURTHER_STARTS = 6, 2
+_STARTS, _FURTHER_STARTS = 12, 2
 # So many choices looked at go by between two steps.
 _LOCAL_CHOICES, _WEIGHED_CHOICES = 50, 500
 

@@ -7,12 +7,14 @@ gate set have the same sizes has the same answer there.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from operator import itemgetter
 
-from engine.air.balance import velocity_pressure
+from engine.air.balance import Balance, velocity_pressure
+from engine.air.gate_sets import solve_set
 from engine.air.network import Tree
 from engine.search.sizing.plant.choices import Choice, Choices
 from engine.search.sizing.plant.flows import Balanced, Flows
-from engine.search.sizing.plant.networks import Networks, held_or_momentum
+from engine.search.sizing.plant.networks import Networks
 from engine.search.sizing.plant.rules import Answer, Rule
 
 
@@ -29,7 +31,8 @@ class Answers:
         self._choices, self._networks = choices, networks or Networks(choices)
         self.live = tuple(self._live(ports) for ports in choices.open)
         self.rules = tuple(self._rules(at) for at in range(len(choices.sets)))
-        self._known: dict[tuple[int, ...], Answer] = {}
+        self._sizes = tuple(itemgetter(*live) if live else _no_sizes for live in self.live)
+        self._known: dict[tuple[int, object], Answer] = {}
         self.solved = 0
 
     @property
@@ -57,28 +60,48 @@ class Answers:
 
     def answer(self, choice: Choice, at: int) -> Answer:
         """The gate set at an index."""
-        return self._answer(choice, at, None)
+        self._prepare([choice], [at])
+        return self._known[self._key(choice, at)]
 
     def every(self, choice: Choice) -> list[Answer]:
         """Every gate set."""
-        tree = self._networks.tree_of(choice) if any(self._key(choice, at) not in self._known for at in range(len(self.live))) else None
-        return [self._answer(choice, at, tree) for at in range(len(self.live))]
+        self.prepare([choice])
+        return [self._known[self._key(choice, at)] for at in range(len(self.live))]
 
-    def _answer(self, choice: Choice, at: int, tree: Tree | None) -> Answer:
-        key = self._key(choice, at)
-        if key not in self._known:
-            self.solved += 1
-            self._known[key] = self.flows.answer(at, tree or self._networks.tree_of(choice), self.rules[at])
-        return self._known[key]
+    def prepare(self, choices: Iterable[Choice]) -> None:
+        """Solve every gate set of some choices that has not been, in one call: what is asked of them next is then known."""
+        self._prepare(choices, range(len(self.live)))
 
-    def _key(self, choice: Choice, at: int) -> tuple[int, ...]:
-        return (at, *(choice[i] for i in self.live[at]))
+    def _prepare(self, choices: Iterable[Choice], sets: Sequence[int]) -> None:
+        asked: dict[tuple[int, object], tuple[int, Tree]] = {}
+        for choice in choices:
+            tree = None
+            for at in sets:
+                key = self._key(choice, at)
+                if key not in self._known and key not in asked:
+                    tree = tree or self._networks.tree_of(choice)
+                    asked[key] = at, tree
+        if asked:
+            self.solved += len(asked)
+            self._known.update(zip(asked, self.flows.answers(list(asked.values()), self.rules), strict=True))
+
+    def _key(self, choice: Choice, at: int) -> tuple[int, object]:
+        """What an answer hangs on: the gate set, and the sizes of the runs that are live in it."""
+        return at, self._sizes[at](choice)
+
+    def network(self, choice: Choice) -> Tree:
+        """The network with these sizes."""
+        return self._networks.tree_of(choice)
+
+    def balances(self, choice: Choice) -> list[Balance]:
+        """Each gate set balanced by itself, those that can be."""
+        tree = self.network(choice)
+        return [result.balance for gate_set in self._choices.sets if (result := solve_set(tree, gate_set)).balance]
 
     def coefficients(self, choice: Choice) -> dict[str, float]:
         """What each run loses at its joint, in velocity pressures of its own, on the average over the gate sets; at least nothing."""
-        tree = self._networks.tree_of(choice)
-        found: dict[str, list[float]] = {}
-        for balance in (answer.balance for answer in self.every(choice) if answer.balance is not None):
+        tree, found = self.network(choice), dict[str, list[float]]()
+        for balance in self.balances(choice):
             for i, run in enumerate(self._choices.runs):
                 flow = balance.flows[i]
                 if self._choices.parent[i] >= 0 and flow > 0 and balance.runs[run].carries:
@@ -88,8 +111,12 @@ class Answers:
 
     def with_joints(self, coefficients: Mapping[str, float]) -> Answers:
         """The answers where each run, by its id, loses so many velocity pressures of its own at its joint."""
-        flows = Balanced(self._choices, self.flows.share, law=held_or_momentum, steady=True)
+        flows = Balanced(self._choices, self.flows.share, steady=True)
         return Answers(self._choices, flows, lenient=self.lenient, networks=Networks(self._choices, coefficients))
+
+
+def _no_sizes(_choice: Choice) -> None:
+    """Of a gate set in which no run is live."""
 
 
 def _mean(values: Sequence[float]) -> float:

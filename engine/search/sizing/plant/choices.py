@@ -78,21 +78,32 @@ class Choices:
         """The idle runs that have no choice of sizes."""
         return [self.runs[i] for i in sorted(self.idle) if len(self.options[i]) == 1]
 
-    def inward(self, i: int) -> list[int]:
+    def inward(self, i: int) -> Sequence[int]:
         """A run and those between it and the collector."""
-        found = [i]
-        while self.parent[found[-1]] >= 0:
-            found.append(self.parent[found[-1]])
-        return found
+        return self._ways[0][i]
 
-    def outward(self, i: int) -> list[int]:
+    def outward(self, i: int) -> Sequence[int]:
         """A run and all beyond it."""
-        found = [i]
-        for run in found:
-            found.extend(self.children[run])
-        return found
+        return self._ways[1][i]
 
-    def way_to(self, port: str) -> list[int]:
+    @cached_property
+    def _ways(self) -> tuple[list[tuple[int, ...]], list[tuple[int, ...]]]:
+        """Of each run, the runs inward and outward of it, itself the first."""
+        inward: list[tuple[int, ...]] = []
+        outward: list[list[int]] = [[i] for i in range(len(self.runs))]
+        for i, parent in enumerate(self.parent):
+            inward.append((i, *(inward[parent] if parent >= 0 else ())))
+        for found in outward:
+            for run in found:
+                found.extend(self.children[run])
+        return inward, [tuple(found) for found in outward]
+
+    @cached_property
+    def _bores(self) -> list[list[float]]:
+        """Bores of every run's options, m."""
+        return [[option.bore for option in own] for own in self.options]
+
+    def way_to(self, port: str) -> Sequence[int]:
         """The runs from a port to the collector."""
         return self.inward(self.tree.leaf_of[port])
 
@@ -106,21 +117,22 @@ class Choices:
 
     def narrow(self, choice: Sequence[int]) -> Choice:
         """The choice with every run no wider than the one it joins, where it has such a size."""
-        made = list(choice)
+        made, bores = list(choice), self._bores
         for i, parent in enumerate(self.parent):
             if parent >= 0:
-                while made[i] and self.options[i][made[i]].bore > self.options[parent][made[parent]].bore + SAME_BORE:
+                own, most = bores[i], bores[parent][made[parent]] + SAME_BORE
+                while made[i] and own[made[i]] > most:
                     made[i] -= 1
         return tuple(made)
 
     def widen(self, choice: Sequence[int]) -> Choice:
         """The choice with every run no narrower than those that join it, where it has such a size."""
-        made = list(choice)
-        for i in reversed(range(len(made))):
-            parent = self.parent[i]
+        made, bores, parents = list(choice), self._bores, self.parent
+        for i in range(len(made) - 1, -1, -1):
+            parent = parents[i]
             if parent >= 0:
-                own, inner = self.options[i], self.options[parent]
-                while made[parent] + 1 < len(inner) and inner[made[parent]].bore < own[made[i]].bore - SAME_BORE:
+                least, inner = bores[i][made[i]] - SAME_BORE, bores[parent]
+                while inner[made[parent]] < least and made[parent] + 1 < len(inner):
                     made[parent] += 1
         return tuple(made)
 
@@ -129,14 +141,17 @@ class Choices:
         bore = self.options[i][k].bore
         return bore if k else min(bore, self.options[self.parent[i]][-1].bore)
 
-    def widens(self, i: int, choice: Sequence[int]) -> bool:
-        """Whether a run is wider than the one it joins, where that can be helped."""
-        parent = self.parent[i]
-        return parent >= 0 and self.least_to_join(i, choice[i]) > self.options[parent][choice[parent]].bore + SAME_BORE
-
     def widenings(self, choice: Choice) -> int:
         """How many runs are wider than the one they join, where that can be helped."""
-        return sum(self.widens(i, choice) for i in range(len(choice)))
+        return sum([self._too_wide[i][k][choice[parent]] for i, (k, parent) in enumerate(zip(choice, self.parent, strict=True)) if parent >= 0])
+
+    @cached_property
+    def _too_wide(self) -> list[list[list[bool]]]:
+        """Whether a run in an option is wider than the one it joins in one of its, where that can be helped."""
+        return [
+            [[self.least_to_join(i, k) > bore + SAME_BORE for bore in self._bores[parent]] for k in range(len(own))] if parent >= 0 else []
+            for i, (own, parent) in enumerate(zip(self.options, self.parent, strict=True))
+        ]  # fmt: skip
 
     def inner_bore(self, i: int, choice: Sequence[int]) -> float:
         """Bore of what a run joins, m."""

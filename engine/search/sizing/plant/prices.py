@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from engine.design import children_of
 from engine.search.price import RunPrice, Sizes, by_surface, run_price, wants_reducer
 from engine.search.sizing.plant.choices import Choices
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Prices:
     """The price of every option, in the currency of the stock's prices; in m2 of pipe where they are `by_surface`."""
 
@@ -30,11 +31,16 @@ class Prices:
 
     def total(self, choice: Sequence[int]) -> float:
         """Of all runs under a choice."""
-        total = 0.0
-        for i, k in enumerate(choice):
-            total += self.own(i, k)
-            total += self.reducer(i, k, self.choices.inner_bore(i, choice))
-        return total
+        return sum([self._joining[i][k][choice[parent]] for i, (k, parent) in enumerate(zip(choice, self.choices.parent, strict=True))])
+
+    @cached_property
+    def _joining(self) -> list[list[list[float]]]:
+        """Of a run in an option, with its reducer, where it joins an option of the run that it does; the inlet is the same in all."""
+        choices, most, found = self.choices, max(map(len, self.choices.options), default=0), []
+        for i, (own, parent) in enumerate(zip(choices.options, choices.parent, strict=True)):
+            inner = [option.bore for option in choices.options[parent]] if parent >= 0 else [choices.design.collector.inlet.si] * most
+            found.append([[self.own(i, k) + self.reducer(i, k, bore) for bore in inner] for k in range(len(own))])
+        return found
 
 
 def prices_of(choices: Choices) -> Prices:

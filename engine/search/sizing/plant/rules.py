@@ -6,8 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from engine.air.balance import Balance
-
 # The share of a port that has no rule.
 PLENTY = 9.0
 
@@ -33,15 +31,13 @@ class Answer:
     """One gate set solved: how far each broken rule is off, relative; the least share of a need; the top speed, m/s.
 
     `known`: whether it has flows; without, it breaks every rule, but only
-    because nothing is known. `balance` is None too where flows are known
-    beforehand.
+    because nothing is known.
     """
 
     broken: tuple[tuple[Rule, float], ...]
     share: float
     top: float
     known: bool
-    balance: Balance | None
 
     @property
     def off(self) -> float:
@@ -55,20 +51,4 @@ class Answer:
 
 def no_answer(rules: Iterable[Rule]) -> Answer:
     """The answer where nothing is known."""
-    return Answer(tuple((rule, 1.0) for rule in rules), share=0.0, top=0.0, known=False, balance=None)
-
-
-def judge(rules: Iterable[Rule], balance: Balance) -> Answer:
-    """A balance held against rules."""
-    broken, share = [], PLENTY
-    for rule in rules:
-        if rule.kind == "least":
-            state = balance.ports[rule.what]
-            share, value = min(share, state.flow / state.needs), state.flow
-        else:
-            value = balance.runs[rule.what].velocity
-        by = rule.miss(value)
-        if by > 0.0:
-            broken.append((rule, by))
-    top = max((state.velocity for state in balance.runs.values() if state.carries), default=0.0)
-    return Answer(tuple(broken), share, top, known=True, balance=balance)
+    return Answer(tuple((rule, 1.0) for rule in rules), share=0.0, top=0.0, known=False)
