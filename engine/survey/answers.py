@@ -19,7 +19,7 @@ from engine.search.layouts.shop_defaults import each_alone
 from engine.survey.machines import of_kind, read_machine, standing_wrong
 from engine.survey.room import READERS, placed, with_zones
 from engine.survey.walk import Walk, walked
-from engine.units import parse
+from engine.units import parse, unit_name
 from engine.units.words import counted
 
 MOST_MACHINES = 60
@@ -51,6 +51,11 @@ class Answers:
     def units(self) -> str:
         """The units a plain number is in."""
         return system(self.shop)
+
+    @property
+    def metre(self) -> str:
+        """The unit that a plain length is in."""
+        return unit_name("length", self.units)
 
     def lines(self, question: str) -> tuple[str, ...]:
         """The lines said to a question."""

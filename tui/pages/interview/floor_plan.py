@@ -7,7 +7,8 @@ from itertools import pairwise
 
 from engine.design import Collector, Design, Machine, Zone
 from engine.shapes.vectors import Point
-from engine.survey.answers import Answers, finished
+from engine.space.geometry import space_of
+from engine.survey.answers import Answers, finished, hung
 from engine.units.printable import printable
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, wrapped
@@ -33,7 +34,7 @@ class FloorPlan(Pane, can_focus=False):
 
     def show_plan(self, answers: Answers, at: str, marks: str) -> None:
         """Show the room of some answers; `marks` is what the row in use is about, `at` the question it belongs to."""
-        self._design = finished(answers)
+        self._design = hung(answers).design if answers.lines("hanging") else finished(answers)
         self._marked = {"place": "collector"}.get(at, at if at.startswith("machine ") else marks)
         self.redraw()
 
@@ -84,6 +85,8 @@ def drawn(design: Design, sight: Sight, glyphs: Glyphs, marked: str) -> list[Lin
             if marked == f"machine {i}":
                 raster.mark(cells, "cursor")
             labels.append(Label(printable(machine.id), _ends(cells), "cursor" if marked == f"machine {i}" else "text"))
+    if design.runs and design.collector.east is not None:
+        _draw_ducts(raster, design, sight)
     if (box := body_box(design.collector)) is not None:
         x, y = sight.cell(((box[0][0] + box[1][0]) / 2, (box[0][1] + box[1][1]) / 2, 0.0))
         raster.text(x - 1, y, "[C]", "value cursor" if marked == "collector" else "value")
@@ -95,6 +98,14 @@ def drawn(design: Design, sight: Sight, glyphs: Glyphs, marked: str) -> list[Lin
     for placed in place_labels(labels, around, glyphs):
         raster.text(placed.x, placed.y, placed.text, placed.role)
     return list(raster.rows())
+
+
+def _draw_ducts(raster: Raster, design: Design, sight: Sight) -> None:
+    """The ducts that hang, as far as they have a place."""
+    for way in space_of(design).ways.values():
+        corners = list(dict.fromkeys(map(sight.cell, way.points)))
+        for a, b in pairwise(corners):
+            raster.line(staircase(a, b), "bar", owner="ducts")
 
 
 def _ends(cells: list[Cell]) -> tuple[Cell, ...]:

@@ -12,6 +12,7 @@ from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.design.places import DESIGN, Place
 from engine.survey.answers import Answers
+from engine.units import unit_name
 from engine.units.words import counted
 from tui.work.fields.fields import Field, text_of_value
 from tui.work.fields.points import MOST_LINES
@@ -86,7 +87,18 @@ def typed(
         return after.with_given(given) if given else after, told
 
     meaning = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
-    return Row(label, about=about or meaning, line=TypedLine(field, taken, onward=onward), marks=marks)
+    return Row(label, about=(about or meaning) + _example(entry, answers.units), line=TypedLine(field, taken, onward=onward), marks=marks)
+
+
+# Figures as they may be typed, by dimension, in metric and in imperial units: ordinary ones.
+_EXAMPLES = {"length": ("2.4", "8"), "bore": ("125", "5"), "flow": ("820", "400"), "pressure": ("2000", "8")}
+
+
+def _example(entry: Entry, units: str) -> str:
+    """The unit that a plain number is in, and such a number; nothing of what is no figure."""
+    if entry.dimension not in _EXAMPLES:
+        return ""
+    return f" In {unit_name(entry.dimension, units)}, as {_EXAMPLES[entry.dimension][units != 'metric']}."
 
 
 def sound(before: Design, after: Design) -> Design:

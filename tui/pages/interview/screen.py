@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
 from textual.getters import query_one
+from textual.message import Message
 from textual.types import CSSPathType
 
 from engine import catalog
@@ -25,6 +26,7 @@ from tui.pages.interview.floor_plan import FloorPlan
 from tui.pages.interview.question_list import QuestionList
 from tui.pages.interview.questions import before, following, questions
 from tui.pages.interview.sheets import drafted, sheet
+from tui.terminal.beside import Beside, Dropped
 from tui.work.additions import about, flows
 from tui.work.asking import Choice, Prompt, Question
 
@@ -42,6 +44,13 @@ class InterviewScreen(FrameScreen):
     sheet = query_one(AnswerSheet)
     plan = query_one(FloorPlan)
 
+    @dataclass
+    class Drafted(Message):
+        """The ducts that some answers make."""
+
+        answers: Answers
+        design: Design
+
     def __init__(self, made: Callable[[Design, Design], bool], answers: Answers | None = None, file: InterviewFile | None = None) -> None:
         """`made` takes the shop without ducts and the draft, and says whether the draft is kept.
 
@@ -53,6 +62,7 @@ class InterviewScreen(FrameScreen):
         self._made = made
         self._before: list[Answers] = []
         self._after: list[Answers] = []
+        self._beside = Beside()
 
     def compose_body(self) -> ComposeResult:
         """The questions above the plan, and the answer beside them."""
@@ -67,7 +77,8 @@ class InterviewScreen(FrameScreen):
         self.show()
 
     def on_unmount(self) -> None:
-        """However it is left, note where, and let another session go on with it."""
+        """However it is left, note where, and let another session go on with it; nobody waits for a draft any more."""
+        self._beside.drop()
         if self._file.holds:
             with suppress(OSError):
                 self._file.keep(self.answers)
@@ -181,10 +192,23 @@ class InterviewScreen(FrameScreen):
         self.ask(Prompt(f"how many? {name}", "1", lambda text: self.take(with_machines(self.answers, kind, int(text)), start=True), check))
 
     def _draft(self) -> None:
-        shop = finished(self.answers)
-        design = drafted(self.answers)
-        self.dismiss()
-        self.app.call_later(self._hand_over, shop, design)
+        """Draft beside the session: the layouts of a large shop take some seconds."""
+        answers = self.answers
+        self.session.flash("drafting: a moment; any change drops it")
+        self._beside.begin(lambda dropped: self._made_ducts(answers, dropped), self.fail)
+
+    def _made_ducts(self, answers: Answers, dropped: Dropped) -> None:
+        design = drafted(answers)
+        if not dropped():
+            self.post_message(self.Drafted(answers, design))
+
+    @on(Drafted)
+    def _drafted(self, event: Drafted) -> None:
+        """Leave with what was drafted, unless the answers are others by now."""
+        event.stop()
+        if event.answers == self.answers:
+            self.dismiss()
+            self.app.call_later(self._hand_over, finished(event.answers), event.design)
 
     def _hand_over(self, shop: Design, design: Design) -> None:
         """The answers stay until the draft is kept."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import lru_cache, partial
+from functools import partial
 
 from engine import catalog
 from engine.design import Design
@@ -64,8 +64,7 @@ def _draft(answers: Answers) -> Sheet:
         "an elbow down and a short hose. Measure before you buy or cut."
     )
     about = "The draft opens in the workbench; u takes it back there."
-    made = (Row(text, about=about) for text in questions.made_of(drafted(answers)))
-    return Sheet("first draft", words, (Row("make the first draft", ">", asks="draft", about=about), *made))
+    return Sheet("first draft", words, (Row("make the first draft", ">", asks="draft", about=about),))
 
 
 def _hung(answers: Answers) -> Sheet:
@@ -81,12 +80,7 @@ def _hung(answers: Answers) -> Sheet:
 
 def drafted(answers: Answers) -> Design:
     """The ducts that hang, or where none do the first draft; only where nothing is wanted."""
-    return hung(answers).design if answers.lines("hanging") else _draft_of(finished(answers))
-
-
-@lru_cache(maxsize=1)  # the sheet shows what it is made of before it is taken
-def _draft_of(shop: Design) -> Design:
-    return draft(shop)
+    return hung(answers).design if answers.lines("hanging") else draft(finished(answers))
 
 
 _SHEETS: dict[str, Callable[[Answers], Sheet]] = {

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 from itertools import pairwise
 
@@ -11,12 +12,12 @@ from engine.checks.rules import rules
 from engine.design import CurvePoint, defaults
 from engine.design.places import COLLECTOR
 from engine.survey.answers import Answers
-from engine.units import parse, show
+from engine.units import Quantity, make, show
 from engine.units.words import counted
 from tui.pages.interview.rows import Row, Taken, breath, pasted, radio, set_fields, typed
 from tui.pages.interview.sheet import Sheet
 from tui.work.fields.points import example_in, lines_of, read_point, read_points
-from tui.work.fields.values import BadValue
+from tui.work.fields.values import BadValue, read
 
 # Of a collector of about 1 kW of which only the free air is known: common practice, no source.
 _USUAL_SUCTION = {"metric": "2000 Pa", "imperial": "8 inH2O"}
@@ -31,7 +32,7 @@ _BASES = {
 def _curve(answers: Answers) -> Sheet:
     collector = answers.shop.collector
     rows = [_point(answers, i) for i in range(len(collector.curve) + 1)]
-    rows += [typed(answers, COLLECTOR, "free_air", "free air"), typed(answers, COLLECTOR, "max_suction", "max suction", onward=True)]
+    rows += [_end(answers, "free_air", "free air"), _end(answers, "max_suction", "max suction")]
     rows += [_basis(answers, basis) for basis in _BASES]
     rows += [typed(answers, COLLECTOR, "test_duct", "test duct"), typed(answers, COLLECTOR, "outlet", "outlet")]
     warning = ""
@@ -68,6 +69,30 @@ def _point(answers: Answers, index: int) -> Row:
     return breath(f"point {index + 1}", text, about, take, ends=len(points) > 1)
 
 
+def _end(answers: Answers, name: str, label: str) -> Row:
+    """Free air or largest suction: beside points it is one more of them, at no pressure or at no flow."""
+    points = answers.shop.collector.curve
+    row = typed(answers, COLLECTOR, name, label, onward=name == "max_suction")
+    if not points or row.line is None:
+        return row
+    field, held = row.line.field, points[-1].pressure.si == 0.0 if name == "free_air" else points[0].flow.si == 0.0
+
+    def take(text: str) -> Taken:
+        value = read(field, text, answers.units)
+        if value is None:
+            return answers, ""
+        if held:
+            raise BadValue(f"the points tell it already: {points[-1].flow.text if name == 'free_air' else points[0].pressure.text}")
+        flow, pressure = (value, _nothing(answers, "pressure")) if name == "free_air" else (_nothing(answers, "flow"), value)
+        return _with_points(answers, (*points, CurvePoint(flow=flow, pressure=pressure))), "one more point of the curve"
+
+    return replace(row, line=replace(row.line, read=take))
+
+
+def _nothing(answers: Answers, dimension: str) -> Quantity:
+    return make(0.0, dimension, answers.units)
+
+
 def _with_points(answers: Answers, points: tuple[CurvePoint, ...]) -> Answers:
     """With these points in the order of their flows; free air and largest suction given before become the ends that they lack."""
     ordered = tuple(sorted((*points, *_lacking_ends(answers, points)), key=lambda point: point.flow.si))
@@ -79,11 +104,11 @@ def _with_points(answers: Answers, points: tuple[CurvePoint, ...]) -> Answers:
 
 def _lacking_ends(answers: Answers, points: Sequence[CurvePoint]) -> Iterator[CurvePoint]:
     """Largest suction as the point at no flow and free air as that at no pressure, where they are known and points have no such end."""
-    collector, none = answers.shop.collector, "0 m3/h" if answers.units == "metric" else "0 cfm"
+    collector = answers.shop.collector
     if points and collector.max_suction and all(point.flow.si > 0 for point in points):
-        yield CurvePoint(flow=parse(none, "flow"), pressure=collector.max_suction)
+        yield CurvePoint(flow=_nothing(answers, "flow"), pressure=collector.max_suction)
     if points and collector.free_air and all(point.pressure.si > 0 and point.flow.si < collector.free_air.si for point in points):
-        yield CurvePoint(flow=collector.free_air, pressure=parse("0 Pa" if answers.units == "metric" else "0 inH2O", "pressure"))
+        yield CurvePoint(flow=collector.free_air, pressure=_nothing(answers, "pressure"))
 
 
 def pasted_points(answers: Answers, text: str) -> Taken:

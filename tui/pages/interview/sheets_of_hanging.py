@@ -23,7 +23,7 @@ def _hanging(answers: Answers) -> Sheet:
     size, length = ("125", "3.1") if metric else ("5", "10")
     drop = f"wye {size} to saw: gate, 1.5, elbow down, 1.2, hose 0.6" if metric else f"wye {size} to saw: gate, 5, elbow down, 4, hose 2"
     main = "main 160" if metric else "main 6"
-    about = f"As {main}; {length}; elbow west; wye {size} to saw; {drop}; saw: cleanout; to planer. Enter on an empty line goes on."
+    about = f"In {answers.metre}, as {main}; {length}; elbow west; wye {size} to saw; {drop}; to planer. Enter on an empty line goes on."
     rows: list[Row] = []
     for i, text in enumerate((*lines, "")):
         told = walk.wrong.get(i, walk.told[i]) if i < len(lines) else about

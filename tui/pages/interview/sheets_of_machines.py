@@ -34,7 +34,7 @@ def _machines(answers: Answers) -> Sheet:
     if len(machines) < MOST_MACHINES:
         spots = ("planer 2.4, 3.1", "= 5, 3.1", "kiln fan 2, 3 125 600") if metric else ("planer 8, 10", "= 16, 10", "kiln fan 6, 9 5 600")
         about = (
-            f"As {spots[0]}; {spots[1]} is the one before once more; bore and flow make one of your own: {spots[2]}. "
+            f"In {answers.metre}, as {spots[0]}; {spots[1]} is the one before once more; bore and flow make one of your own: {spots[2]}. "
             f"Also: {'820 m3/h, 1.2 x 0.7' if metric else '350-450 cfm, 4 x 2'}, up 0.9, moves, shared. Enter on an empty line goes on."
         )
         rows.append(breath("one more", "", about, partial(with_machine, answers), ends=True))

@@ -21,7 +21,7 @@ from tui.work.fields.values import BadValue
 def _room(answers: Answers) -> Sheet:
     room = answers.shop.site.room
     example = "7 x 4" if answers.units == "metric" else "24 x 16"
-    text, about = floor_text(room) if is_rectangle(room) else "", f"As {example}: eastward, northward."
+    text, about = floor_text(room) if is_rectangle(room) else "", f"In {answers.metre}, as {example}: eastward, northward."
     floor = breath("floor", text, about, partial(_floor, answers), onward=True)
     corners = [_corner(answers, i) for i in range(len(room) + 1)] if not is_rectangle(room) else []
     words = (
@@ -42,7 +42,7 @@ def _floor(answers: Answers, text: str) -> Taken:
 def _corner(answers: Answers, index: int) -> Row:
     room = answers.shop.site.room
     text = f"{room[index].east.text}, {room[index].north.text}" if index < len(room) else ""
-    about = f"East and north of the corner that is 0, 0, as {spot_example(answers.units)}. Enter on an empty line goes on."
+    about = f"East and north of 0, 0 in {answers.metre}, as {spot_example(answers.units)}. Enter on an empty line goes on."
     return breath(f"corner {index + 1}", text, about, partial(_with_corner, answers, index), ends=len(room) > 2, marks=f"corner {index}")
 
 
@@ -62,9 +62,8 @@ def _corners(answers: Answers, text: str) -> Taken:
 
 
 def _ceiling(answers: Answers) -> Sheet:
-    example = "2.7 m" if answers.units == "metric" else "9ft"
     rows = (
-        typed(answers, SITE, "height", "height", offered="not known", about=f"Of the ceiling above the floor, as {example}."),
+        typed(answers, SITE, "height", "height", offered="not known"),
         typed(answers, SITE, "joists", "joists", about="The way the joists run: east-west or north-south; e or n will do.", onward=True),
         typed(answers, SITE, "mains", "mains"),
         typed(answers, SITE, "main_lowest", "mains from"),
@@ -95,7 +94,7 @@ def _said(question: str) -> Callable[[Answers], Sheet]:
 
     def sheet(answers: Answers) -> Sheet:
         lines = answers.lines(question)
-        about = f"As {examples[answers.units]}. Enter on an empty line goes on."
+        about = f"In {answers.metre}, as {examples[answers.units]}. Enter on an empty line goes on."
         rows = (
             breath(f"{one} {i + 1}", (*lines, "")[i], about, partial(_with_line, answers, question, i), ends=True, marks=f"{question} {i}")
             for i in range(len(lines) + 1)
@@ -120,7 +119,7 @@ def pasted_lines(answers: Answers, question: str, text: str) -> Taken:
 
 
 def _place(answers: Answers) -> Sheet:
-    about = f"The middle of its inlet, east and north, as {spot_example(answers.units)}; a third figure is its height. Empty: by the machines."
+    about = f"The middle of its inlet, east and north in {answers.metre}, as {spot_example(answers.units)}; then how high. Empty: by the machines."
     rows = (
         place_row(answers, COLLECTOR, "by the machines", about),
         typed(answers, COLLECTOR, "up", "up", offered="a usual height"),
@@ -159,7 +158,7 @@ def body_row(answers: Answers, place: Place) -> Row:
     def take(typed: str) -> Taken:
         return set_fields(answers, place, {"size": read_body(typed, answers.units)}), ""
 
-    return breath("size", text, f"East, north and height of its body, as {example}.", take)
+    return breath("size", text, f"East, north and height of its body in {answers.metre}, as {example}.", take)
 
 
 SHEETS: dict[str, Callable[[Answers], Sheet]] = {
