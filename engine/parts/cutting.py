@@ -16,7 +16,7 @@ from engine.parts.fewest import cheapest
 from engine.parts.saw import Blank, Order
 
 _PER_METRE = 80_000
-# Prices are told to the hundredth of this share of a currency.
+# A price is counted in ten-thousandths of its currency.
 _PER_PRICE = 10_000
 # How long a list may be thought about, s.
 SECONDS = 2.0

@@ -2,13 +2,14 @@
 
 Patterns are made as the linear program asks for them (column generation);
 HiGHS chooses whole sticks among them. Where its choice does not meet the
-bound, every pattern that a cheaper plan could hold is made: those that are
-worth nearly their stick. If HiGHS finds no cheaper plan among these, there is
-none.
+bound, every pattern that a plan at the bound could hold is made: those that
+are worth nearly their stick. If HiGHS finds no plan among these, there is none
+at that price, and the bound rises.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -28,6 +29,8 @@ _FINE = 10**7
 # No proof is tried with more patterns than these, nor with tables of more rooms.
 _MOST_PATTERNS = 20_000
 _MOST_ROOMS = 6_000_000
+# Where plans can have more prices than these, all between are taken as possible.
+_MOST_PRICES = 50_000
 # HiGHS's statuses of a program that is solved, and of one that nothing satisfies.
 _SOLVED, _NO_ANSWER = 0, 2
 
@@ -74,15 +77,16 @@ def cheapest(order: Order, seconds: float) -> Answer | None:
     if not plans:
         return None
     best = min((order.trimmed(plan) for plan in plans), key=order.price)
-    bound = _by_length(order)
+    possible = _possible(order, order.price(best))
+    bound = possible[0]
     if order.price(best) > bound:
         columns = dict.fromkeys(column for plan in plans for column in plan)
         worths = _worths(order, columns, ends)
-        bound = max(bound, worths.bound(order))
+        bound = max(bound, _next(possible, worths.bound(order)))
         if order.price(best) > bound:
-            best = _choice(order, list(columns), order.price(best) - order.step, ends).plan or best
-        if order.price(best) > bound:
-            best, bound = _proof(order, worths, Answer(best, bound), ends)
+            half = (monotonic() + ends) / 2
+            best = _choice(order, list(columns), order.price(best) - order.step, half).plan or best
+        return _proof(order, worths, possible, Answer(best, bound), ends)
     return Answer(best, bound)
 
 
@@ -92,14 +96,24 @@ def _simple(order: Order) -> Iterator[Plan]:
     yield from (plan for plan in ways if plan is not None)
 
 
-def _by_length(order: Order) -> int:
-    """The least that so much length costs, from the sticks on that are cheapest for their length."""
-    left, price = sum(size * wanted for size, wanted in zip(order.sizes, order.wanted, strict=True)), Fraction(0)
-    for blank in sorted(order.blanks, key=lambda blank: Fraction(blank.price, blank.size)):
-        length = left if blank.most is None else min(left, blank.size * blank.most)
-        price += Fraction(length * blank.price, blank.size)
-        left -= length
-    return ceil(price / order.step) * order.step
+def _possible(order: Order, most: int) -> Sequence[int]:
+    """The prices up to that of a plan, `most`, that sticks long enough for all that is wanted can have, rising; limited sticks taken as free."""
+    wanted = sum(size * count for size, count in zip(order.sizes, order.wanted, strict=True))
+    free = sum(blank.size * blank.most for blank in order.blanks if blank.most is not None)
+    sold = [(blank.price // order.step, blank.size) for blank in order.blanks if blank.most is None]
+    if most // order.step > _MOST_PRICES:
+        least = min((Fraction(max(0, wanted - free) * price, size) for price, size in sold), default=Fraction(0))
+        return range(ceil(least) * order.step, most + 1, order.step)
+    # The most length for just so many steps of price; none below 0.
+    lengths = [free]
+    for steps in range(1, most // order.step + 1):
+        lengths.append(max((lengths[steps - price] + size for price, size in sold if price <= steps and lengths[steps - price] >= 0), default=-1))
+    return [steps * order.step for steps, length in enumerate(lengths) if length >= wanted]
+
+
+def _next(possible: Sequence[int], price: int) -> int:
+    """The first of the possible prices that is not below a price; the last where all are."""
+    return possible[min(bisect_left(possible, price), len(possible) - 1)]
 
 
 def _worths(order: Order, columns: dict[Column, None], ends: float) -> Worths:
@@ -173,19 +187,21 @@ def _choice(order: Order, columns: Sequence[Column], target: int, ends: float) -
     return _Choice(order.trimmed(plan), answer.status == _SOLVED)
 
 
-def _proof(order: Order, worths: Worths, found: Answer, ends: float) -> tuple[Plan, int]:
-    """The cheapest plan and the bound, from every pattern that a plan cheaper than the one found can hold, if these are not too many."""
-    price = order.price(found.plan)
+def _proof(order: Order, worths: Worths, possible: Sequence[int], found: Answer, ends: float) -> Answer:
+    """The answer improved: whether there is a plan at the bound, and if not at the next possible price, from every pattern that it could hold."""
     if order.longest * len(order.sizes) > _MOST_ROOMS:
-        return found.plan, found.bound
-    columns = list(islice(_promising(order, worths, price - order.step), _MOST_PATTERNS + 1))
-    if len(columns) > _MOST_PATTERNS or monotonic() > ends:
-        return found.plan, found.bound
-    if not columns:
-        return found.plan, price
-    choice = _choice(order, columns, price - order.step, ends)
-    plan = choice.plan or found.plan
-    return plan, order.price(plan) if choice.ended else found.bound
+        return found
+    while order.price(found.plan) > found.bound and monotonic() < ends:
+        columns = list(islice(_promising(order, worths, found.bound), _MOST_PATTERNS + 1))
+        if len(columns) > _MOST_PATTERNS:
+            break
+        choice = _choice(order, columns, found.bound, ends) if columns else _Choice(None, True)
+        if choice.plan is not None:
+            return Answer(choice.plan, found.bound)
+        if not choice.ended:
+            break
+        found = Answer(found.plan, _next(possible, found.bound + 1))
+    return found
 
 
 def _promising(order: Order, worths: Worths, target: int) -> Iterator[Column]:
