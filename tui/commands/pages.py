@@ -30,6 +30,17 @@ class PartsPage(Looking):
         session.open(Page.PARTS)
 
 
+class CardsPage(Looking):
+    """Fill in a quick card: pitot, hood, vane and gauge readings, flow, speed and bore, fittings as pipe; no design is needed."""
+
+    keys = ("E",)
+    title = "quick cards"
+
+    def do(self, session: Session) -> None:
+        """Open the cards."""
+        session.open(Page.CARDS)
+
+
 class SafetyPage(Looking):
     """Read the health and safety page: what no computed figure covers."""
 

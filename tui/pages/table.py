@@ -41,6 +41,12 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             from tui.pages.parts.screen import PartsScreen
 
             return PartsScreen()
+        case Page.CARDS:
+            from engine.design import Site, defaults
+            from tui.pages.field.cards import CardsScreen
+
+            document = session.opened
+            return CardsScreen(document.system, document.design.site) if document else CardsScreen(defaults.UNITS, Site())
         case Page.SAFETY:
             from tui.pages.reading.cautions import CautionsScreen
 

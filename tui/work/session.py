@@ -27,6 +27,7 @@ class Page(Enum):
     BORES = auto()
     PLACEMENT = auto()
     PARTS = auto()
+    CARDS = auto()
     SAFETY = auto()
     HELP = auto()
     PALETTE = auto()

@@ -20,6 +20,7 @@ from tui import commands
 from tui.commands.base import Command, bindings
 from tui.commands.edit import Redo, Undo
 from tui.commands.files import Quit, Save
+from tui.commands.pages import CardsPage
 from tui.pages.frame.key_line import KeyLine, entries_of
 from tui.pages.frame.messages import FileChanged, GateSetChanged, ResultsReady, SelectionChanged
 from tui.pages.frame.question_line import QuestionLine
@@ -32,7 +33,8 @@ from tui.work.session import Session, session_of
 
 FRAME_CSS = Path(__file__).with_name("frame.tcss")  # absolute, as every style of pages that others build on: these may be in another folder
 SMALLEST = (60, 18)
-_WHEN_SMALL = (Save, Undo, Redo, Quit)
+_EVERYWHERE = (CardsPage,)
+_WHEN_SMALL = (Save, Undo, Redo, Quit, *_EVERYWHERE)
 
 
 class WholeCells(ScrollBarRender):
@@ -51,9 +53,12 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
     CSS_PATH: ClassVar[CSSPathType | None] = FRAME_CSS
     page_commands: ClassVar[tuple[type[Command], ...]] = commands.PAGE
     """The commands that the page takes; their keys are bound, those without one are in the palette."""
+    smallest: ClassVar[tuple[int, int]] = SMALLEST
+    """Columns and rows that the page wants at least."""
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("tab", "app.focus_next", show=False),
         Binding("shift+tab", "app.focus_previous", show=False),
+        *bindings(_EVERYWHERE),
     ]
     page_title = ""
 
@@ -183,7 +188,7 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
     @property
     def too_small(self) -> bool:
         """Whether the terminal is too small to work in."""
-        return self.app.size.width < SMALLEST[0] or self.app.size.height < SMALLEST[1]
+        return self.app.size.width < self.smallest[0] or self.app.size.height < self.smallest[1]
 
     def on_resize(self, event: events.Resize) -> None:
         """Give way to a page that says so when the terminal is too small, and come back from it."""
@@ -194,14 +199,14 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
             self.remove_class("-too-small")
             self.call_after_refresh(self._refocus)
         if self.too_small:
-            self.query_one("#too-small", Static).update(_too_small(event.size.width, event.size.height))
+            self.query_one("#too-small", Static).update(_too_small((event.size.width, event.size.height), self.smallest))
         if self.in_front:
             self.refresh()  # of another size, or taken anew after a stop: nothing on the terminal can be trusted
         self.call_after_refresh(self.update_rows)
 
 
-def _too_small(width: int, height: int) -> str:
+def _too_small(size: tuple[int, int], smallest: tuple[int, int]) -> str:
     return (
-        f"This terminal is {width} x {height} characters; Kerfdraft needs {SMALLEST[0]} x {SMALLEST[1]}.\n"
-        "Make it larger to go on. Nothing is lost:\nw saves, q quits."
+        f"This terminal is {size[0]} x {size[1]} characters; this page needs {smallest[0]} x {smallest[1]}.\n"
+        "Make it larger to go on. Nothing is lost:\nw saves, q quits. E opens the quick cards, which fit 40 x 15."
     )
