@@ -13,6 +13,7 @@ from engine.search.layouts.routes import Stop
 from engine.search.layouts.shop_defaults import with_gate_sets, with_places, with_stock
 from engine.shapes.vectors import Point
 from engine.space.geometry import port_places
+from engine.units.words import listed
 
 # Ports of one machine this near to each other, level and in height, share a branch, m: judgement.
 _ONE_BRANCH, _ONE_HEIGHT = 1.0, 0.3
@@ -87,6 +88,8 @@ class Shop:
 
 def why_no_ducts(design: Design) -> str | None:
     """Why no ducts can be drafted for a design, in one line, or None."""
+    if kept := [run.id for run in design.runs if run.kept]:
+        return f"kept as they hang: {listed(kept, 3)}; a layout begins without ducts"
     ports = sum(len(machine.ports) for machine in design.machines)
     if not ports:
         return "no machine has a port: there is nothing to lay out"

@@ -10,6 +10,7 @@ from engine.checks.assess import assess
 from engine.design import CurvePoint, Elbow, Gate, Hose, Straight
 from engine.design.consistency import mistakes
 from engine.files import design_file
+from engine.search.layouts.shop import why_no_ducts
 from engine.space.geometry import space_of
 from engine.survey.walk import Walk, walked
 from engine.units import parse
@@ -66,6 +67,12 @@ def test_what_is_not_said_of_a_drop_is_guessed_from_where_things_stand_and_reach
     assert gap.distance <= gap.hose
     nowhere = walked(replace(found.design, collector=replace(found.design.collector, east=None)), LINES)
     assert nowhere.guessed == () and next(run for run in nowhere.design.runs if run.id == "planer drop").pieces == ()
+
+
+def test_no_layout_takes_the_place_of_what_hangs():
+    hung = walk(*LINES).design
+    assert "kept as they hang: main, planer drop, main 2 and 2 more" in why_no_ducts(hung)
+    assert why_no_ducts(replace(hung, runs=tuple(replace(run, kept=None) for run in hung.runs))) is None
 
 
 def test_a_branch_is_gone_on_with_behind_its_name():
