@@ -87,7 +87,7 @@ def _rest(words: _Words) -> list[str]:
     bore, flow, pressure = words["bore"], words["flow"], words["pressure"]
     cautions = "Switch off and lock off before you open or measure inside a machine or the collector; stand on a ladder, not on machines."
     return [
-        "", f"4 STORE: sizes, true bore, stick; price a {words['length']}, of elbow, wye, reducer, gate", _RULE, _RULE,
+        "", f"4 STORE: sizes, true bore, stick; price a {words['length']}, of an elbow, a wye, a reducer", _RULE, _RULE,
         "", "5 COLLECTOR, from its sheet",
         _blank(f"inlet, {bore}", f"outlet, {bore}", f"free air, {flow}"),
         _blank(f"largest suction, {pressure}", f"points between, {flow} at {pressure}"),

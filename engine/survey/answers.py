@@ -188,9 +188,10 @@ def kind_of(answers: Answers, index: int) -> catalog.MachineKind | None:
 
 
 def with_family(answers: Answers, family: str) -> Answers:
-    """With a family of pipe or hose in the store or, where it was, without."""
+    """With a family of pipe or hose in the store, priced by the foot in imperial units, or, where it was, without."""
     held = tuple(stock for stock in answers.shop.stock if stock.id != family)
-    stock = held if len(held) < len(answers.shop.stock) else (*held, stock_of(catalog.pipe_family(family)))
+    more = replace(stock_of(catalog.pipe_family(family)), price_per="ft" if answers.units == "imperial" else None)
+    stock = held if len(held) < len(answers.shop.stock) else (*held, more)
     return answers.with_shop(replace(answers.shop, stock=stock))
 
 

@@ -337,3 +337,59 @@ def test_every_figure_tells_its_unit_and_an_example():
     for key in ("room", "doors", "posts", "free", "place", "machines", "together", "curve", "hanging"):
         rows = [row for answers in (blank(), imperial) for row in sheet(answers, key).rows if row.line and not row.line.field.entry.dimension]
         assert all("as " in row.about.lower() or row.label in ("name", "faces") for row in rows), key
+
+
+def test_a_room_is_walked_corner_by_corner_and_only_a_wall_that_is_there_can_cross():
+    answers = blank()
+    for i, spot in enumerate(("0,0", "7,0", "7,4", "3,4", "3,6", "0,6")):
+        answers = typed(answers, "room", f"corner {i + 1}", spot)
+        assert ("room" in interview.wanted(answers)) == (i < 2)
+    with pytest.raises(BadValue, match="crosses the one from corner"):
+        typed(answers, "room", "corner 7", "3,-1")
+    fewer = typed(answers, "room", "corner 5", "")
+    assert [(corner.east.si, corner.north.si) for corner in fewer.shop.site.room][3:] == [(3, 4), (0, 6)]
+    crossed = typed(
+        typed(typed(typed(blank(), "room", "corner 1", "0,0"), "room", "corner 2", "7,0"), "room", "corner 3", "0,4"), "room", "corner 4", "7,4"
+    )
+    assert "meets the one" in shown(crossed, "room")[0]
+
+
+def test_a_line_is_changed_and_taken_away_where_it_stands():
+    answers = typed(typed(blank(), "posts", "post 1", "1,1"), "posts", "post 2", "2,2")
+    answers = typed(answers, "posts", "post 1", "1.5,1")
+    assert answers.lines("posts") == ("1.5,1", "2,2") and typed(answers, "posts", "post 1", " ").lines("posts") == ("2,2",)
+
+
+def test_the_page_of_a_machine_changes_what_its_kind_brought():
+    answers = interview.with_machine(interview.with_machine(blank(), "saw 1,1")[0], "planer 3,1")[0]
+    answers = typed(typed(typed(answers, "machine 0", "size", "1.2 x 0.9"), "machine 0", "moves", "y"), "machine 0", "one drop", "yes")
+    answers = typed(typed(answers, "machine 0", "below", "110 700-750"), "machine 0", "guard", "")
+    saw = answers.shop.machines[0]
+    assert (saw.size.east.text, saw.size.up, saw.moves, saw.shared_drop, len(saw.ports)) == ("1.2 m", None, True, True, 1)
+    assert saw.ports[0].needs.text == "700 m3/h to 750 m3/h"
+    with pytest.raises(BadValue, match="planer stands there already"):
+        typed(answers, "machine 0", "place", "3,1")
+    other = interview.as_kind(answers, 0, KINDS[0])
+    assert (other.shop.machines[0].east.si, other.shop.machines[0].id, interview.kind_of(other, 0)) == (1, saw.id, KINDS[0])
+
+
+def test_a_size_in_store_has_its_true_bore_and_its_prices_in_a_line():
+    answers = picked(blank(), "store", "sewer pipe, EN 1401 PVC-U")
+    answers = typed(answers, "stock 0", "125", "118.2 mm 7,40 9.5 14")
+    size = next(size for size in answers.shop.stock[0].sizes if size.nominal == "125")
+    assert (size.bore.text, size.price, size.elbow_price, size.wye_price, size.taper_price) == ("118.2 mm", 7.4, 9.5, 14, None)
+    assert shown(answers, "stock 0") == ("1 price", "given")
+    for text in ("", "118 mm 1 2 3 4 5", "118 mm cheap"):
+        with pytest.raises(BadValue):
+            typed(answers, "stock 0", "125", text)
+    assert picked(picked(blank(), "units", "imperial"), "store", "US sheet-metal duct").shop.stock[0].price_per == "ft"
+
+
+def test_what_hangs_is_read_in_the_shop_as_it_is_then():
+    answers = typed(typed(interview.with_machine(blank(), "saw 4,1")[0], "hanging", "1", "main 160, 2"), "hanging", "2", "wye 125 to saw")
+    assert len(interview.hung(answers).design.runs) == 2 and shown(answers, "hanging") == ("2 lines", "given")
+    with pytest.raises(BadValue, match="wanted a machine"):
+        typed(answers, "hanging", "3", "wye 125 to lathe")
+    gone = interview.without_machine(answers, 0)
+    assert gone.lines("hanging") == answers.lines("hanging") and "wanted a machine" in interview.wanted(gone)["hanging"]
+    assert loads(dumps(gone)) == gone

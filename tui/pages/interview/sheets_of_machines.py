@@ -35,7 +35,7 @@ def _machines(answers: Answers) -> Sheet:
         spots = ("planer 2.4, 3.1", "= 5, 3.1", "kiln fan 2, 3 125 600") if metric else ("planer 8, 10", "= 16, 10", "kiln fan 6, 9 5 600")
         about = (
             f"In {answers.metre}, as {spots[0]}; {spots[1]} is the one before once more; bore and flow make one of your own: {spots[2]}. "
-            f"Also: {'820 m3/h, 1.2 x 0.7' if metric else '350-450 cfm, 4 x 2'}, up 0.9, moves, shared. Enter on an empty line goes on."
+            f"Also: {'820 m3/h, 1.2 x 0.7' if metric else '350-450 cfm, 4 x 2'}, up {'0.9' if metric else '3'}, moves, shared. Enter on an empty line goes on."
         )
         rows.append(breath("one more", "", about, partial(with_machine, answers), ends=True))
         rows.append(Row("from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))

@@ -58,8 +58,8 @@ def _size(answers: Answers, index: int, at: int) -> Row:
     size = held.sizes[at]
     per = held.price_per or "m"
     about = (
-        f"Bore inside, then the price of a {per}, of an elbow, of a wye, of a reducer, as {size.bore.text} 9.40 12 18 8; "
-        "leave out what you do not know."
+        f"Bore inside, then prices: per {per}, of an elbow, a wye, a reducer, as {size.bore.text} 9.40 12 18 8; "
+        "leave out the last ones where you do not know them."
     )
     text = " ".join([size.bore.text, *(f"{price:g}" for name in _OF_SIZE[1:] if (price := getattr(size, name)) is not None)])
 
@@ -81,7 +81,7 @@ def _read_size(size: StockSize, text: str, units: str) -> StockSize:
 
 
 def _told(size: StockSize, per: str) -> str:
-    names = (f"a {per}", "an elbow", "a wye", "a reducer")
+    names = (f"per {per}", "an elbow", "a wye", "a reducer")
     prices = [f"{getattr(size, key):g} {name}" for key, name in zip(_OF_SIZE[1:], names, strict=True) if getattr(size, key) is not None]
     return ", ".join([f"{size.bore.text} inside", *prices])
 
