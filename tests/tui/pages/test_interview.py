@@ -348,9 +348,9 @@ def test_a_room_is_walked_corner_by_corner_and_only_a_wall_that_is_there_can_cro
         typed(answers, "room", "corner 7", "3,-1")
     fewer = typed(answers, "room", "corner 5", "")
     assert [(corner.east.si, corner.north.si) for corner in fewer.shop.site.room][3:] == [(3, 4), (0, 6)]
-    crossed = typed(
-        typed(typed(typed(blank(), "room", "corner 1", "0,0"), "room", "corner 2", "7,0"), "room", "corner 3", "0,4"), "room", "corner 4", "7,4"
-    )
+    crossed = blank()
+    for i, spot in enumerate(("0,0", "7,0", "0,4", "7,4")):
+        crossed = typed(crossed, "room", f"corner {i + 1}", spot)
     assert "meets the one" in shown(crossed, "room")[0]
 
 

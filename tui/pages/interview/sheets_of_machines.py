@@ -21,6 +21,11 @@ from tui.work.fields.fields import Field
 from tui.work.fields.points import printable_lines
 from tui.work.fields.values import BadValue, read
 
+# A machine, the same again, one of one's own, and what else a line may say.
+_EXAMPLES = {
+    "metric": ("planer 2.4, 3.1", "= 5, 3.1", "kiln fan 2, 3 125 600", "820 m3/h, 1.2 x 0.7, up 0.9"),
+    "imperial": ("planer 8, 10", "= 16, 10", "kiln fan 6, 9 5 600", "350-450 cfm, 4 x 2, up 3"),
+}
 _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
 
 
@@ -30,12 +35,11 @@ def _machines(answers: Answers) -> Sheet:
         Row(machine.id, remark=_ports(machine), about=_about(answers, i), leads=f"machine {i}", marks=f"machine {i}")
         for i, machine in enumerate(machines)
     ]
-    metric = answers.units == "metric"
     if len(machines) < MOST_MACHINES:
-        spots = ("planer 2.4, 3.1", "= 5, 3.1", "kiln fan 2, 3 125 600") if metric else ("planer 8, 10", "= 16, 10", "kiln fan 6, 9 5 600")
+        first, again, own, also = _EXAMPLES[answers.units]
         about = (
-            f"In {answers.metre}, as {spots[0]}; {spots[1]} is the one before once more; bore and flow make one of your own: {spots[2]}. "
-            f"Also: {'820 m3/h, 1.2 x 0.7' if metric else '350-450 cfm, 4 x 2'}, up {'0.9' if metric else '3'}, moves, shared. Enter on an empty line goes on."
+            f"In {answers.metre}, as {first}; {again} is the one before once more; bore and flow make one of your own: {own}. "
+            f"Also: {also}, moves, shared. Enter on an empty line goes on."
         )
         rows.append(breath("one more", "", about, partial(with_machine, answers), ends=True))
         rows.append(Row("from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))
