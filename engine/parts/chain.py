@@ -38,7 +38,8 @@ from engine.search.price import SAME_BORE, takes_reducer
 _MATES = 0.002
 # What branches off at this angle or more is a tee, rad.
 _SQUARE = 1.3
-OUTLET = "outlet"
+# No run can be called so: of a "/" in a name ports are told.
+OUTLET = "collector/outlet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,7 @@ class Chain:
 
 
 def chains(design: Design) -> dict[str, Chain]:
-    """Every run of a consistent design by its id, parents first; then the duct that leads outside, called "outlet"."""
+    """Every run of a consistent design by its id, parents first; then the duct that leads outside, as OUTLET."""
     sizes, joined = stock_sizes(design), children_of(design)
     ports, found = {name: port.bore.si for name, (_, port) in ports_of(design).items()}, dict[str, Chain]()
     waiting: list[tuple[Run, Run | None]] = [(run, None) for run in reversed(joined["collector"])]
@@ -121,7 +122,7 @@ def chains(design: Design) -> dict[str, Chain]:
             id=OUTLET, joins="collector", bore=design.collector.outlet, pieces=design.collector.outlet_pieces,
             material=design.collector.outlet_material or defaults.PIPE_MATERIAL,
         )  # fmt: skip
-        found.setdefault(OUTLET, _chain(way, [*_pieces(way, sizes)], "collector", None, sizes, blind=False))
+        found[OUTLET] = _chain(way, [*_pieces(way, sizes)], "collector", None, sizes, blind=False)
     return found
 
 
@@ -171,7 +172,8 @@ def _entry(run: Run, parent: Run | None, inlet: float, sizes: Sizes) -> Iterator
     if parent is None or _same_stock(run, parent, sizes) or (not tapered and _mates(run, parent, outlet, sizes)):
         if tapered:
             angle = (run.taper or defaults.TAPER).si
-            yield Part("taper", run.id, run.size if bore < outlet or parent is None else parent.size, (outlet, bore), angle)
+            narrower = run.size if bore < outlet else parent.size if parent else None
+            yield Part("taper", run.id, narrower, (outlet, bore), angle)
     else:
         yield Part("adapter", run.id, run.size, (outlet, bore), (run.taper or defaults.TAPER).si if tapered else None)
 

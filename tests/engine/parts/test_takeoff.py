@@ -111,6 +111,15 @@ def test_families_that_do_not_mate_want_an_adapter_and_those_that_do_none():
     assert (96.0, 100.0) not in counts(listed(canoe_loft(same)), "adapter")
 
 
+def test_the_duct_that_leads_outside_is_bought_too_whatever_runs_are_called():
+    outside = 'inlet = "160 mm"\noutlet = "200 mm"\ndischarge = "outside"\noutlet_pieces = [{ straight = "2.4 m" }, { elbow = "90 deg" }]'
+    design = canoe_loft(TEXT.replace('inlet = "160 mm"', outside).replace('"lathe drop"', '"outlet"'))
+    found = listed(design)
+    [pipe] = [item for item in found.items if item.kind == "straight" and item.size is None]
+    assert (pipe.count, pipe.length, pipe.bores, pipe.price) == (1, 2.4, (0.2,), None)
+    assert counts(found, "straight")[100.0,] == 4 and counts(found, "elbow")[200.0,] == 1
+
+
 def test_a_branch_end_without_a_way_straight_on_wants_a_cap():
     alone = TEXT[: TEXT.index('[[run]]\nid = "lathe drop"')].replace('[[machine]]\nid = "lathe"', '[[machine]]\nid = "lathe"')
     assert counts(listed(canoe_loft(alone)), "cap") == {(160.0,): 1}
