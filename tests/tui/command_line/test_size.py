@@ -18,11 +18,12 @@ DEMOS = SAVED_DESIGNS
 
 @pytest.fixture
 def mended(tmp_path) -> Path:
-    return Path(shutil.copy(DEMOS / "signal_box_mended.toml", tmp_path))
+    """With the stores that it names beside it."""
+    return shutil.copytree(DEMOS, tmp_path / "shops") / "signal_box_mended.toml"
 
 
-def test_it_prints_the_sizes_found_and_writes_those_taken(mended, tmp_path, capsys):
-    out = tmp_path / "out.toml"
+def test_it_prints_the_sizes_found_and_writes_those_taken(mended, capsys):
+    out = mended.with_name("out.toml")
     assert main(["size", str(mended), "--take", "2", "--write", str(out)]) == 0
     printed = capsys.readouterr().out
     assert "today's" in printed and "cheapest" in printed and "proposal 2" in printed
