@@ -128,7 +128,7 @@ class SearchPlacement(Looking):
 class SearchCollectors(Searching):
     """Try the collectors that the design names as choices, each over every gate set; and see what the hardest set asks of one."""
 
-    keys = ("I",)
+    keys = ("Q",)
     label = "collector"
     title = "which collector"
     why_not = staticmethod(editing.why_not_together)

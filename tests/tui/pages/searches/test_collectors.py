@@ -14,7 +14,7 @@ async def test_a_choice_is_looked_at_taken_and_undone(tmp_path):
     async with app.run_test(size=(80, 24)) as pilot:
         await shows(pilot, ", slow ")
         before = app.document.design
-        await pilot.press("I")
+        await pilot.press("Q")
         await shows(pilot, "3 choices tried")
         assert "Your collector is too weak. Hardest is sander, bench gate helping" in " ".join(screen_text(app).replace("│", " ").split())
         await pilot.press("enter")
