@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 from engine import catalog, edits
 from engine.design import Collector, Design, GateSet, Machine, Stock, system
 from engine.design.consistency import MOST_GATE_SETS, mistakes
-from engine.design.from_catalog import plain_name, ports_of_kind, stock_of
+from engine.design.from_catalog import plain_name, stock_of
 from engine.design.places import MACHINES, MachineAt
 from engine.search.layouts.shop_defaults import each_alone
-from engine.survey.machines import of_kind, read_machine, standing_wrong
+from engine.survey.machines import of_kind, ports_in, read_machine, standing_wrong
 from engine.survey.room import READERS, placed, with_zones
 from engine.survey.walk import Walk, walked
 from engine.units import parse, unit_name
@@ -184,7 +184,7 @@ def without_machine(answers: Answers, index: int) -> Answers:
 def kind_of(answers: Answers, index: int) -> catalog.MachineKind | None:
     """The kind of the catalog that a machine still is; None where its figures are the user's own."""
     name, ports = answers.kinds[index], answers.shop.machines[index].ports
-    return next((kind for kind in catalog.machine_kinds() if kind.name == name and ports_of_kind(kind) == ports), None)
+    return next((kind for kind in catalog.machine_kinds() if kind.name == name and ports_in(kind, answers.units) == ports), None)
 
 
 def with_family(answers: Answers, family: str) -> Answers:

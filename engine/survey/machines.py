@@ -21,7 +21,7 @@ from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
 from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
 from engine.survey.floor import outside, spot_example
-from engine.units import Quantity, UnitError
+from engine.units import Quantity, UnitError, make, parse
 from engine.units.ranges import parse_range
 
 SAME = ("=", "same", '"')
@@ -145,9 +145,21 @@ def _name(names: Sequence[str], kind: catalog.MachineKind) -> str:
 
 def of_kind(name: str, kind: catalog.MachineKind, units: str) -> Machine:
     """A machine of a kind, with its ports; the room it takes and the height of its port are common practice, no source."""
-    made = Machine(id=name, ports=ports_of_kind(kind))
+    made = Machine(id=name, ports=ports_in(kind, units))
     body = usual_body(kind.name, units)
     return replace(made, size=Body(east=body.east, north=body.north, up=body.up), up=body.port_up) if body else made
+
+
+def ports_in(kind: catalog.MachineKind, units: str) -> tuple[Port, ...]:
+    """The ports of a kind, their figures told in the units shown."""
+    ports = ports_of_kind(kind)
+    if kind.system == units:
+        return ports
+    return tuple(replace(port, bore=_told_in(port.bore, "bore", units), needs=_told_in(port.needs, "flow", units)) for port in ports)
+
+
+def _told_in(value: Quantity, dimension: str, units: str) -> Quantity:
+    return parse(make(value.si, dimension, units).text, dimension)
 
 
 def _with_line(machine: Machine, line: _Line) -> Machine:

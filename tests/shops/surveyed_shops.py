@@ -14,7 +14,7 @@ KITE_LOFT = (
     "4.5,3", "",
     "n 3 1.2", "",
     "8,0.6", "",
-    "planer 2,4.5", "shaper 4,5", "saw 4.5,2", "cross 1,2", "band 7,4.8 100 820", "sander 2.5,0.7 63 150", "lathe 6,0.7 100 600", "",
+    "planer 2,4.5", "shaper 4,5", "saw 4.5,2", "cross 1,2", "band 7,4.8 100 820", "disc 2.5,0.7 63 150", "lathe 6,0.7 100 600", "",
     "1,3", "",
     "",
     "0 2400;1000 2150;2000 1200;2600 0", "", "160", "",
@@ -40,12 +40,12 @@ OLD_FORGE = (
     "",
     "",
     "0.5,3,1", "",
-    "planer 2.5,5.5", "saw 6,1.5", "sander 6.5,3.3 100 600", "",
+    "planer 2.5,5.5", "saw 6,1.5", "disc 6.5,3.3 100 600", "",
     "",
     "",
     "0 2300;1500 1700;2200 0", "", "150",
     "main 150, 0.5, elbow up, 0.9, elbow east, 1.2", "wye 125 to planer", "2.5", "wye 125 south to saw: gate, 0.6, elbow down, 1.2, hose 0.6", "1.5",
-    "pipe 100, gate, elbow down, 1, hose 0.6, to sander", "",
+    "pipe 100, gate, elbow down, 1, hose 0.6, to disc", "",
 )  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from engine.design.consistency import mistakes
 from engine.design.typed import BadValue
 from engine.survey.answers import blank
 from engine.survey.floor import read_floor
-from engine.survey.machines import kinds_like, read_machine, read_port
+from engine.survey.machines import kinds_like, ports_in, read_machine, read_port
 from engine.units.ranges import Range
 
 
@@ -54,6 +54,15 @@ def test_a_bore_picks_the_kind_that_has_it():
     assert shop("planer 2, 3 140 1110")[1] == ["planer or jointer, knife under 520 mm"]
     (own,) = shop("planer 2, 3 150 1200")[0].machines
     assert [(port.bore.text, port.needs.text) for port in own.ports] == [("150 mm", "1200 m3/h")]
+
+
+def test_no_inch_stands_in_a_metric_shop_and_no_millimetre_in_an_imperial_one():
+    for units, foreign in (("metric", (" in", "cfm")), ("imperial", ("mm", "m3/h"))):
+        for kind in machine_kinds():
+            for port in ports_in(kind, units):
+                assert not port.bore.text.endswith(foreign) and not port.needs.text.endswith(foreign)
+    (router,) = shop("table router 2, 3")[0].machines
+    assert (router.ports[0].bore.text, router.ports[0].needs.text) == ("50.8 mm", "167 m3/h")
 
 
 def test_the_one_before_once_more_takes_all_but_its_place():
