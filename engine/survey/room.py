@@ -34,9 +34,6 @@ class Placed:
     told: str
 
 
-# ---- doors, posts, what stays free
-
-
 def read_door(site: Site, text: str, units: str) -> Placed:
     """A door from its wall, how far along, how wide, how high, and how it opens: "south 1.2 0.9", "east 0.5 2.4 2.1 overhead".
 

@@ -21,11 +21,14 @@ from engine.survey.breath import is_figure, words_of
 from engine.survey.drops import guessed_drop, way_to
 from engine.survey.walked_pieces import Pipe, angle_of, direction_of, first_port, is_direction, machine_named, piece_of, pipe_of
 from engine.units import parse, show
+from engine.units.words import listed
 
 _ITEMS = re.compile(r"\s*;\s*|,(?=\s|[A-Za-z])\s*")
 _TO = re.compile(r"\s+to(?:\s+|$)")
 _JOINTS = {"wye": "45 deg", "tee": "90 deg"}
 MAIN = "main"
+GUESSED = "Drops guessed from where things stand, to be measured"
+MOST_GUESSES = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +36,9 @@ class Walk:
     """Where the walk has come to.
 
     `ends` is the last run of the main and of every branch; `on` the one that
-    is walked on; those that have come to their port are `closed`. `told` is how each line was understood, `wrong` why a line,
-    by its index, will not do; `guessed` are the branches whose pieces were not
-    said.
+    is walked on; those that have come to their port are `closed`. `told` is
+    how each line was understood, `wrong` why a line, by its index, will not
+    do; `guessed` are the branches whose pieces were not said.
     """
 
     design: Design
@@ -118,7 +121,7 @@ def _item(walk: Walk, item: str) -> tuple[Walk, str]:
     if first in _JOINTS:
         return _joint(walk, item)
     if first in (MAIN, "pipe", "size"):
-        return _sized(walk, " ".join(words[1:]))
+        return _sized(replace(walk, on=MAIN) if first == MAIN else walk, " ".join(words[1:]))
     if first == "to":
         return _ended(walk, " ".join(words[1:]))
     walk = _onward(walk)
@@ -195,11 +198,14 @@ def _bore(walk: Walk) -> float:
 
 
 def _with_guesses(walk: Walk) -> Walk:
-    """With the pieces of every branch to a machine of which none were said, where positions tell them."""
+    """With the pieces of every branch to a machine of which none were said, where positions tell them; the design notes which."""
     for name, run_id in walk.ends.items():
         run = next(run for run in walk.design.runs if run.id == run_id)
         if run.ends and not run.pieces and run.as_ == "branch" and not any(other.joins == run_id for other in walk.design.runs):
             pieces = guessed_drop(walk.design, run)
             if pieces:
                 walk = replace(_put(walk, replace(run, pieces=pieces)), guessed=(*walk.guessed, name))
-    return walk
+    if not walk.guessed:
+        return walk
+    note = f"{GUESSED}: {listed(walk.guessed, MOST_GUESSES)}."
+    return replace(walk, design=replace(walk.design, notes=f"{walk.design.notes}\n{note}" if walk.design.notes else note))

@@ -63,10 +63,12 @@ def test_what_is_not_said_of_a_drop_is_guessed_from_where_things_stand_and_reach
     found = walk(*LINES)
     drop = next(run for run in found.design.runs if run.id == "planer drop")
     assert found.guessed == ("planer",) and drop.toward == "north" and "guessed" in found.told[1]
+    assert found.design.notes == "Drops guessed from where things stand, to be measured: planer."
     gap = space_of(found.design).gaps["planer/hood"]
     assert gap.distance <= gap.hose
-    nowhere = walked(replace(found.design, collector=replace(found.design.collector, east=None)), LINES)
-    assert nowhere.guessed == () and next(run for run in nowhere.design.runs if run.id == "planer drop").pieces == ()
+    nowhere = walked(replace(found.design, notes=None, collector=replace(found.design.collector, east=None)), LINES)
+    assert nowhere.guessed == () and nowhere.design.notes is None
+    assert next(run for run in nowhere.design.runs if run.id == "planer drop").pieces == ()
 
 
 def test_no_layout_takes_the_place_of_what_hangs():
@@ -82,6 +84,12 @@ def test_a_branch_is_gone_on_with_behind_its_name():
     assert runs["table saw drop"].joins == runs["planer drop 2"].joins == "planer drop"
     assert (runs["planer drop"].ends, runs["planer drop 2"].ends) == (None, "planer/hood")
     assert [piece.length.text for piece in runs["main 2"].pieces] == ["1 m", "0.5 m"]
+
+
+def test_the_main_is_gone_back_to_by_its_name():
+    runs = {run.id: run for run in walk("main 160, 2", "wye 125 to planer", "planer: 1", "main 140, 3").design.runs}
+    assert (runs["main 2"].size, [piece.length.text for piece in runs["main 2"].pieces]) == (None, ["3 m"])
+    assert runs["planer drop"].size == "spiral/125"
 
 
 def test_two_wyes_at_once_have_a_run_between_them():

@@ -78,8 +78,8 @@ def drawn(design: Design, sight: Sight, glyphs: Glyphs, marked: str) -> list[Lin
         raster.ground(_cells(zone, sight, sparse=kind == _CLEAR), kind)
     labels = []
     for i, machine in enumerate(design.machines):
-        if (box := body_box(machine)) is not None:
-            cells = list(_box_cells(*box, sight))
+        cells = list(_box_cells(*box, sight)) if (box := body_box(machine)) else []
+        if cells:
             for x, y in cells:
                 raster.point(x, y, "machine", "value")
             if marked == f"machine {i}":
