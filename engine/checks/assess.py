@@ -15,13 +15,14 @@ from engine.checks.given import GIVEN_CHECKS
 from engine.checks.layout import LAYOUT_CHECKS
 from engine.checks.look import Limits, Look, look_at
 from engine.checks.opposites import joined
+from engine.checks.room import ROOM_CHECKS
 from engine.checks.rules import SEVERITIES, Finding
 from engine.checks.space import SPACE_CHECKS
 from engine.checks.stock import STOCK_CHECKS
 from engine.checks.whole_shop import SHOP_CHECKS
 from engine.design import Design, gate_sets_of
 
-DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *STOCK_CHECKS, *RECORD_CHECKS)
+DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *ROOM_CHECKS, *STOCK_CHECKS, *RECORD_CHECKS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +74,14 @@ class Assessment:
 
     def worst(self, result: SetResult) -> str:
         """Severity of the worst finding of a gate set's own: "fault", "caution", "note", or "" for none."""
-        own = (found.severity for found in self.findings if found.gate_set == result.gate_set.name)
+        own = (found.severity for found in self.findings if found.gate_set == result.gate_set.name or self._cuts_off(found, result))
         return min(own, key=SEVERITIES.index, default="")
+
+    def _cuts_off(self, found: Finding, result: SetResult) -> bool:
+        """Whether a hose that does not reach keeps a machine at work in a gate set from its duct."""
+        run = self.look.runs.get(found.where)
+        ends = run.ends if run and found.code == "hose-short" and found.severity == "fault" else None
+        return ends is not None and ends.split("/")[0] in result.gate_set.open
 
     def passes(self, result: SetResult) -> bool:
         """Whether a gate set is free of faults of its own."""

@@ -9,7 +9,7 @@ from math import degrees, dist, sin
 
 from engine.checks.look import Look, outer_radius
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Cleanout, Gate, Hose, Run, Zone, joins_as
+from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
 from engine.design.meaning import beyond
 from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
@@ -124,7 +124,7 @@ def too_high(look: Look) -> Iterator[Finding]:
             tops = ((max(point[2] for point in stretch.points) + radius, stretch.piece) for stretch in look.space.ways[run.id].stretches)
             top, piece = next(row for row in tops if row[0] > height.si + _TOUCHING)
             text = f"reaches {look.show(top, 'length')} above the floor, the ceiling is at {look.show(height.si, 'length')}"
-            yield finding(look, "too-high", "caution", look.piece_at(run.id, piece), text)
+            yield finding(look, "too-high", "fault", look.piece_at(run.id, piece), text)
 
 
 def through_wall(look: Look) -> Iterator[Finding]:
@@ -146,9 +146,18 @@ def _out_of(look: Look, run: Run, corners: list[Spot], walls: list[tuple[Spot, S
         spots = [point[:2] for point in stretch.points]
         outside = not all(inside(spot, corners) for spot in spots)
         if outside or any(cross(a, b, *wall) for a, b in pairwise(spots) for wall in walls):
-            text = "lies outside the walls" if not inside(spots[0], corners) else "leads through a wall"
-            yield finding(look, "through-wall", "note", look.piece_at(run.id, stretch.piece), text)
+            astray = not inside(spots[0], corners)
+            text = "lies outside the walls" if astray else "leads through a wall"
+            severity: Severity = "fault" if astray and look.served[run.id] and _starts_inside(look, corners) else "note"
+            yield finding(look, "through-wall", severity, look.piece_at(run.id, stretch.piece), text)
             return
+
+
+def _starts_inside(look: Look, corners: list[Spot]) -> bool:
+    """Whether the collector stands in the room: what leads to one outside lies outside too."""
+    first = next(iter(look.children["collector"]), None)
+    start = look.space.ways[first.id].start if first else None
+    return look.space.placed and start is not None and inside(start[:2], corners)
 
 
 def outside_walls(look: Look) -> Iterator[Finding]:
@@ -189,7 +198,9 @@ def _in_the_way(look: Look, run: Run, zone: Zone, line: Line) -> str:
         lowest = look.show(max(line.box.low[2] - outer_radius(run, look.sizes), 0.0), "length")
         top = f", lower than its top at {look.show(zone.top.si, 'length')}" if zone.top else ""
         return f"passes the door {zone.name} {lowest} above the floor{top}"
-    return f"runs into the post {zone.name}" if zone.kind == "post" else f"passes {zone.name}, which is to be kept clear"
+    told = {"post": "runs into the post", "bench": "runs into the bench", "window": "passes before the window", "open door": "is where a door opens:"}
+    kind = zone.kind or defaults.ZONE_KIND
+    return f"{told[kind]} {zone.name}" if kind in told else f"passes {zone.name}, which is to be kept clear"
 
 
 # ---- each other

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from engine.catalog.joining import practice
+from engine.catalog.limits import under
 from engine.checks.earthing import insulating_pipes
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Hose, Run, Stock, StockSize
+from engine.design import Hose, Run, Stock, StockSize, Straight
 from engine.design.mistake import quoted
 from engine.design.places import STOCK
 from engine.units.words import listed
@@ -95,4 +97,17 @@ def no_store(look: Look) -> Iterator[Finding]:
     yield finding(look, "no-store", severity, STOCK, f"{text}{guessed}")
 
 
-STOCK_CHECKS = (no_store, not_in_store, does_not_mate, unearthed_pipe)
+def short_straight(look: Look) -> Iterator[Finding]:
+    """Straights of pipe shorter than can be cut and joined."""
+    usual = practice().shortest
+    for run in look.design.runs:
+        stock = look.sizes[run.size][0] if run.size else None
+        shortest = stock.shortest.si if stock and stock.shortest else usual
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Straight) and under(piece.length.si, shortest):
+                told, least = look.beside(piece.length.si, shortest, "length")
+                text = f"a straight of {told}, shorter than {least} that can be made"
+                yield finding(look, "short-straight", "note", look.piece_at(run.id, i), text)
+
+
+STOCK_CHECKS = (no_store, short_straight, not_in_store, does_not_mate, unearthed_pipe)

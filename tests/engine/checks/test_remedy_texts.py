@@ -9,7 +9,7 @@ import pytest
 
 from engine.checks.assess import Assessment, assess
 from engine.checks.rules import rules
-from engine.design import Gate, GateSet, GaugePoint, Hose, Machine, OwnLoss, Port
+from engine.design import Body, Gate, GateSet, GaugePoint, Hose, Machine, OwnLoss, Port
 from engine.design.model import Shelf
 from tests.shops.remedied import (
     BOTH_SLOW_AND_FAST,
@@ -61,6 +61,19 @@ OPEN_END = shop(run("main", "collector", 160, 4.0), machines=[machine("saw", 160
 NARROW_DROP = pair(bores=(100, 125), needs=(0.1, 0.1), losses=(4.0, 5.0))
 RISING = pair(bores=(100, 125), needs=(0.1, 0.1), losses=(4.0, 6.0), curve=((0.0, 1500.0), (0.3, 2300.0), (0.5, 2000.0), (0.75, 0.0)))
 
+
+def reached(before: float, after: float):
+    """A drop from a level duct with its gate so far down."""
+    return placed(1.0, bend("down"), before, Gate(name="gate"), after, at=("4 m", "1 m", "2.6 m"), site=room())
+
+
+def bodied(east: str):
+    """A duct that leads north from the collector, and a machine as large as a box of 1 m."""
+    made = placed(4.0, at=("4 m", "1 m", "0.5 m"), site=room())
+    size = Body(east=q("1 m"), north=q("1 m"), up=q("1 m"))
+    return replace(made, machines=(*made.machines, replace(machine("lathe"), east=q(east), north=q("3 m"), up=q("0.8 m"), size=size)))
+
+
 CASES = (
     Case("slow-run", "open another gate on this run", NARROW_DROP, replace(NARROW_DROP, gate_sets=OPEN_BOTH)),
     Case("slow-run", "the next smaller bore", drop(3.0, bore=160, main=160, loss=12.0), drop(3.0, bore=125, main=125, loss=12.0, port=160)),
@@ -80,6 +93,11 @@ CASES = (
     Case("no-duct", "let a run end at its port", UNCONNECTED, CONNECTED),
     Case("no-duct", "leave it out of the gate set", UNCONNECTED, without(UNCONNECTED, "planer")),
     Case("capped-end", "name the machine's port", OPEN_END, replace(OPEN_END, runs=(replace(OPEN_END.runs[0], ends="saw/hood"),))),
+    Case("headroom", "hang it higher", placed(3.0, site=room()), placed(3.0, site=room(), at=("4 m", "1 m", "2.5 m"))),
+    Case("out-of-reach", "bring it down the drop", reached(0.1, 1.0), reached(1.0, 0.1)),
+    Case("machine-in-the-way", "lead the run round it, or correct its place", bodied("4 m"), bodied("6 m")),
+    Case("body-in-the-way", "correct its place", bodied("0.3 m"), bodied("6 m")),
+    Case("short-straight", "make it longer", placed(1.0, bend("up"), 0.01, bend("east")), placed(1.0, bend("up"), 0.3, bend("east"))),
     Case(
         "no-store",
         "put the store file beside",

@@ -193,7 +193,7 @@ def test_a_run_outside_the_room():
     assert found.message == "lies outside the walls"
 
 
-@pytest.mark.parametrize(("height", "found"), [(3.081, []), (3.079, [("caution", "main", 2)])])
+@pytest.mark.parametrize(("height", "found"), [(3.081, []), (3.079, [("fault", "main", 2)])])
 def test_a_run_above_the_ceiling(height, found):
     made = run("main", "collector", 160, 1.0, bend("up"), 1.0, bend("north"), 1.0)
     assert told(laid(made, site=Site(height=si(height))), "too-high") == found  # 80 mm of pipe above its middle

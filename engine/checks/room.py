@@ -1,0 +1,112 @@
+"""Findings from the room about people and machines: headroom, gates out of reach, bodies in the way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from math import dist
+
+from engine.checks.look import Look, outer_radius
+from engine.checks.rules import Finding, finding, limit
+from engine.design import Body, Gate, Hose, Run, defaults
+from engine.design.places import COLLECTOR, MachineAt, Place
+from engine.shapes.clearance import Box, enters, inside, overlap, wider
+from engine.shapes.vectors import WAYS, Point
+from engine.space.room import Room, room_of
+
+_TOUCHING = 1e-6
+# A line is level whose slope is less than this sine.
+_LEVEL = 0.25
+
+
+def headroom(look: Look) -> Iterator[Finding]:
+    """Level ducts that hang where people walk, lower than the height to keep free."""
+    room = room_of(look.design.site)
+    if not room.corners or look.design.site.mains == "under benches":
+        return
+    wanted = (look.design.site.headroom or defaults.HEADROOM).si
+    beside, least = (limit(look.design, "headroom", name) for name in ("beside", "length"))
+    for run in look.design.runs:
+        radius = outer_radius(run, look.sizes)
+        for stretch in look.space.ways[run.id].stretches:
+            if isinstance(run.pieces[stretch.piece], Hose) or stretch.length < least:
+                continue
+            for a, b in pairwise(stretch.points):
+                low = min(a[2], b[2]) - radius
+                if low < wanted - _TOUCHING and abs(b[2] - a[2]) < _LEVEL * dist(a, b) and _in_the_open(room, a, b, beside):
+                    told, height = look.show(low, "length"), look.show(wanted, "length")
+                    text = f"hangs {told} above the floor where people walk, lower than {height}"
+                    yield finding(look, "headroom", "caution", look.piece_at(run.id, stretch.piece), text, by="beside")
+
+
+def _in_the_open(room: Room, a: Point, b: Point, beside: float) -> bool:
+    """Whether the middle of a line stands farther than `beside` m from every wall."""
+    return room.holds(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), beside)
+
+
+def out_of_reach(look: Look) -> Iterator[Finding]:
+    """Gates that nobody reaches from the floor."""
+    most = limit(look.design, "out-of-reach", "height")
+    for run in look.design.runs:
+        for i, at in _gates(look, run):
+            if at[2] > most + _TOUCHING:
+                height, limit_told = look.show(at[2], "length"), look.show(most, "length")
+                text = f"its gate is {height} above the floor, out of hand's reach at {limit_told}"
+                yield finding(look, "out-of-reach", "note", look.piece_at(run.id, i), text, by="height")
+
+
+def _gates(look: Look, run: Run) -> Iterator[tuple[int, Point]]:
+    """The gates of a run that have a place, by their index."""
+    at = {stretch.piece: stretch.start for stretch in look.space.ways[run.id].stretches}
+    yield from ((i, at[i]) for i, piece in enumerate(run.pieces) if isinstance(piece, Gate) and i in at)
+
+
+def machine_in_the_way(look: Look) -> Iterator[Finding]:
+    """Ducts that run into the body of a machine they do not lead to, or into that of the collector."""
+    for place, name, box in _bodies(look):
+        for run in look.design.runs:
+            way = look.space.ways[run.id]
+            own = (place == COLLECTOR and run.joins == "collector") or (run.ends or "").split("/")[0] == name
+            wide = wider(box, outer_radius(run, look.sizes) - _TOUCHING)
+            if own or way.box is None or not overlap(way.box, wide):
+                continue
+            line = next((line for line in way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
+            if line and not isinstance(run.pieces[line.piece], Hose):
+                text = f"runs into {'the collector' if place == COLLECTOR else name}: that takes the room there"
+                yield finding(look, "machine-in-the-way", "caution", look.piece_at(run.id, line.piece), text)
+
+
+def outside_body(look: Look) -> Iterator[Finding]:
+    """Machines and a collector whose bodies reach through a wall, or into each other."""
+    corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
+    bodies = list(_bodies(look))
+    for i, (place, name, box) in enumerate(bodies):
+        (west, south, _), (east, north, _) = box
+        if corners and not all(inside(spot, corners) for spot in ((west, south), (west, north), (east, south), (east, north))):
+            yield finding(look, "body-in-the-way", "caution", place, f"the body of {name} reaches through a wall")
+        shrunk = wider(box, -_TOUCHING)
+        if met := [other for _, other, its in bodies[:i] if overlap(shrunk, its)]:
+            yield finding(look, "body-in-the-way", "caution", place, f"the body of {name} is in that of {met[0]}")
+
+
+def _bodies(look: Look) -> Iterator[tuple[Place, str, Box]]:
+    """The machines that say how large they are, about their place, and the collector, behind its inlet."""
+    for i, machine in enumerate(look.design.machines):
+        if machine.east and machine.north and (size := _size(machine.size)):
+            yield MachineAt(i), machine.id, _box(machine.east.si, machine.north.si, size)
+    collector = look.design.collector
+    if collector.east and collector.north and (size := _size(collector.size)):
+        out = WAYS[collector.faces or defaults.FACES]
+        east, north = collector.east.si - out[0] * size[0] / 2, collector.north.si - out[1] * size[1] / 2
+        yield COLLECTOR, "the collector", _box(east, north, size)
+
+
+def _size(body: Body) -> Point | None:
+    return (body.east.si, body.north.si, body.up.si) if body.east and body.north and body.up else None
+
+
+def _box(east: float, north: float, size: Point) -> Box:
+    return Box((east - size[0] / 2, north - size[1] / 2, 0.0), (east + size[0] / 2, north + size[1] / 2, size[2]))
+
+
+ROOM_CHECKS = (headroom, out_of_reach, machine_in_the_way, outside_body)
