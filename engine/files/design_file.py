@@ -21,7 +21,7 @@ from engine.design.mistake import Mistake
 from engine.design.model import Shelf
 from engine.files import safe_files
 from engine.files.design_reader import FORMAT, Reader, TypedNumber
-from engine.files.store_file import settled, shelf_in, with_shelf, without_shelf
+from engine.files.store_file import complete, settled, shelf_in, with_shelf, without_shelf
 from engine.files.toml_lines import has_comment
 from engine.files.toml_text import MOST_BYTES, DesignFileError, in_order, parsed, reason_of, text_in
 from engine.units.words import counted
@@ -74,15 +74,21 @@ def save(design: Design, path: str | os.PathLike[str]) -> str:
 
     What is to be said about it, "" for nothing. Raises DesignFileError where
     the file would not read back as the design, or the system refuses; the old
-    file is then untouched.
+    file is then untouched. Where no store file is beside it, all stock is written with the design.
     """
-    text = readable(design)
+    text = readable(design if _is_store_beside(design, FilePath(path)) else complete(design))
     try:
         others = safe_files.replace_file(FilePath(path), text.encode("utf-8"))
     except (OSError, ValueError) as error:
         raise DesignFileError(Mistake("", f"not saved: {reason_of(error)}", "a place that can be written to")) from None
     holding = "(a hard link) holds" if others == 1 else "(hard links) hold"
     return f"{counted(others, 'other name')} of the file {holding} the version before" if others else ""
+
+
+def _is_store_beside(design: Design, path: FilePath) -> bool:
+    """Whether a file there finds the store of the design; without it a file has to hold all stock itself, but for what stands in for it."""
+    shelf = design.shelf
+    return shelf is None or shelf.missing or (path.parent / shelf.name).exists()
 
 
 def readable(design: Design) -> str:

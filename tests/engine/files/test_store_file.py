@@ -126,3 +126,10 @@ def test_the_stores_among_the_demos_can_be_named_by_any_design(name, tmp_path):
     bare = DESIGN[: DESIGN.index("[[machine]]")]
     (tmp_path / "shed.toml").write_text(bare)
     assert all(stock.sizes for stock in load(tmp_path / "shed.toml").stock)
+
+
+def test_a_design_saved_away_from_its_store_takes_its_stock_along(beside, tmp_path_factory):
+    design, elsewhere = load(beside / "shed.toml"), tmp_path_factory.mktemp("elsewhere") / "shed.toml"
+    save(design, elsewhere)
+    again = load(elsewhere)
+    assert again.stock == design.stock and all(found.severity == "note" for found in findings(again, "no-store"))

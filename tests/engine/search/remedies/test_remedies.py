@@ -13,7 +13,8 @@ from engine.design import CollectorLoss, Elbow, Gate, Hose, Leakage, Machine, Po
 from engine.design.consistency import mistakes
 from engine.design.differences import changes as differing
 from engine.edits import EditError
-from engine.files.design_file import dumps, loads
+from engine.files.design_file import dumps_whole, loads
+from engine.files.store_file import complete
 from engine.report.remedies import as_json, as_text
 from engine.search.proposals import standing
 from engine.search.remedies import changes, remedies, surroundings, trial
@@ -114,7 +115,7 @@ def test_every_proposal_is_consistent_differs_and_can_be_saved(searched):
     assessment, steps = searched
     for one in steps[-1].proposals:
         assert mistakes(one.design) == () and differing(assessment.design, one.design)
-        assert loads(dumps(one.design)) == one.design
+        assert loads(dumps_whole(one.design)) == complete(one.design)
 
 
 def test_best_first_and_steps_count_up(searched):
