@@ -212,7 +212,7 @@ def test_what_is_proposed_for_a_demo_is_what_an_assessment_finds(demo):
     steps = list(throttlings(design, before))
     assert [step.done for step in steps[:-1]] == list(range(1, len(steps))) and steps[-1].done == steps[-2].done
     for proposal in steps[-1].proposals:
-        assert mistakes(proposal.design) == () and loads(dumps(proposal.design)) == proposal.design
+        assert mistakes(proposal.design) == () and loads(dumps_whole(proposal.design)) == complete(proposal.design)
         now = standing(assess(proposal.design))
         assert replace(now, share=None) == replace(proposal.standing, share=None)
         assert now.share == pytest.approx(proposal.standing.share, rel=1e-6)
