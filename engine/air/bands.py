@@ -23,7 +23,7 @@ The kinds and their spans, judgement where no source is named:
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from math import hypot, sqrt
@@ -74,7 +74,7 @@ def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
         joints = tuple(joint and replace(joint, lean=2.0 * to["joints"] - 1.0) for joint in joints)
     fan = tree.fan
     if "filter" in to or isinstance(fan, Discharging):
-        fan = supply_of(_with_filter(design.collector, to["filter"]) if "filter" in to else design.collector, tree.air, maker)
+        fan = supply_of(with_filter(design.collector, to["filter"]) if "filter" in to else design.collector, tree.air, maker)
     if "collector" in to:
         fan = _scaled(fan, _factor(to, "collector", COLLECTOR))
     made = list(_made(design, tree, maker))
@@ -139,8 +139,19 @@ def _ends(about: Sequence[Doubt], result: SetResult) -> list[Ask]:
     """The gate set at either end of every doubt that concerns it."""
     if result.balance is None:
         return []
-    concern = [doubt for doubt in about if doubt.of in KINDS or doubt.of in result.open_ports]
+    concern = concerning(about, result.open_ports)
     return [Ask(end, result.open_ports, result.throttled, result.balance.flows) for doubt in concern for end in doubt.ends]
+
+
+def concerning(about: Sequence[Doubt], open_ports: Collection[str]) -> list[Doubt]:
+    """The doubts that matter with these ports open."""
+    return [doubt for doubt in about if doubt.of in KINDS or doubt.of in open_ports]
+
+
+def spread(changes: Sequence[float]) -> tuple[float, float]:
+    """How far a figure goes down and up from what is shown, nine times in ten, by its changes at both ends of every doubt."""
+    down, up = (_END * hypot(*(max(sign * change, 0.0) for change in changes)) for sign in (-1.0, 1.0))
+    return down, up
 
 
 def _band(result: SetResult, asks: Sequence[Ask], flows: Sequence[Array | None]) -> dict[str, Band]:
@@ -149,7 +160,7 @@ def _band(result: SetResult, asks: Sequence[Ask], flows: Sequence[Array | None])
     found = {}
     for port, state in result.balance.ports.items():
         changes = [float(each[ask.tree.leaf_of[port]]) - state.flow for ask, each in zip(asks, flows, strict=True) if each is not None]
-        down, up = (_END * hypot(*(max(sign * change, 0.0) for change in changes)) for sign in (-1.0, 1.0))
+        down, up = spread(changes)
         found[port] = Band(max(state.flow - down, 0.0), state.flow + up)
     return found
 
@@ -161,7 +172,7 @@ def _span(port: Port, density: float) -> tuple[float, float]:
     return (1.0 - PORTS) * told, (1.0 + PORTS) * told
 
 
-def _with_filter(collector: Collector, at: float) -> Collector:
+def with_filter(collector: Collector, at: float) -> Collector:
     """A collector whose losses lie at a share of the way from clean to dirty, as far as these are given."""
     losses = []
     for loss in collector.losses:

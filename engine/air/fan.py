@@ -118,6 +118,14 @@ def loss_now(collector: Collector, loss: CollectorLoss) -> float:
     return (given or loss.drop).si
 
 
+def loss_at(collector: Collector, loss: CollectorLoss, flow: float, density: float) -> float:
+    """What a loss of a collector takes [Pa] at a flow [m3/s] in air of a density [kg/m3], by the laws of `fan_of`."""
+    share = flow / loss.at.si
+    if loss.law == "linear":
+        return loss_now(collector, loss) * share
+    return loss_now(collector, loss) * share**2 * density / (collector.density or defaults.CURVE_DENSITY).si
+
+
 def metered_bore(collector: Collector) -> float | None:
     """Bore [m] whose velocity pressure the curve's pressures contain, or None. Raises ValueError where it wants an outlet and has none."""
     match collector.basis or defaults.BASIS:

@@ -14,7 +14,10 @@ from engine.design.model.collector import FILTER_STATES
 from engine.units import Quantity
 
 # What a reading may be of, with its dimension.
-READ = {"suction": "pressure", "velocity pressure": "pressure", "speed": "speed", "flow": "flow", "filter drop": "pressure"}
+READ = {
+    "suction": "pressure", "velocity pressure": "pressure", "speed": "speed", "flow": "flow", "filter drop": "pressure",
+    "inlet suction": "pressure",
+}  # fmt: skip
 ANY_PLACE = "run, machine, port or gate"
 
 
@@ -64,6 +67,7 @@ class Reading:
     give_or_take: str | None = text("give_or_take", "how far it may be off, with its unit")
     instrument: str | None = text("instrument", "what it was measured with")
     baseline: bool | None = flag("baseline", "whether later readings are compared with it", absent=False)
+    ducts: str | None = text("ducts", "mark of the ducts as they were then: another one now makes the reading stale")
     note: str | None = text("note", "anything worth knowing")
 
 

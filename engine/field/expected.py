@@ -1,0 +1,175 @@
+"""What readings should show: computed of the ducts as they hang, with the band of all that is doubtful about a design.
+
+Pure: a design and readings in, figures out. Many variants of a design are
+solved in one call (`foreseen`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from engine.air.along import Gauge, Station, length_of
+from engine.air.balance import velocity_pressure
+from engine.air.bands import Doubt, concerning, doubts, spread, with_filter
+from engine.air.fan import loss_at
+from engine.air.many.losses import Array
+from engine.air.many.solving import Ask, flows_of
+from engine.air.network import Tree, compile_tree, gates_for, open_ports
+from engine.design import Collector, CollectorLoss, Design, GateSet, Reading
+from engine.field.built import as_built
+from engine.field.spots import Spot, Unforeseen, filter_of, gate_set_of, spot_of
+from engine.units import show
+
+_BEYOND = 0.005  # m that a place may lie past the end of its run, by rounding
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What a reading should show, SI, and between which values it lies nine times in ten, by what is doubtful about the design."""
+
+    value: float
+    low: float
+    high: float
+
+
+Foreseen = Expected | Unforeseen
+
+
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """A reading to be foreseen: what was read where, in which gate set, with the filter in which state."""
+
+    what: str
+    spot: Spot
+    gate_set: GateSet
+    filter: str
+
+
+def expected(design: Design, readings: Sequence[Reading]) -> tuple[Foreseen, ...]:
+    """What each reading should show in a consistent design, or why nothing can be expected of it."""
+    tasks = [_task(design, reading) for reading in readings]
+    networks = _networks(design, tasks)
+    found: dict[_Task, Foreseen] = {}
+    for state, (built, tree) in networks.items():
+        own = [task for task in dict.fromkeys(tasks) if isinstance(task, _Task) and task.filter == state]
+        about = [doubt for doubt in doubts(built, tree) if doubt.of != "filter" or state == "used"]
+        found |= _with_bands(built, tree, about, own)
+    return tuple(task if isinstance(task, Unforeseen) else found[task] for task in tasks)
+
+
+def foreseen(designs: Sequence[Design], readings: Sequence[Reading]) -> list[tuple[float | None, ...]]:
+    """What each reading should show in each of many designs, without bands; None where nothing can be expected of it. Solved in one call."""
+    every = [[_task(design, reading) for reading in readings] for design in designs]
+    networks = [_networks(design, tasks) for design, tasks in zip(designs, every, strict=True)]
+    wanted = {
+        (at, task.filter, task.gate_set): _ask(networks[at][task.filter][1], task.gate_set)
+        for at, tasks in enumerate(every) for task in tasks if isinstance(task, _Task)
+    }  # fmt: skip
+    solved = dict(zip(wanted, flows_of(list(wanted.values())), strict=True))
+
+    def value(at: int, task: _Task | Unforeseen) -> float | None:
+        if isinstance(task, Unforeseen):
+            return None
+        key = at, task.filter, task.gate_set
+        flows = solved[key]
+        try:
+            return None if flows is None else _read_off(Gauge(wanted[key], flows), task, networks[at][task.filter][0].collector)
+        except Unforeseen:
+            return None
+
+    return [tuple(value(at, task) for task in tasks) for at, tasks in enumerate(every)]
+
+
+def _task(design: Design, reading: Reading) -> _Task | Unforeseen:
+    try:
+        spot = spot_of(design, reading)
+        if spot.port and all(run.ends != spot.port for run in as_built(design).runs):
+            return Unforeseen(f"the run to port '{spot.port}' does not hang yet")
+        return _Task(reading.what, spot, gate_set_of(design, reading), filter_of(design, reading))
+    except Unforeseen as reason:
+        return reason
+
+
+def _networks(design: Design, tasks: Sequence[_Task | Unforeseen]) -> dict[str, tuple[Design, Tree]]:
+    """The ducts as built and their network, for each state of the filter that readings were taken with."""
+    found: dict[str, tuple[Design, Tree]] = {}
+    built = as_built(design)
+    for state in dict.fromkeys(task.filter for task in tasks if isinstance(task, _Task)):
+        before = next((tree for _, tree in found.values()), None)
+        so = replace(built, collector=replace(built.collector, filter=state))
+        found[state] = so, compile_tree(so, before=before)
+    return found
+
+
+def _ask(tree: Tree, gate_set: GateSet, near: Sequence[float] | Array | None = None) -> Ask:
+    throttled = {throttle.gate: throttle.open for throttle in gate_set.throttle}
+    return Ask(tree, open_ports(tree, gates_for(tree, gate_set.open)), throttled, near)
+
+
+def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Sequence[_Task]) -> Iterator[tuple[_Task, Foreseen]]:
+    """Every task of one network, each gate set solved as it is and at both ends of each doubt."""
+    sets = list(dict.fromkeys(task.gate_set for task in tasks))
+    middles = dict(zip(sets, flows_of([_ask(tree, each) for each in sets]), strict=True))
+    ends = {each: _ends(tree, about, each, flows) for each, flows in middles.items() if flows is not None}
+    solved = iter(flows_of([ask for asks in ends.values() for _, _, ask in asks]))
+    gauges = {each: [(doubt, at, ask, next(solved)) for doubt, at, ask in asks] for each, asks in ends.items()}
+    for task in tasks:
+        flows = middles[task.gate_set]
+        if flows is None or any(moved is None for *_, moved in gauges[task.gate_set]):
+            yield task, Unforeseen(f"gate set '{task.gate_set.name}' has no answer")
+            continue
+        try:
+            value = _read_off(Gauge(_ask(tree, task.gate_set), flows), task, design.collector)
+            changes = [
+                _read_off(Gauge(ask, moved), task, with_filter(design.collector, at) if doubt.of == "filter" else design.collector) - value
+                for doubt, at, ask, moved in gauges[task.gate_set] if moved is not None
+            ]  # fmt: skip
+        except Unforeseen as reason:
+            yield task, reason
+            continue
+        down, up = spread(changes)
+        yield task, Expected(value, max(value - down, 0.0), value + up)
+
+
+def _ends(tree: Tree, about: Sequence[Doubt], gate_set: GateSet, near: Array) -> list[tuple[Doubt, float, Ask]]:
+    """A gate set at both ends of every doubt that concerns it: the doubt, its end, what is to be solved."""
+    ports = _ask(tree, gate_set).open_ports
+    return [(doubt, float(at), _ask(end, gate_set, near)) for doubt in concerning(about, ports) for at, end in enumerate(doubt.ends)]
+
+
+def _read_off(gauge: Gauge, task: _Task, collector: Collector) -> float:
+    """What a task reads in a solved network. Raises Unforeseen where the place is not in the design."""
+    density = gauge.ask.tree.air.density
+    if task.what == "filter drop":
+        loss = filter_loss(collector)
+        if loss is None:
+            raise Unforeseen("the design does not say what the filter takes: give the collector a loss with clean and dirty")
+        return loss_at(collector, loss, gauge.inlet.flow, density)
+    station = gauge.inlet if task.what == "inlet suction" else _station(gauge, task.spot)
+    match task.what:
+        case "flow":
+            return station.flow
+        case "speed":
+            return station.speed
+        case "velocity pressure":
+            return velocity_pressure(station.flow, station.bore, density)
+    return station.suction
+
+
+def _station(gauge: Gauge, spot: Spot) -> Station:
+    if spot.port is not None:
+        return gauge.port(spot.port)
+    if spot.run is None:
+        return gauge.inlet
+    tree = gauge.ask.tree
+    length = length_of(tree.runs[tree.index[spot.run]])
+    if spot.distance is not None and spot.distance > length + _BEYOND:
+        raise Unforeseen(f"run '{spot.run}' ends {show(length, 'length', 'metric')} from its collector end, before that place")
+    return gauge.along(spot.run, length / 2 if spot.distance is None else spot.distance)
+
+
+def filter_loss(collector: Collector) -> CollectorLoss | None:
+    """The loss of a collector that is its filter's: the one that says what it is clean or dirty, else the first that grows as the flow does."""
+    told = (loss for loss in collector.losses if loss.clean or loss.dirty)
+    return next(told, next((loss for loss in collector.losses if loss.law == "linear"), None))

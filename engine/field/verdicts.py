@@ -1,0 +1,191 @@
+"""Readings beside what they should be: as expected, worth a look, or wrong, with the reason."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import hypot
+
+from engine.air.ducts import area
+from engine.air.fan import fan_of
+from engine.air.properties import air_of
+from engine.design import READ, Design, Reading, system
+from engine.design.record_rules import reading_value
+from engine.field.built import mark_of
+from engine.field.expected import Expected, Foreseen, expected
+from engine.field.spots import Unforeseen, filter_of, gate_set_of, place_text
+from engine.units import UnitError, parse, show
+
+AS_EXPECTED, LOOK, WRONG = "as expected", "look", "wrong"
+VERDICTS = (AS_EXPECTED, LOOK, WRONG)
+# A reading that does not say how far it may be off: the field's tolerance (UFGS 15951N), as nine times in ten; of a speed or a flow read with a
+# vane more: common practice, no source.
+_TOLERANCE, _COARSE = 0.10, 0.15
+# What no gauge of a workshop tells from nothing, SI: judgement.
+_LEAST = {"pressure": 2.0, "speed": 0.3, "flow": 0.003}
+# From one standard deviation to what holds nine times in ten.
+_NINE_IN_TEN = 1.645
+# Against a baseline: more than 10 % off is worth a look, more than 20 % a fault (common practice, no source).
+_AGAINST_BASELINE = 0.10
+# So many times as far off as expected is wrong: judgement.
+_WRONG = 2.0
+# Readings of one place are compared where their places are so near, m.
+_NEAR = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A reading and what is to be thought of it; figures SI.
+
+    `expected` is what it should show, None where nothing can be foreseen,
+    and `low` and `high` between what it is as it should be, its own doubt
+    included. `by` says whether the "design" or the "baseline" tells that,
+    `predicted` what the design alone foresees. `stale` says that the ducts
+    have changed since; `doubt` why the reading itself cannot be.
+    """
+
+    reading: Reading
+    value: float
+    expected: float | None
+    low: float | None
+    high: float | None
+    predicted: float | None
+    verdict: str
+    reason: str
+    by: str
+    stale: bool
+    doubt: str | None
+
+
+def verdicts(design: Design, readings: Sequence[Reading]) -> tuple[Verdict, ...]:
+    """A verdict on each reading; all readings of the design are looked through for its baseline."""
+    base = [one for one in design.readings if one.baseline and not _stale(design, one) and not impossible(design, one)]
+    every = expected(design, [*readings, *base])
+    own, of_base = every[: len(readings)], every[len(readings) :]
+    return tuple(_verdict(design, reading, found, list(zip(base, of_base, strict=True))) for reading, found in zip(readings, own, strict=True))
+
+
+def impossible(design: Design, reading: Reading) -> str | None:
+    """Why a reading cannot be right, in one line; None where it can be."""
+    value = reading_value(reading).si
+    if value < 0:
+        return "less than nothing: swap the tubes of the gauge, or leave the sign out"
+    units, fan = system(design), fan_of(design.collector, air_of(design.site).density)
+    dimension = READ[reading.what]
+    most = {"pressure": max(fan.scale * pressure for pressure in _given(design, fan.shut_off)), "flow": 1.2 * fan.high, "speed": 0.0}[dimension]
+    if dimension == "speed":
+        narrowest = min([port.bore.si for machine in design.machines for port in machine.ports] or [design.collector.inlet.si])
+        most = 1.2 * fan.high / area(narrowest)
+    most *= 1.1  # what a collector gives beyond its sheet: judgement
+    if value > most:
+        return f"more than the collector can give, about {show(most, dimension, units)}: look at the unit"
+    return None
+
+
+def _given(design: Design, shut_off: float) -> list[float]:
+    return [shut_off, *(point.pressure.si for point in design.collector.curve)]
+
+
+def _stale(design: Design, reading: Reading) -> bool:
+    """Whether the ducts were others when a reading was taken, by its mark; a reading without one is taken as it is."""
+    if reading.ducts is None:
+        return False
+    try:
+        return reading.ducts != mark_of(design, gate_set_of(design, reading))
+    except Unforeseen:
+        return True
+
+
+def own_doubt(reading: Reading, value: float) -> float:
+    """How far a reading may be off by itself where it should show a value, nine times in ten, SI."""
+    if reading.give_or_take is not None:
+        return _NINE_IN_TEN * parse(reading.give_or_take, READ[reading.what]).si
+    dimension = READ[reading.what]
+    return max((_COARSE if dimension in ("speed", "flow") else _TOLERANCE) * abs(value), _LEAST[dimension])
+
+
+def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[tuple[Reading, Foreseen]]) -> Verdict:
+    value, stale, doubt = reading_value(reading).si, _stale(design, reading), impossible(design, reading)
+    if isinstance(found, Unforeseen):
+        return Verdict(reading, value, None, None, None, None, LOOK, str(found), "design", stale, doubt)
+    middle, low, high, by = _measure(reading, found, base)
+    off = max((value - middle) / (high - middle) if value > middle else (middle - value) / (middle - low) if value < middle else 0.0, 0.0)
+    verdict = AS_EXPECTED if off <= 1.0 else LOOK if off <= _WRONG else WRONG
+    reason = _reason(design, reading, value, (middle, low, high), verdict, by)
+    if doubt:
+        verdict, reason = WRONG, doubt
+    if stale:
+        verdict = min(verdict, LOOK, key=VERDICTS.index)
+        reason = f"stale, the ducts or gates were others then; beside those of now: {reason}"
+    return Verdict(reading, value, middle, low, high, found.value, verdict, reason, by, stale, doubt)
+
+
+def _measure(reading: Reading, found: Expected, base: Sequence[tuple[Reading, Foreseen]]) -> tuple[float, float, float, str]:
+    """What a reading is held against: the latest baseline of its place, carried over to the filter of now, else the design."""
+    own = own_doubt(reading, found.value)
+    for earlier, then in sorted(base, key=lambda row: str(row[0].date or ""), reverse=True):
+        if earlier is not reading and _same_place(earlier, reading) and isinstance(then, Expected) and then.value > 0:
+            middle = reading_value(earlier).si * found.value / then.value
+            wide = max(_AGAINST_BASELINE * middle, own if reading.give_or_take else 0.0)
+            return middle, middle - wide, middle + wide, "baseline"
+    return found.value, found.value - hypot(found.value - found.low, own), found.value + hypot(found.high - found.value, own), "design"
+
+
+def _same_place(one: Reading, other: Reading) -> bool:
+    if (one.what, one.gate_set, one.at, one.port, one.test_point) != (other.what, other.gate_set, other.at, other.port, other.test_point):
+        return False
+    near, far = (reading.from_collector.si if reading.from_collector else -1.0 for reading in (one, other))
+    return abs(near - far) <= _NEAR
+
+
+def _reason(design: Design, reading: Reading, value: float, span: tuple[float, float, float], verdict: str, by: str) -> str:
+    units, dimension = system(design), READ[reading.what]
+    middle, low, high = span[0], max(span[1], 0.0), span[2]
+    told = f"{by} says {show(middle, dimension, units)}, as it should be from {show(low, dimension, units)} to {show(high, dimension, units)}"
+    if verdict == AS_EXPECTED:
+        return told
+    if other := _other_unit(reading, low, high):
+        return f"{told}; in {other} it would be as expected: look at the unit"
+    return f"{told}; {_HINTS[reading.what][value > middle]}"
+
+
+def _other_unit(reading: Reading, low: float, high: float) -> str | None:
+    """A unit in which the number read would be as expected."""
+    number = reading.value.strip().split(" ")[0]
+    for unit in _UNITS[READ[reading.what]]:
+        try:
+            if unit not in reading.value and low <= parse(f"{number} {unit}", READ[reading.what]).si <= high:
+                return unit
+        except UnitError:
+            return None
+    return None
+
+
+_UNITS = {"pressure": ("Pa", "mmH2O", "inH2O"), "flow": ("m3/h", "cfm", "L/s"), "speed": ("m/s", "ft/min")}
+# What less (False) and more (True) than expected comes of, as a rule: practice of troubleshooting by static suction, magnitudes left out; physics.
+_SUCTION = {
+    False: "less suction: a leak or an open gate nearby, a clog between here and the collector, or a collector that gives less",
+    True: "more suction: less air comes from beyond here; a choke or clog outward of it, a gate not quite open, or fewer gates open",
+}
+_FLOW = {
+    False: "less air: a choke or clog, a leak nearer to the collector, other gates open too, or a loaded filter",
+    True: "more air: fewer gates open than the set says, or a machine's port that takes less than the design has it",
+}
+_HINTS = {
+    "suction": _SUCTION, "velocity pressure": _FLOW, "speed": _FLOW, "flow": _FLOW,
+    "filter drop": {
+        False: "less drop: less air, a cleaner filter than said, or one that is torn: look for dust in the room",
+        True: "more drop: the filter is more loaded than said, or more air goes through it",
+    },
+    "inlet suction": {
+        False: "less suction at the inlet: more gates open, a loaded filter behind a weak fan, a fan that runs slow or backwards",
+        True: "more suction at the inlet: fewer gates open, or a clog in the main",
+    },
+}  # fmt: skip
+
+
+def place_of(verdict: Verdict, design: Design) -> str:
+    """Where and how a reading was taken, in words."""
+    reading = verdict.reading
+    opened = f", {reading.gate_set}" if reading.gate_set else ""
+    return f"{reading.what} at {place_text(reading, system(design))}{opened}, filter {filter_of(design, reading)}"
