@@ -17,7 +17,8 @@ from engine.air.network import gates_for, open_ports
 from engine.checks.assess import assess
 from engine.design import Gate, GateSet, Leakage, Throttle
 from engine.design.consistency import mistakes
-from engine.files.design_file import DesignFileError, dumps, loads
+from engine.files.design_file import DesignFileError, dumps, dumps_whole, loads
+from engine.files.store_file import complete
 from engine.report.throttling import as_json, as_text
 from engine.search.proposals import standing
 from engine.search.throttling import LEAST_OPEN, all_throttled, opening_of, throttling, throttlings
