@@ -6,6 +6,7 @@ import errno
 import os
 from dataclasses import replace
 from pathlib import Path
+from threading import Event
 
 import pytest
 from textual import events
@@ -15,6 +16,7 @@ from engine import catalog
 from engine.survey import answers as survey
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, shows, wait_until
+from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.glyphs import ASCII, LINE
 from tui.keep import locked_files
@@ -332,3 +334,27 @@ async def test_a_room_that_is_made_smaller_keeps_every_answer_and_tells_what_no_
         assert "the south wall is 5 m long" in wanted["doors"] and "outside the walls" in wanted["machine 0"]
         assert screen.answers.lines("doors") == ("s 7 0.9",) and len(screen.answers.shop.machines) == 1
         assert {question.key for question in questions(screen.answers) if question.state == "wanted"} >= {"doors", "machine 0", "draft"}
+
+
+async def test_a_draft_of_answers_that_have_changed_meanwhile_is_dropped(monkeypatch):
+    let_go, begun = Event(), Event()
+
+    def slowly(answers):
+        begun.set()
+        assert let_go.wait(LIMIT)
+        return answers.shop
+
+    monkeypatch.setattr("tui.pages.interview.screen.drafted", slowly)
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await ready_to_draft(pilot)
+        await press(pilot, "enter")
+        await shows(pilot, "drafting: a moment")
+        assert begun.wait(LIMIT)
+        screen.take(screen.answers.with_shop(replace(screen.answers.shop, name="another")))
+        came: list[object] = []
+        monkeypatch.setattr(screen, "_hand_over", lambda *made: came.append(made))
+        let_go.set()
+        await wait_until(pilot, lambda: screen.answers.shop.name == "another")
+        await pilot.pause()
+        assert app.screen is screen and came == []
