@@ -7,6 +7,7 @@ import os
 from dataclasses import replace
 from pathlib import Path
 from threading import Event
+from threading import enumerate as threads
 
 import pytest
 from textual import events
@@ -355,6 +356,6 @@ async def test_a_draft_of_answers_that_have_changed_meanwhile_is_dropped(monkeyp
         came: list[object] = []
         monkeypatch.setattr(screen, "_hand_over", lambda *made: came.append(made))
         let_go.set()
-        await wait_until(pilot, lambda: screen.answers.shop.name == "another")
+        await wait_until(pilot, lambda: not any(thread.name == "beside" for thread in threads()))
         await pilot.pause()
         assert app.screen is screen and came == []
