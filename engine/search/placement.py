@@ -13,11 +13,12 @@ from math import ceil, dist, floor
 
 from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
-from engine.search.layouts.drafting import Draft, best_draft, floor_points, task_of, title_of
-from engine.search.layouts.layouts import shortest_over_heads
-from engine.search.layouts.shop import Shop, shop_of, why_no_ducts
+from engine.search.layouts.drafting import Draft, floor_points, rough_draft, task_of
+from engine.search.layouts.layouts import best_by_mains
+from engine.search.layouts.proposing import layout_in_words
+from engine.search.layouts.shop import Shop, shops_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
-from engine.search.layouts.trunks import Task
+from engine.search.layouts.task import Task
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
 from engine.shapes.vectors import DIRECTIONS
@@ -103,7 +104,7 @@ def placements(design: Design, *, spacing: float | None = None) -> Iterator[Stud
     """
     if why := why_no_ducts(design):
         raise NoStudy(why)
-    shop = shop_of(design)
+    shop, *_ = shops_of(design)
     search = _Search(shop)
     grid = _grid(search.task, spacing or SPACING[search.units])
     return _steps(search, grid, placed_today=bool(design.collector.east and design.collector.north))
@@ -111,7 +112,7 @@ def placements(design: Design, *, spacing: float | None = None) -> Iterator[Stud
 
 def from_spot(design: Design, spot: Spot, today: Spot | None) -> Proposal:
     """The layout drafted from a spot of a study, as a proposal; `today` is the study's, and may be the spot."""
-    search = _Search(shop_of(design))
+    search = _Search(shops_of(design)[0])
     return search.proposal(search.today() if spot == today else search.spot_at(spot.east, spot.north, search.headings), today)
 
 
@@ -187,10 +188,12 @@ class _Search:
         """The best layout from a spot, over these headings."""
         at_east, at_north = round_length(east, self.units), round_length(north, self.units)
         task = replace(self.task, inlet=(at_east.si, at_north.si, self.task.inlet[2]))
-        plans = shortest_over_heads(task, headings, _NEARLY_AS_SHORT)
+        plans = [plan for faces in headings for plan in best_by_mains(replace(task, faces=faces))]
+        most = _NEARLY_AS_SHORT * min(plan.effort for plan in plans)
         design = self._shop.design
         shop = replace(self._shop, design=replace(design, collector=replace(design.collector, east=at_east, north=at_north)))
-        return best_draft(shop, plans, lambda one: order(self.spot_of(one)))
+        judged = [rough_draft(shop, plan) for plan in plans if plan.effort <= most]
+        return min(judged, key=lambda one: order(self.spot_of(one)))
 
     def spot_of(self, one: Draft) -> Spot:
         """A drafted layout as a spot of the grid."""
@@ -204,7 +207,7 @@ class _Search:
     def proposal(self, one: Draft, today: Spot | None) -> Proposal:
         """A spot as a design, with its reasons."""
         spot = self.spot_of(one)
-        reason = f"{title_of(one.plan)}; {in_words(spot, today, least_longest(self.machines).way, self.units)}"
+        reason = f"{layout_in_words(one.plan)}; {in_words(spot, today, least_longest(self.machines).way, self.units)}"
         return Proposal(f"collector at {where(spot, self.units)}, facing {spot.faces}", reason, one.design, one.standing)
 
 

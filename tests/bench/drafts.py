@@ -12,7 +12,7 @@ from time import perf_counter
 from engine import load
 from engine.checks.assess import assess
 from engine.design import Design
-from engine.search.layouts.drafting import drafts
+from engine.search.layouts.proposing import drafts
 from engine.search.proposals import Proposal, standing
 from engine.search.ranking import Rank
 from tests import SAVED_DESIGNS

@@ -8,7 +8,7 @@ from __future__ import annotations
 from time import perf_counter
 
 from engine import load
-from engine.search.layouts.drafting import drafts
+from engine.search.layouts.proposing import drafts
 from engine.search.placement import placements
 from tests import SAVED_DESIGNS
 

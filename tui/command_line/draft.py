@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def _carry_out(options: argparse.Namespace, design: Design) -> int:
     from engine.report.drafts import as_text
-    from engine.search.layouts.drafting import drafts
+    from engine.search.layouts.proposing import drafts
 
     for step in drafts(design):
         found = step.proposals

@@ -101,7 +101,7 @@ class SearchLayouts(Searching):
 
     def begin(self, session: Session, design: Design) -> Iterator[Step]:  # noqa: ARG002  # drafted from the design alone
         """The layouts, as they are drafted."""
-        from engine.search.layouts.drafting import drafts
+        from engine.search.layouts.proposing import drafts
 
         for step in drafts(design):
             count = len(step.proposals)

@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from engine.air.ducts import area
-from engine.design import Design, Elbow, Port
+from engine.design import Design, Elbow, Port, Stock
 from engine.design.from_catalog import speed_limits
 from engine.design.meaning import elbow_shape
 from engine.search.layouts.routes import Pipe
-from engine.search.layouts.shop_defaults import in_store
 from engine.search.quantities import whole_degrees
 
 # A bore may be this much wider than the one wanted: TRGS 553 of 2008 prints "120 (125)".
@@ -32,9 +31,8 @@ class Size:
         return self.pipe.bore
 
 
-def pipe_sizes(design: Design) -> tuple[Size, ...]:
-    """The sizes of the first pipe the store has: families seldom mate. The design has some pipe in store."""
-    stock = next(stock for stock in in_store(design).stock if stock.kind == "pipe")
+def pipe_sizes(stock: Stock) -> tuple[Size, ...]:
+    """The sizes of a stock of pipe."""
     make, radius, _ = elbow_shape(Elbow(angle=whole_degrees(LEAN)), stock)
     bend = 0.0 if make == "mitred" else radius
     return tuple(Size(f"{stock.id}/{size.nominal}", Pipe(size.bore.si, bend * size.bore.si)) for size in stock.sizes)

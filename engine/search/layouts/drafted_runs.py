@@ -1,52 +1,77 @@
-"""The runs of a layout, from the collector outward: mains that step down, gated branches, cleanouts, hoses that reach."""
+"""The runs of a layout, written down from the collector outward: mains that step down, gated branches, cleanouts, hoses that reach."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, degrees, dist, radians
+from math import ceil, degrees, radians
 
 from engine.checks.rules import limit
-from engine.design import Cleanout, Design, Elbow, Gate, Hose, Machine, Piece, Port, Run, Straight, system
+from engine.design import Cleanout, Design, Gate, Hose, Machine, Piece, Port, Run, Straight, defaults, ports_of, stock_sizes, system
+from engine.design.meaning import hose_bore
 from engine.design.names import fresh_name
 from engine.edits.new_items import new_piece
 from engine.search.layouts.draft_sizes import LEAN, Size, branch_size, main_size, widest
 from engine.search.layouts.layouts import Layout
-from engine.search.layouts.route_pieces import pieces, toward
+from engine.search.layouts.lids import LID, with_lids
+from engine.search.layouts.route_pieces import pieces, straights, toward
 from engine.search.layouts.routes import HOSE_SLACK, Arm, Way, longest_hose
 from engine.search.layouts.shop import Shop, needs_of
 from engine.search.layouts.shop_defaults import in_store
-from engine.search.quantities import STEP, round_length, whole_degrees
-from engine.shapes.vectors import Point, heading
-from engine.space.geometry import Gap, port_places, space_of
+from engine.search.quantities import round_length, whole_degrees
+from engine.shapes.vectors import WAYS, Point, dot, heading
+from engine.space.geometry import Gap, space_of
 
-# A cleanout goes beside a fitting rather than into a pipe where it is at least this far from the last, m: judgement.
-_WORTH_ONE = 1.5
 # Bent at least so far, since nobody has seen the machine, and to steps of; no hose is shorter than this, m: judgement.
 _HOSE_BEND, _BEND_STEP, _SHORTEST_HOSE = radians(45.0), 15.0, 0.25
+# A hand reaches a gate up to here; in a drop from a main that is higher it stands at the height of the hand, m: judgement.
+_REACH, _HAND = 2.35, 1.5
+# Pipe that is shorter than this is not worth its joints, m: judgement.
+_SHORTEST_PIPE = 0.15
 
 
-def with_runs(shop: Shop, plan: Layout, *, narrow: bool = False) -> Design:
+def with_runs(shop: Shop, plan: Layout, sizes: Mapping[str, str] | None = None) -> Design:
     """The shop's design with the ducts of a layout, each hose as long as its gap wants.
 
-    Mains are as wide as the largest flow beyond them lets them be, or as
-    `narrow` as the widest branch there.
+    Runs have the stock size that `sizes` gives by their id; others are as
+    wide as the flow that is needed beyond them lets them be.
     """
     design = shop.design
-    runs = _Drafter(shop, narrow).runs(plan)
+    runs = _Drafter(shop, sizes or {}).runs(plan)
     made = replace(design, collector=replace(design.collector, faces=plan.faces), runs=runs)
-    gaps, units = space_of(made).gaps, system(design)
-    return replace(made, runs=tuple(_stretch_hose(run, gaps.get(run.ends) if run.ends else None, units) for run in runs))
+    gaps, stocked, ports = space_of(made).gaps, stock_sizes(made), ports_of(made)
+
+    def finish(run: Run) -> Run:
+        end = run.ends
+        if end is None or not isinstance(hose := run.pieces[-1], Hose):
+            return run
+        run = _stretch_hose(run, hose, gaps.get(end), system(design))
+        bore, port = hose_bore(hose, run, stocked), ports[end][1].bore.si
+        return replace(run, port_taper=defaults.TAPER) if abs(bore - port) > limit(design, "hose-mismatch", "alike") * port else run
+
+    return replace(made, runs=tuple(map(finish, _with_lids_counted(runs))))
 
 
-def _stretch_hose(run: Run, gap: Gap | None, units: str) -> Run:
+def _stretch_hose(run: Run, hose: Hose, gap: Gap | None, units: str) -> Run:
     """The run with the hose at its end as long, and as bent, as its gap wants."""
-    if gap is None or not isinstance(hose := run.pieces[-1], Hose):
+    if gap is None:
         return run
     length = min(max(HOSE_SLACK * gap.distance, _SHORTEST_HOSE), longest_hose())
     bend = _BEND_STEP * ceil(degrees(max(gap.turn, _HOSE_BEND)) / _BEND_STEP - 1e-6)
     hose = replace(hose, length=round_length(length, units), bend=whole_degrees(round(bend)))
     return replace(run, pieces=(*run.pieces[:-1], hose))
+
+
+def _with_lids_counted(runs: Sequence[Run]) -> list[Run]:
+    """The runs with their lids numbered."""
+    found, count = [], 0
+    for run in runs:
+        made: list[Piece] = []
+        for piece in run.pieces:
+            count += piece is LID
+            made.append(Cleanout(name=f"lid {count}") if piece is LID else piece)
+        found.append(replace(run, pieces=tuple(made)))
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,103 +86,65 @@ class _Joint:
 class _Drafter:
     """Writes down the runs of a layout, each name once."""
 
-    def __init__(self, shop: Shop, narrow: bool) -> None:
-        self._design, self._branches, self._sizes, self._narrow = shop.design, shop.branches, shop.sizes, narrow
+    def __init__(self, shop: Shop, sizes: Mapping[str, str]) -> None:
+        self._design, self._branches, self._sizes = shop.design, shop.branches, shop.sizes
+        self._wanted = {run: size for run, ref in sizes.items() for size in shop.sizes if size.ref == ref}
         self._units, self._stocked = system(shop.design), in_store(shop.design)
         self._made: list[Run] = []
         self._gates: set[str] = set()
-        self._lids = 0
 
     def runs(self, plan: Layout) -> tuple[Run, ...]:
         """Every run of the layout."""
         if len(plan.arms) == 1:
             self._arm(plan.arms[0], _Joint("collector"), plan.trunk, "main", 0.0)
         else:
-            size = widest([self._main_size(range(len(self._branches))), *(self._steps(arm)[0] for arm in plan.arms)])
-            made, since = self._with_lids(pieces(plan.trunk, size.pipe.bend, self._units), 0.0, size, falls=plan.faces == "down")
-            trunk = self._run("main", _Joint("collector"), size, made)
+            guess = widest([self._main_size(range(len(self._branches))), *(self._steps(arm)[0] for arm in plan.arms)])
+            name, size = self._named("main", guess)
+            made, since = self._with_lids(plan.trunk, size, 0.0)
+            self._add(name, _Joint("collector"), size, made)
             for arm in plan.arms:
                 side = toward((0.0, 0.0, 0.0), arm.direction)
-                self._arm(arm, _Joint(trunk, "leg", side), arm.start, f"main {side}", since)
+                self._arm(arm, _Joint(name, "leg", side), arm.start, f"main {side}", since)
         return tuple(self._made)
 
-    def _run(self, wanted: str, joint: _Joint, size: Size, made: Sequence[Piece] = (), *, ends: str | None = None) -> str:
-        """Add a run; its name."""
+    def _named(self, wanted: str, guess: Size) -> tuple[str, Size]:
+        """The name of the next run, and its size."""
         name = fresh_name(wanted, {run.id for run in self._made} | {"collector"})
-        angle = whole_degrees(LEAN) if joint.as_ else None
-        run = Run(id=name, joins=joint.joins, as_=joint.as_, angle=angle, toward=joint.toward, size=size.ref, pieces=tuple(made), ends=ends)
-        self._made.append(run)
-        return name
+        return name, self._wanted.get(name, guess)
 
-    def _arm(self, arm: Arm, joint: _Joint, start: Sequence[Point], name: str, since: float) -> None:
-        """The main of one arm, which steps down past its branches, each followed by the branch at its end.
+    def _add(self, name: str, joint: _Joint, size: Size, made: Sequence[Piece] = (), *, ends: str | None = None) -> None:
+        angle = whole_degrees(LEAN) if joint.as_ else None
+        self._made.append(
+            Run(id=name, joins=joint.joins, as_=joint.as_, angle=angle, toward=joint.toward, size=size.ref, pieces=tuple(made), ends=ends)
+        )
+
+    def _arm(self, arm: Arm, joint: _Joint, start: Sequence[Point], wanted: str, since: float) -> None:
+        """One main, which steps down past its branches, each followed by the branch at its end.
 
         `since` is how far back the last cleanout lies, m.
         """
-        for way, size in zip(arm.ways, self._steps(arm), strict=True):
-            points, gate = [*start, way.joint], self._gate(way)
-            falls = heading(*points[:2])[2] < -0.5
-            made, since = self._with_lids(pieces(points, size.pipe.bend, self._units), since, size, falls=falls)
-            is_last = way is arm.ways[-1]
-            if is_last:
-                made = (*(made[:-1] if made and isinstance(made[-1], Cleanout) else made), Cleanout(name=f"end of the {name}"))
-            # What lies still behind a shut gate is short: the end of a main has its gate where it begins.
-            early = is_last and joint.joins != "collector" and sum(map(dist, points, points[1:])) > limit(self._design, "dead-leg", "length")
-            joint = _Joint(self._run(name, joint, size, (gate, *made) if early else made))
-            self._drop(way, arm.direction, joint.joins, () if early else (gate,))
-            start = (way.joint,)
+        for way, guess in zip(arm.ways, self._steps(arm), strict=True):
+            if way.straight:
+                self._drop(way, joint, [*start, *way.corners, *way.points[1:]], since)
+                return
+            points = [*start, *way.corners, way.joint]
+            name, size = self._named(wanted, guess)
+            made, since = self._with_lids(points, size, since)
+            if way is arm.ways[-1]:
+                made = (*(made[:-1] if made and made[-1] is LID else made), Cleanout(name=f"end of the {wanted}"))
+            self._add(name, joint, size, made)
+            joint, start = _Joint(name), (way.joint,)
+            side = toward(way.main, heading(*way.points[:2]))
+            self._drop(way, _Joint(name, "branch", side), way.points, 0.0)
+
+    def _with_lids(self, points: Sequence[Point], size: Size, since: float) -> tuple[tuple[Piece, ...], float]:
+        bend, falls = size.pipe.bend, heading(*points[:2])[2] < -0.5
+        return with_lids(pieces(points, bend, self._units), since, bend, self._units, falls=falls)
 
     def _gate(self, way: Way) -> Gate:
         gate = Gate(name=fresh_name(f"{self._branches[way.stop].machine.id} gate", self._gates))
         self._gates.add(gate.name)
         return gate
-
-    def _with_lids(self, made: Sequence[Straight | Elbow], since: float, size: Size, *, falls: bool = False) -> tuple[tuple[Piece, ...], float]:
-        """Pieces of a main with cleanouts, the last of which lies `since` m back, and how far back it lies at their end.
-
-        One goes at either end of a low point, where the way comes down and
-        where it goes up again; `falls` where it begins by going down.
-        """
-        found: list[Piece] = []
-        every, fell = limit(self._design, "no-cleanout", "spacing"), False
-        for piece in made:
-            if isinstance(piece, Elbow):
-                length = piece.angle.si * size.pipe.bend
-                if since + length > every or (fell and piece.toward == "up" and since > 0.0):
-                    found.append(self._lid())
-                    since = 0.0
-                found.append(piece)
-                since += length
-                if falls:
-                    found.append(self._lid())
-                    since, fell = 0.0, True
-                falls = piece.toward == "down"
-                continue
-            if since + piece.length.si > every and since >= _WORTH_ONE:
-                found.append(self._lid())
-                since = 0.0
-            if since + piece.length.si > every:
-                parts, last = self._parts(piece.length.si, every - since, every)
-                found += [*parts, last]
-                since = last.length.si
-            else:
-                found.append(piece)
-                since += piece.length.si
-        return tuple(found), since
-
-    def _parts(self, length: float, first: float, every: float) -> tuple[list[Piece], Straight]:
-        """A straight in parts, the first at most `first` m long, with a cleanout after each but the last."""
-        found: list[Piece] = []
-        step, most = STEP[self._units], first
-        while length > most:
-            part = round_length(most // step * step, self._units)
-            found += [Straight(length=part), self._lid()]
-            length, most = length - part.si, every
-        return found, Straight(length=round_length(length, self._units))
-
-    def _lid(self) -> Cleanout:
-        self._lids += 1
-        return Cleanout(name=f"lid {self._lids}")
 
     def _steps(self, arm: Arm) -> list[Size]:
         """The size of the main before each branch of an arm, none narrower than those beyond it."""
@@ -168,40 +155,55 @@ class _Drafter:
 
     def _main_size(self, beyond: Sequence[int]) -> Size:
         branches = [self._branches[i] for i in beyond]
-        wide = [branch.size for branch in branches]
-        return widest(wide) if self._narrow else main_size(self._design, needs_of(branches), wide, self._sizes)
+        return main_size(self._design, needs_of(branches), [branch.size for branch in branches], self._sizes)
 
-    def _drop(self, way: Way, main: Point, joins: str, gate: tuple[Gate, ...]) -> None:
-        """A branch, its gate first, and what it parts into near several ports; `main` is the way the main goes."""
-        branch = self._branches[way.stop]
-        machine, ports = branch.machine, branch.ports
-        made = pieces(way.points, branch.size.pipe.bend, self._units)
-        joint = _Joint(joins, "branch", toward(main, heading(*way.points[:2])))
-        if len(ports) == 1:
-            self._to_port(f"{machine.id} drop", joint, branch.size, (machine, ports[0]), (*gate, *made))
-            return
-        places, heads = port_places(self._design), heading(*way.points[-2:])
-        joins = self._run(f"{machine.id} drop", joint, branch.size, (*gate, *self._with_lids(made, 0.0, branch.size)[0]))
-        for i, port in enumerate(ports[1:]):
-            if i:
-                joins = self._run(f"{machine.id} drop", _Joint(joins), branch.size)
-            side = _aside(heads, way.points[-1], places[f"{machine.id}/{port.id}"])
-            self._to_port(f"{machine.id} {port.id}", _Joint(joins, "branch", side), self._port_size(port), (machine, port))
-        self._to_port(f"{machine.id} {ports[0].id}", _Joint(joins), self._port_size(ports[0]), (machine, ports[0]))
+    # ---- to a machine
+
+    def _drop(self, way: Way, joint: _Joint, points: Sequence[Point], since: float) -> None:
+        """The way to a machine along its points, with its gate, and what it parts into where several ports share it."""
+        branch, onward = self._branches[way.stop], heading(*points[-2:])
+        falls, gate = onward[2] < -0.5, self._gate(way)
+        for i, outlet in enumerate(branch.outlets):
+            is_last = outlet is branch.outlets[-1]
+            own = is_last and i > 0
+            name, size = self._named(f"{branch.machine.id} {outlet.port.id if own else 'drop'}", self._port_size(outlet.port) if own else branch.size)
+            if not i:
+                lidded = way.straight or not is_last
+                made = self._with_lids(points, size, since)[0] if lidded else pieces(points, size.pipe.bend, self._units)
+                made = self._with_gate(made, gate, points, size, at_joint=joint.joins != "collector")
+            else:
+                down = branch.outlets[i - 1].leaves - outlet.leaves
+                made = tuple(straights(down if falls else size.pipe.apart, self._units))
+            if is_last:
+                self._to_port(name, joint, size, (branch.machine, outlet.port), made)
+                return
+            self._add(name, joint, size, made)
+            side, its = self._named(f"{branch.machine.id} {outlet.port.id}", self._port_size(outlet.port))
+            leaves = outlet.toward if falls else _aside(onward, outlet.toward)
+            self._to_port(side, _Joint(name, "branch", leaves), its, (branch.machine, outlet.port), tuple(straights(outlet.pipe, self._units)))
+            joint = _Joint(name)
+
+    def _with_gate(self, made: Sequence[Piece], gate: Gate, points: Sequence[Point], size: Size, *, at_joint: bool) -> tuple[Piece, ...]:
+        """The pieces of a way with its gate: in front, or at the height of a hand where the main is out of reach and the way comes down."""
+        top, foot = points[-2][2] - size.pipe.bend, points[-1][2]
+        last, above = made[-1] if made else None, top - max(_HAND, foot)
+        if (at_joint and points[0][2] <= _REACH) or foot > _REACH or not isinstance(last, Straight) or above < size.pipe.apart:
+            return (gate, *made)
+        below = last.length.si - above
+        if below < _SHORTEST_PIPE:
+            return (*made, gate)
+        return (*made[:-1], *straights(above, self._units), gate, *straights(below, self._units))
 
     def _to_port(self, name: str, joint: _Joint, size: Size, to: tuple[Machine, Port], made: Sequence[Piece] = ()) -> None:
         """A run that ends with the hose to a machine's port."""
         machine, port = to
         hose = new_piece("hose", self._stocked, Run(id=name, joins=joint.joins, size=size.ref))
-        self._run(name, joint, size, (*made, hose), ends=f"{machine.id}/{port.id}")
+        self._add(name, joint, size, (*made, hose), ends=f"{machine.id}/{port.id}")
 
     def _port_size(self, port: Port) -> Size:
         return branch_size(self._design, [port], self._sizes)
 
 
-def _aside(heads: Point, at: Point, port: Point) -> str:
-    """The direction across the way of a pipe's end that leads most toward a port."""
-    east, north, up = (0.0 if abs(way) > 0.5 else to - here for way, to, here in zip(heads, port, at, strict=True))
-    if not any((east, north, up)):
-        east, north, up = (float(abs(way) < 0.5) for way in heads)
-    return toward((0.0, 0.0, 0.0), (east, north, up))
+def _aside(heads: Point, wanted: str) -> str:
+    """A direction across the way of a pipe's end: the one wanted, where it is across."""
+    return wanted if abs(dot(heads, WAYS[wanted])) < 0.5 else "down" if abs(heads[2]) < 0.5 else "east"

@@ -6,25 +6,39 @@ kind is offered. Points are (east, north, up) in m.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf
+from typing import Literal
 
 import numpy as np
 
-from engine.search.layouts.ideas import ArmIdea, Ideas, Kind, ideas, starts
+from engine.search.layouts.families import Course, courses
 from engine.search.layouts.route_pieces import corners
-from engine.search.layouts.routes import Arm, Lines, ways_along
-from engine.search.layouts.trunks import Task, Trunk
+from engine.search.layouts.routes import CORNER, Arm, Line, effort_along, least_effort, length_of, uses_every_line, ways_along
+from engine.search.layouts.task import Task
+from engine.search.layouts.trunks import Start, Trunk, lines, trunks
 from engine.shapes.vectors import DIRECTIONS, Point, heading, moved
 
-# What a metre through a wall, ceiling or zone counts in metres of duct: judgement.
-_BARRED = 50.0
+Place = Literal["wall", "two walls", "three walls", "beside", "middle", "low"]
+# What a metre outside the floor that machines and collector span counts in metres of duct where no walls are known, a
+# metre through a wall, ceiling or zone, and a metre of main where people would walk into it: judgement.
+_OUTSIDE, _BARRED, _AT_HEADS = 5.0, 50.0, 10.0
+# A metre of main that has to hang below joists which it crosses counts so much more: judgement.
+_ACROSS_JOISTS = 0.2
+# Layouts of more than so many times the least effort are not worth a look, but there are this many to choose from: judgement.
+_WORTH_A_LOOK, _FEWEST = 1.5, 2
 # So many layouts of a kind are looked at closely where walls and zones are in the way.
 _MOST_CLOSE_LOOKS = 40
-# How many of each kind are laid together first.
-_FIRST_LOOKS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What sets layouts apart: how many mains, and what they follow."""
+
+    mains: int
+    place: Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +47,12 @@ class Layout:
 
     `effort` is metres of duct, and what had better not be counted as such;
     `barred` are the metres that lie behind a wall, above the ceiling or in a
-    zone; `side` is where the line lies of its wall or of the machines, "" for
-    neither.
+    zone; `sides` are the walls it follows, or the side of the machines where
+    it lies.
     """
 
     kind: Kind
-    side: str
+    sides: tuple[str, ...]
     faces: str
     trunk: tuple[Point, ...]
     arms: tuple[Arm, ...]
@@ -46,108 +60,149 @@ class Layout:
     barred: float
 
     @property
-    def mains(self) -> Iterator[tuple[Point, ...]]:
-        """Every stretch of the mains as a line: the trunk, and each arm."""
+    def lines(self) -> Iterator[tuple[Point, ...]]:
+        """Every stretch of rigid duct as a line: the trunk, each arm, each way."""
         yield self.trunk
         for arm in self.arms:
-            yield (*(arm.start or self.trunk)[-1:], arm.ways[-1].joint)
+            now = (arm.start or self.trunk)[-1]
             yield from ([arm.start] if arm.start else [])
+            for way in arm.ways:
+                if way.straight:
+                    yield (now, *way.corners, *way.points[1:])
+                else:
+                    yield (now, *way.corners, way.joint)
+                    yield way.points
+                now = way.joint
+
+    @property
+    def height(self) -> float:
+        """How high its mains run, m."""
+        return self.arms[0].ways[0].points[0][2]
+
+
+# An arm's line, and the stops it leads to.
+_ArmIdea = tuple[Line, tuple[int, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Idea:
+    """A layout before its ways are laid: metres of its trunk, and at least how many with its ways; where it lies, the lines of its arms."""
+
+    trunk_effort: float
+    least: float
+    kind: Kind
+    sides: tuple[str, ...]
+    start: Start
+    trunk: Trunk
+    arms: tuple[_ArmIdea, ...]
 
 
 def best_of_each(task: Task) -> tuple[Layout, ...]:
-    """The layout of least effort of every kind there can be, the least of all first; at least one."""
-    found = ideas(task, starts([task.faces] if task.faces else DIRECTIONS[:4]), low=True)
-    return _least_of_each(found, _groups(found, found.kind), inf)
+    """The layout of least effort of every kind there can be and that is worth a look, the least of all first; at least one."""
+    ideas: dict[Kind, list[_Idea]] = {}
+    for idea in _ideas(task):
+        ideas.setdefault(idea.kind, []).append(idea)
+    layouts = (_least_layout(task, of_kind) for of_kind in ideas.values())
+    found = sorted((one for one in layouts if one), key=lambda one: one.effort)
+    return tuple(one for place, one in enumerate(found) if place < _FEWEST or one.effort <= _WORTH_A_LOOK * found[0].effort)
 
 
-def shortest_over_heads(task: Task, headings: Sequence[str], most: float) -> tuple[Layout, ...]:
-    """The layout of least effort over heads of each heading, of one main and of two where there can be, the least of all first; at least one.
-
-    Of those only what takes at most `most` times the least effort.
-    """
-    found = ideas(task, starts(headings), low=False)
-    return _least_of_each(found, _groups(found, lambda row: (found.start(row).faces, len(found.start(row).sides))), most)
+def best_of_kind(task: Task, kind: Kind) -> Layout | None:
+    """The layout of least effort of a kind; None where there is none."""
+    return _least_layout(task, [idea for idea in _ideas(task) if idea.kind == kind])
 
 
-def _groups(found: Ideas, kind: Callable[[int], Hashable]) -> list[list[int]]:
-    """The rows of each kind that are looked at closely, the least effort first."""
-    groups: dict[Hashable, list[int]] = {}
-    for row in found.by_effort():
-        groups.setdefault(kind(row), []).append(row)
-    return [rows[:_MOST_CLOSE_LOOKS] for rows in groups.values()]
+def best_by_mains(task: Task) -> tuple[Layout, ...]:
+    """The layout of least effort of one main, and of two where there can be, the least first."""
+    ideas = list(_ideas(task))
+    layouts = (_least_layout(task, [idea for idea in ideas if idea.kind.mains == mains]) for mains in (1, 2))
+    return tuple(sorted((one for one in layouts if one), key=lambda one: one.effort))
 
 
-def _least_of_each(found: Ideas, groups: Sequence[Sequence[int]], most: float) -> tuple[Layout, ...]:
-    """The best of each group once walls and zones are counted, the least effort first, up to `most` times the least.
-
-    An idea's own effort is the least it can come to: so some ideas of every
-    group are laid together, then more of those that may yet bring a better one.
-    """
-    laying, best, laid, more = _Laying(found), dict[int, Layout](), 0, _FIRST_LOOKS
-    waiting = list(range(len(groups)))
-    while waiting:
-        made = laying.lay([row for group in waiting for row in groups[group][laid : laid + more]])
-        for group in waiting:
-            here = [best[group]] if group in best else []
-            best[group] = min([*here, *(made[row] for row in groups[group][laid : laid + more])], key=lambda one: one.effort)
-        laid, more = laid + more, 2 * more
-        bound = most * min(one.effort for one in best.values())
-        waiting = [group for group in waiting if groups[group][laid:] and found.effort[groups[group][laid]] < min(best[group].effort, bound)]
-    return tuple(sorted((one for one in best.values() if one.effort <= bound), key=lambda one: one.effort))
+def _least_layout(task: Task, ideas: Iterable[_Idea]) -> Layout | None:
+    """The best of some ideas once their ways are measured, and walls and zones are counted; None where none can be laid."""
+    best, looks, known = None, 0, dict[_ArmIdea, float]()
+    for idea in sorted(ideas, key=lambda idea: idea.least):
+        if best and (idea.least >= best.effort or looks >= _MOST_CLOSE_LOOKS):
+            break
+        effort = idea.trunk_effort
+        for arm in idea.arms:
+            if arm not in known:
+                known[arm] = effort_along(arm[0], task.stops, arm[1]) if uses_every_line(arm[0], task.stops, arm[1]) else inf
+            effort += known[arm]
+        if effort < (best.effort if best else inf):
+            made, looks = _lay(task, idea, effort), looks + 1
+            best = made if best is None or made.effort < best.effort else best
+    return best
 
 
-# Which way an arm goes along its axis, from which corner.
-_ArmKey = tuple[int, Point, ArmIdea]
+# ---- ideas
 
 
-class _Laying:
-    """Lays the ways of ideas; what an arm's take is laid and measured once, however many mains lead to it."""
+def _ideas(task: Task) -> Iterator[_Idea]:
+    bounds: dict[_ArmIdea, float] = {}
+    for faces in [task.faces] if task.faces else DIRECTIONS[:4]:
+        for along in (0, 1):
+            beside = lines(task, along)
+            for sides in ((1,), (-1,), (1, -1)):
+                start = Start(faces, along, sides)
+                for trunk in trunks(task, start, beside):
+                    for course in courses(task, start, trunk):
+                        idea = _idea(task, start, trunk, course, bounds)
+                        if idea:
+                            yield idea
 
-    def __init__(self, found: Ideas) -> None:
-        self._found = found
-        self._task = found.trunks.task
-        self._arms: dict[_ArmKey, tuple[Arm, float]] = {}
 
-    def lay(self, rows: Sequence[int]) -> dict[int, Layout]:
-        """The layouts of ideas by their rows."""
-        found, trunks = self._found, {row: self._found.trunks.trunk(row) for row in rows}
-        keys = {row: [(trunk.start.along, trunk.corner, idea) for idea in found.arms(row)] for row, trunk in trunks.items()}
-        self._lay_arms(dict.fromkeys(key for of_row in keys.values() for key in of_row if key not in self._arms))
-        made = {row: self._joined(row, trunk, [self._arms[key][0] for key in keys[row]]) for row, trunk in trunks.items()}
-        barred = self._barred([list(one.mains) for one in made.values()])
-        metres = {row: of_mains + sum(self._arms[key][1] for key in keys[row]) for row, of_mains in zip(made, barred, strict=True)}
-        return {row: replace(one, effort=one.effort + _BARRED * metres[row], barred=metres[row]) for row, one in made.items()}
+def _idea(task: Task, start: Start, trunk: Trunk, course: Course, bounds: dict[_ArmIdea, float]) -> _Idea | None:
+    corner, along, height = trunk.corner, start.along, trunk.corner[2]
+    if height == task.low and course.place == "middle":
+        return None
+    effort = CORNER * (len(trunk.points) - 2) + length_of(trunk.points) + _stray_effort(task, trunk.points)
+    arms, least = [], 0.0
+    for line, side in zip(course.lines, start.sides, strict=True):
+        mine = tuple(i for i, stop in enumerate(task.stops) if not start.parts or (stop.at[along] >= corner[along]) == (side > 0))
+        if not mine:
+            return None
+        arm = (line, mine)
+        if arm not in bounds:
+            bounds[arm] = least_effort(line, task.stops, mine)
+        least += bounds[arm]
+        arms.append(arm)
+    place: Place = "low" if height == task.low else course.place
+    if place != "low":
+        effort += _ACROSS_JOISTS * (task.spans[along][1] - task.spans[along][0]) * task.is_across_joists(along)
+        effort += _AT_HEADS * max(task.overhead - height, 0.0) * task.is_at_heads(height)
+    return _Idea(effort, effort + least, Kind(len(arms), place), course.sides, start, trunk, tuple(arms))
 
-    def _joined(self, row: int, trunk: Trunk, arms: Sequence[Arm]) -> Layout:
-        """A trunk with its arms, as if nothing barred them."""
-        found, points, parting = self._found, trunk.points, self._task.main.spur
-        if trunk.start.parts:
-            joint = moved(trunk.corner, heading(*points[-2:]), -parting)
-            arms = [replace(arm, start=(joint, moved(trunk.corner, arm.direction, parting))) for arm in arms]
-            points = (*points[:-1], joint)
-        side = found.lines[found.line[row]][1]
-        return Layout(found.kind(row), side, trunk.start.faces, corners(points), tuple(arms), float(found.effort[row]), 0.0)
 
-    def _lay_arms(self, keys: Iterable[_ArmKey]) -> None:
-        """Lay arms without their starts, and measure how much of their ways is barred."""
-        alike: dict[tuple[int, int, tuple[int, ...]], list[_ArmKey]] = {}
-        for key in keys:
-            alike.setdefault((key[0], key[2].side, key[2].stops), []).append(key)
-        for (along, side, stops), some in alike.items():
-            least = np.array([idea.least for _, _, idea in some])
-            lines = Lines(along, side, np.array([corner for _, corner, _ in some]), least, self._task.main.apart)
-            laid = ways_along(lines, self._task.stops, stops)
-            barred = self._barred([[way.points for way in ways] for ways in laid])
-            for key, ways, metres in zip(some, laid, barred, strict=True):
-                self._arms[key] = Arm((), lines.direction, ways), metres
+def _stray_effort(task: Task, trunk: Sequence[Point]) -> float:
+    """What a trunk that leaves the floor of machines and collector counts, where no walls tell how far it may go."""
+    if task.room.corners:
+        return 0.0
+    strayed = 0.0
+    for axis in (0, 1):
+        low, high = task.spans[axis]
+        low, high = min(low, task.inlet[axis]), max(high, task.inlet[axis])
+        strayed += sum(max(low - point[axis], point[axis] - high, 0.0) for point in trunk)
+    return _OUTSIDE * strayed
 
-    def _barred(self, groups: Sequence[Sequence[Sequence[Point]]]) -> list[float]:
-        """Metres that are barred of the lines of each of these groups."""
-        room = self._task.room
-        if not room.is_known:
-            return [0.0] * len(groups)
-        stretches = [(group, *ends) for group, lines in enumerate(groups) for line in lines for ends in pairwise(line)]
-        of, starts, ends = zip(*stretches, strict=True)
-        metres = room.metres_barred(np.array(starts), np.array(ends), self._task.main.bore / 2)
-        barred: list[float] = np.bincount(of, metres, len(groups)).tolist()
-        return barred
+
+# ---- laid
+
+
+def _lay(task: Task, idea: _Idea, effort: float) -> Layout:
+    trunk, parting = idea.trunk.points, task.main.spur
+    if not idea.start.parts:
+        [(line, mine)] = idea.arms
+        arms = [Arm((), line.direction, ways_along(line, task.stops, mine))]
+    else:
+        corner = idea.trunk.corner
+        joint = moved(corner, heading(*trunk[-2:]), -parting)
+        arms = [Arm((joint, moved(corner, line.direction, parting)), line.direction, ways_along(line, task.stops, mine)) for line, mine in idea.arms]
+        trunk = (*trunk[:-1], joint)
+    found = Layout(idea.kind, idea.sides, idea.start.faces, corners(trunk), tuple(arms), effort, 0.0)
+    if not task.room.is_known:
+        return found
+    starts, ends = (np.array(some) for some in zip(*(ends for line in found.lines for ends in pairwise(line)), strict=True))
+    barred = float(task.room.metres_barred(starts, ends, task.main.bore / 2).sum())
+    return replace(found, effort=found.effort + _BARRED * barred, barred=barred)

@@ -1,23 +1,22 @@
-"""Where the ducts of a first layout run in space: the ways to the machines along one or two mains.
+"""Where the ducts of a layout run in space: the ways to the machines along a main.
 
-A main runs level along an axis. Every stop has a way of its own: off the main
-at 45 deg, across, down or up, and a hose's length short of its port. Points
-are (east, north, up) in m; ways go outward from the collector.
+A main runs level along a line, and may turn into another at a corner of the
+room. Every stop has a way of its own: off the main at 45 deg, across, down or
+up, and a hose's length short of its port. Points are (east, north, up) in m;
+ways go outward from the collector.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import cache, cached_property
-from math import cos, dist, hypot, pi, sqrt
-
-import numpy as np
+from itertools import pairwise
+from math import cos, dist, hypot, inf, pi, tan
 
 from engine.checks.rules import limit
 from engine.search.layouts.route_pieces import corners
-from engine.shapes.many import Array, Bools
-from engine.shapes.vectors import Point
+from engine.shapes.vectors import Point, dot, moved
 
 # A hose hangs from this high above its port and is this much longer than the way it spans: judgement.
 HOSE_RISE, HOSE_SLACK = 0.4, 1.15
@@ -25,8 +24,10 @@ HOSE_RISE, HOSE_SLACK = 0.4, 1.15
 _SPARE = 0.02
 # What a metre out of a hose's reach counts in metres of duct, and a metre back beside the main beyond the first: judgement.
 _OUT_OF_REACH, _BACK, _BESIDE = 100.0, 3.0, 1.0
-# So many means of stretches of marks are held at once: 32 MB.
-_MOST_MEANS = 4_000_000
+# What a corner of the main counts in metres of duct: judgement.
+CORNER = 2.0
+# A straight of less than this before a hose is not worth its joint, m: judgement.
+_WORTH_PIPE = 0.1
 
 
 @dataclass(frozen=True)
@@ -52,6 +53,11 @@ class Pipe:
         return 2 * self.bend + self.apart
 
     @cached_property
+    def slant(self) -> float:
+        """How much higher or lower a slant at 45 deg leads at least, m: its two elbows as far apart as no caution wants them farther."""
+        return (2 * self.bend * tan(pi / 8) + limit(None, "crowded-fittings", "apart") + _SPARE) * cos(pi / 4)
+
+    @cached_property
     def lead(self) -> float:
         """Length from the collector to the corner of the first elbow, m."""
         return limit(None, "inlet-elbow", "bores") * self.bore + self.bend + _SPARE
@@ -67,11 +73,19 @@ class Stop:
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """From a joint of the main to near the stop of index `stop`; a hose has `gap` m to span."""
+    """From a joint of the main to near the stop of index `stop`; a hose has `gap` m to span.
+
+    `main` is the way the main goes there, `corners` are those it turns at
+    since the joint before. The last way may be the main's end: it goes
+    `straight` on from the joint before.
+    """
 
     stop: int
     points: tuple[Point, ...]
     gap: float
+    main: Point
+    straight: bool = False
+    corners: tuple[Point, ...] = ()
 
     @property
     def joint(self) -> Point:
@@ -81,26 +95,28 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Arm:
-    """The main along the line: how it gets there, its direction, and the ways that leave it, the nearest first."""
+    """One main: how it gets to its line, the direction in which it sets out, and the ways that leave it, the nearest first."""
 
     start: tuple[Point, ...]
     direction: Point
     ways: tuple[Way, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Lines:
-    """The lines of arms that go along one axis to one side (1 or -1) of it, each from its corner (lines, 3).
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A level line that a main follows: the axis and side (1 or -1) it goes to, the corner where it begins.
 
-    Its first joint lies at least `least` (lines,) m beyond the corner, the
-    others `apart`.
+    Its joints lie at least `least` and at most `most` m beyond the corner and
+    `apart` from each other; `onward` is the line it turns into.
     """
 
     along: int
     side: int
-    corners: Array
-    least: Array
+    corner: Point
+    least: float
     apart: float
+    most: float = inf
+    onward: Line | None = None
 
     @property
     def across(self) -> int:
@@ -109,55 +125,84 @@ class Lines:
 
     @property
     def direction(self) -> Point:
-        """The way the arms go."""
+        """The way the main goes."""
         return shift((0.0, 0.0, 0.0), self.along, float(self.side))
 
+    def mark(self, point: Point) -> float:
+        """How far along the line a point lies, m beyond its corner."""
+        return self.side * (point[self.along] - self.corner[self.along])
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Joints:
-    """Where ways leave lines, the nearest first: to which stop, how far along, how far across the spur leads, how high the way ends.
+    def away(self, point: Point) -> float:
+        """How far beside the line a point lies, m."""
+        return abs(point[self.across] - self.corner[self.across])
 
-    `away` is how far across the stop lies, `has_leg` whether that has room for
-    an elbow after the spur; else the spur goes all the way. All but `order`,
-    the stops' indexes, are (lines, stops).
+
+def ways_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[Way, ...]:
+    """The ways of one main to those of the stops that are `mine`, by index; the nearest first."""
+    here, beyond = _shared_out(line, stops, mine)
+    if line.onward is not None and beyond:
+        first, *others = ways_along(line.onward, stops, beyond)
+        return (*_branches(line, stops, here), replace(first, corners=(line.onward.corner, *first.corners)), *others)
+    *before, last = sorted(here, key=lambda i: line.mark(stops[i].at))
+    ways = _branches(line, stops, before)
+    end = _end_way(line, last, stops[last], line.mark(ways[-1].joint) if ways else None)
+    return (*ways, end) if end else _branches(line, stops, here)
+
+
+def effort_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> float:
+    """Metres of duct that the ways of one main and the main to the last of them take.
+
+    What is out of a hose's reach, ways back beside the main and corners count extra.
     """
-
-    order: tuple[int, ...]
-    at: Array
-    spur: Array
-    away: Array
-    has_leg: Bools
-    end: Array
-
-
-def ways_along(lines: Lines, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[tuple[Way, ...], ...]:
-    """The ways of each arm to those of the stops that are `mine`, by index; the nearest first."""
-    joints = _joints(lines, stops, mine)
-    found = []
-    for row, (east, north, up) in enumerate(lines.corners.tolist()):
-        places = zip(joints.order, *(part[row].tolist() for part in (joints.at, joints.spur, joints.has_leg, joints.end)), strict=True)
-        found.append(tuple(_way(lines, (east, north, up), (i, stops[i]), at, spur, leg, end) for i, at, spur, leg, end in places))
-    return tuple(found)
+    effort, now = 0.0, line.corner
+    for way in ways_along(line, stops, mine):
+        effort += length_of((now, *way.corners, way.joint)) + length_of(way.points) + CORNER * len(way.corners)
+        effort += _OUT_OF_REACH * max(way.gap - reach(), 0.0)
+        ahead = dot(way.main, moved(stops[way.stop].at, way.points[1], -1.0))
+        effort += _BACK * max(-ahead - _BESIDE, 0.0)
+        now = way.joint
+    return effort
 
 
-def efforts_along(lines: Lines, stops: Sequence[Stop], mine: Sequence[int]) -> Array:
-    """Metres of duct that the ways of each arm and the main to the last of them take, (lines,).
+def least_effort(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> float:
+    """Metres of duct that the ways of one main cannot be shorter than: straight across and down, as far as no hose reaches."""
+    corner, lines = line.corner, [line]
+    while lines[-1].onward:
+        lines.append(lines[-1].onward)
+    across = sum(max(min(one.away(stops[i].at) for one in lines) - reach(), 0.0) for i in mine)
+    down = sum(abs(corner[2] - _end(stops[i], corner[2])) for i in mine)
+    along = max(line.mark(stops[i].at) for i in mine) - reach() if len(lines) == 1 else line.mark(lines[1].corner)
+    return across + down + max(along - max(stops[i].pipe.spur for i in mine), 0.0)
 
-    What is out of a hose's reach, and ways back beside the main, count extra.
-    """
-    joints = _joints(lines, stops, mine)
-    places = np.array([stops[i].at for i in joints.order])
-    spur, away = joints.spur, joints.away
-    rise = places[:, 2] - joints.end
-    beside = lines.side * (places[:, lines.along] - lines.corners[:, lines.along, None]) - joints.at - spur
-    gap = np.hypot(beside, rise)
-    led_beside = joints.has_leg & (gap > reach())
-    gap = np.where(joints.has_leg, np.where(led_beside, np.abs(rise), gap), np.hypot(gap, spur - away))
-    effort = sqrt(2) * spur + np.abs(lines.corners[:, 2, None] - joints.end) + _BACK * np.maximum(-beside - _BESIDE, 0.0)
-    effort += np.where(joints.has_leg, away - spur, 0.0) + np.where(led_beside, np.abs(beside), 0.0)
-    effort += _OUT_OF_REACH * np.maximum(gap - reach(), 0.0)
-    total: Array = effort.sum(axis=1) + joints.at[:, -1]
-    return total
+
+def length_of(points: Sequence[Point]) -> float:
+    """Length of a way from corner to corner, m."""
+    return sum(dist(a, b) for a, b in pairwise(points))
+
+
+def _shared_out(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[list[int], list[int]]:
+    """Which stops branch off this line, and which beyond its end: each where its way is shorter."""
+    here: list[int] = []
+    beyond: list[int] = []
+    for i in mine:
+        (here if _toward(line, stops[i]) <= _toward_onward(line.onward, stops[i]) else beyond).append(i)
+    return here, beyond
+
+
+def uses_every_line(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> bool:
+    """Whether ways leave each of the lines that a main follows."""
+    here, beyond = _shared_out(line, stops, mine)
+    return bool(here) and (line.onward is None or uses_every_line(line.onward, stops, beyond))
+
+
+def _toward(line: Line, stop: Stop) -> float:
+    """About how much duct leads from a line to a stop, m."""
+    wanted = line.mark(stop.at) - stop.pipe.spur
+    return line.away(stop.at) + _BACK * (max(line.least - wanted, 0.0) + max(wanted - line.most, 0.0))
+
+
+def _toward_onward(line: Line | None, stop: Stop) -> float:
+    return inf if line is None else min(_toward(line, stop), _toward_onward(line.onward, stop))
 
 
 @cache
@@ -172,62 +217,83 @@ def longest_hose() -> float:
     return limit(None, "long-hose", "good") - _SPARE
 
 
-def _joints(lines: Lines, stops: Sequence[Stop], mine: Sequence[int]) -> _Joints:
-    along, across, side = lines.along, lines.across, lines.side
-    order = tuple(sorted(mine, key=lambda i: side * stops[i].at[along]))
-    places = np.array([stops[i].at for i in order])
-    least_spur, leg, bend = np.array([(stops[i].pipe.spur, stops[i].pipe.leg, stops[i].pipe.bend) for i in order]).T
-    away = np.abs(places[:, across] - lines.corners[:, across, None])
-    has_leg = away >= least_spur + leg - 1e-9
-    ahead = side * (places[:, along] - lines.corners[:, along, None])
-    at = space_out(ahead - np.where(has_leg, least_spur, np.maximum(away, least_spur)), lines.least, lines.apart)
-    # Where its joint had to give way, a spur ends as near its stop as may be.
-    spur = np.where(has_leg, least_spur, np.maximum((ahead - at + away) / 2, least_spur))
-    return _Joints(order, at, spur, away, has_leg, _ends(lines.corners[:, 2, None], places[:, 2], bend))
+def _branches(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[Way, ...]:
+    return tuple(_way(line, i, stops[i], at, spur) for i, at, spur in _joints(line, stops, mine))
 
 
-def space_out(wanted: Array, least: Array, apart: float) -> Array:
-    """Marks in the order of those wanted (lines, marks), m: the first at `least` (lines,) or beyond, so far apart, and with the least squared shifts.
+def _end_way(line: Line, index: int, stop: Stop, last: float | None) -> Way | None:
+    """The end of a main, from its last joint so far along its line: on to its stop, across and down; None where elbows have no room."""
+    first = (line.least if last is None else last + line.apart) + stop.pipe.bend
+    wanted, away = line.mark(stop.at), line.away(stop.at)
+    at = max(wanted, first)
+    corner, end = shift(line.corner, line.along, line.side * at), _end(stop, line.corner[2])
+    points = [shift(line.corner, line.along, line.side * (last or 0.0)), corner]
+    if away >= stop.pipe.leg:
+        points.append(shift(corner, line.across, stop.at[line.across] - corner[line.across]))
+    points.append((*points[-1][:2], end))
+    gap = dist(points[-1], stop.at)
+    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= reach() and at <= line.most else None
 
-    What is wanted less what must lie between is brought to rise: isotonic
-    regression, each mark the greatest of the least means of the stretches it
-    lies in (Barlow, Bartholomew, Bremner and Brunk, Statistical inference
-    under order restrictions, 1972, the max-min formulas; from memory).
+
+def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[tuple[int, float, float]]:
+    """(stop, how far along the line its joint lies, how far across its spur leads), the nearest first."""
+    order = sorted(mine, key=lambda i: line.mark(stops[i].at))
+    aways = [line.away(stops[i].at) for i in order]
+    spurs = [stops[i].pipe.spur if _has_leg(stops[i], away) else max(away, stops[i].pipe.spur) for i, away in zip(order, aways, strict=True)]
+    wanted = [line.mark(stops[i].at) - spur for i, spur in zip(order, spurs, strict=True)]
+    marks = space_out(wanted, line.least, line.apart)
+    marks = [min(mark, line.most - (len(marks) - 1 - place) * line.apart) for place, mark in enumerate(marks)]
+    for i, at, away, spur in zip(order, marks, aways, spurs, strict=True):
+        # Where its joint had to give way, a spur ends as near its stop as may be.
+        ahead = line.mark(stops[i].at) - at
+        yield i, at, spur if _has_leg(stops[i], away) else max((ahead + away) / 2, stops[i].pipe.spur)
+
+
+def space_out(wanted: Sequence[float], least: float, apart: float) -> list[float]:
+    """Marks in the order of those wanted, m: the first at `least` or beyond, so far apart, and with the least sum of squared shifts.
+
+    What is wanted less what must lie between is brought to rise by giving
+    neighbours that fall their mean (pool adjacent violators, isotonic regression).
     """
-    count = wanted.shape[1]
-    between = np.arange(count) * apart
-    rising = np.empty_like(wanted)
-    at_once = max(1, _MOST_MEANS // count**2)
-    for some in (slice(first, first + at_once) for first in range(0, len(wanted), at_once)):
-        sums = np.cumsum(np.pad(wanted[some] - between, ((0, 0), (1, 0))), axis=1)
-        first, last = np.arange(count)[:, None], np.arange(count)
-        means = np.where(last >= first, (sums[:, None, 1:] - sums[:, :-1, None]) / np.maximum(last - first + 1, 1), np.inf)
-        least_onward = np.minimum.accumulate(means[:, :, ::-1], axis=2)[:, :, ::-1]
-        rising[some] = np.where(last >= first, least_onward, -np.inf).max(axis=1)
-    found: Array = np.maximum(rising, least[:, None]) + between
-    return found
+    blocks: list[tuple[float, int]] = []
+    for i, mark in enumerate(wanted):
+        mean, count = mark - i * apart, 1
+        while blocks and blocks[-1][0] > mean:
+            before, many = blocks.pop()
+            mean, count = (before * many + mean * count) / (many + count), many + count
+        blocks.append((mean, count))
+    rising = [mean for mean, count in blocks for _ in range(count)]
+    return [max(mark, least) + i * apart for i, mark in enumerate(rising)]
 
 
-def _way(lines: Lines, corner: Point, to: tuple[int, Stop], at: float, spur: float, has_leg: bool, end: float) -> Way:
-    along, across, (index, stop) = lines.along, lines.across, to
-    joint = shift(corner, along, lines.side * at)
+def _way(line: Line, index: int, stop: Stop, at: float, spur: float) -> Way:
+    along, across = line.along, line.across
+    joint = shift(line.corner, along, line.side * at)
     away = stop.at[across] - joint[across]
     lean = 1 if away >= 0 else -1
-    points = [joint, shift(shift(joint, along, lines.side * spur), across, lean * spur)]
-    if has_leg:
+    points = [joint, shift(shift(joint, along, line.side * spur), across, lean * spur)]
+    end = _end(stop, joint[2])
+    if _has_leg(stop, abs(away)):
         points.append(shift(points[-1], across, away - lean * spur))
         beside = stop.at[along] - points[-1][along]
         if hypot(beside, stop.at[2] - end) > reach():
             points.append(shift(points[-1], along, beside))
     points.append((*points[-1][:2], end))
-    return Way(index, corners(points), dist(points[-1], stop.at))
+    return Way(index, corners(points), dist(points[-1], stop.at), line.direction)
 
 
-def _ends(heights: Array, ups: Array, bends: Array) -> Array:
-    """How high ways from mains at `heights` end: above their ports, or below where the main is low; level where neither has room."""
-    below = np.where(ups - heights <= reach(), heights, ups - HOSE_RISE)
-    above = np.where(heights - (ups + HOSE_RISE) >= bends + _SPARE, ups + HOSE_RISE, heights)
-    return np.where(heights < ups, below, above)
+def _end(stop: Stop, height: float) -> float:
+    """How high a way from a main at `height` ends: above its port, or below where the main is low; level where neither has room."""
+    up = stop.at[2]
+    if height < up:
+        return height if up - height <= reach() else up - HOSE_RISE
+    end = up + HOSE_RISE
+    return end if height - end >= stop.pipe.bend + _WORTH_PIPE else height
+
+
+def _has_leg(stop: Stop, away: float) -> bool:
+    """Whether a way so far across has room for an elbow after its spur; else the spur goes all the way."""
+    return away >= stop.pipe.spur + stop.pipe.leg - 1e-9
 
 
 def shift(point: Point, axis: int, by: float) -> Point:

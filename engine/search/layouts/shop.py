@@ -4,31 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import hypot
+from math import hypot, inf
 
-from engine.design import Design, Machine, Port
+from engine.design import Design, Machine, Port, Stock
 from engine.design.consistency import MOST_RUNS
-from engine.search.layouts.draft_sizes import Size, branch_size, pipe_sizes
-from engine.search.layouts.routes import Stop
-from engine.search.layouts.shop_defaults import with_gate_sets, with_places, with_stock
+from engine.search.layouts.draft_sizes import Size, branch_size, main_size, pipe_sizes, widest
+from engine.search.layouts.ports import Outlet, outlets
+from engine.search.layouts.routes import HOSE_RISE, Stop
+from engine.search.layouts.shop_defaults import in_store, with_gate_sets, with_places, with_stock
 from engine.shapes.vectors import Point
 from engine.space.geometry import port_places
 from engine.units.words import listed
 
-# Ports of one machine this near to each other, level and in height, share a branch, m: judgement.
-_ONE_BRANCH, _ONE_HEIGHT = 1.0, 0.3
+# Ports of one machine this near to each other, level and in height, share a drop, m: judgement.
+_ONE_DROP, _ONE_HEIGHT = 1.0, 1.5
+# How far below the ceiling the uppermost of them leaves the drop at least, m: room for a main and an elbow.
+_BELOW_CEILING = 0.8
 # A port takes two runs or so, and a design holds so many of them only.
 MOST_PORTS = MOST_RUNS * 2 // 5
 
 
 @dataclass(frozen=True)
 class Branch:
-    """One branch off the main: to ports of a machine that lie together, the neediest first, and the size of its pipe."""
+    """One branch off the main: to ports of a machine that lie together, the size of its pipe, and how they hang on it."""
 
     machine: Machine
     ports: tuple[Port, ...]
     size: Size
-    stop: Stop
+    outlets: tuple[Outlet, ...]
+    foot: Point
+
+    @property
+    def stop(self) -> Stop:
+        """Where its first outlet, or its only port, wants the pipe to end: as far above as a hose hangs."""
+        return Stop((*self.foot[:2], self.outlets[0].leaves - HOSE_RISE), self.size.pipe)
 
     @property
     def needs(self) -> float:
@@ -39,34 +48,42 @@ class Branch:
 def _branches_of(design: Design, sizes: Sequence[Size]) -> tuple[Branch, ...]:
     """The branches a placed design wants: one for each machine, more where its ports lie apart."""
     places = port_places(design)
+    highest = design.site.height.si - _BELOW_CEILING if design.site.height else inf
     found = []
     for machine in design.machines:
         at = {port.id: places[f"{machine.id}/{port.id}"] for port in machine.ports}
         for ports in _groups(machine, at):
-            size, spots = branch_size(design, ports, sizes), [at[port.id] for port in ports]
-            easts, norths, ups = zip(*spots, strict=True)
-            middle = (_middle(easts), _middle(norths), max(ups))
-            found.append(Branch(machine, ports, size, Stop(middle, size.pipe)))
+            found += _branches(design, machine, ports, at, sizes, highest)
     return tuple(found)
 
 
-def _middle(values: Sequence[float]) -> float:
-    return (min(values) + max(values)) / 2
+def _branches(
+    design: Design, machine: Machine, ports: Sequence[Port], at: Mapping[str, Point], sizes: Sequence[Size], highest: float
+) -> list[Branch]:  # fmt: skip
+    """One branch for ports that lie together; one for each where the ceiling leaves no room for that."""
+    size = branch_size(design, ports, sizes)
+    made = outlets(ports, [at[port.id] for port in ports], size.pipe)
+    if len(ports) > 1 and made[0].leaves > highest:
+        return [branch for port in ports for branch in _branches(design, machine, (port,), at, sizes, highest)]
+    return [Branch(machine, tuple(ports), size, made, at[made[-1].port.id])]
 
 
 def _groups(machine: Machine, at: Mapping[str, Point]) -> Iterator[tuple[Port, ...]]:
-    """Groups of ports near each other, each with its neediest first."""
+    """Groups of ports near each other, or as their machine says, each with its neediest first."""
+    if machine.shared_drop is not None and machine.ports:
+        yield from [machine.ports] if machine.shared_drop else [(port,) for port in machine.ports]
+        return
     groups: list[list[Port]] = []
     for port in sorted(machine.ports, key=lambda port: -port.needs.si):
         here = at[port.id]
         for group in groups:
             others = [at[other.id] for other in group]
-            if all(hypot(here[0] - x, here[1] - y) <= _ONE_BRANCH and abs(here[2] - z) <= _ONE_HEIGHT for x, y, z in others):
+            if all(hypot(here[0] - x, here[1] - y) <= _ONE_DROP and abs(here[2] - z) <= _ONE_HEIGHT for x, y, z in others):
                 group.append(port)
                 break
         else:
             groups.append([port])
-    return (tuple(group) for group in groups)
+    yield from (tuple(group) for group in groups)
 
 
 def needs_of(branches: Sequence[Branch]) -> dict[str, float]:
@@ -79,11 +96,26 @@ def needs_of(branches: Sequence[Branch]) -> dict[str, float]:
 
 @dataclass(frozen=True)
 class Shop:
-    """A design that has all a layout needs and no ducts; the sizes of pipe to lay; the branches, none where no machine has a port."""
+    """A design that has all a layout needs and no ducts; the pipe to lay, its sizes, that of mains; branches, none where no machine has a port."""
 
     design: Design
+    stock: Stock
     sizes: tuple[Size, ...]
+    main: Size
     branches: tuple[Branch, ...]
+
+    def with_sizes_of(self, made: Design) -> Shop:
+        """The shop with main and branches of the sizes they have in a design that was made from it."""
+        by_ref, runs = {size.ref: size for size in self.sizes}, {run.id: run for run in made.runs}
+        to_port = {run.ends: run for run in made.runs if run.ends}
+
+        def size_of(branch: Branch) -> Size:
+            run = to_port[f"{branch.machine.id}/{branch.outlets[0].port.id}"]
+            drop = run if len(branch.outlets) == 1 else runs[run.joins]
+            return by_ref.get(drop.size or "", branch.size)
+
+        branches = tuple(replace(branch, size=size_of(branch)) for branch in self.branches)
+        return replace(self, main=widest([by_ref.get(run.size or "", self.main) for run in made.runs]), branches=branches)
 
 
 def why_no_ducts(design: Design) -> str | None:
@@ -96,11 +128,17 @@ def why_no_ducts(design: Design) -> str | None:
     return f"{ports} ports: ducts are drafted for at most {MOST_PORTS}" if ports > MOST_PORTS else None
 
 
-def shop_of(design: Design) -> Shop:
-    """The shop of a design, whatever ducts it has."""
+def shops_of(design: Design) -> tuple[Shop, ...]:
+    """The shop of a design, whatever ducts it has, with each pipe that the store has; at least one."""
     made = ready(design)
-    sizes = pipe_sizes(made)
-    return Shop(made, sizes, _branches_of(made, sizes))
+    return tuple(_shop_with(made, stock) for stock in in_store(made).stock if stock.kind == "pipe")
+
+
+def _shop_with(made: Design, stock: Stock) -> Shop:
+    sizes = pipe_sizes(stock)
+    branches = _branches_of(made, sizes)
+    main = main_size(made, needs_of(branches), [branch.size for branch in branches], sizes) if branches else sizes[0]
+    return Shop(made, stock, sizes, main, branches)
 
 
 def ready(design: Design) -> Design:

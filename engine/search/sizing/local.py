@@ -82,7 +82,7 @@ def search(plant: Plant, aim: Aim, start: Choice | None = None, starts: int = 12
         best = yield from _descend_below(plant, begin, aim, best, rng)
     for _ in range(starts):
         if best is not None:
-            best = yield from _descend_below(plant, _shake(choices, best.choice, rng), aim, best, rng)
+            best = yield from _descend_below(plant, shaken(choices, best.choice, rng), aim, best, rng)
     if best is not None:
         yield best
 
@@ -95,14 +95,14 @@ def _first_starts(choices: Choices) -> Iterator[Choice]:
 
 def _descend_below(plant: Plant, begin: Choice, aim: Aim, best: Found | None, rng: Random) -> Generator[Found, None, Found | None]:
     """Descend from a start, yielding what is looked at, and return the best; `best` is that of the starts before."""
-    for found in _descend(plant, look(plant, begin), aim, rng):
+    for found in descend(plant, look(plant, begin), aim, rng):
         if best is None or aim(found) < aim(best):
             best = found
         yield found
     return best
 
 
-def _descend(plant: Plant, start: Found, aim: Aim, rng: Random) -> Iterator[Found]:
+def descend(plant: Plant, start: Found, aim: Aim, rng: Random) -> Iterator[Found]:
     """The start, then what single moves lead to, so many at once; the best of those is moved on from where it is better, until none is."""
     now: Found | None = start
     yield start
@@ -152,7 +152,8 @@ def _flow_needed(choices: Choices, at: int, run: int) -> float:
     return sum(choices.tree.ports[port].needs.si for port in choices.open[at] if run in choices.way_to(port))
 
 
-def _shake(choices: Choices, choice: Choice, rng: Random) -> Choice:
+def shaken(choices: Choices, choice: Choice, rng: Random) -> Choice:
+    """A choice with some of its sizes moved up or down."""
     made = [
         min(max(k + rng.choice((-1, 1)), 0), len(options) - 1) if rng.random() < _SHAKEN else k
         for options, k in zip(choices.options, choice, strict=True)

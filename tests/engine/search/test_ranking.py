@@ -10,7 +10,7 @@ from engine import load
 from engine.checks.assess import assess
 from engine.checks.rules import Finding
 from engine.design.places import RunAt
-from engine.search.layouts.drafting import drafts
+from engine.search.layouts.proposing import drafts
 from engine.search.placement import order, placements
 from engine.search.proposals import standing
 from engine.search.ranking import mains, rank_of

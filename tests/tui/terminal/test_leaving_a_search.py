@@ -11,7 +11,7 @@ SEARCHES = {
     "M": ("engine.search.together.companions", "together", "which gates may be open together"),
     "D": ("engine.search.sizing", "sizes", "sizes from what the store has"),
     "R": ("engine.search.remedies", "remedies", "what to change first"),
-    "L": ("engine.search.layouts.drafting", "drafts", "drafted layouts"),
+    "L": ("engine.search.layouts.proposing", "drafts", "drafted layouts"),
 }
 
 

@@ -31,7 +31,8 @@ from engine.design import (
 from engine.design.consistency import mistakes
 from engine.files import design_file
 from engine.search.layouts.draft_sizes import pipe_sizes, size_for, working_flow
-from engine.search.layouts.drafting import NOTE, draft, drafts, floor_points, on_floor
+from engine.search.layouts.drafting import NOTE, draft, floor_points, on_floor
+from engine.search.layouts.proposing import drafts
 from engine.search.layouts.route_pieces import pieces
 from engine.search.layouts.shop import MOST_PORTS
 from engine.search.layouts.steiner import least_length, steiner_length
@@ -357,7 +358,7 @@ def test_no_draft_needs_less_duct_on_the_floor_than_can_be(seed):
 def sizes_of(*bores: int):
     rows = tuple(StockSize(nominal=str(bore), bore=q(f"{bore} mm", "bore")) for bore in bores)
     stock = Stock(id="pipe", kind="pipe", material="PVC", sizes=rows)
-    return pipe_sizes(Design(name="shop", collector=COLLECTOR, stock=(stock,)))
+    return pipe_sizes(stock)
 
 
 @pytest.mark.parametrize(

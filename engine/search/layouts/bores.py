@@ -1,0 +1,82 @@
+"""Bores for the ducts of a layout: a local search at the true balance of every gate set, in the order that drafts are offered in."""
+
+from __future__ import annotations
+
+from itertools import chain, islice
+from math import ceil
+from random import Random
+
+from engine.design import Design
+from engine.search.ranking import mains
+from engine.search.sizing import local
+from engine.search.sizing.plant import Plant, plant_of
+
+# A run in which the load settles counts so much besides what it lacks: fewer such runs come before less of it.
+_A_FAULT = 0.1
+_ROUNDING = 1e-6
+# How far above the slow limit the sizes to begin from are aimed at; the seed of the order of moves: the same finds the same.
+_SPEEDS, _SEED = (1.0, 1.3), 1
+# What one descent may look at: so many choices, times their runs and gate sets.
+_MOST_WORK = 250_000
+# How often a thorough search begins anew near the best it has.
+_SHAKEN = 2
+
+
+def fitted(design: Design, *, margin: float = 0.0, thorough: bool = False) -> Design:
+    """A consistent design with the sizes that a local search comes to, from its own sizes or those for the flows needed.
+
+    Every machine is to get its need and a `margin`, a share of it, more;
+    `thorough` begins from each of them, and anew near the best.
+    """
+    plant = plant_of(design, share=1.0 + margin)
+    worth, rng, choices = _Worth(plant), Random(_SEED), plant.choices
+    speeds = (local.by_speed(choices, factor) for factor in _SPEEDS)
+    starts = sorted((local.look(plant, choice) for choice in dict.fromkeys([choices.today(), *speeds])), key=worth.by_figures)
+
+    def end(start: local.Found) -> local.Found:
+        moves = Random(_SEED)
+        return _descended(plant, _descended(plant, start, worth.by_figures, moves), worth.by_conditions, moves)
+
+    best = min(map(end, starts if thorough else starts[:1]), key=worth.by_conditions)
+    for _ in range(_SHAKEN if thorough else 0):
+        best = min(best, end(local.look(plant, local.shaken(choices, best.choice, rng))), key=worth.by_conditions)
+    return choices.design_of(best.choice)
+
+
+def _descended(plant: Plant, start: local.Found, worth: local.Aim, rng: Random) -> local.Found:
+    most = _MOST_WORK // (len(plant.choices.runs) * len(plant.choices.sets))
+    return min(chain([start], islice(local.descend(plant, start, worth, rng), most)), key=worth)
+
+
+class _Worth:
+    """What a choice is worth, the least first: by how far it is off, which leads a search on, and as `ranking` counts."""
+
+    def __init__(self, plant: Plant) -> None:
+        choices = plant.choices
+        self._wanted = plant.answers.flows.share
+        self._settles = {run: choices.look.limits[run].settles.value for run in choices.runs}
+        self._main = mains(choices.design.runs)
+
+    def by_figures(self, found: local.Found) -> local.Worth:
+        """Needs, then how far chips settle, then how far speeds are off, then the price."""
+        settling = sum(_A_FAULT + miss for _, miss in self._misses(found) if miss > 0.0)
+        return self._short(found, 10), settling, found.off, found.price
+
+    def by_conditions(self, found: local.Found) -> local.Worth:
+        """Needs, then along how many mains chips settle and in how many runs, how many mains are fast, how many slow, the price."""
+        misses = self._misses(found)
+        faults = [run for run, miss in misses if miss > 0.0]
+        settling, slow = {self._main[run] for run in faults}, {self._main[run] for run, miss in misses if miss <= 0.0}
+        fast = {self._main[rule.what] for answer in found.answers for rule, _ in answer.broken if rule.kind == "fast"}
+        return self._short(found, 10), len(settling), len(faults), len(fast), len(slow), self._short(found, 100), found.price
+
+    def _short(self, found: local.Found, parts: int) -> int:
+        """Parts, begun, of what it should get that the neediest machine lacks."""
+        return max(ceil((1.0 - found.share / self._wanted - _ROUNDING) * parts), 0)
+
+    def _misses(self, found: local.Found) -> list[tuple[str, float]]:
+        """Runs that are slow in some set, and how far below the speed at which chips settle, a share of it."""
+        return [
+            (rule.what, 1.0 - rule.limit * (1.0 - by) / self._settles[rule.what])
+            for answer in found.answers for rule, by in answer.broken if rule.kind == "slow"
+        ]  # fmt: skip

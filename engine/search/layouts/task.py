@@ -1,0 +1,123 @@
+"""What is to be laid: the machines' branches, the inlet, and where in the room mains may lie.
+
+Points are (east, north, up) in m.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from math import inf
+
+from engine.design import Site, defaults
+from engine.search.layouts.routes import Pipe, Stop
+from engine.shapes.vectors import Point
+from engine.space.room import Room
+
+# How far off a wall, the ceiling and the floor a main is laid, and how far below every port a low one, m: judgement.
+OFF_WALL, _OFF_CEILING, _OFF_FLOOR, _BELOW_PORTS = 0.15, 0.05, 0.05, 0.3
+# What a branch from a main over heads needs above its port, besides its elbow, m: common practice, no source.
+_ABOVE_PORTS = 0.6
+_NOTHING = 1e-6
+
+
+@dataclass(frozen=True)
+class Band:
+    """How high mains may run, m: their pipe's lower side over heads, and what the owner says of their middle; `overhead` or `low` is wanted."""
+
+    headroom: float
+    lowest: float = 0.0
+    highest: float = inf
+    overhead: bool = True
+    low: bool = False
+
+
+def band_of(site: Site) -> Band:
+    """What the owner says of how high mains may run."""
+    wanted = site.mains or defaults.MAINS
+    return Band(
+        headroom=(site.headroom or defaults.HEADROOM).si,
+        lowest=site.main_lowest.si if site.main_lowest else 0.0, highest=site.main_highest.si if site.main_highest else inf,
+        overhead=wanted != "under benches", low=wanted != "overhead",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Task:
+    """What is to be laid, to at least one stop.
+
+    `faces` is the way the inlet looks, one of DIRECTIONS, None where that is
+    free; `main` the widest pipe of a main; `joists` the way they run, None
+    where that is not known.
+    """
+
+    inlet: Point
+    faces: str | None
+    stops: tuple[Stop, ...]
+    main: Pipe
+    band: Band
+    room: Room
+    joists: str | None = None
+
+    def is_across_joists(self, along: int) -> bool:
+        """Whether a main along a level axis crosses the joists of the ceiling."""
+        return self.joists is not None and (self.joists == "east-west") == (along == 1)
+
+    @cached_property
+    def most(self) -> float:
+        """How high the middle of a main may run, m."""
+        return min(self.room.ceiling - self.main.bore / 2 - _OFF_CEILING, max(self.band.highest, self.band.lowest))
+
+    @cached_property
+    def overhead(self) -> float:
+        """How high a main over heads runs: tight under the ceiling; where none is known just above heads, and above every port with its branch."""
+        above_ports = max(stop.at[2] + stop.pipe.bend for stop in self.stops) + _ABOVE_PORTS
+        usual = max(self.band.headroom + self.main.bore / 2, self.band.lowest, above_ports)
+        return self.most if self.most < inf else usual
+
+    @cached_property
+    def low(self) -> float | None:
+        """How high a main under the benches runs, None where that is not wanted or a port is too low for one."""
+        height = max(self.main.bore / 2 + _OFF_FLOOR, self.band.lowest if not self.band.overhead else 0.0)
+        fits = self.band.low and all(stop.at[2] >= height + _BELOW_PORTS for stop in self.stops)
+        return height if fits else None
+
+    @property
+    def heights(self) -> tuple[float, ...]:
+        """How high mains had best run, m."""
+        low = () if self.low is None else (self.low,)
+        return (self.overhead, *low) if self.band.overhead or not low else low
+
+    def is_at_heads(self, height: float) -> bool:
+        """Whether people would walk into a main at this height, m."""
+        return height - self.main.bore / 2 < self.band.headroom - _NOTHING
+
+    @cached_property
+    def spans(self) -> tuple[tuple[float, float], ...]:
+        """From where to where the stops stand along either level axis, m."""
+        by_axis = ([stop.at[axis] for stop in self.stops] for axis in (0, 1))
+        return tuple((min(values), max(values)) for values in by_axis)
+
+    @cached_property
+    def walls(self) -> tuple[tuple[tuple[float, int], ...], ...]:
+        """The walls along either level axis beside at least half the machines' span: where each lies across it, and to which side the room is."""
+        return tuple(tuple(_walls(self.room, along, self.spans[along])) for along in (0, 1))
+
+    def off_wall(self, wall: tuple[float, int]) -> float:
+        """Where the middle of a main along a wall lies, m."""
+        return wall[0] + wall[1] * (OFF_WALL + self.main.bore / 2)
+
+
+def _walls(room: Room, along: int, span: tuple[float, float]) -> Iterator[tuple[float, int]]:
+    across = 1 - along
+    for a, b in room.walls:
+        beside = min(max(a[along], b[along]), span[1]) - max(min(a[along], b[along]), span[0])
+        if abs(a[across] - b[across]) < _NOTHING < abs(a[along] - b[along]) and beside >= (span[1] - span[0]) / 2:
+            for inward in (1, -1):
+                just_off = (
+                    (a[0] + b[0]) / 2 + inward * 0.01 * (across == 0),
+                    (a[1] + b[1]) / 2 + inward * 0.01 * (across == 1),
+                )
+                if room.holds(just_off):
+                    yield a[across], inward
