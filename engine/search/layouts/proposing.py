@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+from engine.checks.earthing import insulating_pipes
 from engine.design import Design, system
 from engine.search.layouts.drafting import A_TRIFLE, Draft, drafted, floor_points, task_of
 from engine.search.layouts.layouts import Layout
@@ -67,6 +68,8 @@ def reason_of(one: Draft, least: float, exact: bool) -> str:
     said.append(standing_in_words(one.standing))
     bound = f"{metres(least)} is the least there can be" if exact else f"none can do with less than {metres(least)}"
     said.append(f"{metres(one.length)} of duct; seen from above and along the walls' directions {metres(one.on_floor)}, where {bound}")
+    if one.shop.stock.id in insulating_pipes(one.design):
+        said.append(f"{one.shop.stock.id} cannot be earthed")
     if one.crossings:
         said.append(f"{counted(one.crossings, 'duct meets', 'ducts meet')} another and must be led over or under it")
     if one.plan.kind.place == "low":

@@ -27,7 +27,7 @@ _OUT_OF_REACH, _BACK, _BESIDE = 100.0, 3.0, 1.0
 # What a corner of the main counts in metres of duct: judgement.
 CORNER = 2.0
 # A straight of less than this before a hose is not worth its joint, m: judgement.
-_WORTH_PIPE = 0.1
+WORTH_PIPE = 0.1
 
 
 @dataclass(frozen=True)
@@ -65,10 +65,12 @@ class Pipe:
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """What one branch leads to: a place, and the pipe that goes there."""
+    """What one branch leads to: a place, the pipe that goes there; how far from the place it may end, and how much pipe comes down at least, m."""
 
     at: Point
     pipe: Pipe
+    reach: float
+    drop: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +159,7 @@ def effort_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> floa
     effort, now = 0.0, line.corner
     for way in ways_along(line, stops, mine):
         effort += length_of((now, *way.corners, way.joint)) + length_of(way.points) + CORNER * len(way.corners)
-        effort += _OUT_OF_REACH * max(way.gap - reach(), 0.0)
+        effort += _OUT_OF_REACH * max(way.gap - stops[way.stop].reach, 0.0)
         ahead = dot(way.main, moved(stops[way.stop].at, way.points[1], -1.0))
         effort += _BACK * max(-ahead - _BESIDE, 0.0)
         now = way.joint
@@ -205,6 +207,10 @@ def _toward_onward(line: Line | None, stop: Stop) -> float:
     return inf if line is None else min(_toward(line, stop), _toward_onward(line.onward, stop))
 
 
+# How far a drop with several ports may end from over its lowest, m: judgement.
+NEAR_FOOT = HOSE_RISE + 0.2
+
+
 @cache
 def reach() -> float:
     """How far apart the ends may be that a hose of good length joins, m."""
@@ -232,7 +238,7 @@ def _end_way(line: Line, index: int, stop: Stop, last: float | None) -> Way | No
         points.append(shift(corner, line.across, stop.at[line.across] - corner[line.across]))
     points.append((*points[-1][:2], end))
     gap = dist(points[-1], stop.at)
-    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= reach() and at <= line.most else None
+    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= stop.reach and at <= line.most else None
 
 
 def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[tuple[int, float, float]]:
@@ -243,10 +249,10 @@ def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[
     wanted = [line.mark(stops[i].at) - spur for i, spur in zip(order, spurs, strict=True)]
     marks = space_out(wanted, line.least, line.apart)
     marks = [min(mark, line.most - (len(marks) - 1 - place) * line.apart) for place, mark in enumerate(marks)]
-    for i, at, away, spur in zip(order, marks, aways, spurs, strict=True):
+    for i, at, away in zip(order, marks, aways, strict=True):
         # Where its joint had to give way, a spur ends as near its stop as may be.
-        ahead = line.mark(stops[i].at) - at
-        yield i, at, spur if _has_leg(stops[i], away) else max((ahead + away) / 2, stops[i].pipe.spur)
+        ahead, pipe = line.mark(stops[i].at) - at, stops[i].pipe
+        yield i, at, max(min(ahead, away - pipe.leg) if _has_leg(stops[i], away) else (ahead + away) / 2, pipe.spur)
 
 
 def space_out(wanted: Sequence[float], least: float, apart: float) -> list[float]:
@@ -276,7 +282,7 @@ def _way(line: Line, index: int, stop: Stop, at: float, spur: float) -> Way:
     if _has_leg(stop, abs(away)):
         points.append(shift(points[-1], across, away - lean * spur))
         beside = stop.at[along] - points[-1][along]
-        if hypot(beside, stop.at[2] - end) > reach():
+        if hypot(beside, stop.at[2] - end) > stop.reach and abs(beside) >= stop.pipe.leg:
             points.append(shift(points[-1], along, beside))
     points.append((*points[-1][:2], end))
     return Way(index, corners(points), dist(points[-1], stop.at), line.direction)
@@ -288,7 +294,7 @@ def _end(stop: Stop, height: float) -> float:
     if height < up:
         return height if up - height <= reach() else up - HOSE_RISE
     end = up + HOSE_RISE
-    return end if height - end >= stop.pipe.bend + _WORTH_PIPE else height
+    return end if height - end >= stop.pipe.bend + stop.drop else height
 
 
 def _has_leg(stop: Stop, away: float) -> bool:

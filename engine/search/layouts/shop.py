@@ -10,7 +10,7 @@ from engine.design import Design, Machine, Port, Stock
 from engine.design.consistency import MOST_RUNS
 from engine.search.layouts.draft_sizes import Size, branch_size, main_size, pipe_sizes, widest
 from engine.search.layouts.ports import Outlet, outlets
-from engine.search.layouts.routes import HOSE_RISE, Stop
+from engine.search.layouts.routes import HOSE_RISE, NEAR_FOOT, WORTH_PIPE, Stop, reach
 from engine.search.layouts.shop_defaults import in_store, with_gate_sets, with_places, with_stock
 from engine.shapes.vectors import Point
 from engine.space.geometry import port_places
@@ -37,7 +37,8 @@ class Branch:
     @property
     def stop(self) -> Stop:
         """Where its first outlet, or its only port, wants the pipe to end: as far above as a hose hangs."""
-        return Stop((*self.foot[:2], self.outlets[0].leaves - HOSE_RISE), self.size.pipe)
+        at, pipe = (*self.foot[:2], self.outlets[0].leaves - HOSE_RISE), self.size.pipe
+        return Stop(at, pipe, reach(), WORTH_PIPE) if len(self.outlets) == 1 else Stop(at, pipe, NEAR_FOOT, pipe.apart)
 
     @property
     def needs(self) -> float:

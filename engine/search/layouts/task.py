@@ -11,14 +11,14 @@ from functools import cached_property
 from math import inf
 
 from engine.design import Site, defaults
-from engine.search.layouts.routes import Pipe, Stop
+from engine.search.layouts.routes import HOSE_RISE, Pipe, Stop
 from engine.shapes.vectors import Point
 from engine.space.room import Room
 
 # How far off a wall, the ceiling and the floor a main is laid, and how far below every port a low one, m: judgement.
 OFF_WALL, _OFF_CEILING, _OFF_FLOOR, _BELOW_PORTS = 0.15, 0.05, 0.05, 0.3
-# What a branch from a main over heads needs above its port, besides its elbow, m: common practice, no source.
-_ABOVE_PORTS = 0.6
+# A branch from a main over heads has so much more room to come down than it must, m.
+_SPARE = 0.1
 _NOTHING = 1e-6
 
 
@@ -72,8 +72,9 @@ class Task:
     @cached_property
     def overhead(self) -> float:
         """How high a main over heads runs: tight under the ceiling; where none is known just above heads, and above every port with its branch."""
-        above_ports = max(stop.at[2] + stop.pipe.bend for stop in self.stops) + _ABOVE_PORTS
-        usual = max(self.band.headroom + self.main.bore / 2, self.band.lowest, above_ports)
+        above_ports = max(stop.at[2] + HOSE_RISE + stop.drop + stop.pipe.bend for stop in self.stops) + _SPARE
+        above_inlet = self.inlet[2] + self.main.lead if self.faces == "up" else 0.0
+        usual = max(self.band.headroom + self.main.bore / 2, self.band.lowest, above_ports, above_inlet)
         return self.most if self.most < inf else usual
 
     @cached_property

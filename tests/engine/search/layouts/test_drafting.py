@@ -31,10 +31,11 @@ from engine.design import (
 from engine.design.consistency import mistakes
 from engine.files import design_file
 from engine.search.layouts.draft_sizes import pipe_sizes, size_for, working_flow
-from engine.search.layouts.drafting import NOTE, draft, floor_points, on_floor
-from engine.search.layouts.proposing import drafts
+from engine.search.layouts.drafting import NOTE, Draft, draft, floor_points, on_floor, order, rough_draft, task_of
+from engine.search.layouts.layouts import best_of_each
+from engine.search.layouts.proposing import drafts, reason_of
 from engine.search.layouts.route_pieces import pieces
-from engine.search.layouts.shop import MOST_PORTS
+from engine.search.layouts.shop import MOST_PORTS, shops_of
 from engine.search.layouts.steiner import least_length, steiner_length
 from engine.shapes.vectors import DIRECTIONS
 from engine.space.geometry import space_of
@@ -96,11 +97,16 @@ def place_of(design: Design, port: str) -> tuple:
 # ---- over random shops
 
 
+def rough_drafts(design: Design) -> list[Draft]:
+    """Every kind of layout, in bores for the flows needed."""
+    shop, *_ = shops_of(design)
+    return [rough_draft(shop, plan) for plan in best_of_each(task_of(shop))]
+
+
 @pytest.mark.parametrize("seed", range(16))
 def test_every_shop_gets_sound_drafts(seed):
-    *_, last = drafts(random_shop(Random(seed), most=14))
-    for proposal in last.proposals:
-        made = proposal.design
+    for one in rough_drafts(random_shop(Random(seed), most=14)):
+        made, reason = one.design, reason_of(one, 0.0, exact=True)
         assert mistakes(made) == ()
         assert sorted(run.ends for run in made.runs if run.ends) == sorted(ports_of(made))
         assert NOTE in made.notes
@@ -108,15 +114,27 @@ def test_every_shop_gets_sound_drafts(seed):
         assert all(result.balance is not None and result.balance.flow > 0 for result in found.sets)
         assert {result.gate_set.name for result in found.sets} == {one.name for one in made.gate_sets}
         codes = {finding.code for finding in found.findings}
-        assert not {"square-tee", "blunt-taper", "wider-outward", "long-hose", "no-duct", "no-gate", "dead-leg", "inlet-elbow"} & codes
-        assert ("must be led over or under it" in proposal.reason) == ("ducts-cross" in codes)
-        assert ("no hose of good length reaches" in proposal.reason) == any(gap.distance > gap.hose + 0.05 for gap in space_of(made).gaps.values())
+        unwanted = {"square-tee", "blunt-taper", "wider-outward", "long-hose", "no-duct", "no-gate", "inlet-elbow", "hose-mismatch", "bottom-entry"}
+        assert not unwanted & codes
+        # A gate stands near the joint where a hand reaches it there.
+        assert "dead-leg" not in codes or one.plan.height > 2.35
+        assert not any(finding.code == "crowded-fittings" and finding.severity == "caution" for finding in found.findings)
+        assert ("must be led over or under it" in reason) == ("ducts-cross" in codes)
+        assert ("no hose of good length reaches" in reason) == any(gap.distance > gap.hose + 0.05 for gap in space_of(made).gaps.values())
         inlet = (made.collector.east.si, made.collector.north.si, made.collector.up.si)
         for port, (_, spanned, length) in ends_of(made).items():
             assert 0.2 < spanned <= 1.0
             assert length >= dist(inlet, place_of(made, port)) - 0.1, port
-    best = last.proposals[0].design
-    assert design_file.loads(design_file.dumps(best)) == best
+        assert design_file.loads(design_file.dumps(made)) == made
+
+
+@pytest.mark.parametrize("seed", [3, 7])
+def test_bores_are_searched_and_the_best_come_first(seed):
+    shop = random_shop(Random(seed), most=4)
+    *_, last = drafts(shop)
+    rough = min(rough_drafts(shop), key=order)
+    assert last.proposals[0].standing.rank <= rough.standing.rank
+    assert mistakes(last.proposals[0].design) == () and last.done == last.of
 
 
 @pytest.mark.parametrize("seed", range(16))
@@ -148,14 +166,12 @@ def in_line(count: int) -> list[Machine]:
     return [Machine(id=f"machine {i}", ports=KINDS[0].ports, **at(2.0 * (i + 1), 1.0)) for i in reversed(range(count))]
 
 
-def test_one_main_serves_the_nearest_machine_first_and_ends_in_a_cleanout():
+def test_one_main_serves_the_nearest_machine_first_and_ends_in_the_last():
     design = drafted(*in_line(4))
-    runs = {run.id: run for run in design.runs}
-    assert [run.id for run in design.runs if run.id.startswith("main")] == ["main", "main 2", "main 3", "main 4"]
-    assert [joined.ends for name in ("main", "main 2", "main 3", "main 4") for joined in children_of(design)[name] if joined.ends] == [
-        f"machine {i}/hood" for i in range(4)
-    ]
-    assert isinstance(runs["main 4"].pieces[-1], Cleanout)
+    assert [run.id for run in design.runs if run.id.startswith("main")] == ["main", "main 2", "main 3"]
+    ends = [[(joined.ends, joins_as(joined)) for joined in children_of(design)[name] if joined.ends] for name in ("main", "main 2", "main 3")]
+    branches = [[(f"machine {i}/hood", "branch")] for i in range(3)]
+    assert ends == [*branches[:2], [*branches[2], ("machine 3/hood", "straight")]]
 
 
 def test_a_branch_leaves_at_45_deg_with_its_gate_first_an_elbow_down_and_a_short_hose():
@@ -163,20 +179,38 @@ def test_a_branch_leaves_at_45_deg_with_its_gate_first_an_elbow_down_and_a_short
     drops = [run for run in design.runs if run.ends]
     assert len(drops) == 3
     for run in drops:
-        assert joins_as(run) == "branch" and run.angle.text == "45 deg"
-        # The last one's gate stands where its stretch of main begins.
-        behind = run if run.joins != "main 3" else next(main for main in design.runs if main.id == "main 3")
-        assert isinstance(behind.pieces[0], Gate) and isinstance(run.pieces[-1], Hose)
+        assert (joins_as(run) == "branch" and run.angle.text == "45 deg") or run is drops[-1]
+        assert isinstance(run.pieces[0], Gate) and isinstance(run.pieces[-1], Hose)
         assert any(isinstance(piece, Elbow) and piece.toward == "down" for piece in run.pieces)
         assert run.pieces[-1].length.si <= 1.0
+
+
+def test_under_a_high_ceiling_a_gate_stands_at_the_height_of_a_hand():
+    design = drafted(*in_line(3), site=Site(height=q("3.6 m")))
+    space = space_of(design)
+    assert max(way.box.high[2] for way in space.ways.values()) > 3.4
+    for run in design.runs:
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Gate):
+                assert space.ways[run.id].stretches[i].start[2] == pytest.approx(1.5, abs=0.02)
 
 
 def test_machines_to_both_sides_get_an_arm_each_from_a_y():
     ahead, behind = Machine(id="a", ports=KINDS[0].ports, **at(4, 1)), Machine(id="b", ports=KINDS[0].ports, **at(-5, 1))
     design = drafted(ahead, behind)
     assert [(run.id, joins_as(run), run.toward) for run in design.runs if run.joins == "main"] == [
-        ("main east", "leg", "east"), ("main west", "leg", "west"),
+        ("a drop", "leg", "east"), ("b drop", "leg", "west"),
     ]  # fmt: skip
+
+
+def test_a_riser_leads_up_to_the_ceiling_behind_the_straight_that_the_inlet_wants():
+    for one in rough_drafts(
+        Design(name="shop", collector=replace(COLLECTOR, **at(0, 0, 1.0)), machines=tuple(in_line(3)), site=Site(height=q("3 m")))
+    ):
+        first, *_ = one.design.runs
+        straight, elbow, *_ = first.pieces
+        assert straight.length.si >= 6 * one.shop.main.bore and elbow.toward == "up"
+        assert one.plan.height == pytest.approx(3.0 - one.shop.main.bore / 2 - 0.05)
 
 
 def test_a_machine_of_several_ports_has_one_gate_and_a_run_for_each_port():
@@ -184,6 +218,20 @@ def test_a_machine_of_several_ports_has_one_gate_and_a_run_for_each_port():
     design = drafted(Machine(id="sander", ports=ports, **at(3, 2)))
     assert sum(isinstance(piece, Gate) for run in design.runs for piece in run.pieces) == 1
     assert {run.ends for run in design.runs if run.ends} == {"sander/left", "sander/middle", "sander/right"}
+
+
+def test_a_guard_over_its_saw_leaves_the_drop_above_and_where_the_owner_says_so_each_port_has_its_own():
+    cabinet, guard = (
+        replace(KINDS[0].ports[0], id=name, **at(3.0 + aside, 2.0, up)) for name, aside, up in (("cabinet", 0.0, 0.6), ("guard", 0.3, 1.3))
+    )
+    saw = Machine(id="saw", ports=(cabinet, guard), **at(3, 2))
+    design = drafted(saw)
+    gaps, runs = space_of(design).gaps, {run.ends: run for run in design.runs if run.ends}
+    assert runs["saw/guard"].joins == runs["saw/cabinet"].joins == "saw drop" and joins_as(runs["saw/guard"]) == "branch"
+    assert sum(isinstance(piece, Gate) for run in design.runs for piece in run.pieces) == 1
+    assert all(gap.distance <= gap.hose for gap in gaps.values())
+    apart = drafted(replace(saw, shared_drop=False))
+    assert sum(isinstance(piece, Gate) for run in apart.runs for piece in run.pieces) == 2
 
 
 def test_the_main_runs_along_the_axis_of_the_larger_spread():
@@ -245,7 +293,7 @@ def test_one_main_and_two_from_a_y_are_both_offered_with_reasons():
     found = alternatives(*in_line(5))
     titles = [one.title for one in found]
     assert any(title.startswith("one main") for title in titles) and any(title.startswith("two mains from a Y") for title in titles)
-    assert len({one.design.runs for one in found}) == len(found) >= 3
+    assert len({one.design.runs for one in found}) == len(found) >= 2
     assert all("of duct; seen from above" in one.reason and "of its need in" in one.reason for one in found)
 
 
@@ -296,12 +344,22 @@ def test_a_low_ceiling_brings_the_main_down():
     assert not any("mind heads" in one.reason for one in alternatives(*in_line(3)))
 
 
-def test_a_main_under_the_benches_is_offered_only_where_ports_are_high_enough_and_never_first():
-    high = [replace(machine, up=q("0.9 m")) for machine in in_line(4)]
-    titles = [one.title for one in alternatives(*high)]
+def test_a_main_under_the_benches_is_offered_only_where_the_owner_wants_one_and_ports_are_high_enough():
+    high, low = ([replace(machine, up=q(up)) for machine in in_line(4)] for up in ("0.9 m", "0.2 m"))
+    titles = [one.title for one in alternatives(*high, site=Site(mains="any"))]
     assert any("under the benches" in title for title in titles[1:]) and "under the benches" not in titles[0]
-    low = [replace(machine, up=q("0.2 m")) for machine in in_line(4)]
-    assert not any("under the benches" in one.title for one in alternatives(*low))
+    assert all("under the benches" in one.title for one in alternatives(*high, site=Site(mains="under benches")))
+    assert not any("under the benches" in one.title for one in (*alternatives(*low, site=Site(mains="under benches")), *alternatives(*high)))
+
+
+def test_every_pipe_of_the_store_is_drafted():
+    def stock(name: str, material: str, price: float) -> Stock:
+        sizes = tuple(StockSize(nominal=str(mm), bore=q(f"{mm} mm", "bore"), price=price * mm) for mm in (100, 125, 160))
+        return Stock(id=name, kind="pipe", material=material, sizes=sizes)
+
+    found = alternatives(*in_line(2), stock=(stock("spiral", "galvanised spiral", 0.1), stock("drain", "PVC", 0.05)))
+    assert {title.rsplit(", in ", 1)[1] for title in (one.title for one in found)} == {"spiral", "drain"}
+    assert any("drain cannot be earthed" in one.reason for one in found)
 
 
 def test_a_lid_at_least_every_twelve_feet_of_main():
