@@ -13,7 +13,7 @@ from math import ceil, dist, floor
 
 from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
-from engine.search.layouts.drafting import Draft, floor_points, rough_draft, task_of
+from engine.search.layouts.drafting import Draft, floor_points, make_draft, rough_draft, task_of
 from engine.search.layouts.layouts import best_by_mains
 from engine.search.layouts.proposing import layout_in_words
 from engine.search.layouts.shop import Shop, shops_of, why_no_ducts
@@ -21,6 +21,7 @@ from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.task import Task
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
+from engine.shapes.clearance import Box
 from engine.shapes.vectors import DIRECTIONS
 from engine.units import show
 from engine.units.words import counted, rough_length
@@ -35,6 +36,8 @@ _MARGIN = 1.0
 # A layout is judged by its air only where it takes at most this much more duct than the shortest from its spot: judgement.
 _NEARLY_AS_SHORT = 1.15
 _BEST = 3
+# So many of the best spots are drafted anew in bores that are searched.
+_SIZED = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,24 +99,26 @@ class NoStudy(ValueError):  # noqa: N818 - it is no fault of anyone's
 def placements(design: Design, *, spacing: float | None = None) -> Iterator[Study]:
     """Try the collector at every spot of a grid `spacing` m (more than 0) apart, and every heading; the likeliest spots first.
 
-    The grid fills the room outside its zones, or the floor that machines span
-    where no walls are known; without `spacing` its spots are 1 m or 3 ft
-    apart. The inlet keeps its height. Each step is one spot more; its
-    proposals are the best three by `order`, no two of them neighbours. NoStudy
-    where no machine has a port, there are too many, or the grid has no spots or too many.
+    The grid fills the room outside its zones and clear of machines, or the
+    floor that machines span where no walls are known; without `spacing` its
+    spots are 1 m or 3 ft apart. The inlet keeps its height. Each step is one
+    spot more, drafted in bores for the flows needed; then the best dozen are
+    drafted anew in bores that are searched. Its proposals are the best three
+    by `order`, no two of them neighbours. NoStudy where no machine has a port,
+    there are too many, or the grid has no spots or too many.
     """
     if why := why_no_ducts(design):
         raise NoStudy(why)
     shop, *_ = shops_of(design)
     search = _Search(shop)
-    grid = _grid(search.task, spacing or SPACING[search.units])
+    grid = _grid(search, spacing or SPACING[search.units])
     return _steps(search, grid, placed_today=bool(design.collector.east and design.collector.north))
 
 
 def from_spot(design: Design, spot: Spot, today: Spot | None) -> Proposal:
     """The layout drafted from a spot of a study, as a proposal; `today` is the study's, and may be the spot."""
     search = _Search(shops_of(design)[0])
-    return search.proposal(search.today() if spot == today else search.spot_at(spot.east, spot.north, search.headings), today)
+    return search.proposal(search.today() if spot == today else search.sized(search.spot_at(spot.east, spot.north, search.headings)), today)
 
 
 def in_words(spot: Spot, today: Spot | None, least: float, units: str) -> str:
@@ -141,12 +146,24 @@ def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study
     waiting = [(i, j) for i, row in enumerate(grid.free) for j, free in enumerate(row) if free]
     waiting.sort(key=lambda at: search.straight_ways((grid.easts[at[1]], grid.norths[at[0]])))
     compared = search.spot_of(search.today()) if placed_today else None
-    for done, (i, j) in enumerate(waiting, 1):
-        found[i, j] = search.spot_at(grid.easts[j], grid.norths[i], search.headings)
-        rows[i][j] = spots[i, j] = search.spot_of(found[i, j])
-        best = tuple(search.proposal(found[at], compared) for at in _best_apart(sorted(found, key=lambda at: order(spots[at]))))
+    of = len(waiting) + min(_SIZED, len(waiting))
+
+    def step(done: int, at: tuple[int, int], drafted: Draft) -> Study:
+        i, j = at
+        found[at] = drafted
+        rows[i][j] = spots[at] = search.spot_of(drafted)
+        # Once bores are searched, the best are among those for which they were.
+        ranked = sorted(refined or found, key=lambda one: order(spots[one]))
+        best = tuple(search.proposal(found[one], compared) for one in _best_apart(ranked))
         so_far = replace(grid, spots=tuple(map(tuple, rows)))
-        yield Study(done, len(waiting), where(spots[i, j], search.units), best, so_far, compared, *middles)
+        return Study(done, of, where(spots[at], search.units), best, so_far, compared, *middles)
+
+    refined: list[tuple[int, int]] = []
+    for done, (i, j) in enumerate(waiting, 1):
+        yield step(done, (i, j), search.spot_at(grid.easts[j], grid.norths[i], search.headings))
+    for done, at in enumerate(sorted(found, key=lambda at: order(spots[at]))[:_SIZED], len(waiting) + 1):
+        refined.append(at)
+        yield step(done, at, search.sized(found[at]))
 
 
 def _best_apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -166,13 +183,15 @@ def order(spot: Spot) -> tuple[bool, tuple[float, ...], float, float, float, flo
 
 
 class _Search:
-    """What every spot shares: the shop, the task but for the inlet, the machines on the floor."""
+    """What every spot shares: the shop, the task but for the inlet, the machines and their bodies on the floor, how wide the collector is."""
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
         self.units = system(shop.design)
         self.task = task_of(shop)
         self.machines = floor_points(shop.design)[1:]
+        self.bodies, size = tuple(_bodies(shop.design)), shop.design.collector.size
+        self.body = min(size.east.si, size.north.si) if size.east and size.north else 0.0
         faces = shop.design.collector.faces
         self.headings = [faces] if faces in DIRECTIONS[4:] else list(DIRECTIONS[:4])
 
@@ -181,19 +200,23 @@ class _Search:
         return longest_way(at, self.machines) + total_way(at, self.machines) / len(self.machines)
 
     def today(self) -> Draft:
-        """The layout drafted from where the collector stands, facing as it does."""
-        return self.spot_at(*self.task.inlet[:2], [self.task.faces or defaults.FACES])
+        """The layout drafted from where the collector stands, facing as it does, in bores that are searched."""
+        return self.sized(self.spot_at(*self.task.inlet[:2], [self.task.faces or defaults.FACES]))
 
     def spot_at(self, east: float, north: float, headings: Sequence[str]) -> Draft:
-        """The best layout from a spot, over these headings."""
+        """The best layout from a spot, over these headings, in bores for the flows needed."""
         at_east, at_north = round_length(east, self.units), round_length(north, self.units)
         task = replace(self.task, inlet=(at_east.si, at_north.si, self.task.inlet[2]))
-        plans = [plan for faces in headings for plan in best_by_mains(replace(task, faces=faces))]
+        plans = best_by_mains(task, headings)
         most = _NEARLY_AS_SHORT * min(plan.effort for plan in plans)
         design = self._shop.design
         shop = replace(self._shop, design=replace(design, collector=replace(design.collector, east=at_east, north=at_north)))
         judged = [rough_draft(shop, plan) for plan in plans if plan.effort <= most]
         return min(judged, key=lambda one: order(self.spot_of(one)))
+
+    def sized(self, one: Draft) -> Draft:
+        """A layout drafted from a spot, in bores that are searched; itself where that is no better."""
+        return min(one, make_draft(one.shop, one.plan), key=lambda one: order(self.spot_of(one)))
 
     def spot_of(self, one: Draft) -> Spot:
         """A drafted layout as a spot of the grid."""
@@ -219,11 +242,12 @@ def where(spot: Spot, units: str) -> str:
 # ---- the grid
 
 
-def _grid(task: Task, spacing: float) -> Grid:
+def _grid(search: _Search, spacing: float) -> Grid:
+    task = search.task
     easts, norths = (_marks(*_floor_span(task, axis), spacing) for axis in (0, 1))
     if len(easts) * len(norths) > MOST_SPOTS:
         raise NoStudy(f"more than {MOST_SPOTS} spots: space them wider")
-    free = tuple(tuple(_is_free(task, (east, north)) for east in easts) for north in norths)
+    free = tuple(tuple(_is_free(search, (east, north)) for east in easts) for north in norths)
     if not any(map(any, free)):
         raise NoStudy("no spot on the floor is free: walls, zones and machines leave no room, or the spots lie too far apart")
     return Grid(easts, norths, free, tuple((None,) * len(easts) for _ in norths))
@@ -244,7 +268,24 @@ def _marks(low: float, high: float, spacing: float) -> tuple[float, ...]:
     return tuple(first + i * spacing for i in range(min(steps, MOST_SPOTS) + 1)) or ((low + high) / 2,)
 
 
-def _is_free(task: Task, at: tuple[float, float]) -> bool:
-    if not task.room.holds(at, _OFF_WALL) or task.room.in_zone((*at, task.inlet[2]), _OFF_WALL):
+def _is_free(search: _Search, at: tuple[float, float]) -> bool:
+    """Whether a collector may stand there: within the walls, in no doorway, way or other zone that begins below its inlet, clear of machines."""
+    task = search.task
+    if not task.room.holds(at, _OFF_WALL) or any(_is_near(at, box, _OFF_WALL) for _, box in task.room.obstacles if box.low[2] < task.inlet[2]):
         return False
-    return all(dist(at, stop.at[:2]) >= _OFF_MACHINE for stop in task.stops)
+    own = search.body / 2
+    return all(dist(at, stop.at[:2]) >= _OFF_MACHINE for stop in task.stops) and not any(_is_near(at, box, own) for box in search.bodies)
+
+
+def _is_near(at: tuple[float, float], box: Box, by: float) -> bool:
+    """Whether a spot of the floor lies in a box, or nearer to it than so many metres along an axis."""
+    return all(low - by < value < high + by for value, low, high in zip(at, box.low, box.high, strict=False))
+
+
+def _bodies(design: Design) -> Iterator[Box]:
+    """What machines take of the floor, where that is known: about their place."""
+    for machine in design.machines:
+        if machine.size.east and machine.size.north:
+            east, north, up = position(machine)
+            half, deep = machine.size.east.si / 2, machine.size.north.si / 2
+            yield Box((east - half, north - deep, 0.0), (east + half, north + deep, up))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import islice, pairwise
 from math import inf
 from typing import Literal
 
@@ -112,9 +112,9 @@ def best_of_kind(task: Task, kind: Kind) -> Layout | None:
     return _least_layout(task, [idea for idea in _ideas(task) if idea.kind == kind])
 
 
-def best_by_mains(task: Task) -> tuple[Layout, ...]:
-    """The layout of least effort of one main, and of two where there can be, the least first."""
-    ideas = list(_ideas(task))
+def best_by_mains(task: Task, headings: Sequence[str]) -> tuple[Layout, ...]:
+    """The layout of least effort over these headings of one main, and of two where there can be, the least first: of few lines, each straight on."""
+    ideas = [idea for faces in headings for idea in _ideas(replace(task, faces=faces), few=True)]
     layouts = (_least_layout(task, [idea for idea in ideas if idea.kind.mains == mains]) for mains in (1, 2))
     return tuple(sorted((one for one in layouts if one), key=lambda one: one.effort))
 
@@ -139,15 +139,15 @@ def _least_layout(task: Task, ideas: Iterable[_Idea]) -> Layout | None:
 # ---- ideas
 
 
-def _ideas(task: Task) -> Iterator[_Idea]:
+def _ideas(task: Task, *, few: bool = False) -> Iterator[_Idea]:
     bounds: dict[_ArmIdea, float] = {}
     for faces in [task.faces] if task.faces else DIRECTIONS[:4]:
         for along in (0, 1):
-            beside = lines(task, along)
+            beside = lines(task, along, few=few)
             for sides in ((1,), (-1,), (1, -1)):
                 start = Start(faces, along, sides)
                 for trunk in trunks(task, start, beside):
-                    for course in courses(task, start, trunk):
+                    for course in islice(courses(task, start, trunk), 1 if few else None):
                         idea = _idea(task, start, trunk, course, bounds)
                         if idea:
                             yield idea

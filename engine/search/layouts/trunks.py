@@ -19,14 +19,16 @@ _SAME_LINE = 0.25
 _NOTHING = 1e-6
 
 
-def lines(task: Task, along: int) -> list[float]:
-    """How far across, m, a main along an axis (0 or 1) may lie: so that ways to the machines have few elbows, along a wall, past a zone."""
+def lines(task: Task, along: int, *, few: bool = False) -> list[float]:
+    """How far across, m, a main along an axis (0 or 1) may lie: amid machines, along walls; unless `few`, past zones and beside each machine."""
     across, pipe = 1 - along, task.main
     stops = [(stop.at[across], stop.pipe) for stop in task.stops]
     middle, spur = median(at for at, _ in stops), max(pipe.spur for _, pipe in stops)
     off = OFF_WALL + pipe.bore / 2
     wanted = [middle + spur, middle - spur]
     wanted += [task.off_wall(wall) for wall in task.walls[along]]
+    if few:
+        return wanted
     wanted += [side for _, box in task.room.obstacles for side in (box.low[across] - off, box.high[across] + off)]
     wanted += [at + way * (pipe.spur + pipe.leg) for at, pipe in stops for way in (1, -1)]
     kept: list[float] = []
