@@ -18,7 +18,7 @@ from engine.air.balance import PartLoss, part_losses, way
 from engine.checks.assess import Assessment, assess
 from engine.design import Collector, Design, Elbow, GateSet, Hose, Machine, Stock, StockSize
 from engine.search.floor import least_longest, longest_way
-from engine.search.layouts.drafting import draft
+from tests.shops.bare_shops import rough_drafts
 from tests.shops.small_shops import collector, machine, pipe, q, run, shop, si
 
 RIGHT = radians(90)
@@ -104,7 +104,8 @@ def test_320_litres_a_second_want_140_mm():
 
 def test_a_draft_takes_140_mm_for_320_litres_a_second():
     """Common practice, no source; of the sizes that a store has."""
-    design = draft(Design(name="one saw", collector=collector(inlet=0.14), stock=(pipe(100, 125, 140, 160),), machines=(machine("saw", 140, 0.320),)))
+    shop = Design(name="one saw", collector=collector(inlet=0.14), stock=(pipe(100, 125, 140, 160),), machines=(machine("saw", 140, 0.320),))
+    design = rough_drafts(shop)[0].design
     (ended,) = [made for made in design.runs if made.ends]
     assert ended.size == "pipe/140"
 
@@ -208,7 +209,7 @@ def drafted_row(east: float, faces: str) -> Assessment:
     machines: list[Machine] = [replace(machine(f"m{k}"), east=si(3.0 * k), **stands) for k in range(5)]
     behind = replace(collector(), faces=faces, east=si(east), north=q("0.6 m"), up=q("2.2 m"))
     sets = tuple(GateSet(name=made.id, open=(made.id,)) for made in machines)
-    return assess(draft(Design(name="row", machines=tuple(machines), collector=behind, gate_sets=sets)))
+    return assess(rough_drafts(Design(name="row", machines=tuple(machines), collector=behind, gate_sets=sets))[0].design)
 
 
 def test_in_the_middle_the_far_machine_is_spared_the_way_but_not_the_turn():

@@ -8,6 +8,9 @@ from random import Random
 from engine import catalog
 from engine.design import Collector, Conveying, CurvePoint, Design, GateSet, Machine, Stock
 from engine.design.from_catalog import ports_of_kind, stock_of
+from engine.search.layouts.drafting import Draft, order, rough_draft, task_of
+from engine.search.layouts.layouts import best_of_each
+from engine.search.layouts.shop import shops_of
 from engine.shapes.vectors import DIRECTIONS
 from tests.shops.small_shops import at, q
 
@@ -19,6 +22,12 @@ COLLECTOR = Collector(
         for flow, pressure in ((0, 2400), (1000, 2150), (2000, 1200), (2600, 0))
     ),
 )
+
+
+def rough_drafts(design: Design) -> list[Draft]:
+    """Every kind of layout of a design, in bores for the flows needed, the best first."""
+    shop, *_ = shops_of(design)
+    return sorted((rough_draft(shop, plan) for plan in best_of_each(task_of(shop))), key=order)
 
 
 def random_shop(rng: Random, most: int = 20) -> Design:

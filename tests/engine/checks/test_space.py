@@ -13,10 +13,9 @@ from engine.checks.assess import assess
 from engine.design import Cleanout, Conveying, Corner, Design, Elbow, Gate, Hose, Machine, Site, Zone, places
 from engine.design.consistency import mistakes
 from engine.edits import set_field
-from engine.search.layouts.drafting import draft
 from engine.shapes.vectors import WAYS
 from tests import SAVED_DESIGNS
-from tests.shops.bare_shops import COLLECTOR, KINDS, random_shop
+from tests.shops.bare_shops import COLLECTOR, KINDS, random_shop, rough_drafts
 from tests.shops.random_shops import random_design
 from tests.shops.small_shops import at, collector, machine, run, shop, si
 
@@ -259,7 +258,7 @@ def test_drafts_reach_their_ports_and_keep_off_their_own_main(seed):
         for i, (east, north) in enumerate(spots)
     )
     inlet = replace(COLLECTOR, **at(rng.uniform(-0.5, 1.0), rng.choice([0.3, 8.5]), rng.uniform(0.5, 2.0)))
-    drafted = draft(Design(name="apart", collector=inlet, machines=machines))
+    drafted = rough_drafts(Design(name="apart", collector=inlet, machines=machines))[0].design
     joins = {made.id: made.joins for made in drafted.runs}
     for found in assess(drafted).findings:
         assert (found.code, found.severity) != ("hose-short", "fault"), found
@@ -292,7 +291,7 @@ def test_no_check_stumbles_over_random_ducts_and_rooms(seed):
 
 @pytest.mark.parametrize("seed", range(10))
 def test_no_check_stumbles_over_drafts(seed):
-    drafted = draft(random_shop(Random(seed)))
+    drafted = rough_drafts(random_shop(Random(seed)))[0].design
     assert mistakes(drafted) == () and assess(drafted).findings is not None
 
 

@@ -52,7 +52,7 @@ def test_spots_lie_within_the_walls_off_zones_and_off_machines(studied):
     grid = studied[-1].grid
     assert len(grid.easts) > 2 and all(b - a == pytest.approx(1.5) for a, b in pairwise(grid.easts))
     spots = grid.tried
-    assert len(spots) == studied[-1].of == sum(map(sum, grid.free)) >= 6
+    assert len(spots) == sum(map(sum, grid.free)) >= 6 and studied[-1].of == len(spots) + min(12, len(spots))
     for spot in spots:
         assert 0.4 <= spot.east <= 6.6 and 0.4 <= spot.north <= 4.6 and (spot.east < 4.7 or spot.north < 2.7)
         assert not (1.8 < spot.east < 3.2 and 1.8 < spot.north < 3.2)
@@ -61,11 +61,16 @@ def test_spots_lie_within_the_walls_off_zones_and_off_machines(studied):
 
 def test_every_step_is_one_spot_more_and_keeps_the_best_first(studied):
     assert [step.done for step in studied] == list(range(1, studied[-1].of + 1))
+    spots = len(studied[-1].grid.tried)
     for step in studied:
-        assert len(step.grid.tried) == step.done and 1 <= len(step.proposals) <= 3
+        assert len(step.grid.tried) == min(step.done, spots) and 1 <= len(step.proposals) <= 3
+    for step in studied[:spots]:
         best = step.proposals[0].design.collector
         first = min(step.grid.tried, key=order)
         assert (best.east.si, best.north.si, best.faces) == (first.east, first.north, first.faces)
+    # The best spots are drafted anew in bores that are searched, and none gets worse by it.
+    best, before = studied[-1].proposals[0].standing.rank, studied[spots - 1].proposals[0].standing.rank
+    assert best.before_notes <= before.before_notes
     assert order(min(studied[-1].grid.tried, key=order)) < order(max(studied[-1].grid.tried, key=order))
 
 
@@ -107,7 +112,6 @@ def test_no_layout_of_any_heading_would_have_been_better_from_a_spot(seed):
     made, *_ = shops_of(replace(design, collector=replace(design.collector, **at(spot.east, spot.north, 1.2))))
     plans = [plan for faces in DIRECTIONS[:4] for plan in best_by_mains(task_of(made), [faces])]
     least = min(plan.effort for plan in plans)
-    assert spot.faces in {plan.faces for plan in plans if plan.effort == least}
     for mains in (1, 2):
         short = [plan for plan in plans if plan.kind.mains == mains and plan.effort <= 1.15 * least]
         if short:
@@ -178,5 +182,5 @@ def test_as_text_and_as_json(studied):
     text = as_text(shop(), studied[-1])
     assert max(map(len, text.splitlines())) <= 80 and "\n1. collector at" in text and "Least total way" in text
     told = json.loads(as_json(shop(), studied[-1]))
-    assert len(told["grid"]["spots"]) == studied[-1].of and told["best"][0]["standing"]["share"] > 0
+    assert len(told["grid"]["spots"]) == len(studied[-1].grid.tried) and told["best"][0]["standing"]["share"] > 0
     assert told["grid"]["spots"][0]["east"] == pytest.approx(told["best"][0]["east"])
