@@ -27,7 +27,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     spacing = _spacing(options)
     try:
         for study in placements(design, spacing=spacing):
-            progress(f"{study.done} of {study.of} spots")
+            progress(f"{study.done} of {study.of} drafts")
     except NoStudy as reason:
         complain(f"{options.file}: {reason}")
         return UNREADABLE

@@ -133,8 +133,8 @@ class PlacementPane(Pane):
     def _title(self) -> Line:
         progress = ""
         if study := self.study:
-            count = f"{study.done} of {study.of} spots"
-            done = f"stopped after {count}" if study.done < study.of else f"{counted(study.of, 'spot')} tried"
+            count = f"{study.done} of {study.of} drafts"
+            done = f"stopped after {count}" if study.done < study.of else f"{counted(len(study.grid.tried), 'spot')} tried"
             progress = f" working: {count} " if self.working else f" {done} "
         apart = show(self._page.spacing, "length", system(self.session.document.design))
         return self.titled(f"spots {apart} apart", progress)
