@@ -17,7 +17,7 @@ from engine.design.from_catalog import plain_name, stock_of
 from engine.design.places import MACHINES, MachineAt
 from engine.search.layouts.shop_defaults import each_alone
 from engine.survey.machines import of_kind, ports_in, read_machine, standing_wrong
-from engine.survey.room import READERS, placed, with_zones
+from engine.survey.room import READERS, Placed, placed, with_zones
 from engine.survey.walk import Walk, walked
 from engine.units import parse, unit_name
 from engine.units.words import counted
@@ -135,6 +135,14 @@ def finished(answers: Answers) -> Design:
         if made.open not in {known.open for known in sets}:
             sets.append(replace(made, name=edits.fresh_name(made.name, {known.name for known in sets})))
     return replace(answers.shop, site=with_zones(answers.shop.site, _of_room(answers), answers.units), gate_sets=tuple(sets))
+
+
+def zones_said(answers: Answers, question: str, index: int) -> frozenset[str]:
+    """The names of the boxes in the room that one line of a question has made."""
+    said = _of_room(answers)
+    at = [i for i, pair in enumerate(said) if pair[0] == question][index : index + 1]
+    readings = [reading for _, reading in placed(answers.shop.site, said, answers.units)]
+    return frozenset(zone.name for i in at if isinstance(reading := readings[i], Placed) for zone in reading.zones)
 
 
 def hung(answers: Answers) -> Walk:

@@ -33,8 +33,8 @@ class AnswerSheet(Pane, inherit_bindings=False):
         *ANSWER_KEYS,
     ]
     help_text = (
-        "Type a value and Enter, or choose a row with Enter; the interview goes on by itself. A plain number is in the unit shown: "
-        "6in, 1'6, 150 mm and 1,5 m are understood too. Esc goes back to the questions."
+        "Type an answer and Enter, or choose a row with Enter; the interview goes on by itself, and Page Down takes what a page offers. "
+        "A plain number is in the unit shown: 6in, 1'6, 150 mm and 1,5 m are understood too. Esc goes back to the questions."
     )
     only_own_keys = True
 
@@ -211,6 +211,8 @@ class AnswerSheet(Pane, inherit_bindings=False):
         row = self._row
         if row is not None and row.line is not None:
             self._editing = editing.after(edit, row.line.understood)
+            if not self._editing.trouble and edit.text != row.line.field.text:
+                self._interview.show_in_plan(row.marks, row.line.read(edit.text)[0])
             self.redraw()
 
     def _commit(self, editing: Editing, by: int, *, onward: bool) -> None:

@@ -27,8 +27,8 @@ class Interview(Protocol):
     def go_back(self) -> None:
         """Go back to the questions."""
 
-    def show_in_plan(self, marks: str) -> None:
-        """Show the room with what is being answered marked in it."""
+    def show_in_plan(self, marks: str, answers: Answers | None = None) -> None:
+        """Show the room with what is being answered marked in it; as it would be with other answers, where these are given."""
 
     def take(self, answers: Answers, *, start: bool = False) -> None:
         """Take a change; `start` at the first row of the question."""

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 from itertools import pairwise
 
 from engine.design import Collector, Design, Machine, Zone
 from engine.shapes.vectors import Point
 from engine.space.geometry import space_of
-from engine.survey.answers import Answers, finished, hung
+from engine.survey.answers import Answers, finished, hung, zones_said
+from engine.survey.room import READERS
 from engine.units.printable import printable
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, wrapped
@@ -30,12 +32,16 @@ class FloorPlan(Pane, can_focus=False):
     def __init__(self) -> None:
         super().__init__()
         self._design: Design | None = None
-        self._marked = ""
+        self._marked: frozenset[str] = frozenset()
 
     def show_plan(self, answers: Answers, at: str, marks: str) -> None:
         """Show the room of some answers; `marks` is what the row in use is about, `at` the question it belongs to."""
         self._design = hung(answers).design if answers.lines("hanging") else finished(answers)
-        self._marked = {"place": "collector"}.get(at, at if at.startswith("machine ") else marks)
+        question, _, row = marks.partition(" ")
+        if question in READERS:
+            self._marked = zones_said(answers, question, int(row))
+        else:
+            self._marked = frozenset({"collector" if at == "place" else at if at.startswith("machine ") else marks})
         self.redraw()
 
     def content(self, width: int, height: int) -> Content:
@@ -67,37 +73,45 @@ def body_box(item: Collector | Machine) -> tuple[Point, Point] | None:
     return (east - wide, north - deep, 0.0), (east + wide, north + deep, 0.0)
 
 
-def drawn(design: Design, sight: Sight, glyphs: Glyphs, marked: str) -> list[Line]:
-    """The rows of a plan; what is marked, as "corner 2" or "machine 0", in reverse."""
+def drawn(design: Design, sight: Sight, glyphs: Glyphs, marked: AbstractSet[str]) -> list[Line]:
+    """The rows of a plan; what is marked, as "corner 2", "machine 0" or the name of a box, in reverse."""
     raster = Raster(sight.width, sight.height, glyphs)
     corners = [sight.cell((corner.east.si, corner.north.si, 0.0)) for corner in design.site.room]
     for a, b in pairwise((*corners, *corners[: 1 if len(corners) > 2 else 0])):
         raster.ground(staircase(a, b), "wall")
     for zone in design.site.zones:
         kind = _GROUNDS.get(zone.kind or "", _CLEAR)
-        raster.ground(_cells(zone, sight, sparse=kind == _CLEAR), kind)
-    labels = []
-    for i, machine in enumerate(design.machines):
-        cells = list(_box_cells(*box, sight)) if (box := body_box(machine)) else []
-        if cells:
-            for x, y in cells:
-                raster.point(x, y, "machine", "value")
-            if marked == f"machine {i}":
-                raster.mark(cells, "cursor")
-            labels.append(Label(printable(machine.id), _ends(cells), "cursor" if marked == f"machine {i}" else "text"))
+        cells = list(_cells(zone, sight, sparse=kind == _CLEAR))
+        raster.ground(cells, kind)
+        raster.mark(cells if zone.name in marked else (), "cursor")
+    labels = list(_draw_machines(raster, design, sight, marked))
     if design.runs and design.collector.east is not None:
         _draw_ducts(raster, design, sight)
     if (box := body_box(design.collector)) is not None:
         x, y = sight.cell(((box[0][0] + box[1][0]) / 2, (box[0][1] + box[1][1]) / 2, 0.0))
-        raster.text(x - 1, y, "[C]", "value cursor" if marked == "collector" else "value")
+        raster.text(x - 1, y, "[C]", _role("value", "collector" in marked))
     for i, cell in enumerate(corners):
-        if marked == f"corner {i}":
+        if f"corner {i}" in marked:
             raster.text(*cell, str((i + 1) % 10), "cursor")
-    raster.text(*sight.cell((0.0, 0.0, 0.0)), "0", "cursor" if marked == "corner 0" else "value")
+    raster.text(*sight.cell((0.0, 0.0, 0.0)), "0", _role("value", "corner 0" in marked))
     around = Around(sight.width, sight.height, raster.taken, raster.grounded)
     for placed in place_labels(labels, around, glyphs):
         raster.text(placed.x, placed.y, placed.text, placed.role)
     return list(raster.rows())
+
+
+def _role(role: str, chosen: bool) -> str:
+    return f"{role} cursor" if chosen else role
+
+
+def _draw_machines(raster: Raster, design: Design, sight: Sight, marked: AbstractSet[str]) -> Iterator[Label]:
+    """The bodies of the machines, and their names to be written beside them."""
+    for i, machine in enumerate(design.machines):
+        cells, chosen = list(_box_cells(*box, sight)) if (box := body_box(machine)) else [], f"machine {i}" in marked
+        for x, y in cells:
+            raster.point(x, y, "machine", _role("value", chosen))
+        if cells:
+            yield Label(printable(machine.id), _ends(cells), _role("text", chosen))
 
 
 def _draw_ducts(raster: Raster, design: Design, sight: Sight) -> None:

@@ -125,9 +125,9 @@ class InterviewScreen(FrameScreen):
         self.go_to(before(self.answers, self.answers.at))
         self.sheet.begin()
 
-    def show_in_plan(self, marks: str) -> None:
-        """Show the room with what is being answered marked in it."""
-        self.plan.show_plan(self.answers, self.answers.at, marks)
+    def show_in_plan(self, marks: str, answers: Answers | None = None) -> None:
+        """Show the room with what is being answered marked in it; as it would be with other answers, where these are given."""
+        self.plan.show_plan(answers or self.answers, self.answers.at, marks)
 
     # Taking answers
 
