@@ -341,16 +341,17 @@ async def test_a_draft_of_answers_that_have_changed_meanwhile_is_dropped(monkeyp
     let_go, begun = Event(), Event()
 
     def slowly(answers):
+        yield answers.shop, "one main, 1 of 2"
         begun.set()
         assert let_go.wait(LIMIT)
-        return answers.shop
+        yield answers.shop, "two mains, 2 of 2"
 
-    monkeypatch.setattr("tui.pages.interview.screen.drafted", slowly)
+    monkeypatch.setattr("tui.pages.interview.screen.drafting", slowly)
     app = KerfdraftApp(None)
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await ready_to_draft(pilot)
         await press(pilot, "enter")
-        await shows(pilot, "drafting: a moment")
+        await shows(pilot, "drafting: one main, 1 of 2")
         assert begun.wait(LIMIT)
         screen.take(screen.answers.with_shop(replace(screen.answers.shop, name="another")))
         came: list[object] = []
@@ -359,3 +360,25 @@ async def test_a_draft_of_answers_that_have_changed_meanwhile_is_dropped(monkeyp
         await wait_until(pilot, lambda: not any(thread.name == "beside" for thread in threads()))
         await pilot.pause()
         assert app.screen is screen and came == []
+
+
+async def test_a_draft_that_is_made_behind_another_page_waits_for_it_to_be_left(monkeypatch):
+    let_go = Event()
+
+    def slowly(answers):
+        assert let_go.wait(LIMIT)
+        yield answers.shop, ""
+
+    monkeypatch.setattr("tui.pages.interview.screen.drafting", slowly)
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await ready_to_draft(pilot)
+        await press(pilot, "enter", "question_mark")
+        await wait_until(pilot, lambda: app.screen is not screen)
+        let_go.set()
+        await wait_until(pilot, lambda: not any(thread.name == "beside" for thread in threads()))
+        await pilot.pause()
+        assert screen.is_attached and unfinished() == []
+        await press(pilot, "escape")
+        await shows(pilot, "1 ducts")
+        assert app.document.design.machines == screen.answers.shop.machines

@@ -10,6 +10,7 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Container, Vertical
+from textual.events import ScreenResume
 from textual.getters import query_one
 from textual.message import Message
 from textual.types import CSSPathType
@@ -25,7 +26,7 @@ from tui.pages.interview.files import InterviewFile
 from tui.pages.interview.floor_plan import FloorPlan
 from tui.pages.interview.question_list import QuestionList
 from tui.pages.interview.questions import before, following, questions
-from tui.pages.interview.sheets import drafted, sheet
+from tui.pages.interview.sheets import drafting, sheet
 from tui.terminal.beside import Beside, Dropped
 from tui.work.additions import about, flows
 from tui.work.asking import Choice, Prompt, Question
@@ -46,10 +47,11 @@ class InterviewScreen(FrameScreen):
 
     @dataclass
     class Drafted(Message):
-        """The ducts that some answers make."""
+        """The ducts that some answers make; while they are being drafted what is `said` of it."""
 
         answers: Answers
         design: Design
+        said: str = ""
 
     def __init__(self, made: Callable[[Design, Design], bool], answers: Answers | None = None, file: InterviewFile | None = None) -> None:
         """`made` takes the shop without ducts and the draft, and says whether the draft is kept.
@@ -63,6 +65,8 @@ class InterviewScreen(FrameScreen):
         self._before: list[Answers] = []
         self._after: list[Answers] = []
         self._beside = Beside()
+        self._drafting: Answers | None = None
+        self._waiting: InterviewScreen.Drafted | None = None
 
     def compose_body(self) -> ComposeResult:
         """The questions above the plan, and the answer beside them."""
@@ -194,21 +198,43 @@ class InterviewScreen(FrameScreen):
     def _draft(self) -> None:
         """Draft beside the session: the layouts of a large shop take some seconds."""
         answers = self.answers
-        self.session.flash("drafting: a moment; any change drops it")
-        self._beside.begin(lambda dropped: self._made_ducts(answers, dropped), self.fail)
+        if answers != self._drafting:
+            self._drafting = answers
+            self.session.flash("drafting: a moment; any change drops it")
+            self._beside.begin(lambda dropped: self._made_ducts(answers, dropped), self.fail)
 
     def _made_ducts(self, answers: Answers, dropped: Dropped) -> None:
-        design = drafted(answers)
-        if not dropped():
-            self.post_message(self.Drafted(answers, design))
+        design = answers.shop
+        for design, said in drafting(answers):
+            if dropped():
+                return
+            if said:
+                self.post_message(self.Drafted(answers, design, said))
+        self.post_message(self.Drafted(answers, design))
 
     @on(Drafted)
     def _drafted(self, event: Drafted) -> None:
-        """Leave with what was drafted, unless the answers are others by now."""
+        """Tell how far drafting has come, and leave with what it has come to, unless the answers are others by now."""
         event.stop()
-        if event.answers == self.answers:
-            self.dismiss()
-            self.app.call_later(self._hand_over, finished(event.answers), event.design)
+        if event.answers != self.answers:
+            return
+        if event.said:
+            self.session.flash(f"drafting: {event.said}")
+        elif self.is_current:
+            self._leave_with(event)
+        else:
+            self._waiting = event
+
+    @on(ScreenResume)
+    def _draft_waits(self) -> None:
+        """What was drafted while another page stood in front is taken once that is left."""
+        waiting, self._waiting = self._waiting, None
+        if waiting and waiting.answers == self.answers:
+            self._leave_with(waiting)
+
+    def _leave_with(self, made: Drafted) -> None:
+        self.dismiss()
+        self.app.call_later(self._hand_over, finished(made.answers), made.design)
 
     def _hand_over(self, shop: Design, design: Design) -> None:
         """The answers stay until the draft is kept."""

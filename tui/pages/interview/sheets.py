@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 
 from engine import catalog
 from engine.design import Design
 from engine.design.places import DESIGN
-from engine.search.layouts.drafting import draft
+from engine.search.layouts.proposing import drafts
 from engine.survey.answers import Answers, finished, hung, wanted
 from engine.units import show
 from tui.pages.interview import questions, sheets_of_collector, sheets_of_hanging, sheets_of_machines, sheets_of_room, sheets_of_store
@@ -68,7 +68,7 @@ def _draft(answers: Answers) -> Sheet:
 
 
 def _hung(answers: Answers) -> Sheet:
-    design = drafted(answers)
+    design = hung(answers).design
     reached = {run.ends.split("/")[0] for run in design.runs if run.ends}
     lacking = [machine.id for machine in design.machines if machine.id not in reached]
     warning = f"No duct leads to {', '.join(lacking)} yet: branches are added in the workbench." if lacking else ""
@@ -78,9 +78,20 @@ def _hung(answers: Answers) -> Sheet:
     return Sheet("what hangs", "The ducts that hang, as you walked along them.", rows, warning)
 
 
+def drafting(answers: Answers) -> Iterator[tuple[Design, str]]:
+    """The ducts that hang, or where none do the best draft so far and how far drafting has come; only where nothing is wanted."""
+    if answers.lines("hanging"):
+        yield hung(answers).design, ""
+        return
+    shop = finished(answers)
+    for step in drafts(shop):
+        yield step.proposals[0].design if step.proposals else shop, f"{step.said}, {step.done} of {step.of}"
+
+
 def drafted(answers: Answers) -> Design:
-    """The ducts that hang, or where none do the first draft; only where nothing is wanted."""
-    return hung(answers).design if answers.lines("hanging") else draft(finished(answers))
+    """What `drafting` comes to."""
+    *_, (design, _) = drafting(answers)
+    return design
 
 
 _SHEETS: dict[str, Callable[[Answers], Sheet]] = {
