@@ -8,8 +8,8 @@ from dataclasses import fields, is_dataclass, replace
 from hashlib import sha256
 from typing import Any
 
-from engine.design import STATES, Design, GateSet, Hose, Run, children_of, stock_sizes
-from engine.design.kept import WHOLES, kept
+from engine.design import STATES, Body, Collector, Design, GateSet, Hose, Leakage, Machine, Run, Site, Stock, children_of, stock_sizes
+from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import work_on
 from engine.units import Quantity
 
@@ -19,13 +19,21 @@ _APART = {"name", "state", "kept", "toward", "east", "north", "up", "faces", "fi
 _LONG = 8  # letters of a mark
 
 
-@kept(WHOLES)
 def as_built(design: Design) -> Design:
-    """A design with the runs left out that hang not yet, and all that join them: their openings are capped.
+    """What of a design moves air, the runs left out that hang not yet, and all that join them: their openings are capped.
 
-    As long as no run at all is marked as hung or tested, nobody keeps marks, and the whole design counts as built.
+    As long as no run at all is marked as hung or tested, nobody keeps marks, and all runs count as built. Another reading, log entry
+    or gate set leaves it the same object.
     """
-    if not any(_hangs(run) for run in design.runs):
+    return _built(design.site, design.leakage, design.collector, design.stock, design.machines, design.runs)
+
+
+@kept(WHOLES)
+def _built(
+    site: Site, leakage: Leakage, collector: Collector, stock: tuple[Stock, ...], machines: tuple[Machine, ...], runs: tuple[Run, ...]
+) -> Design:  # fmt: skip
+    design = Design(name="as built", site=site, leakage=leakage, collector=collector, stock=stock, machines=machines, runs=runs)
+    if not any(_hangs(run) for run in runs):
         return design
     children, waiting, built = children_of(design), ["collector"], set[str]()
     while waiting:
@@ -33,7 +41,7 @@ def as_built(design: Design) -> Design:
             if _hangs(run):
                 built.add(run.id)
                 waiting.append(run.id)
-    return design if len(built) == len(design.runs) else replace(design, runs=tuple(run for run in design.runs if run.id in built))
+    return replace(design, runs=tuple(run for run in runs if run.id in built))
 
 
 def _hangs(run: Run) -> bool:
@@ -46,27 +54,32 @@ def to_hang(design: Design) -> tuple[str, ...]:
     return tuple(run.id for run in design.runs if run.id not in built)
 
 
-def mark_of(design: Design, gate_set: GateSet | None) -> str:
+def mark_of(design: Design, gate_set: GateSet) -> str:
     """A mark of all that readings in a gate set depend on: another one means other ducts, gates or another collector.
 
     Made of what the design says, not of what is computed of it, so that it lasts.
     """
-    named = _ducts(design)
-    opened = None if gate_set is None else (sorted(gate_set.open), _plain(gate_set.throttle))
-    return sha256(json.dumps((named, opened)).encode()).hexdigest()[:_LONG]
+    return _mark(as_built(design), gate_set)
+
+
+@kept(ROWS)
+def _mark(built: Design, gate_set: GateSet) -> str:
+    told = json.dumps((_ducts(built), sorted(gate_set.open), _plain(gate_set.throttle)))
+    return sha256(told.encode()).hexdigest()[:_LONG]
 
 
 @kept(WHOLES)
-def _ducts(design: Design) -> Any:
-    built, sizes = as_built(design), stock_sizes(design)
+def _ducts(built: Design) -> Any:
+    """What a mark is made of, the gates left out."""
+    sizes = stock_sizes(built)
     used = {name for run in built.runs for name in _sizes(run)}
     pipe = {name: (_plain(size.bore), stock.material, *map(_plain, (stock.roughness, stock.elbow_radius, stock.elbow_make)))
             for name in sorted(used) for stock, size in [sizes[name]]}  # fmt: skip
     ends = {run.ends for run in built.runs}
-    ports = {f"{machine.id}/{port.id}": _plain(port) for machine in design.machines for port in machine.ports if f"{machine.id}/{port.id}" in ends}
-    collector = replace(design.collector, size=type(design.collector.size)())
+    ports = {f"{machine.id}/{port.id}": _plain(port) for machine in built.machines for port in machine.ports if f"{machine.id}/{port.id}" in ends}
+    collector = replace(built.collector, size=Body())
     runs = sorted(((run.id, _plain(run)) for run in built.runs), key=lambda row: row[0])
-    return runs, pipe, sorted(ports.items()), _plain(collector), _plain(design.leakage), _plain(design.site.altitude)
+    return runs, pipe, sorted(ports.items()), _plain(collector), _plain(built.leakage), _plain(built.site.altitude)
 
 
 def _sizes(run: Run) -> Iterable[str]:

@@ -6,7 +6,7 @@ solved in one call (`foreseen`).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from engine.air.along import Gauge, Station, length_of
@@ -17,6 +17,7 @@ from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
 from engine.air.network import Tree, compile_tree, gates_for, open_ports
 from engine.design import Collector, CollectorLoss, Design, GateSet, Reading
+from engine.design.kept import WHOLES, kept
 from engine.field.built import as_built
 from engine.field.spots import Spot, Unforeseen, filter_of, gate_set_of, spot_of
 from engine.units import show
@@ -49,19 +50,17 @@ class _Task:
 def expected(design: Design, readings: Sequence[Reading]) -> tuple[Foreseen, ...]:
     """What each reading should show in a consistent design, or why nothing can be expected of it."""
     tasks = [_task(design, reading) for reading in readings]
-    networks = _networks(design, tasks)
-    found: dict[_Task, Foreseen] = {}
-    for state, (built, tree) in networks.items():
+    found, built = dict[_Task, Foreseen](), as_built(design)
+    for state in _states(tasks):
         own = [task for task in dict.fromkeys(tasks) if isinstance(task, _Task) and task.filter == state]
-        about = [doubt for doubt in doubts(built, tree) if doubt.of != "filter" or state == "used"]
-        found |= _with_bands(built, tree, about, own)
+        found |= _with_bands(*_network(built, state), _doubts(built, state), own)
     return tuple(task if isinstance(task, Unforeseen) else found[task] for task in tasks)
 
 
 def foreseen(designs: Sequence[Design], readings: Sequence[Reading]) -> list[tuple[float | None, ...]]:
     """What each reading should show in each of many designs, without bands; None where nothing can be expected of it. Solved in one call."""
     every = [[_task(design, reading) for reading in readings] for design in designs]
-    networks = [_networks(design, tasks) for design, tasks in zip(designs, every, strict=True)]
+    networks = [{state: _network(as_built(design), state) for state in _states(tasks)} for design, tasks in zip(designs, every, strict=True)]
     wanted = {
         (at, task.filter, task.gate_set): _ask(networks[at][task.filter][1], task.gate_set)
         for at, tasks in enumerate(every) for task in tasks if isinstance(task, _Task)
@@ -91,15 +90,21 @@ def _task(design: Design, reading: Reading) -> _Task | Unforeseen:
         return reason
 
 
-def _networks(design: Design, tasks: Sequence[_Task | Unforeseen]) -> dict[str, tuple[Design, Tree]]:
-    """The ducts as built and their network, for each state of the filter that readings were taken with."""
-    found: dict[str, tuple[Design, Tree]] = {}
-    built = as_built(design)
-    for state in dict.fromkeys(task.filter for task in tasks if isinstance(task, _Task)):
-        before = next((tree for _, tree in found.values()), None)
-        so = replace(built, collector=replace(built.collector, filter=state))
-        found[state] = so, compile_tree(so, before=before)
-    return found
+def _states(tasks: Sequence[_Task | Unforeseen]) -> Iterable[str]:
+    return dict.fromkeys(task.filter for task in tasks if isinstance(task, _Task))
+
+
+@kept(WHOLES)
+def _network(built: Design, state: str) -> tuple[Design, Tree]:
+    """The ducts as built, with the filter in a state, and their network."""
+    so = replace(built, collector=replace(built.collector, filter=state))
+    return so, compile_tree(so)
+
+
+@kept(WHOLES)
+def _doubts(built: Design, state: str) -> tuple[Doubt, ...]:
+    """What is doubtful about it; a filter said to be clean or dirty is so."""
+    return tuple(doubt for doubt in doubts(*_network(built, state)) if doubt.of != "filter" or state == "used")
 
 
 def _ask(tree: Tree, gate_set: GateSet, near: Sequence[float] | Array | None = None) -> Ask:

@@ -59,7 +59,10 @@ class Verdict:
 
 def verdicts(design: Design, readings: Sequence[Reading]) -> tuple[Verdict, ...]:
     """A verdict on each reading; all readings of the design are looked through for its baseline."""
-    base = [one for one in design.readings if one.baseline and not _stale(design, one) and not impossible(design, one)]
+    base = [
+        one for one in design.readings
+        if one.baseline and any(same_place(one, reading) for reading in readings) and not _stale(design, one) and not impossible(design, one)
+    ]  # fmt: skip
     every = expected(design, [*readings, *base])
     own, of_base = every[: len(readings)], every[len(readings) :]
     return tuple(_verdict(design, reading, found, list(zip(base, of_base, strict=True))) for reading, found in zip(readings, own, strict=True))
@@ -124,14 +127,15 @@ def _measure(reading: Reading, found: Expected, base: Sequence[tuple[Reading, Fo
     """What a reading is held against: the latest baseline of its place, carried over to the filter of now, else the design."""
     own = own_doubt(reading, found.value)
     for earlier, then in sorted(base, key=lambda row: str(row[0].date or ""), reverse=True):
-        if earlier is not reading and _same_place(earlier, reading) and isinstance(then, Expected) and then.value > 0:
+        if earlier is not reading and same_place(earlier, reading) and isinstance(then, Expected) and then.value > 0:
             middle = reading_value(earlier).si * found.value / then.value
             wide = max(_AGAINST_BASELINE * middle, own if reading.give_or_take else 0.0)
             return middle, middle - wide, middle + wide, "baseline"
     return found.value, found.value - hypot(found.value - found.low, own), found.value + hypot(found.high - found.value, own), "design"
 
 
-def _same_place(one: Reading, other: Reading) -> bool:
+def same_place(one: Reading, other: Reading) -> bool:
+    """Whether two readings are of the same thing at the same place in the same gate set."""
     if (one.what, one.gate_set, one.at, one.port, one.test_point) != (other.what, other.gate_set, other.at, other.port, other.test_point):
         return False
     near, far = (reading.from_collector.si if reading.from_collector else -1.0 for reading in (one, other))

@@ -26,7 +26,7 @@ def as_text(design: Design, found: Sequence[Verdict]) -> str:
             day = date
         lines += _reading(design, verdict)
     if not found:
-        lines += ["", *paged("no reading yet: put in [[reading]] tables, or press Q in a session")]
+        lines += ["", *paged("no reading yet: put in [[reading]] tables, or press X in a session")]
     counts = ", ".join(f"{sum(verdict.verdict == word for verdict in found)} {word}" for word in VERDICTS)
     return "\n".join([*lines, "", counts])
 

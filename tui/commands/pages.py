@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tui.commands.base import Looking
+from tui.work.document import Document
 from tui.work.session import Page, Session
 
 
@@ -39,6 +40,22 @@ class CardsPage(Looking):
     def do(self, session: Session) -> None:
         """Open the cards."""
         session.open(Page.CARDS)
+
+
+class ReadingsPage(Looking):
+    """Walk the test sheet with a gauge: what should be read where in each gate set, and what to think of what is; readings go into the design."""
+
+    keys = ("X",)
+    title = "readings in the field"
+
+    @staticmethod
+    def why_not(document: Document | None) -> str | None:
+        """There must be ducts to measure in."""
+        return None if document and document.design.runs else "no run yet: nothing to measure in"
+
+    def do(self, session: Session) -> None:
+        """Open the test sheet."""
+        session.open(Page.READINGS)
 
 
 class SafetyPage(Looking):

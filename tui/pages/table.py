@@ -41,12 +41,8 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             from tui.pages.parts.screen import PartsScreen
 
             return PartsScreen()
-        case Page.CARDS:
-            from engine.design import Site, defaults
-            from tui.pages.field.cards import CardsScreen
-
-            document = session.opened
-            return CardsScreen(document.system, document.design.site) if document else CardsScreen(defaults.UNITS, Site())
+        case Page.CARDS | Page.READINGS:
+            return _on_the_ladder(name, session)
         case Page.SAFETY:
             from tui.pages.reading.cautions import CautionsScreen
 
@@ -67,6 +63,19 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             from tui.pages.choosing.new_design import NewDesignScreen
 
             return NewDesignScreen()
+
+
+def _on_the_ladder(name: Page, session: Session) -> FrameScreen:
+    """The pages that fit a screen too small to design in."""
+    document = session.opened
+    if name == Page.READINGS:
+        from tui.pages.field.readings import ReadingsScreen
+
+        return ReadingsScreen()
+    from engine.design import Site, defaults
+    from tui.pages.field.cards import CardsScreen
+
+    return CardsScreen(document.system, document.design.site) if document else CardsScreen(defaults.UNITS, Site())
 
 
 def first_pages(document: Document | None, new: Path | None) -> Iterator[FrameScreen]:

@@ -28,6 +28,7 @@ class Page(Enum):
     PLACEMENT = auto()
     PARTS = auto()
     CARDS = auto()
+    READINGS = auto()
     SAFETY = auto()
     HELP = auto()
     PALETTE = auto()

@@ -1,0 +1,123 @@
+"""The test sheet: what to read where in a gate set, in the order of the ladder, and where to drill for it.
+
+At the collector first, suction at the inlet, the filter's drop, one flow;
+then the suction of every branch that draws, from the collector outward
+(what to record: practice of verifying such systems, UFGS 15951N).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from engine.air.ducts import Duct
+from engine.air.network import Tree, compile_tree, gates_for, open_ports
+from engine.design import Design, GateSet, GaugePoint, Run, Straight
+from engine.design.kept import WHOLES, kept
+from engine.design.names import fresh_name
+from engine.field.built import as_built
+from engine.units import make
+
+# Bores of straight pipe before a tap: 3 behind a fitting or a plain hood, 7.5 for a pitot traverse (UFGS 15951N); 1 behind it: judgement.
+TAP, TRAVERSE, BEHIND = 3.0, 7.5, 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Drill:
+    """Where to drill in a run: how far from its collector end and from the fitting that the air passes before it [m], and in bores.
+
+    `straight` counts the straights from the collector outward; `enough` says whether the air has become even there.
+    """
+
+    run: str
+    distance: float
+    straight: int
+    behind: float
+    bores: float
+    enough: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """A reading to take: what, and at which test point, port, or in which run, "" where that is not it.
+
+    `drill` says where a tap goes that is not there yet, `point` what it will be called.
+    """
+
+    what: str
+    at: str = ""
+    port: str = ""
+    point: str = ""
+    drill: Drill | None = None
+
+    @property
+    def place(self) -> str:
+        """Where it is, in words."""
+        return self.point or self.port or self.at or "collector"
+
+
+def stops(design: Design, gate_set: GateSet) -> tuple[Stop, ...]:
+    """The readings to take in a gate set of a consistent design, as far as its runs hang."""
+    return _kept_stops(as_built(design), design.test_points, gate_set)
+
+
+@kept(WHOLES)
+def _kept_stops(built: Design, points: tuple[GaugePoint, ...], gate_set: GateSet) -> tuple[Stop, ...]:
+    return tuple(_stops(built, points, gate_set))
+
+
+def _stops(built: Design, points: tuple[GaugePoint, ...], gate_set: GateSet) -> Iterator[Stop]:
+    tree = _tree(built)
+    if not built.runs:
+        return
+    yield Stop("inlet suction", at="collector")
+    yield Stop("filter drop", at="collector")
+    drawing = tree.on_way(tree.leaf_of[port] for port in open_ports(tree, gates_for(tree, gate_set.open)))
+    runs = {run.id: run for run in built.runs}
+    first = next((tree.runs[at] for at in tree.children[-1] if at in drawing), None)
+    if first:
+        yield _stop(points, runs[first.run], first, "flow", TRAVERSE)
+    for at, duct in enumerate(tree.runs):
+        if at in drawing and duct.port:
+            yield _stop(points, runs[duct.run], duct, "suction", TAP)
+
+
+@kept(WHOLES)
+def _tree(built: Design) -> Tree:
+    return compile_tree(built)
+
+
+def _stop(points: tuple[GaugePoint, ...], run: Run, duct: Duct, what: str, bores: float) -> Stop:
+    point = next((point for point in points if point.at == run.id), None)
+    if point is not None:
+        return Stop(what, point=point.id)
+    drill = drill_in(run, duct, bores)
+    if drill is None:
+        return Stop(what, port=run.ends) if run.ends else Stop(what, at=run.id)
+    return Stop(what, point=fresh_name(f"{run.id} A", {each.id for each in points}), drill=drill)
+
+
+def drill_in(run: Run, duct: Duct, bores: float) -> Drill | None:
+    """Where a tap that wants so many bores of straight pipe before it goes; None where the run has no straight pipe.
+
+    In the straight that is longest, so many bores behind the fitting that the
+    air comes from; in a short one as far from it as leaves a bore before the next.
+    """
+    best: Drill | None = None
+    gone, count, longest = 0.0, 0, 0.0
+    for part in duct.parts:
+        if isinstance(part.place, int) and isinstance(run.pieces[part.place], Straight):
+            count += 1
+            if part.length > longest:
+                longest = part.length
+                behind = min(bores * part.bore, max(part.length - BEHIND * part.bore, part.length / 2))
+                best = Drill(run.id, gone + part.length - behind, count, behind, behind / part.bore, behind >= bores * part.bore * (1.0 - 1e-9))
+        gone += part.length
+    return best
+
+
+def point_of(stop: Stop, units: str) -> GaugePoint | None:
+    """The test point that a tap becomes once it was read at; None where it is one already, or none."""
+    if stop.drill is None:
+        return None
+    return GaugePoint(id=stop.point, at=stop.drill.run, from_collector=make(stop.drill.distance, "length", units))

@@ -1,0 +1,75 @@
+"""The test sheet as lines: the stop, what is expected there large, the box to type in, the verdict."""
+
+from __future__ import annotations
+
+from engine.design import READ, defaults, system
+from engine.field.built import to_hang
+from engine.field.sheet import Drill, Stop
+from engine.field.verdicts import AS_EXPECTED, LOOK, WRONG, Verdict
+from engine.units import show, unit_name
+from tui.draw.big import big
+from tui.draw.glyphs import Glyphs
+from tui.draw.lines import Line, line, shorten, spread, wrapped_to
+from tui.pages.field.walk import Walk
+
+_TYPED = 14
+_ROLES = {AS_EXPECTED: "ok", LOOK: "caution", WRONG: "fault"}
+
+
+def walk_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The page of a walk, in so many columns and rows; 40 by 12 hold what matters."""
+    stop = walk.stop
+    if stop is None:
+        return wrapped_to("nothing hangs yet: mark what hangs with I in the ducts", width, height, glyphs, "dim")
+    count = f"{walk.at + 1}/{len(walk.stops)}, {walk.taken_so_far()} read "
+    state = walk.design.collector.filter or defaults.FILTER
+    head = spread(line(" ", (walk.gate_set.name, "title-focus"), (f"  filter {state}", "dim")), line((count, "dim")), width, glyphs)
+    missing = to_hang(walk.design)
+    capped = line((f"{len(missing)} not hung ", "note")) if missing else ()
+    rows = [head, spread(line(" ", (stop.what, "label"), "  ", (stop.place, "value")), capped, width, glyphs)]
+    if stop.drill:
+        rows += wrapped_to(drill_text(stop.drill, system(walk.design)), width - 1, 2, glyphs, "note")
+    rows += _expected(walk, stop, width, glyphs)
+    unit = unit_name(READ[stop.what], system(walk.design))
+    rows.append(line(">", *walk.edit.shown(_TYPED), (f" {unit}", "dim"), *_earlier(walk, stop)))
+    return [*rows, *_verdict(walk, stop, width, max(height - len(rows) - 1, 1), glyphs)]
+
+
+def drill_text(drill: Drill, units: str) -> str:
+    """Where to drill, in words."""
+    out, behind = (show(value, "length", units) for value in (drill.distance, drill.behind))
+    short = "" if drill.enough else f"; only {drill.bores:.1f} bores: doubt it"
+    return f"drill in straight {drill.straight}, {out} out, {behind} of straight before it{short}"
+
+
+def _expected(walk: Walk, stop: Stop, width: int, glyphs: Glyphs) -> list[Line]:
+    """What is expected, large, and between what."""
+    found = walk.foreseen(stop)
+    if found.expected is None or found.low is None or found.high is None:
+        return wrapped_to(f"nothing is expected: {found.reason}", width - 1, 2, glyphs, "caution")
+    low, high = walk.told(max(found.low, 0.0), stop), walk.told(found.high, stop)
+    large = [line(" ", (row, "value")) for row in big(walk.told(found.expected, stop))]
+    return [*large, shorten(line((f" by the {found.by}: {low} to {high}", "dim")), width, glyphs)]
+
+
+def _earlier(walk: Walk, stop: Stop) -> Line:
+    earlier = walk.earlier(stop)
+    if earlier is None or walk.edit.text:
+        return ()
+    mark = " base" if earlier.baseline else ""
+    return line((f" {earlier.value}", "value"), (f" {earlier.date or ''}{mark}", "dim"))
+
+
+def _verdict(walk: Walk, stop: Stop, width: int, room: int, glyphs: Glyphs) -> list[Line]:
+    """The verdict over the whole width, and its reason."""
+    found = walk.verdict(stop)
+    if found is None:
+        return []
+    if isinstance(found, str):
+        return wrapped_to(found, width - 1, room, glyphs, "caution")
+    return [_banner(found, width), *wrapped_to(found.reason, width - 1, room, glyphs)]
+
+
+def _banner(found: Verdict, width: int) -> Line:
+    words = f" {found.verdict.upper()}{' (STALE)' if found.stale else ''} "
+    return line((f"{words:^{width}}", f"{_ROLES[found.verdict]} cursor"))
