@@ -58,6 +58,22 @@ class ReadingsPage(Looking):
         session.open(Page.READINGS)
 
 
+class UpkeepPage(Looking):
+    """See what is due in the shop by the log, tick it off, and when the filter wants cleaning."""
+
+    keys = ("Y",)
+    title = "upkeep and log"
+
+    @staticmethod
+    def why_not(document: Document | None) -> str | None:
+        """There must be a design to keep a log."""
+        return None if document else "no design to keep a log in"
+
+    def do(self, session: Session) -> None:
+        """Open the upkeep page."""
+        session.open(Page.UPKEEP)
+
+
 class SafetyPage(Looking):
     """Read the health and safety page: what no computed figure covers."""
 

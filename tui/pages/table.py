@@ -41,7 +41,7 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             from tui.pages.parts.screen import PartsScreen
 
             return PartsScreen()
-        case Page.CARDS | Page.READINGS:
+        case Page.CARDS | Page.READINGS | Page.UPKEEP:
             return _on_the_ladder(name, session)
         case Page.SAFETY:
             from tui.pages.reading.cautions import CautionsScreen
@@ -72,6 +72,10 @@ def _on_the_ladder(name: Page, session: Session) -> FrameScreen:
         from tui.pages.field.readings import ReadingsScreen
 
         return ReadingsScreen()
+    if name == Page.UPKEEP:
+        from tui.pages.field.upkeep import UpkeepScreen
+
+        return UpkeepScreen()
     from engine.design import Site, defaults
     from tui.pages.field.cards import CardsScreen
 

@@ -29,6 +29,7 @@ class Page(Enum):
     PARTS = auto()
     CARDS = auto()
     READINGS = auto()
+    UPKEEP = auto()
     SAFETY = auto()
     HELP = auto()
     PALETTE = auto()

@@ -21,7 +21,7 @@ from tui import commands
 from tui.commands.edit import FilterState, Redo, SwitchUnits, Undo
 from tui.commands.files import Save
 from tui.commands.look import NextGateSet, PreviousGateSet, StepOut
-from tui.commands.pages import SafetyPage
+from tui.commands.pages import SafetyPage, UpkeepPage
 from tui.draw.line_view import LineView
 from tui.draw.text_edit import TextEdit
 from tui.pages.field.walk import Walk
@@ -214,7 +214,7 @@ class ReadingsScreen(FrameScreen):
     """The page."""
 
     page_title = "field"
-    page_commands = (NextGateSet, FilterState, Undo, Redo, Save, SwitchUnits, PreviousGateSet, SafetyPage, StepOut, *commands.ALWAYS)
+    page_commands = (NextGateSet, FilterState, Undo, Redo, Save, SwitchUnits, PreviousGateSet, UpkeepPage, SafetyPage, StepOut, *commands.ALWAYS)
     smallest = (40, 15)
     AUTO_FOCUS = "TestSheet"
 

@@ -20,7 +20,7 @@ from tui import commands
 from tui.commands.base import Command, bindings
 from tui.commands.edit import Redo, Undo
 from tui.commands.files import Quit, Save
-from tui.commands.pages import CardsPage, ReadingsPage
+from tui.commands.pages import CardsPage, ReadingsPage, UpkeepPage
 from tui.pages.frame.key_line import KeyLine, entries_of
 from tui.pages.frame.messages import FileChanged, GateSetChanged, ResultsReady, SelectionChanged
 from tui.pages.frame.question_line import QuestionLine
@@ -34,7 +34,7 @@ from tui.work.session import Session, session_of
 FRAME_CSS = Path(__file__).with_name("frame.tcss")  # absolute, as every style of pages that others build on: these may be in another folder
 SMALLEST = (60, 18)
 _EVERYWHERE = (CardsPage,)
-_WHEN_SMALL = (Save, Undo, Redo, Quit, ReadingsPage, *_EVERYWHERE)
+_WHEN_SMALL = (Save, Undo, Redo, Quit, ReadingsPage, UpkeepPage, *_EVERYWHERE)
 
 
 class WholeCells(ScrollBarRender):
@@ -208,5 +208,5 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
 def _too_small(size: tuple[int, int], smallest: tuple[int, int]) -> str:
     return (
         f"This terminal is {size[0]} x {size[1]} characters; this page needs {smallest[0]} x {smallest[1]}.\n"
-        "Make it larger to go on. Nothing is lost:\nw saves, q quits. E opens quick cards, X the test sheet: these fit 40 x 15."
+        "Make it larger to go on. Nothing is lost:\nw saves, q quits. E opens quick cards, X the test sheet, Y upkeep: these fit 40 x 15."
     )
