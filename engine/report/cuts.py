@@ -29,9 +29,9 @@ def as_text(title: str, cuttings: Mapping[str, Cutting], units: str, *, keep: fl
 
 def _size_lines(size: str, found: Cutting, units: str, keep: float) -> Iterator[str]:
     cuts = sum(len(one.cuts) for one in found.sticks)
-    yield from paged(f"{f'{size}: ' if size else ''}{counted(cuts, 'cut')} from {_bought(found, units)}; {_proof(found, units)}")
+    yield from paged(f"{f'{size}: ' if size else ''}{counted(cuts, 'cut')} from {bought_text(found, units)}; {proof_text(found, units)}")
     scale = max((one.stick.length for one in found.sticks), default=1.0)
-    for number, (one, times) in enumerate(_alike(found.sticks), 1):
+    for number, (one, times) in enumerate(alike(found.sticks), 1):
         yield from _stick_lines(f"{number}" if times == 1 else f"{times} x", one, units, scale, keep)
     waste = sum(one.left for one in found.sticks if one.left < keep)
     kept = sum(one.left for one in found.sticks if one.left >= keep)
@@ -39,7 +39,7 @@ def _size_lines(size: str, found: Cutting, units: str, keep: float) -> Iterator[
     yield f"{'':{_LEFT}}offcuts to keep {tape_text(kept, units)}, waste {tape_text(waste, units)} ({percent(waste / whole)} %) and the kerfs"
 
 
-def _bought(found: Cutting, units: str) -> str:
+def bought_text(found: Cutting, units: str) -> str:
     """ "3 sticks of 3000 mm and 1 offcut of 800 mm"."""
     kinds: dict[tuple[bool, float], int] = {}
     for one in found.sticks:
@@ -49,7 +49,8 @@ def _bought(found: Cutting, units: str) -> str:
     return " and ".join(parts) or "nothing"
 
 
-def _proof(found: Cutting, units: str) -> str:
+def proof_text(found: Cutting, units: str) -> str:
+    """How few it is, and whether that is proven."""
     match found.least:
         case "sticks":
             least, best = f"{found.bound:g}", "the fewest there can be"
@@ -63,7 +64,7 @@ def _proof(found: Cutting, units: str) -> str:
     return f"{total} {'sticks' if found.least == 'sticks' else 'in all'}, not proven: no way needs less than {least}"
 
 
-def _alike(sticks: Sequence[CutStick]) -> list[tuple[CutStick, int]]:
+def alike(sticks: Sequence[CutStick]) -> list[tuple[CutStick, int]]:
     """Sticks with how many there are, those of the same cuts by name counted together."""
     found: dict[tuple[float, tuple[str, ...]], tuple[CutStick, int]] = {}
     for one in sticks:

@@ -20,7 +20,7 @@ _STAGED = "Pipe by its length here, not by whole sticks. Until its next run hang
 # Lengths nearer to each other than this are alike, m; of these kinds they are told roughly.
 _ALIKE = 0.005
 _ROUGH = ("tape", "earthing wire")
-_SMALL_PRINT = (
+SMALL_PRINT = (
     "Pipe is priced as whole sticks where it is sold so, hose by its length; what the stock gives no price has none, and is in no sum.",
     "Hangers, screws, tape and wire follow rules of thumb (engine/catalog/joining.toml); check fittings against your pipe before you buy.",
 )
@@ -30,7 +30,7 @@ def as_text(design: Design, found: TakeOff, left: TakeOff | None = None) -> str:
     """Every line with its count, the price of one and of all; `left` is what is still to be bought, if that is less."""
     lines = [*paged(f"{design.name}: parts"), "", f"{'':>6}  {'':<{_WHAT}}{'each':>12}{'price':>12}"]
     for item in found.items:
-        lines += _row(f"{item.count}", _named(item, system(design)), _each_text(item), _price_text(item.price))
+        lines += _row(f"{item.count}", item_text(item, system(design)), each_text(item), price_text(item.price))
     missing = f"; {counted(found.unpriced, 'line')} without a price" if found.unpriced else ""
     still = f"; of that still to buy {left.total:.2f}" if left and left.items != found.items else ""
     return "\n".join([*lines, "", *paged(f"total {found.total:.2f} {design.currency or _CURRENCY}{missing}{still}"), "", *_notes(found)])
@@ -41,7 +41,7 @@ def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff)
     lines = [*paged(f"{design.name}: parts, beside those of {other.name}"), "", f"{'':>6}  {'':<{_WHAT}}{'other':>12}{'more, fewer':>12}"]
     for item, ours, theirs in against(found.items, others.items):
         count, before = (one.count if one else 0 for one in (ours, theirs))
-        what = _named(item, system(design))
+        what = item_text(item, system(design))
         length = (ours.length or 0.0 if ours else 0.0) - (theirs.length or 0.0 if theirs else 0.0)
         more = f"{count - before:+d}" if count != before else f"{show(length, 'length', system(design))}" if abs(length) > _ALIKE else "="
         lines += _row(f"{count}", what, f"{before}", more)
@@ -50,7 +50,7 @@ def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff)
 
 
 def _notes(found: TakeOff) -> Iterator[str]:
-    for doubt in (*found.doubts, *_SMALL_PRINT):
+    for doubt in (*found.doubts, *SMALL_PRINT):
         yield from paged(f"- {doubt}")
 
 
@@ -60,7 +60,7 @@ def _row(count: str, what: str, *columns: str) -> Iterator[str]:
     yield from (f"{'':>6}  {line}" for line in rest)
 
 
-def _named(item: Item, units: str) -> str:
+def item_text(item: Item, units: str) -> str:
     """A line in words: "elbow 90 deg, spiral/125, segmented, r = 1.5 bores"."""
     what = item.name if item.kind == "part" else item.kind
     shape = f"{item.make}, r = {item.radius:g} bores" if item.make and item.make != "mitred" else item.make
@@ -92,13 +92,15 @@ def _length_text(item: Item, units: str) -> str:
     return f"{length}; {counted(item.sticks, 'stick')}, {show(item.bought, 'length', units)}" if item.bought and item.sticks else length
 
 
-def _each_text(item: Item) -> str:
+def each_text(item: Item) -> str:
+    """The price of one, or of a length; "" where there is none."""
     if item.each is None:
         return ""
     return f"{item.each:.2f}/{item.per}" if item.per else f"{item.each:.2f}"
 
 
-def _price_text(price: float | None) -> str:
+def price_text(price: float | None) -> str:
+    """A price, or that there is none."""
     return "no price" if price is None else f"{price:.2f}"
 
 

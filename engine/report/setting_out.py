@@ -10,6 +10,7 @@ from engine.design import Design, system
 from engine.parts.chain import chains
 from engine.parts.setting_out import Mark, RunMarks, SettingOut
 from engine.parts.tape import tape_text
+from engine.parts.walls import Wall
 from engine.report.pen import json_text, paged, wrapped
 from engine.units import show
 
@@ -20,7 +21,9 @@ _OFF = 19
 def as_text(design: Design, found: SettingOut) -> str:
     """Run by run from the collector outward: every mark, from two walls and from the floor."""
     units = system(design)
-    lines = [*paged(f"{design.name}: setting out"), "", *_from_where(found, units)]
+    lines = [*paged(f"{design.name}: setting out"), "", *paged(measured_from(found))]
+    for wall in found.walls:
+        lines += paged(f"{_letter(wall.name):<3}{corners_text(wall, units)}", "  ")
     for number, run in enumerate(found.runs, 1):
         lines += ["", *paged(f"{number}. {run.run}, {run.size or show(run.bore, 'bore', units)}")]
         for mark in run.marks:
@@ -42,17 +45,19 @@ def kinds_of(design: Design) -> frozenset[str]:
     return frozenset(crimped | {"metal" if chain.conducts else "plastic" for chain in own})
 
 
-def _from_where(found: SettingOut, units: str) -> Iterator[str]:
-    """What the distances are measured from, and the letters that stand for it."""
+def measured_from(found: SettingOut) -> str:
+    """What the distances are measured from."""
     if not found.placed:
-        yield from paged("The collector has no place: all is measured from the centre of its inlet, E eastward, N northward, and upward.")
-    elif not found.walls:
-        yield from paged("The room has no walls: all is measured E eastward and N northward from where the design counts, and up from the floor.")
-    else:
-        yield from paged("Centres, square off two walls that meet, and up from the floor. All walls, from corner to corner, east and north:")
-        for wall in found.walls:
-            ends = " to ".join(f"{tape_text(east, units)}, {tape_text(north, units)}" for east, north in (wall.start, wall.end))
-            yield from paged(f"{_letter(wall.name):<3}{wall.name} wall, {ends}", "  ")
+        return "The collector has no place: all is measured from the centre of its inlet, E eastward, N northward, and upward."
+    if not found.walls:
+        return "The room has no walls: all is measured E eastward and N northward from where the design counts, and up from the floor."
+    return "Centres, square off two walls that meet, and up from the floor. All walls, from corner to corner, east and north:"
+
+
+def corners_text(wall: Wall, units: str) -> str:
+    """A wall's name, and where it begins and ends."""
+    ends = " to ".join(f"{tape_text(east, units)}, {tape_text(north, units)}" for east, north in (wall.start, wall.end))
+    return f"{wall.name} wall, {ends}"
 
 
 def _letter(name: str) -> str:

@@ -7,7 +7,23 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tui.command_line import check, collector, convert, cuts, draft, field, parts, placement, remedies, setting_out, size, survey, throttle, upkeep
+from tui.command_line import (
+    check,
+    collector,
+    convert,
+    cuts,
+    draft,
+    field,
+    parts,
+    placement,
+    remedies,
+    report,
+    setting_out,
+    size,
+    survey,
+    throttle,
+    upkeep,
+)
 from tui.command_line.files import OK, UNREADABLE, loaded
 from tui.command_line.parser import parser_of
 from tui.command_line.session import open_session, session_parser
@@ -16,8 +32,9 @@ from tui.keep import unit_worths
 from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settle_streams
 
 _COMMANDS = tuple(
-    module.COMMAND
-    for module in (check, size, remedies, throttle, draft, placement, collector, parts, cuts, setting_out, survey, convert, field, upkeep)
+    module.COMMAND for module in (
+        check, size, remedies, throttle, draft, placement, collector, parts, cuts, setting_out, report, survey, convert, field, upkeep,
+    )
 )  # fmt: skip
 _NEW_THINGS = 20_000  # between two looks for garbage: an edit makes about as many, and hardly any of them in a circle
 _NAMES = tuple(command.name for command in _COMMANDS)

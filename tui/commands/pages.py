@@ -86,6 +86,23 @@ class SafetyPage(Looking):
         session.open(Page.SAFETY)
 
 
+class SheetsPage(Looking):
+    """Write the sheets for the wall, one page to print: plan, results, parts, cuts, setting out, gate cards; it says how to fetch it over SSH."""
+
+    keys = ("Z",)
+    label = "sheets"
+    title = "sheets for the wall"
+
+    @staticmethod
+    def why_not(document: Document | None) -> str | None:
+        """There must be a design to tell of."""
+        return None if document else "no design to print"
+
+    def do(self, session: Session) -> None:
+        """Open the page that writes them."""
+        session.open(Page.SHEETS)
+
+
 class Palette(Looking):
     """Find a command by its name."""
 

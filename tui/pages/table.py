@@ -43,10 +43,8 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             return PartsScreen()
         case Page.CARDS | Page.READINGS | Page.UPKEEP:
             return _on_the_ladder(name, session)
-        case Page.SAFETY:
-            from tui.pages.reading.cautions import CautionsScreen
-
-            return CautionsScreen(session.document.design)
+        case Page.SAFETY | Page.SHEETS:
+            return _to_read(name, session.document)
         case Page.HELP:
             from tui.pages.reading.help import HelpScreen
 
@@ -80,6 +78,17 @@ def _on_the_ladder(name: Page, session: Session) -> FrameScreen:
     from tui.pages.field.cards import CardsScreen
 
     return CardsScreen(document.system, document.design.site) if document else CardsScreen(defaults.UNITS, Site())
+
+
+def _to_read(name: Page, document: Document) -> FrameScreen:
+    """The pages that say something of the design, on the screen or on paper."""
+    if name == Page.SHEETS:
+        from tui.pages.reading.sheets import SheetsScreen
+
+        return SheetsScreen(document)
+    from tui.pages.reading.cautions import CautionsScreen
+
+    return CautionsScreen(document.design)
 
 
 def first_pages(document: Document | None, new: Path | None) -> Iterator[FrameScreen]:

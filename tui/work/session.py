@@ -27,6 +27,7 @@ class Page(Enum):
     BORES = auto()
     PLACEMENT = auto()
     PARTS = auto()
+    SHEETS = auto()
     CARDS = auto()
     READINGS = auto()
     UPKEEP = auto()
@@ -39,16 +40,12 @@ class Page(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers.
-
-    `pictured`: what it finds are layouts, to be seen as plan and side view.
-    """
+    """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers."""
 
     title: str
     words: str
     begin: Callable[[Design], Iterator[Step]]
     caution: Callable[[Design], str] | None = None
-    pictured: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -164,7 +164,7 @@ async def test_the_palette_has_the_commands_without_a_key(path):
         await until(lambda: app.document.selection == ROOM)
 
 
-@pytest.mark.parametrize("key", ["p", "M", "V", "R", "D", "L", "P", "n", "O", "H", "question_mark", "colon", "o", "N"])
+@pytest.mark.parametrize("key", ["p", "M", "V", "R", "D", "L", "P", "n", "O", "H", "Z", "question_mark", "colon", "o", "N"])
 async def test_every_page_opens_and_escape_leads_back(path, key):
     app = KerfdraftApp(Document.open(path))
     async with app.run_test(size=SIZE) as pilot:

@@ -49,7 +49,6 @@ class PlacementScreen(SearchScreen):
     AUTO_FOCUS = "PlacementPane"
 
     pane = query_one(PlacementPane)
-    pictured = True
 
     @dataclass
     class DraftedAnew(Message):

@@ -2,41 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from engine.air.balance import duct_curve
+from engine.air.curves import Curves, curves
 from engine.checks.assess import Assessment
 from engine.units import number_text, unit_name
-from tui.draw.charts import SMALLEST, Axis, Curve, Points, plot
+from tui.draw.charts import SMALLEST, Axis, Curve, plot
 from tui.draw.lines import Line, line, side_by_side, wrapped
 from tui.panes.item import Item, Table
 from tui.panes.results.view import View, figure
-
-_SUPPLY_STEPS = 24
-_DUCT_STEPS = 10
-
-
-@dataclass(frozen=True, slots=True)
-class Curves:
-    """Points (m3/s, Pa), flows rising: what the collector supplies, and what the ducts take; `point` is where they meet."""
-
-    supply: Points
-    demand: Points
-    point: tuple[float, float] | None
-
-
-def curves(assessment: Assessment, index: int) -> Curves:
-    """The curves of a gate set. This solves the ducts anew for each point: call it once for each assessment."""
-    fan, result = assessment.tree.fan, assessment.sets[index]
-    balance = result.balance
-    end = max(fan.high, 1.1 * balance.flow if balance else 0.0)
-    supply = [(flow, fan.pressure(flow)[0]) for flow in (end * step / _SUPPLY_STEPS for step in range(_SUPPLY_STEPS + 1))]
-    if balance is None or balance.flow <= 0:
-        return Curves(supply, [], None)
-    top = max(pressure for _, pressure in supply)
-    pressures = [top * (step / _DUCT_STEPS) ** 2 for step in range(1, _DUCT_STEPS + 1)]
-    demand = [(0.0, 0.0), *sorted(duct_curve(assessment.tree, result.open_ports, pressures))]
-    return Curves(supply, demand, (balance.flow, balance.collector_pressure))
 
 
 class KnownCurves:
@@ -46,9 +18,9 @@ class KnownCurves:
         self._known: tuple[Assessment, int, Curves] | None = None
 
     def of(self, assessment: Assessment, index: int) -> Curves:
-        """The curves of the gate set at `index`."""
+        """The curves of the gate set at `index`: those of another one solve the ducts anew."""
         if self._known is None or self._known[0] is not assessment or self._known[1] != index:
-            self._known = (assessment, index, curves(assessment, index))
+            self._known = (assessment, index, curves(assessment.tree, assessment.sets[index]))
         return self._known[2]
 
 

@@ -7,6 +7,7 @@ from math import floor
 import pytest
 
 from engine.air.balance import way
+from engine.air.curves import curves
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, PieceAt, PortAt, RunAt
 from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, GLYPHS, LINE
@@ -111,7 +112,7 @@ def test_a_set_without_an_answer_says_so(assessment):
     row = sets.items(view(failed))[1]
     assert text_of(row.lines[0]).endswith("!") and "it wanders" in " ".join(map(text_of, row.more))
     assert "it wanders" in " ".join(texts(now.items(view(failed, 0))))
-    assert "it wanders" in " ".join(texts(curve.items(view(failed, 0), curve.curves(failed, 0))))
+    assert "it wanders" in " ".join(texts(curve.items(view(failed, 0), curves(failed.tree, failed.sets[0]))))
     assert "no open port" in texts(where.items(view(failed, 0)))[0]
 
 
@@ -147,7 +148,7 @@ def test_where_leads_to_the_parts(assessment):
 
 
 def test_the_curves_meet_in_the_working_point(assessment):
-    balance, known = assessment.sets[1].balance, curve.curves(assessment, 1)
+    balance, known = assessment.sets[1].balance, curves(assessment.tree, assessment.sets[1])
     assert known.point == (balance.flow, balance.collector_pressure)
     below = max(point for point in known.demand if point[1] <= balance.collector_pressure)
     above = min(point for point in known.demand if point[1] >= balance.collector_pressure)
@@ -159,7 +160,7 @@ def test_the_curves_meet_in_the_working_point(assessment):
 @pytest.mark.parametrize("glyphs", GLYPHS.values(), ids=GLYPHS)
 @pytest.mark.parametrize(("width", "height"), [(39, 8), (76, 20), (24, 6)])
 def test_the_chart_fills_its_room_and_prints_its_numbers(assessment, glyphs, width, height):
-    (item,) = curve.items(view(assessment, width=width, height=height, glyphs=glyphs), curve.curves(assessment, 1))
+    (item,) = curve.items(view(assessment, width=width, height=height, glyphs=glyphs), curves(assessment.tree, assessment.sets[1]))
     lines = [text_of(line) for line in item.lines]
     assert len(lines) <= height and all(width_of(line) <= width for line in item.lines)
     balance = assessment.sets[1].balance
@@ -171,7 +172,7 @@ def test_the_chart_fills_its_room_and_prints_its_numbers(assessment, glyphs, wid
 
 
 def test_a_chart_without_room_leaves_the_numbers(assessment):
-    (item,) = curve.items(view(assessment, width=39, height=3), curve.curves(assessment, 1))
+    (item,) = curve.items(view(assessment, width=39, height=3), curves(assessment.tree, assessment.sets[1]))
     assert "meet at" in text_of(item.lines[0]) and len(item.lines) == 1
 
 

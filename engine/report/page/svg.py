@@ -1,0 +1,118 @@
+"""A little SVG: elements as text, everything that comes from outside escaped; and names placed beside what they name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from html import escape
+from itertools import pairwise
+from math import hypot
+
+from engine.units.printable import printable
+
+Spot = tuple[float, float]
+# The letters of a drawing: height, and mean width as a share of it, with some to spare.
+LETTER = 11.0
+_WIDE = 0.56
+_NEAR, _FAR, _STEP = 5.0, 75.0, 10.0
+_OVER_LINE, _LED = 14.0, 6.0
+
+
+def tag(name: str, *inside: str, **attributes: object) -> str:
+    """An element with what is inside it, SVG text already; of an attribute's name "_" becomes "-"."""
+    told = "".join(f' {key.rstrip("_").replace("_", "-")}="{escape(_text(value))}"' for key, value in attributes.items())
+    return f"<{name}{told}>{''.join(inside)}</{name}>"
+
+
+def _text(value: object) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
+
+
+def words(text: str, at: Spot, **attributes: object) -> str:
+    """Text that begins at a spot, or as `text_anchor` says."""
+    return tag("text", escape(printable(text)), x=at[0], y=at[1], **attributes)
+
+
+def line(points: Iterable[Spot], **attributes: object) -> str:
+    """A line through points."""
+    return tag("polyline", points=" ".join(f"{_text(x)},{_text(y)}" for x, y in points), fill="none", **attributes)
+
+
+def drawing(width: float, height: float, title: str, *inside: str) -> str:
+    """A whole drawing, with what it is called for who cannot see it."""
+    head = tag("title", escape(printable(title)))
+    return tag("svg", head, *inside, viewBox=f"0 0 {_text(width)} {_text(height)}", role="img", font_size=LETTER)
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A text that wants to stand beside one of some spots, the first ones first, so far off as what is drawn there is wide."""
+
+    text: str
+    beside: tuple[Spot, ...]
+    class_: str = ""
+    off: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A part of a drawing."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def meets(self, other: Box) -> bool:
+        """Whether both have some ground together."""
+        return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
+
+    def holds(self, other: Box) -> bool:
+        """Whether all of another one lies in it."""
+        return self.left <= other.left and other.right <= self.right and self.top <= other.top and other.bottom <= self.bottom
+
+    def crossed(self, a: Spot, b: Spot) -> bool:
+        """Whether a straight line goes through it, to a point every few units."""
+        steps = max(int(hypot(b[0] - a[0], b[1] - a[1]) / 4.0), 1)
+        return any(
+            self.left < a[0] + (b[0] - a[0]) * i / steps < self.right and self.top < a[1] + (b[1] - a[1]) * i / steps < self.bottom
+            for i in range(steps + 1)
+        )
+
+
+def names(wanted: Sequence[Name], lines: Sequence[Sequence[Spot]], within: Box) -> Iterator[str]:
+    """Names placed one after the other, each where it covers no other, if it can off every line; with a thin line to its spot if far from it.
+
+    One that finds no room beside its spots is told over whatever is there: none is left out.
+    """
+    held: list[Box] = []
+    drawn = [pair for line in lines for pair in pairwise(line)]
+    for name in wanted:
+        places = [*_places(name, within, held, drawn)] or [*_places(name, within, (), drawn)]
+        _, spot, box = min(places, key=lambda place: place[0])
+        held.append(box)
+        baseline = box.left + 1.0, box.bottom - LETTER * 0.25
+        near = min(max(spot[0], box.left), box.right), min(max(spot[1], box.top), box.bottom)
+        if hypot(near[0] - spot[0], near[1] - spot[1]) > 2 * _NEAR + name.off:
+            yield line((spot, near), class_="leader")
+        yield words(name.text, baseline, class_=name.class_)
+
+
+def _places(name: Name, within: Box, held: Sequence[Box], drawn: Sequence[tuple[Spot, Spot]]) -> Iterator[tuple[float, Spot, Box]]:
+    """(cost, spot, box) of every place a name may have. Where all are held by other names, there is none."""
+    wide, high = len(name.text) * LETTER * _WIDE + 2.0, LETTER * 1.05
+    for number, spot in enumerate(name.beside):
+        away = _NEAR + name.off
+        while away < _FAR:
+            for across, up in _AROUND:
+                x = spot[0] + across * away - (wide if across < 0 else wide / 2 if across == 0 else 0.0)
+                y = spot[1] + up * away - (high if up < 0 else high / 2 if up == 0 else 0.0)
+                box = Box(x, y, x + wide, y + high)
+                if not within.holds(box) or any(box.meets(other) for other in held):
+                    continue
+                over = sum(box.crossed(*pair) for pair in drawn)
+                yield number + away + (_LED if away > _NEAR + name.off else 0.0) + _OVER_LINE * over, spot, box
+            away += _STEP
+
+
+_AROUND = ((1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (1.0, -1.0), (-1.0, -1.0), (1.0, 1.0), (-1.0, 1.0))

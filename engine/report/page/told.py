@@ -1,0 +1,99 @@
+"""Sheets about the job: what it is, what is dangerous, what is wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from engine.checks import SEVERITIES, Finding, cautions
+from engine.design import defaults
+from engine.design.names import label
+from engine.report.page.blocks import Block, Card, Heading, Table, Words
+from engine.report.page.job import Job
+from engine.search.ranking import conditions
+from engine.space.geometry import position_of
+from engine.units.words import counted, listed
+
+_LAST_WORD = "Estimates, no sign-off: local codes, your fire authority, your insurer and licensed practice have the last word."
+_MOST_NAMED = 5
+
+
+def head(job: Job) -> Iterator[Block]:
+    """What stands over all sheets: faults, how far to trust it, where it comes from."""
+    assessment = job.assessment
+    faults = [what for one, what in conditions(assessment) if one.severity == "fault"]
+    if faults:
+        told = listed([f"{code} at {where}" for code, where in dict.fromkeys(faults)], _MOST_NAMED)
+        count = counted(len(faults), "fault")
+        yield Words(f"This design has {count}. Do not build it or work by it before they are mended: {told}.", "warning")
+    if not job.design.runs:
+        yield Words("This design has no ducts yet.", "warning")
+    yield Words(_LAST_WORD, "warning")
+    made = [f"made of {job.source}" if job.source else "", f"on {job.date:%d %B %Y}" if job.date else ""]
+    if text := " ".join(filter(None, made)):
+        yield Words(f"Sheets {text}. A design that was changed since wants new ones.", "small")
+
+
+def danger(job: Job) -> Iterator[Block]:
+    """The cautions that hold for the design."""
+    yield Words(cautions.PREFACE)
+    for caution in cautions.applying(job.design):
+        yield Card(caution.title, (Words(caution.text(job.design)), Words(f"source: {caution.source}", "small")))
+
+
+def summary(job: Job) -> Iterator[Block]:
+    """Air, collector, machines."""
+    design, site = job.design, job.design.site
+    collector = design.collector
+    known = f"curve of {counted(len(collector.curve), 'point')}" if collector.curve else "known by its free-air flow only: an estimate"
+    facts = [
+        ("air", f"{job.show(job.assessment.air.density, 'density')}, at {site.altitude.text if site.altitude else 'sea level'}"),
+        ("carries", design.conveying.material or str(defaults.LOAD)),
+        ("collector", f"{collector.name or 'no name'}, inlet {job.show(collector.inlet.si, 'bore')}, {known}"),
+        ("filter", f"reckoned {collector.filter or defaults.FILTER}"),
+        ("blows into", "the open, outside" if collector.discharge == "outside" else "the room"),
+    ]
+    if design.notes:
+        facts.append(("notes", " ".join(design.notes.split())))
+    yield Table("", ("", design.name), tuple(facts))
+    rows = []
+    for machine in design.machines:
+        place = position_of(machine)
+        at = ", ".join(job.show(part, "length") for part in place) if place else "no place"
+        rows += [(machine.id, port.id, job.show(port.bore.si, "bore"), job.show(port.needs.si, "flow"), at) for port in machine.ports]
+    if rows:
+        yield Table("Machines", ("machine", "port", "bore", "needs", "east, north, up"), tuple(rows))
+
+
+def findings(job: Job) -> Iterator[Block]:
+    """What is wrong, each condition once with all places where it shows."""
+    assessment = job.assessment
+    if not assessment.findings:
+        yield Words("No findings.")
+        return
+    counts = [counted(assessment.count(severity), severity) for severity in SEVERITIES]
+    accepted = [f"{assessment.accepted} accepted"] if assessment.accepted else []
+    yield Words(f"{', '.join([*counts, *accepted])}. A condition that shows in several places is told once.")
+    groups: dict[tuple[str, str, str | None], list[Finding]] = {}
+    for one, (code, where) in conditions(assessment):
+        groups.setdefault((code, where, one.accepted), []).append(one)
+    severity = ""
+    for (code, where, accepted_because), found in groups.items():
+        told = f"accepted {found[0].severity}" if accepted_because else found[0].severity
+        if told != severity:
+            severity = told
+            yield Heading(f"{told}s")
+        yield Card(f"{code}: {where}", tuple(_told(job, found, accepted_because)))
+
+
+def _told(job: Job, found: list[Finding], accepted: str | None) -> Iterator[Block]:
+    rows = tuple((_where(job, one), one.gate_set or "any", one.message) for one in found)
+    yield Table("", ("where", "gate set", "what"), rows)
+    if accepted:
+        yield Words(f"accepted: {accepted}")
+    yield Words(f"do: {found[0].remedy}")
+    for source in dict.fromkeys(one.source for one in found):
+        yield Words(f"source: {source}", "small")
+
+
+def _where(job: Job, one: Finding) -> str:
+    return one.where if one.piece is None else label(job.design, one.place)
