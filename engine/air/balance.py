@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 from engine.air.ducts import Duct, FrictionLaw, Part, area, reynolds_per_flow
-from engine.air.live import JointLaw, Live, State, place_of
+from engine.air.live import JointLaw, Live, State
 from engine.air.losses.elbows import mitred_reynolds_factor
 from engine.air.losses.friction import colebrook
 from engine.air.losses.gates import open_gate
@@ -23,8 +24,7 @@ from engine.air.newton import NotConverged, settle
 NONE_THROTTLED: Mapping[str, float] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class RunState:
+class RunState(NamedTuple):
     """One run in a solved network: flow m3/s, velocity m/s in its own bore or that of the hose it is made of, Pa.
 
     `carries` tells that it leads to an open port that draws: elsewhere only
@@ -92,7 +92,7 @@ def solve(
     live, state = settle(tree, ends, hindrance, (friction, joints), _flows_near(tree, near))
     drawing = {live.index[leaf] for leaf in live.leaves}
     back = tuple(port for port in wanted if tree.leaf_of[port] not in drawing)
-    return _balance(tree, wanted, live, state, law_of_joints=joints, hindrance=hindrance, back=back)
+    return _balance(tree, wanted, live, state, hindrance=hindrance, back=back)
 
 
 def outer_ends(tree: Tree, open_ports: Sequence[str], throttled: Mapping[str, float]) -> tuple[list[int], dict[int, float]]:
@@ -133,12 +133,12 @@ def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float])
 
 def _balance(
     tree: Tree, wanted: list[str], live: Live, state: State,
-    *, law_of_joints: JointLaw, hindrance: Mapping[int, float], back: tuple[str, ...],
+    *, hindrance: Mapping[int, float], back: tuple[str, ...],
 ) -> Balance:  # fmt: skip
     flows, losses = [0.0] * (len(tree.ducts) + 1), [0.0] * (len(tree.ducts) + 1)
     for position, of_tree in enumerate(live.index):
         flows[of_tree], losses[of_tree] = state.q[position], state.h[position]
-    joint_losses = _joint_losses(tree, live, state, flows, law_of_joints)
+    joint_losses = _joint_losses(tree, live, state)
     open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
     carrying = tree.on_way(tree.leaf_of[port] for port in wanted if port not in back)
     runs: dict[str, RunState] = {}
@@ -148,22 +148,18 @@ def _balance(
         if flows[i] > 0:
             runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i], i in carrying)
         else:
-            outer[i] = inner if open_gates.issuperset(duct.gates) else 0.0
+            outer[i] = inner if not duct.gates or open_gates.issuperset(duct.gates) else 0.0
             runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, outer[i], False)
     ports = {port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted}
     return Balance(flows[-1], state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
 
 
-def _joint_losses(tree: Tree, live: Live, state: State, flows: list[float], law: JointLaw) -> list[float]:
+def _joint_losses(tree: Tree, live: Live, state: State) -> list[float]:
     """Of every duct at its inner end; a shut one has the loss that a first breath of air would meet."""
-    losses = [0.0] * len(flows)
-    for position, parent in enumerate(live.index):
-        losses[parent] = state.j[position]
-        kids = tree.children[parent]
-        if len(live.kids[position]) < len(kids):
-            here = place_of(tree, parent)
-            for kid, loss in zip(kids, here.losses([flows[leg] for leg in kids[: here.legs]], law)[0], strict=True):
-                losses[kid] = loss
+    losses = [0.0] * (len(tree.ducts) + 1)
+    for of_tree, met in zip(live.index, state.met, strict=True):
+        for kid, loss in zip(tree.children[of_tree], met, strict=True) if met else ():
+            losses[kid] = loss
     return losses
 
 

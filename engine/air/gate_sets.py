@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from engine.air.balance import Balance, PortState, solve
-from engine.air.network import Tree, gates_for, open_ports
+from engine.air.network import SHARED, Tree, ports_for
 from engine.air.newton import NotConverged
 from engine.design import GateSet
 
@@ -31,12 +31,29 @@ def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> S
 
     Without a balance the result says why; nothing is raised.
     """
-    asked = SetResult(gate_set, open_ports(tree, gates_for(tree, gate_set.open)), None)
+    asked = SetResult(gate_set, ports_for(tree, gate_set.open), None)
     try:
         balance = solve(tree, asked.open_ports, throttled=asked.throttled, near=near.balance if near else None)
     except NotConverged as trouble:
         return replace(asked, trouble=f"no answer: {trouble}")
     return replace(asked, balance=balance)
+
+
+def same_answer(result: SetResult, tree: Tree, before: Tree) -> bool:
+    """Whether a gate set's answer in the tree `before` is its answer in a tree made from that one.
+
+    It is, where all that the two trees share is the same and every duct that
+    changed carries no air: where a shut duct ends, its own losses say nothing.
+    """
+    if not all(getattr(tree, name) is getattr(before, name) for name in SHARED) or tree.shut_gate != before.shut_gate:
+        return False
+    changed = [i for i, (new, old) in enumerate(zip(tree.runs, before.runs, strict=True)) if new is not old]
+    if not changed:
+        return True
+    balance = result.balance
+    if balance is None or balance.blown_back or tree.shut_gate:
+        return False
+    return all(not balance.flows[i] and tree.runs[i].gates == before.runs[i].gates and i not in balance.hindrance for i in changed)
 
 
 def working_ports(result: SetResult) -> Iterator[tuple[str, PortState]]:

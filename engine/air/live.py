@@ -16,6 +16,7 @@ from typing import NamedTuple
 from engine.air.ducts import INLET, Duct, FrictionLaw, Inlet, Leak
 from engine.air.losses.junctions import Joint
 from engine.air.network import Supply, Tree
+from engine.design.kept import ROWS, SETS, WHOLES, kept
 
 JointLaw = Callable[[Joint, Sequence[float]], tuple[list[float], list[list[float]]]]
 Laws = tuple[FrictionLaw, JointLaw]
@@ -53,20 +54,20 @@ class Place(NamedTuple):
 
 
 class Meeting(NamedTuple):
-    """A place where air meets: which live ducts fill which of its slots, and whether they are legs and all of them."""
+    """A place where air meets: which live ducts fill which of its slots, which one is each of its legs, -1 where it is shut, and whether all are legs."""
 
     place: Place
     kids: tuple[int, ...]
     slots: tuple[int, ...]
+    legs: tuple[int, ...]
     whole: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Live:
+class Live(NamedTuple):
     """The inlet and the ducts that carry air, after their parents. `index` is of the tree; parents and kids are positions here."""
 
-    index: tuple[int, ...]
     ducts: tuple[Duct | Leak | Inlet, ...]
+    index: tuple[int, ...]
     parent: tuple[int, ...]
     kids: tuple[tuple[int, ...], ...]
     meetings: tuple[Meeting | None, ...]
@@ -77,6 +78,7 @@ class Live:
 class State:
     """Flows q with what they cost: loss h and slope g = dh/dq of each duct, j where it meets others, dj by duct at whose outer end others meet.
 
+    `met` is by duct what all that meet at its outer end lose, Pa, those that are shut too.
     `worst` is the largest suction left over at any outer end, Pa.
     """
 
@@ -85,6 +87,7 @@ class State:
     g: list[float]
     j: list[float]
     dj: list[list[list[float]] | None]
+    met: list[list[float] | None]
     fan: float
     fan_slope: float
     worst: float
@@ -92,35 +95,61 @@ class State:
 
 def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float]) -> Live:
     """The ways from these outer ends to the collector. `hindrance` [Pa s2/m6] adds to the `square` of runs, by position."""
-    alive = tree.on_way(leaves)
+    ways = _ways(tree.children, places_of(tree), *leaves)
+    ducts: list[Duct | Leak | Inlet] = [tree.ducts[i] if i >= 0 else INLET for i in ways.index]
+    for i, more in hindrance.items():
+        if i in ways.index:
+            ducts[ways.index.index(i)] = replace(tree.runs[i], square=tree.runs[i].square + more)
+    return ways._replace(ducts=tuple(ducts))
+
+
+@kept(SETS)
+def _ways(children: tuple[tuple[int, ...], ...], places: tuple[Place, ...], *leaves: int) -> Live:
+    """The ways from these outer ends to the collector, still without their ducts."""
+    parents = {kid: parent for parent, kids in enumerate((*children[:-1], ())) for kid in kids}
+    alive: set[int] = set()
+    for leaf in leaves:
+        while leaf >= 0 and leaf not in alive:
+            alive.add(leaf)
+            leaf = parents.get(leaf, -1)
     index = [-1, *sorted(alive)] if alive else []
     at = {duct: position for position, duct in enumerate(index)}
-    ducts: list[Duct | Leak | Inlet] = [tree.ducts[i] if i >= 0 else INLET for i in index]
-    for i, more in hindrance.items():
-        if i in alive:
-            ducts[at[i]] = replace(tree.runs[i], square=tree.runs[i].square + more)
-    kids = [tuple([at[kid] for kid in tree.children[i] if kid in alive]) for i in index]
-    meetings = [_meeting(tree, i, own, at) if own and (tree.leaks or tree.joints[i]) else None for i, own in zip(index, kids, strict=True)]
-    parent = [-1, *[at[tree.ducts[i].parent] for i in index[1:]]]
+    kids = [tuple([at[kid] for kid in children[i] if kid in alive]) for i in index]
+    meetings = [_meeting(children[i], places[i], own, at) if own else None for i, own in zip(index, kids, strict=True)]
+    parent = [-1, *[at[parents.get(i, -1)] for i in index[1:]]]
     ends = [position for position, own in enumerate(kids) if not own]
-    return Live(tuple(index), tuple(ducts), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
+    return Live((), tuple(index), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
 
 
-def place_of(tree: Tree, duct: int) -> Place:
-    """Where those meet that join a duct, by its position in the tree; -1 is the collector."""
-    joined = tree.children[duct]
-    legs = [kid for kid in joined if kid < len(tree.runs)]
-    leaks = [tree.leaks[kid - len(tree.runs)] for kid in joined[len(legs) :]]
-    return Place(tree.joints[duct], len(legs), tuple([(legs.index(leak.wall), leak.dynamic) for leak in leaks]))
+@kept(WHOLES)
+def places_of(tree: Tree) -> tuple[Place, ...]:
+    """Where ducts meet at the outer end of each duct, by position, and at the collector; the same object for trees whose ducts meet alike."""
+    places = []
+    for joint, joined in zip(tree.joints, tree.children, strict=True):
+        legs = [kid for kid in joined if kid < len(tree.runs)]
+        leaks = [tree.leaks[kid - len(tree.runs)] for kid in joined[len(legs) :]]
+        places.append(_place(joint, len(legs), *[number for leak in leaks for number in (legs.index(leak.wall), leak.dynamic)]))
+    return _one_of(*places)
 
 
-def _meeting(tree: Tree, duct: int, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
+@kept(ROWS)
+def _place(joint: Joint | None, legs: int, *leaks: float) -> Place:
+    return Place(joint, legs, tuple([(int(leg), dynamic) for leg, dynamic in zip(leaks[::2], leaks[1::2], strict=True)]))
+
+
+@kept(WHOLES)
+def _one_of(*places: Place) -> tuple[Place, ...]:
+    """One tuple for the same places."""
+    return places
+
+
+def _meeting(joined: tuple[int, ...], here: Place, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
     """None where nothing but a run straight on joins."""
-    here = place_of(tree, duct)
     if here.joint is None and not here.leaks:
         return None
-    slots = tuple([slot for slot, kid in enumerate(tree.children[duct]) if kid in at])
-    return Meeting(here, kids, slots, len(slots) == here.legs and not here.leaks)
+    slots = tuple([slot for slot, kid in enumerate(joined) if kid in at])
+    legs = tuple([at.get(kid, -1) for kid in joined[: here.legs]])
+    return Meeting(here, kids, slots, legs, len(slots) == here.legs and not here.leaks)
 
 
 def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
@@ -129,12 +158,13 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
     n = len(q)
     h, g, j = [0.0] * n, [0.0] * n, [0.0] * n
     dj: list[list[list[float]] | None] = [None] * n
+    met: list[list[float] | None] = [None] * n
     pressure, fan_slope = fan.pressure(q[0])
     for i, duct in enumerate(live.ducts):
         h[i], g[i] = duct.loss(q[i], friction)
     for i, meeting in enumerate(live.meetings):
         if meeting is not None:
-            dj[i] = meet(meeting, q, j, law)
+            met[i], dj[i] = meet(meeting, q, j, law)
     if barrier:
         for i in live.leaves:
             h[i], g[i] = h[i] - barrier / q[i], g[i] + barrier / (q[i] * q[i])
@@ -142,25 +172,21 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
     for i in range(1, n):
         suction.append(suction[parent[i]] - j[i] - h[i])
     worst = max([abs(suction[i]) for i in live.leaves])
-    return State(q, h, g, j, dj, pressure, fan_slope, worst)
+    return State(q, h, g, j, dj, met, pressure, fan_slope, worst)
 
 
-def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> list[list[float]]:
-    """Write the losses where ducts meet into `j`; their Jacobian."""
-    here, kids, slots, whole = meeting
+def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> tuple[list[float], list[list[float]]]:
+    """Write the losses where ducts meet into `j`; those of all that meet there, shut ones too, and the Jacobian of the live ones."""
+    here, kids, slots, legs, whole = meeting
     if whole:
         losses, jacobian = here.losses([q[k] for k in kids], law)
-    else:
-        flows = [0.0] * here.legs
-        for k, slot in zip(kids, slots, strict=True):
-            if slot < here.legs:
-                flows[slot] = q[k]
-        every, slopes = here.losses(flows, law)
-        losses = [every[slot] for slot in slots]
-        jacobian = [[slopes[row][column] for column in slots] for row in slots]
-    for k, loss in zip(kids, losses, strict=True):
-        j[k] = loss
-    return jacobian
+        for k, loss in zip(kids, losses, strict=True):
+            j[k] = loss
+        return losses, jacobian
+    losses, slopes = here.losses([q[k] if k >= 0 else 0.0 for k in legs], law)
+    for k, slot in zip(kids, slots, strict=True):
+        j[k] = losses[slot]
+    return losses, [[slopes[row][column] for column in slots] for row in slots]
 
 
 def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:

@@ -8,8 +8,8 @@ meet at the outer end of their parent. Position -1 stands for the collector.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from typing import Protocol, cast
+from dataclasses import dataclass, field, replace
+from typing import Any, Protocol, cast
 
 from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leaks_of
 from engine.air.ducts import Duct, Leak, area
@@ -18,6 +18,7 @@ from engine.air.losses.junctions import Joint, Leg, LegKind
 from engine.air.losses.leaks import gap_resistance
 from engine.air.properties import Air, air_of
 from engine.design import Collector, Design, Leakage, Port, Run, children_of, defaults, joins_as, ports_of, stock_sizes
+from engine.design.kept import ROWS, SETS, kept
 from engine.design.meaning import branch_angle
 
 
@@ -143,6 +144,10 @@ class Tree:
         return found
 
 
+# What trees of one shape have in common.
+SHARED = ("air", "fan", "leaks", "index", "children", "joints", "ports", "leaf_of", "gates_to")
+
+
 def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED, *, before: Tree | None = None) -> Tree:
     """Compile a consistent design. `air` replaces the air of its site.
 
@@ -160,12 +165,18 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
         joined[parent].append(position)
     joints = [joint_of(children[duct.run], duct, runs, index, air) for duct in runs]
     gap = design.leakage.shut_gate
-    return Tree(
+    tree = Tree(
         air=air, fan=supply_of(design.collector, air, maker), runs=tuple(runs), leaks=leaks, index=index,
         children=tuple(map(tuple, joined)), joints=(*joints, *[None] * (len(leaks) + 1)), ports=maker.ports,
         leaf_of={duct.port: i for i, duct in enumerate(runs) if duct.port is not None}, gates_to=_gates_to(runs),
         shut_gate=gap_resistance(gap.si, air.density) if gap and gap.si else None, made_from=made,
     )  # fmt: skip
+    return replace(tree, **_alike(tree, before)) if before else tree
+
+
+def _alike(tree: Tree, before: Tree) -> dict[str, Any]:
+    """What two trees have in common, as the objects of the one before."""
+    return {name: old for name in SHARED if (old := getattr(before, name)) == getattr(tree, name)}
 
 
 def _compiled(
@@ -206,15 +217,25 @@ def supply_of(collector: Collector, air: Air, maker: DuctMaker) -> Supply:
     return Discharging(fan, maker.duct(outlet, -1, collector.outlet.si))
 
 
-def open_ports(tree: Tree, open_gates: frozenset[str]) -> tuple[str, ...]:
-    """The ports whose every gate on the way to the collector is open; no gate on the way is always open."""
-    return tuple(port for port, way in tree.gates_to.items() if open_gates.issuperset(way))
+def ports_for(tree: Tree, machines: tuple[str, ...]) -> tuple[str, ...]:
+    """The ports that are open when `machines` work: those with no other gates on the way than theirs, or with none."""
+    return _ports_for(tree.gates_to, machines)
+
+
+@kept(SETS)
+def _ports_for(ways: Mapping[str, tuple[str, ...]], machines: tuple[str, ...]) -> tuple[str, ...]:
+    opened = _gates_on(ways, machines)
+    return tuple(port for port, way in ways.items() if opened.issuperset(way))
 
 
 def gates_for(tree: Tree, machines: tuple[str, ...]) -> frozenset[str]:
     """The gates that stand open when `machines` work: all those on their ways."""
+    return _gates_on(tree.gates_to, machines)
+
+
+def _gates_on(ways: Mapping[str, tuple[str, ...]], machines: tuple[str, ...]) -> frozenset[str]:
     at_work = set(machines)
-    return frozenset(gate for port, way in tree.gates_to.items() if port.split("/")[0] in at_work for gate in way)
+    return frozenset(gate for port, way in ways.items() if port.split("/")[0] in at_work for gate in way)
 
 
 def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: Sequence[Duct], index: Mapping[str, int], air: Air) -> Joint | None:
@@ -229,8 +250,18 @@ def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: Sequence[Duct], index: 
         bore = ducts[index[run.id]].bore
         whole = joins_as(run) == "straight" or run.taper is not None
         angle = 0.0 if joins_as(run) == "straight" else branch_angle(run)
-        legs.append(Leg(cast(LegKind, joins_as(run)), area(parent.bore if whole else bore), angle, run.loss))
-    return Joint(air.density, area(parent.bore), tuple(legs))
+        legs.append(_leg(cast(LegKind, joins_as(run)), area(parent.bore if whole else bore), angle, run.loss))
+    return _joint(air.density, area(parent.bore), *legs)
+
+
+@kept(ROWS)
+def _leg(kind: LegKind, area: float, angle: float, coefficient: float | None) -> Leg:
+    return Leg(kind, area, angle, coefficient)
+
+
+@kept(ROWS)
+def _joint(density: float, area: float, *legs: Leg) -> Joint:
+    return Joint(density, area, legs)
 
 
 def _gates_to(runs: Sequence[Duct]) -> dict[str, tuple[str, ...]]:

@@ -16,7 +16,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
-from engine.air.live import JointLaw, Laws, Live, State, evaluate, live_part, place_of, start
+from engine.air.live import JointLaw, Laws, Live, State, evaluate, live_part, places_of, start
 from engine.air.network import Tree
 
 PRESSURE_TOLERANCE = 0.01  # Pa, the most any path may be out of balance
@@ -69,7 +69,7 @@ def _held_right(tree: Tree, leaves: tuple[int, ...], hindrance: Mapping[int, flo
         live = live_part(tree, (leaf for leaf in leaves if leaf not in held), hindrance)
         if not live.ducts:
             if not leaves:
-                return live, State([], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
+                return live, State([], [], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
             held, known = _let_go(held, dict.fromkeys(held, tree.fan.shut_off), let_go), {}
             continue
         flows = _summed(live, [known[i] for i in live.index]) if known else start(tree.fan, live, laws[1])
@@ -263,6 +263,6 @@ def _pull(tree: Tree, live: Live, state: State, leaf: int, law: JointLaw) -> flo
     while position >= 0:
         suction -= state.h[position] + state.j[position]
         position = live.parent[position]
-    here, children = place_of(tree, meeting), tree.children[meeting]
+    here, children = places_of(tree)[meeting], tree.children[meeting]
     flows = [state.q[at[kid]] if kid in at else 0.0 for kid in children[: here.legs]]
     return suction - here.losses(flows, law)[0][children.index(duct)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.air.ducts import area
-from engine.air.gate_sets import SetResult, solve_set, working_ports
+from engine.air.gate_sets import SetResult, same_answer, solve_set, working_ports
 from engine.air.network import Tree, compile_tree
 from engine.air.properties import Air
 from engine.checks.accepted import RECORD_CHECKS, with_accepted
@@ -98,19 +98,13 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
     tree = compile_tree(design, before=before.tree if before else None)
     look = look_at(design, tree, before.look if before else None)
     known = {result.gate_set: result for result in before.sets} if before else {}
-    same = before is not None and _same_air(tree, before.tree)
     sets = tuple(
-        known[gate_set] if same and gate_set in known else solve_set(tree, gate_set, known.get(gate_set)) for gate_set in gate_sets_of(design)
+        near if before and near and same_answer(near, tree, before.tree) else solve_set(tree, gate_set, near)
+        for gate_set in gate_sets_of(design)
+        for near in (known.get(gate_set),)
     )
     found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
     found += [f for check in SHOP_CHECKS for f in check(look, sets)]
     found += [f for check in DESIGN_CHECKS for f in check(look)]
     told = with_accepted(design, joined(found))
     return Assessment(design, look, sets, tuple(sorted(told, key=lambda f: f.rank)))
-
-
-def _same_air(tree: Tree, before: Tree) -> bool:
-    """Whether every set of gates has the same answer in both trees."""
-    return (tree.runs, tree.leaks, tree.joints, tree.fan, tree.ports, tree.shut_gate, tree.air) == (
-        before.runs, before.leaks, before.joints, before.fan, before.ports, before.shut_gate, before.air,
-    )  # fmt: skip

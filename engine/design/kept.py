@@ -14,7 +14,8 @@ from typing import Any, ParamSpec, TypeVar
 _Asked = ParamSpec("_Asked")
 _Answer = TypeVar("_Answer")
 
-WHOLES, ROWS = 8, 2048  # answers about whole designs and whole lists that are worth their room, and about the rows of lists
+# Answers that are worth their room: about whole designs and whole lists, about their gate sets, about the rows of lists.
+WHOLES, SETS, ROWS = 8, 64, 2048
 _PLAIN = (str, int, float)
 _ALL: list[dict[Any, Any]] = []
 

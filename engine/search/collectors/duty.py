@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from engine.air.balance import Balance, HeldPressure, solve, velocity_pressure
 from engine.air.gate_sets import SetResult, working_ports
-from engine.air.network import Supply, Tree, compile_tree, gates_for, open_ports
+from engine.air.network import Supply, Tree, compile_tree, ports_for
 from engine.air.newton import NotConverged
 from engine.design import Design, GateSet, gate_sets_of
 
@@ -86,7 +86,7 @@ def _duty(design: Design, tree: Tree, gate_set: GateSet, states: tuple[Supply, .
 
 def _least(tree: Tree, gate_set: GateSet, margin: float) -> tuple[Balance, str] | None:
     """The balance at the least pressure at which every working port has its need, and the port that has no more; None where there is none."""
-    ports = open_ports(tree, gates_for(tree, gate_set.open))
+    ports = ports_for(tree, gate_set.open)
     asked = SetResult(gate_set, ports, None)
     pressure, near = _START, None
     for _ in range(_STEPS):

@@ -16,7 +16,7 @@ from math import floor
 
 from engine.air.balance import NONE_THROTTLED, Balance, solve, velocity_pressure
 from engine.air.losses.gates import open_gate, throttled
-from engine.air.network import Tree, gates_for, open_ports
+from engine.air.network import Tree, ports_for
 from engine.air.newton import NotConverged
 from engine.design import GateSet, Throttle
 from engine.design.entries import entries
@@ -50,7 +50,7 @@ class Gates:
 
     def __init__(self, tree: Tree, gate_set: GateSet) -> None:
         self._tree = tree
-        self._open = open_ports(tree, gates_for(tree, gate_set.open))
+        self._open = ports_for(tree, gate_set.open)
         at_work = set(gate_set.open)
         self._working = [port for port in self._open if port.split("/")[0] in at_work and tree.ports[port].needs.si > 0]
         # Each gate that is the outermost on some working port's way, with every working port beyond it.

@@ -7,7 +7,7 @@ from math import pi
 import pytest
 
 from engine.air.balance import solve
-from engine.air.live import place_of
+from engine.air.live import places_of
 from engine.air.losses.junctions import momentum
 from engine.air.losses.leaks import wall_leak
 from engine.air.network import compile_tree
@@ -87,7 +87,7 @@ def test_slopes_of_what_leaks_lose_are_those_of_their_losses():
     runs = [run("main", "collector", 160, 4.0)]
     runs += [run(name, "main", 125, 3.0, as_="branch", ends=f"{name}/hood") for name in ("saw", "planer")]
     tree = compile_tree(shop(*runs, machines=[machine("saw", 125), machine("planer", 125)], leakage=Leakage(tightness="A")))
-    for here, flows in ((place_of(tree, 0), [0.13, 0.21]), (place_of(tree, -1), [0.34])):
+    for here, flows in ((places_of(tree)[0], [0.13, 0.21]), (places_of(tree)[-1], [0.34])):
         losses, slopes = here.losses(flows, momentum)
         assert len(losses) == len(flows) + len(here.leaks) > len(flows)
         for leg in range(len(flows)):

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from engine.air.network import Tree, compile_tree, gates_for, open_ports
+from engine.air.network import Tree, compile_tree, ports_for
 from engine.checks.look import Look, look_at
 from engine.design import Design, GateSet, Run, bore_of, gate_sets_of
 from engine.edits.resizing import resized
@@ -177,7 +177,7 @@ def choices_of(design: Design) -> Choices:
     """
     tree = compile_tree(design)
     look = look_at(design, tree)
-    opened = tuple(open_ports(tree, gates_for(tree, gate_set.open)) for gate_set in gate_sets_of(design))
+    opened = tuple(ports_for(tree, gate_set.open) for gate_set in gate_sets_of(design))
     bare = Choices(design, look, opened, ())
     options = []
     for i, (run, parent) in enumerate(zip(bare.runs, bare.parent, strict=True)):
