@@ -148,8 +148,8 @@ def _balance(
         if flows[i] > 0:
             runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i], i in carrying)
         else:
-            outer[i] = inner if not duct.gates or open_gates.issuperset(duct.gates) else 0.0
-            runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, outer[i], False)
+            far = outer[i] = inner if not duct.gates or open_gates.issuperset(duct.gates) else 0.0
+            runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, far, False)
     ports = {port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted}
     return Balance(flows[-1], state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
 

@@ -14,7 +14,7 @@ from math import sqrt
 from typing import NamedTuple
 
 from engine.air.ducts import INLET, Duct, FrictionLaw, Inlet, Leak
-from engine.air.losses.junctions import Joint
+from engine.air.losses.junctions import Joint, lone_leg, momentum
 from engine.air.network import Supply, Tree
 from engine.design.kept import ROWS, SETS, WHOLES, kept
 
@@ -54,16 +54,21 @@ class Place(NamedTuple):
 
 
 class Meeting(NamedTuple):
-    """A place where air meets: which live ducts fill which of its slots, which one is each of its legs, -1 where it is shut, and whether all are legs."""
+    """A place where air meets: which live ducts fill which of its slots, and whether they are legs and all of them.
+
+    `legs` are the live ducts of its legs, -1 for a shut one. `lone` is what all legs lose at 1 m3/s of the only one that is live, Pa s2/m6, by the law of momentum; none where several are.
+    """
 
     place: Place
     kids: tuple[int, ...]
     slots: tuple[int, ...]
     legs: tuple[int, ...]
     whole: bool
+    lone: tuple[float, ...]
 
 
-class Live(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Live:
     """The inlet and the ducts that carry air, after their parents. `index` is of the tree; parents and kids are positions here."""
 
     ducts: tuple[Duct | Leak | Inlet, ...]
@@ -100,7 +105,7 @@ def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float])
     for i, more in hindrance.items():
         if i in ways.index:
             ducts[ways.index.index(i)] = replace(tree.runs[i], square=tree.runs[i].square + more)
-    return ways._replace(ducts=tuple(ducts))
+    return Live(tuple(ducts), ways.index, ways.parent, ways.kids, ways.meetings, ways.leaves)
 
 
 @kept(SETS)
@@ -109,9 +114,10 @@ def _ways(children: tuple[tuple[int, ...], ...], places: tuple[Place, ...], *lea
     parents = {kid: parent for parent, kids in enumerate((*children[:-1], ())) for kid in kids}
     alive: set[int] = set()
     for leaf in leaves:
-        while leaf >= 0 and leaf not in alive:
-            alive.add(leaf)
-            leaf = parents.get(leaf, -1)
+        duct = leaf
+        while duct >= 0 and duct not in alive:
+            alive.add(duct)
+            duct = parents.get(duct, -1)
     index = [-1, *sorted(alive)] if alive else []
     at = {duct: position for position, duct in enumerate(index)}
     kids = [tuple([at[kid] for kid in children[i] if kid in alive]) for i in index]
@@ -149,7 +155,8 @@ def _meeting(joined: tuple[int, ...], here: Place, kids: tuple[int, ...], at: Ma
         return None
     slots = tuple([slot for slot, kid in enumerate(joined) if kid in at])
     legs = tuple([at.get(kid, -1) for kid in joined[: here.legs]])
-    return Meeting(here, kids, slots, legs, len(slots) == here.legs and not here.leaks)
+    lone = lone_leg(here.joint, slots[0]) if here.joint and len(slots) == 1 and not here.leaks else ()
+    return Meeting(here, kids, slots, legs, len(slots) == here.legs and not here.leaks, lone)
 
 
 def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
@@ -177,7 +184,12 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
 
 def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> tuple[list[float], list[list[float]]]:
     """Write the losses where ducts meet into `j`; those of all that meet there, shut ones too, and the Jacobian of the live ones."""
-    here, kids, slots, legs, whole = meeting
+    here, kids, slots, legs, whole, lone = meeting
+    if lone and law is momentum:
+        q0 = q[kids[0]]
+        losses = [loss * q0 * q0 for loss in lone]
+        j[kids[0]] = losses[slots[0]]
+        return losses, [[2.0 * lone[slots[0]] * q0]]
     if whole:
         losses, jacobian = here.losses([q[k] for k in kids], law)
         for k, loss in zip(kids, losses, strict=True):

@@ -170,8 +170,13 @@ def _step(live: Live, state: State) -> list[float] | None:
     split: list[tuple[list[float], list[float]] | None] = [None] * n
     for i in range(n - 1, -1, -1):
         a[i], b[i] = state.h[i], state.g[i]
-        if live.kids[i]:
-            meet = _shared_suction(live.kids[i], a, b, state.j, state.dj[i])
+        kids = live.kids[i]
+        if len(kids) == 1:
+            (k,), dj = kids, state.dj[i]
+            a[i] += a[k] + state.j[k]
+            b[i] += b[k] + (dj[0][0] if dj else 0.0)
+        elif kids:
+            meet = _shared_suction(kids, a, b, state.j, state.dj[i])
             if meet is None:
                 return None
             split[i], (u, w) = meet, meet
@@ -186,7 +191,9 @@ def _step(live: Live, state: State) -> list[float] | None:
     dq = [0.0] * n
     dq[0] = (state.fan - a[0]) / rise
     for i, (shared, kids) in enumerate(zip(split, live.kids, strict=True)):
-        if shared is not None:
+        if len(kids) == 1:
+            dq[kids[0]] = dq[i]
+        elif shared is not None:
             u, w = shared
             ds = (dq[i] + sum(w)) / sum(u)
             for k, uk, wk in zip(kids, u, w, strict=True):
@@ -198,10 +205,6 @@ def _shared_suction(
     kids: tuple[int, ...], a: list[float], b: list[float], j: list[float], dj: list[list[float]] | None
 ) -> tuple[list[float], list[float]] | None:
     """Ducts that meet share one suction S: M dq = S 1 - r; returns u = M^-1 1 and w = M^-1 r."""
-    if len(kids) == 1:
-        k = kids[0]
-        m = b[k] + (dj[0][0] if dj else 0.0)
-        return ([1 / m], [(a[k] + j[k]) / m]) if m else None
     if len(kids) == 2 and dj:
         k, other = kids
         m00, m01, m10, m11 = b[k] + dj[0][0], dj[0][1], dj[1][0], b[other] + dj[1][1]
@@ -250,7 +253,9 @@ def _summed(live: Live, flows: list[float]) -> list[float]:
     """Flows with every inner duct's made the sum of those that feed it."""
     for i in range(len(flows) - 1, -1, -1):
         kids = live.kids[i]
-        if kids:
+        if len(kids) == 1:
+            flows[i] = flows[kids[0]]
+        elif kids:
             flows[i] = sum([flows[k] for k in kids])
     return flows
 

@@ -47,6 +47,8 @@ from dataclasses import dataclass, field
 from math import cos
 from typing import Literal, NamedTuple
 
+from engine.design.kept import ROWS, kept
+
 LegKind = Literal["straight", "branch", "leg"]
 
 # Of the published law, read in the source: C of a large branch, and the share of the straight where its two pieces meet.
@@ -195,6 +197,12 @@ def momentum(joint: Joint, flows: Sequence[float]) -> tuple[list[float], list[li
     if joint.mixing:
         _mix(joint, flows, combined, losses, jacobian)
     return losses, jacobian
+
+
+@kept(ROWS)
+def lone_leg(joint: Joint, leg: int) -> tuple[float, ...]:
+    """Loss of every leg over the square of the flow, Pa s2/m6, where one leg alone draws: all shares of the flow then stay what they are."""
+    return tuple(momentum(joint, [float(at == leg) for at in range(len(joint.legs))])[0])
 
 
 def _factor(leg: Terms, flow: float, main: float, combined: float) -> tuple[float, float, float, float]:

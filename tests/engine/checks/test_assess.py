@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from random import Random
 
 import pytest
 
 from engine import load
 from engine.checks.assess import assess
+from engine.design import Straight
 from engine.design.places import (
     COLLECTOR,
     DESIGN,
@@ -85,6 +87,25 @@ def test_what_does_not_touch_the_air_is_not_solved_again():
     assert all(new is old for new, old in zip(after.sets, before.sets, strict=True))
     moved = assess(set_field(design, PieceAt(3, 0), "length", make(1.1, "length", "metric")), before)
     assert sum(new is old for new, old in zip(moved.tree.ducts, before.tree.ducts, strict=True)) == len(before.tree.ducts) - 1
+
+
+def test_a_gate_set_keeps_its_answer_when_what_changed_is_shut_off_in_it():
+    """Edit after edit, each assessed from the one before: all is as if assessed anew, and what cannot have changed is not solved again."""
+    design, random = load(DEMOS / "boat_shed.toml"), Random(7)
+    straights = [(i, j) for i, run in enumerate(design.runs) for j, piece in enumerate(run.pieces) if isinstance(piece, Straight)]
+    quick, kept_sets = assess(design), 0
+    for _ in range(12):
+        run, piece = random.choice(straights)
+        design = set_field(design, PieceAt(run, piece), "length", make(random.uniform(0.3, 3.0), "length", "imperial"))
+        before, quick = quick, assess(design, quick)
+        fresh = assess(design)
+        assert told(quick) == told(fresh)
+        assert figures(quick) == {name: {run: pytest.approx(row, rel=1e-6, abs=1e-4) for run, row in runs.items()} for name, runs in figures(fresh).items()}
+        at = design.runs[run].id
+        for old, new in zip(before.sets, quick.sets, strict=True):
+            kept_sets += new is old
+            assert new is not old or not new.balance.runs[at].flow
+    assert kept_sets > 12
 
 
 def test_the_flawed_workshop_shows_its_flaws_and_the_mended_one_has_no_faults():
