@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from engine.air.balance import outer_ends, part_loss, velocity_pressure
 from engine.air.ducts import Duct, Part, area
-from engine.air.live import place_of
+from engine.air.live import places_of
 from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask
@@ -104,7 +104,7 @@ class Gauge:
         """What a run loses where it joins, Pa; a shut one what a first breath of air would lose."""
         tree = self.ask.tree
         parent = tree.ducts[at].parent
-        here, kids = place_of(tree, parent), tree.children[parent]
+        here, kids = places_of(tree)[parent], tree.children[parent]
         return here.losses([float(self.flows[leg]) for leg in kids[: here.legs]], momentum)[0][kids.index(at)]
 
     def _after(self, part: Part, at: int, total: float, flow: float, share: float) -> float:

@@ -56,7 +56,8 @@ class Place(NamedTuple):
 class Meeting(NamedTuple):
     """A place where air meets: which live ducts fill which of its slots, and whether they are legs and all of them.
 
-    `legs` are the live ducts of its legs, -1 for a shut one. `lone` is what all legs lose at 1 m3/s of the only one that is live, Pa s2/m6, by the law of momentum; none where several are.
+    `legs` are the live ducts of its legs, -1 for a shut one. `lone` is what all legs lose
+    at 1 m3/s of the only one that is live, Pa s2/m6, by the law of momentum; none where several are.
     """
 
     place: Place

@@ -15,7 +15,7 @@ from engine.air.bands import Doubt, concerning, doubts, spread, with_filter
 from engine.air.fan import loss_at
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
-from engine.air.network import Tree, compile_tree, gates_for, open_ports
+from engine.air.network import Tree, compile_tree, ports_for
 from engine.design import Collector, CollectorLoss, Design, GateSet, Reading
 from engine.design.kept import WHOLES, kept
 from engine.field.built import as_built
@@ -109,7 +109,7 @@ def _doubts(built: Design, state: str) -> tuple[Doubt, ...]:
 
 def _ask(tree: Tree, gate_set: GateSet, near: Sequence[float] | Array | None = None) -> Ask:
     throttled = {throttle.gate: throttle.open for throttle in gate_set.throttle}
-    return Ask(tree, open_ports(tree, gates_for(tree, gate_set.open)), throttled, near)
+    return Ask(tree, ports_for(tree, gate_set.open), throttled, near)
 
 
 def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Sequence[_Task]) -> Iterator[tuple[_Task, Foreseen]]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from engine.air.ducts import Duct
-from engine.air.network import Tree, compile_tree, gates_for, open_ports
+from engine.air.network import Tree, compile_tree, ports_for
 from engine.design import Design, GateSet, GaugePoint, Run, Straight
 from engine.design.kept import WHOLES, kept
 from engine.design.names import fresh_name
@@ -72,7 +72,7 @@ def _stops(built: Design, points: tuple[GaugePoint, ...], gate_set: GateSet) -> 
         return
     yield Stop("inlet suction", at="collector")
     yield Stop("filter drop", at="collector")
-    drawing = tree.on_way(tree.leaf_of[port] for port in open_ports(tree, gates_for(tree, gate_set.open)))
+    drawing = tree.on_way(tree.leaf_of[port] for port in ports_for(tree, gate_set.open))
     runs = {run.id: run for run in built.runs}
     first = next((tree.runs[at] for at in tree.children[-1] if at in drawing), None)
     if first:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from engine import load
 from engine.air.balance import solve
-from engine.air.network import compile_tree, gates_for, open_ports
+from engine.air.network import compile_tree, ports_for
 from engine.checks.look import look_at
 from engine.search.together.companions import together
 from engine.search.together.every_set import every_set
@@ -24,7 +24,7 @@ PART = 100
 def one_by_one(look, sets) -> float:
     """Seconds for all sets, one by one."""
     rows = range(0, len(sets.at_work), max(1, len(sets.at_work) // PART))
-    opened = [open_ports(look.tree, gates_for(look.tree, sets.members(row))) for row in rows]
+    opened = [ports_for(look.tree, sets.members(row)) for row in rows]
     return seconds(lambda: [solve(look.tree, ports) for ports in opened]) * len(sets.at_work) / len(rows)
 
 

@@ -12,7 +12,7 @@ from scipy.optimize import root
 
 from engine import load
 from engine.air.balance import Balance, solve
-from engine.air.network import compile_tree, gates_for, open_ports
+from engine.air.network import compile_tree, ports_for
 from engine.air.properties import air_of
 from engine.design import Design, gate_sets_of
 from tests import DEMO_FILES
@@ -80,7 +80,7 @@ def test_flows_of_runs_are_sums_and_the_collector_works_on_its_curve():
 def sets_of(design: Design):
     """The open ports of every gate set."""
     tree = compile_tree(design)
-    return [open_ports(tree, gates_for(tree, gate_set.open)) for gate_set in gate_sets_of(design)]
+    return [ports_for(tree, gate_set.open) for gate_set in gate_sets_of(design)]
 
 
 @pytest.mark.parametrize("path", SAVED, ids=lambda path: path.stem)

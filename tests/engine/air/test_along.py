@@ -8,7 +8,7 @@ from engine import load
 from engine.air.along import Gauge, length_of
 from engine.air.balance import NONE_THROTTLED, solve, velocity_pressure
 from engine.air.many.solving import Ask, flows_of
-from engine.air.network import compile_tree, gates_for, open_ports
+from engine.air.network import compile_tree, ports_for
 from engine.design import gate_sets_of
 from tests import SAVED_DESIGNS
 
@@ -21,7 +21,7 @@ def solved(request):
     found = []
     for gate_set in gate_sets_of(design):
         throttled = {throttle.gate: throttle.open for throttle in gate_set.throttle}
-        ask = Ask(tree, open_ports(tree, gates_for(tree, gate_set.open)), throttled)
+        ask = Ask(tree, ports_for(tree, gate_set.open), throttled)
         found.append((solve(tree, ask.open_ports, throttled=throttled), Gauge(ask, flows_of([ask])[0])))
     return tree, found
 

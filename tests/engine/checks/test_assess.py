@@ -100,7 +100,8 @@ def test_a_gate_set_keeps_its_answer_when_what_changed_is_shut_off_in_it():
         before, quick = quick, assess(design, quick)
         fresh = assess(design)
         assert told(quick) == told(fresh)
-        assert figures(quick) == {name: {run: pytest.approx(row, rel=1e-6, abs=1e-4) for run, row in runs.items()} for name, runs in figures(fresh).items()}
+        for name, runs in figures(fresh).items():
+            assert figures(quick)[name] == {run: pytest.approx(row, rel=1e-6, abs=1e-4) for run, row in runs.items()}
         at = design.runs[run].id
         for old, new in zip(before.sets, quick.sets, strict=True):
             kept_sets += new is old

@@ -13,7 +13,7 @@ import pytest
 
 from engine import compile_tree, load, solve
 from engine.air.losses.gates import open_gate, throttled
-from engine.air.network import gates_for, open_ports
+from engine.air.network import ports_for
 from engine.checks.assess import assess
 from engine.design import Gate, GateSet, Leakage, Throttle
 from engine.design.consistency import mistakes
@@ -34,7 +34,7 @@ FINE = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5, 0.45, 0.4, 0.35, 0.3, 0.25, 0.2, 0.15, 0.1
 def shares(design, openings, name=None):
     """What each working port gets of its need with these gates part open, solved anew."""
     gate_set, tree = next(one for one in design.gate_sets if name in (None, one.name)), compile_tree(design)
-    balance = solve(tree, open_ports(tree, gates_for(tree, gate_set.open)), throttled=openings)
+    balance = solve(tree, ports_for(tree, gate_set.open), throttled=openings)
     return {port: state.flow / state.needs for port, state in balance.ports.items() if port.split("/")[0] in gate_set.open}
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from engine import load
 from engine.air.balance import solve
-from engine.air.network import gates_for, open_ports
+from engine.air.network import ports_for
 from engine.checks.assess import assess
 from engine.design import Gate, GateSet
 from engine.search.together.companions import Helper, shortcomings, together
@@ -29,7 +29,7 @@ def grade_of(look, names: tuple[str, ...], only: str | None = None) -> Grade:
 
 def margin(look, names: tuple[str, ...], only: str) -> float:
     """The least share of a limit in a set, as far as it concerns one machine; 0 where air blows back."""
-    balance = solve(look.tree, open_ports(look.tree, gates_for(look.tree, names)))
+    balance = solve(look.tree, ports_for(look.tree, names))
     speeds = [state.velocity / look.limits[name].settles.value for name, state in balance.runs.items() if state.carries]
     shares = [state.flow / (0.9 * state.needs) for port, state in balance.ports.items() if port.split("/")[0] == only]
     return 0.0 if balance.blown_back else min(1.0, *speeds, *shares)

@@ -12,7 +12,7 @@ import pytest
 from engine import load
 from engine.air.balance import solve
 from engine.air.many.newton import Settled
-from engine.air.network import gates_for, open_ports
+from engine.air.network import ports_for
 from engine.air.newton import NotConverged
 from engine.checks.assess import assess
 from engine.design import Conveying, Elbow, Gate, GateSet, Leakage, Machine, Straight
@@ -36,7 +36,7 @@ def some(sets: EverySet, most: int, seed: int = 0) -> list[int]:
 def agrees(look, sets: EverySet, rows) -> None:
     """Flows, speeds and blow-back of these sets are those of `solve`."""
     for index in rows:
-        balance = solve(look.tree, open_ports(look.tree, gates_for(look.tree, sets.members(index))))
+        balance = solve(look.tree, ports_for(look.tree, sets.members(index)))
         back = [port for port, blown in zip(sets.ports, sets.blown_back[index], strict=True) if blown]
         assert back == sorted(balance.blown_back, key=sets.ports.index)
         # What is nearly blown back hangs on the last digits of the pressures.
