@@ -9,7 +9,7 @@ import pytest
 from engine.air.balance import duct_curve, part_losses, solve, velocity_pressure, way
 from engine.air.ducts import area
 from engine.air.losses.friction import colebrook
-from engine.air.network import compile_tree, gates_for, ports_for
+from engine.air.network import compile_tree, ports_for
 from engine.air.properties import Air
 from engine.design import Elbow, Gate, Hose
 from tests.shops.published_fan import AIR as AIR_OF_THE_FAN
