@@ -42,6 +42,11 @@ def cautions() -> tuple[Caution, ...]:
     return tuple(Caution(row["id"], row["title"], row["text"], row["source"], _WHEN[row["when"]]) for row in read("cautions")["caution"])
 
 
+def caution(name: str) -> Caution:
+    """The caution of an id; KeyError for another."""
+    return {each.id: each for each in cautions()}[name]
+
+
 def applying(design: Design) -> tuple[Caution, ...]:
     """The cautions that hold for a design."""
     return tuple(caution for caution in cautions() if caution.applies(design))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from engine.checks.cautions import caution
 from engine.design import READ, Design, Reading, system
 from engine.field.built import to_hang
 from engine.field.verdicts import VERDICTS, Verdict, place_of
@@ -28,7 +29,8 @@ def as_text(design: Design, found: Sequence[Verdict]) -> str:
     if not found:
         lines += ["", *paged("no reading yet: put in [[reading]] tables, or press X in a session")]
     counts = ", ".join(f"{sum(verdict.verdict == word for verdict in found)} {word}" for word in VERDICTS)
-    return "\n".join([*lines, "", counts])
+    ladder = caution("ladder")
+    return "\n".join([*lines, "", counts, "", *paged(f"{ladder.title}: {ladder.text(design)}")])
 
 
 def _not_hung(design: Design) -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from engine.checks.cautions import caution
 from engine.design import READ, Design, system
 from engine.design.record_rules import reading_value
 from engine.field.spots import place_text
@@ -26,6 +27,8 @@ def as_text(design: Design, today: date) -> str:
     for moved in moved_by_change(design):
         lines += paged(f"since the ducts changed: {moved_text(moved, units)}")
     log = sorted(design.log, key=lambda entry: entry.date, reverse=True)
+    lock = caution("lock-off")
+    lines += ["", *paged(f"{lock.title}: {lock.text(design)}")]
     return "\n".join([*lines, "", *(line for entry in log for line in paged(f"{entry.date.isoformat()} {entry.text}"))]).rstrip()
 
 

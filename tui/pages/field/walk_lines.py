@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engine.checks.cautions import caution
 from engine.design import READ, defaults, system
 from engine.field.built import to_hang
 from engine.field.sheet import Drill, Stop
@@ -64,7 +65,7 @@ def _verdict(walk: Walk, stop: Stop, width: int, room: int, glyphs: Glyphs) -> l
     """The verdict over the whole width, and its reason."""
     found = walk.verdict(stop)
     if found is None:
-        return []
+        return wrapped_to(caution("ladder").text(walk.design), width - 1, room, glyphs, "dim")
     if isinstance(found, str):
         return wrapped_to(found, width - 1, room, glyphs, "caution")
     return [_banner(found, width), *wrapped_to(found.reason, width - 1, room, glyphs)]
