@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 # To be filled in by hand.
 BLANK = "________"
-_NUMBER = re.compile(r"[-+]?\d[\d.,]*\s?%?|--|")
+_NUMBER = re.compile(r"[-+]?\d[\d.,]*\s?%?|--|_+|")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class Table:
 
     @property
     def numeric(self) -> tuple[bool, ...]:
-        """Of each column whether all its cells are bare numbers."""
+        """Of each column whether all its cells are bare numbers, or blanks for such."""
         columns = zip(*self.rows, strict=True) if self.rows else ((),) * len(self.heads)
         return tuple(all(_NUMBER.fullmatch(cell) for cell in column) for column in columns)
 

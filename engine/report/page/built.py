@@ -38,12 +38,14 @@ def cuts(job: Job) -> Iterator[Block]:
     if not job.cuts.cuttings:
         yield Words("No straight pipe: nothing to cut.")
         return
-    yield Words("Measure every length at its place before it is cut; of several cuts the longest comes first.")
+    kerf = tape_text(job.kerf, job.units)
+    yield Words(f"Measure every length at its place before it is cut. Of several cuts the longest comes first; between two a saw takes {kerf}.")
+    if job.cuts.doubts:
+        yield Points(job.cuts.doubts)
     for size, found in job.cuts.cuttings.items():
         count = sum(len(one.cuts) for one in found.sticks)
         told = Words(f"{counted(count, 'cut')} from {bought_text(found, job.units)}; {proof_text(found, job.units)}")
         yield Card(size, (told, *_sticks(job, size, found)))
-    yield Points((f"a saw takes {tape_text(job.kerf, job.units)} between two cuts", *job.cuts.doubts))
 
 
 def _sticks(job: Job, size: str, found: Cutting) -> Iterator[Block]:

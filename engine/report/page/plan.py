@@ -25,18 +25,21 @@ _FOOT = 0.3048
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """How points of the room go onto a drawing: `across` and `up` [m] of a point, `low` the least of both, `scale` in units a metre."""
+    """How points of the room go onto a drawing.
+
+    `across` and `up` [m] of a point, `low` the least of both, `scale` in units a metre, `left` where the drawing begins, its `height`.
+    """
 
     across: Callable[[Point], float]
     up: Callable[[Point], float]
     low: Spot
     scale: float
-    width: float
+    left: float
     height: float
 
     def at(self, point: Point) -> Spot:
         """Where a point is on the drawing."""
-        return _EDGE + (self.across(point) - self.low[0]) * self.scale, self.height - _EDGE - (self.up(point) - self.low[1]) * self.scale
+        return self.left + (self.across(point) - self.low[0]) * self.scale, self.height - _EDGE - (self.up(point) - self.low[1]) * self.scale
 
 
 def plan(job: Job) -> Iterator[Block]:
@@ -100,16 +103,16 @@ def _view(points: list[Point], across: Callable[[Point], float], up: Callable[[P
     lefts, heights = [across(point) for point in points], [up(point) for point in points]
     wide, high = max(max(lefts) - min(lefts), 0.1), max(heights) - min(heights)
     scale = min((_WIDTH - 2 * _EDGE) / wide, (_HIGHEST - 2 * _EDGE) / max(high, 0.1))
-    return View(across, up, (min(lefts), min(heights)), scale, wide * scale + 2 * _EDGE, high * scale + 2 * _EDGE + _RULE)
+    return View(across, up, (min(lefts), min(heights)), scale, (_WIDTH - wide * scale) / 2, high * scale + 2 * _EDGE + _RULE)
 
 
 def _drawn(job: Job, ways: dict[str, Way], view: View, title: str, *, from_above: bool) -> str:
     lines = [[view.at(point) for point in way.points] for way in ways.values()]
     wanted = [*_machine_names(job, view), *_run_names(ways, view), *(_zone_names(job, view) if from_above else ())]
     return svg.drawing(
-        view.width, view.height, f"{job.design.name}: {title}",
+        _WIDTH, view.height, f"{job.design.name}: {title}",
         *_room(job, view, from_above=from_above), *_runs(job, ways, view), *_machines(job, view), *_bar(job, view),
-        *svg.names(wanted, lines, Box(0.0, 0.0, view.width, view.height - _RULE)),
+        *svg.names(wanted, lines, Box(0.0, 0.0, _WIDTH, view.height - _RULE)),
     )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from engine.report.page import air, built, gates, measured, told
+from engine.report.page import air, built, gates, measured, told, upkeep
 from engine.report.page.blocks import Block
 from engine.report.page.job import Job
 from engine.report.page.plan import plan
@@ -49,6 +49,7 @@ SHEETS = (
     Sheet("gates", "Gate cards", gates.cards),
     Sheet("tests", "Test sheet", measured.measuring),
     Sheet("filter", "Filter card", measured.filter_card),
+    Sheet("upkeep", "Upkeep", upkeep.duties),
 )
 NAMES = tuple(sheet.name for sheet in SHEETS)
 

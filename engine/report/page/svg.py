@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
-from math import hypot
+from math import hypot, inf
 
 from engine.units.printable import printable
 
@@ -67,9 +67,13 @@ class Box:
         """Whether both have some ground together."""
         return self.left < other.right and other.left < self.right and self.top < other.bottom and other.top < self.bottom
 
-    def holds(self, other: Box) -> bool:
-        """Whether all of another one lies in it."""
-        return self.left <= other.left and other.right <= self.right and self.top <= other.top and other.bottom <= self.bottom
+    def held(self, left: float, wide: float) -> float:
+        """Where something so wide begins that would begin at `left`, moved into it."""
+        return max(min(left, self.right - wide), self.left)
+
+    def dropped(self, top: float, high: float) -> float:
+        """The same from above."""
+        return max(min(top, self.bottom - high), self.top)
 
     def crossed(self, a: Spot, b: Spot) -> bool:
         """Whether a straight line goes through it, to a point every few units."""
@@ -88,8 +92,7 @@ def names(wanted: Sequence[Name], lines: Sequence[Sequence[Spot]], within: Box) 
     held: list[Box] = []
     drawn = [pair for line in lines for pair in pairwise(line)]
     for name in wanted:
-        places = [*_places(name, within, held, drawn)] or [*_places(name, within, (), drawn)]
-        _, spot, box = min(places, key=lambda place: place[0])
+        spot, box = _place(name, within, held, drawn) or _place(name, within, (), drawn) or (name.beside[0], within)
         held.append(box)
         baseline = box.left + 1.0, box.bottom - LETTER * 0.25
         near = min(max(spot[0], box.left), box.right), min(max(spot[1], box.top), box.bottom)
@@ -98,20 +101,29 @@ def names(wanted: Sequence[Name], lines: Sequence[Sequence[Spot]], within: Box) 
         yield words(name.text, baseline, class_=name.class_)
 
 
-def _places(name: Name, within: Box, held: Sequence[Box], drawn: Sequence[tuple[Spot, Spot]]) -> Iterator[tuple[float, Spot, Box]]:
-    """(cost, spot, box) of every place a name may have. Where all are held by other names, there is none."""
+def _place(name: Name, within: Box, held: Sequence[Box], drawn: Sequence[tuple[Spot, Spot]]) -> tuple[Spot, Box] | None:
+    """The spot that a name stands at and its box, where least speaks against it; None where all places are held by other names."""
+    best, found = inf, None
+    for cost, spot, box in _places(name, within):
+        if cost < best and not any(box.meets(other) for other in held):
+            whole = cost + _OVER_LINE * sum(box.crossed(*pair) for pair in drawn)
+            if whole < best:
+                best, found = whole, (spot, box)
+    return found
+
+
+def _places(name: Name, within: Box) -> Iterator[tuple[float, Spot, Box]]:
+    """(cost, spot, box) of every place a name may have, whatever else is drawn."""
     wide, high = len(name.text) * LETTER * _WIDE + 2.0, LETTER * 1.05
     for number, spot in enumerate(name.beside):
         away = _NEAR + name.off
         while away < _FAR:
             for across, up in _AROUND:
-                x = spot[0] + across * away - (wide if across < 0 else wide / 2 if across == 0 else 0.0)
-                y = spot[1] + up * away - (high if up < 0 else high / 2 if up == 0 else 0.0)
-                box = Box(x, y, x + wide, y + high)
-                if not within.holds(box) or any(box.meets(other) for other in held):
-                    continue
-                over = sum(box.crossed(*pair) for pair in drawn)
-                yield number + away + (_LED if away > _NEAR + name.off else 0.0) + _OVER_LINE * over, spot, box
+                left = spot[0] + across * away - (wide if across < 0 else wide / 2 if across == 0 else 0.0)
+                top = spot[1] + up * away - (high if up < 0 else high / 2 if up == 0 else 0.0)
+                x, y = within.held(left, wide), within.dropped(top, high)
+                led = _LED if away > _NEAR + name.off else 0.0
+                yield number + away + led + abs(x - left) + abs(y - top), spot, Box(x, y, x + wide, y + high)
             away += _STEP
 
 

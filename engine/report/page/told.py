@@ -65,32 +65,34 @@ def summary(job: Job) -> Iterator[Block]:
 
 
 def findings(job: Job) -> Iterator[Block]:
-    """What is wrong, each condition once with all places where it shows."""
+    """What is wrong, by what it is, with all places where it shows."""
     assessment = job.assessment
     if not assessment.findings:
         yield Words("No findings.")
         return
     counts = [counted(assessment.count(severity), severity) for severity in SEVERITIES]
-    accepted = [f"{assessment.accepted} accepted"] if assessment.accepted else []
-    yield Words(f"{', '.join([*counts, *accepted])}. A condition that shows in several places is told once.")
-    groups: dict[tuple[str, str, str | None], list[Finding]] = {}
-    for one, (code, where) in conditions(assessment):
-        groups.setdefault((code, where, one.accepted), []).append(one)
+    if assessment.accepted:
+        counts.append(f"{assessment.accepted} accepted")
+    yield Words(f"{', '.join(counts)}. A condition counts once along a main, however many of its runs and gate sets show it.")
+    groups: dict[tuple[str, str, str | None, str], list[Finding]] = {}
+    for one in assessment.findings:
+        told = f"accepted {one.severity}" if one.accepted else one.severity
+        groups.setdefault((told, one.code, one.accepted, one.remedy), []).append(one)
     severity = ""
-    for (code, where, accepted_because), found in groups.items():
-        told = f"accepted {found[0].severity}" if accepted_because else found[0].severity
+    for (told, code, because, remedy), found in groups.items():
         if told != severity:
             severity = told
             yield Heading(f"{told}s")
-        yield Card(f"{code}: {where}", tuple(_told(job, found, accepted_because)))
+        count = len({what for one, what in conditions(assessment) if one in found})
+        yield Card(code if count == 1 else f"{code}, {counted(count, 'condition')}", tuple(_told(job, found, because, remedy)))
 
 
-def _told(job: Job, found: list[Finding], accepted: str | None) -> Iterator[Block]:
+def _told(job: Job, found: list[Finding], accepted: str | None, remedy: str) -> Iterator[Block]:
     rows = tuple((_where(job, one), one.gate_set or "any", one.message) for one in found)
     yield Table("", ("where", "gate set", "what"), rows)
     if accepted:
         yield Words(f"accepted: {accepted}")
-    yield Words(f"do: {found[0].remedy}")
+    yield Words(f"do: {remedy}")
     for source in dict.fromkeys(one.source for one in found):
         yield Words(f"source: {source}", "small")
 

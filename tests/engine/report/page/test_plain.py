@@ -6,19 +6,18 @@ import csv
 
 import pytest
 
-from engine.files.design_file import load
 from engine.report.page.blocks import Card, Table
 from engine.report.page.forms import written
 from engine.report.page.job import Job
 from engine.report.page.plain import as_csv, as_text
 from engine.report.page.sheets import NAMES, SHEETS, Made, SheetError, picked
-from tests import SAVED_DESIGNS
+from engine.report.page.told import head
 from tests.shops.parts_shop import canoe_loft
 
 
-@pytest.mark.parametrize("file", ["boat_shed", "signal_box"])
-def test_every_sheet_fits_80_columns(file):
-    text = written(Job(load(SAVED_DESIGNS / f"{file}.toml")), SHEETS, "text")
+def test_every_sheet_fits_80_columns(demo):
+    job, sheets = demo
+    text = as_text(job.design.name, tuple(head(job)), sheets)
     assert max(map(len, text.splitlines())) <= 80
     assert all(sheet.title in text for sheet in SHEETS)
 
