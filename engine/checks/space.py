@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from math import degrees, dist, sin
+from typing import NamedTuple
 
 from engine.checks.look import Look, outer_radius
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
+from engine.design.kept import WHOLES, kept
 from engine.design.meaning import beyond
 from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
@@ -177,7 +178,7 @@ def outside_walls(look: Look) -> Iterator[Finding]:
 def through_zone(look: Look) -> Iterator[Finding]:
     """Ducts in the way of a post, a door or a place to keep clear."""
     height, zones = look.design.site.height, look.design.site.zones
-    pipes = tuple(_pipes(look)) if zones else ()
+    pipes = _pipes(look) if zones else ()
     for zone in zones:
         box = _zone_box(zone, height.si if height else _SKY)
         for pipe in pipes:
@@ -206,8 +207,7 @@ def _in_the_way(look: Look, run: Run, zone: Zone, line: Line) -> str:
 # ---- each other
 
 
-@dataclass(frozen=True, slots=True)
-class Pipe:
+class Pipe(NamedTuple):
     """A run's pipe: its position among the runs, its way and outer radius, the boxes of its middle line and of all of it."""
 
     at: int
@@ -236,11 +236,14 @@ def ducts_cross(look: Look) -> Iterator[Finding]:
         yield finding(look, "ducts-cross", "note", look.piece_at(look.design.runs[crossing].id, piece), text)
 
 
-def _pipes(look: Look) -> Iterator[Pipe]:
+@kept(WHOLES)
+def _pipes(look: Look) -> tuple[Pipe, ...]:
+    pipes = []
     for i, run in enumerate(look.design.runs):
         way, radius = look.space.ways[run.id], outer_radius(run, look.sizes)
         if way.box:
-            yield Pipe(i, run, way, radius, way.box, wider(way.box, radius))
+            pipes.append(Pipe(i, run, way, radius, way.box, wider(way.box, radius)))
+    return tuple(pipes)
 
 
 def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:

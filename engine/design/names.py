@@ -43,6 +43,7 @@ from engine.design.places import (
     ReadingAt,
     Row,
     Rows,
+    RunAt,
     SizeAt,
     ThrottleAt,
     Within,
@@ -72,6 +73,8 @@ _TOLD: dict[type[Place], str] = {
 
 def label(design: Design, place: Place) -> str:
     """A short name of a place for a title or a message: "elbow 2 of main", "planer/hood", "curve point 3"."""
+    if isinstance(place, RunAt):
+        return design.runs[place.run].id
     item = at(design, place)
     if told := _TOLD.get(type(place)):
         return told.format(number=place.index + 1 if isinstance(place, Row) else "", item=item)

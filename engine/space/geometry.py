@@ -42,8 +42,7 @@ _CORNERED = 0.75 * pi
 _TOUCHING = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """One piece in space: its ends, the direction at either, its length along the middle; `corner` of an elbow where its arms meet."""
 
     piece: int
@@ -126,8 +125,7 @@ class Way:
         return any(_climbs(stretch) for stretch in self.stretches)
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(NamedTuple):
     """From where rigid pipe ends to the port it leads to: `distance` (m), `turn` (radians) off the pipe's heading, and the hose there (m)."""
 
     distance: float
