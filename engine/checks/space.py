@@ -10,7 +10,7 @@ from typing import NamedTuple
 from engine.checks.look import Look, outer_radius
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
-from engine.design.kept import WHOLES, kept
+from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import beyond
 from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
@@ -182,11 +182,15 @@ def through_zone(look: Look) -> Iterator[Finding]:
     for zone in zones:
         box = _zone_box(zone, height.si if height else _SKY)
         for pipe in pipes:
-            if overlap(box, pipe.box):
-                wide = wider(box, pipe.radius - _TOUCHING)
-                line = next((line for line in pipe.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
-                if line:
-                    yield finding(look, "through-zone", "caution", look.piece_at(pipe.run.id, line.piece), _in_the_way(look, pipe.run, zone, line))
+            line = _line_in(box, pipe) if overlap(box, pipe.box) else None
+            if line:
+                yield finding(look, "through-zone", "caution", look.piece_at(pipe.run.id, line.piece), _in_the_way(look, pipe.run, zone, line))
+
+
+def _line_in(box: Box, pipe: Pipe) -> Line | None:
+    """The first line of a duct that is in a box."""
+    wide = wider(box, pipe.radius - _TOUCHING)
+    return next((line for line in pipe.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
 
 
 def _zone_box(zone: Zone, ceiling: float) -> Box:
@@ -238,37 +242,40 @@ def ducts_cross(look: Look) -> Iterator[Finding]:
 
 @kept(WHOLES)
 def _pipes(look: Look) -> tuple[Pipe, ...]:
-    pipes = []
-    for i, run in enumerate(look.design.runs):
-        way, radius = look.space.ways[run.id], outer_radius(run, look.sizes)
-        if way.box:
-            pipes.append(Pipe(i, run, way, radius, way.box, wider(way.box, radius)))
-    return tuple(pipes)
+    placed = ((i, run, look.space.ways[run.id]) for i, run in enumerate(look.design.runs))
+    return tuple(_pipe(i, run, way, outer_radius(run, look.sizes), way.box) for i, run, way in placed if way.box)
+
+
+@kept(ROWS)
+def _pipe(at: int, run: Run, way: Way, radius: float, box: Box) -> Pipe:
+    return Pipe(at, run, way, radius, box, wider(box, radius))
 
 
 def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:
-    """The first piece of the second duct that the first one is in the way of."""
+    """The first piece of the second duct that the first one is in the way of, at a place where the way along the ducts between them is long."""
+    far = _PARTING * (one.radius + other.radius)
+    return next((piece for piece, along, its in _near_places(one, other) if _walk(look, one.run, along, other.run, its) > far), None)
+
+
+@kept(ROWS)
+def _near_places(one: Pipe, other: Pipe) -> tuple[tuple[int, float, float], ...]:
+    """(piece of the second duct, how far along the first, how far along the second) of every place where lines of two ducts are too near, m."""
     reach = one.radius + other.radius
     around = wider(other.line_box, reach)
     near = [(line, wider(line.box, reach)) for line in one.way.lines if overlap(line.box, around) and _rigid(one, line)]
-    for its in other.way.lines if near else ():
-        for mine, box in near:
-            if overlap(box, its.box) and _rigid(other, its) and _too_near(look, one, mine, other, its, reach):
-                return its.piece
-    return None
+    pairs = ((mine, its) for its in other.way.lines if near for mine, box in near if overlap(box, its.box) and _rigid(other, its))
+    return tuple((its.piece, *along) for mine, its in pairs if (along := _too_near(mine, its, reach)))
 
 
 def _rigid(pipe: Pipe, line: Line) -> bool:
     return not isinstance(pipe.run.pieces[line.piece], Hose)
 
 
-def _too_near(look: Look, one: Pipe, mine: Line, other: Pipe, its: Line, reach: float) -> bool:
-    """Whether two lines come nearer than `reach` at a place where the way along the ducts between them is long."""
+def _too_near(mine: Line, its: Line, reach: float) -> tuple[float, float] | None:
+    """How far along their runs two lines come nearest, m; None where they are `reach` apart there."""
     s, t = nearest(mine.start, mine.end, its.start, its.end)
     p, q = moved(mine.start, _from(mine.start, mine.end), s), moved(its.start, _from(its.start, its.end), t)
-    if dist(p, q) > reach - _TOUCHING:
-        return False
-    return _walk(look, one.run, mine.begins + dist(mine.start, p), other.run, its.begins + dist(its.start, q)) > _PARTING * reach
+    return None if dist(p, q) > reach - _TOUCHING else (mine.begins + dist(mine.start, p), its.begins + dist(its.start, q))
 
 
 def _from(a: Point, b: Point) -> Point:
