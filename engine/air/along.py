@@ -88,6 +88,19 @@ class Gauge:
             bore = duct.far_bore
         return Station(total + velocity_pressure(flow, bore, tree.air.density), flow, bore)
 
+    def unsure(self, run: str) -> bool:
+        """Whether no open port draws through a run, and a joint before it has a coefficient of its own, which holds where air flows alone."""
+        tree = self.ask.tree
+        drawing = tree.on_way(tree.leaf_of[port] for port in self.ask.open_ports if self.flows[tree.leaf_of[port]] > 0.0)
+        for at in tree.inward(tree.index[run]):
+            if at in drawing:
+                return False
+            parent = tree.ducts[at].parent
+            joint = tree.joints[parent]
+            if joint is not None and joint.legs[tree.children[parent].index(at)].coefficient is not None:
+                return True
+        return False
+
     def _total_before(self, at: int) -> float:
         """Total suction [Pa] at the collector end of the duct at a position, its joint passed."""
         tree = self.ask.tree

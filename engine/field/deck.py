@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import inf, radians
+from math import inf, pi, radians
 
 from engine.air.duct_maker import material_roughness
 from engine.air.ducts import area
+from engine.air.losses.leaks import LEAK_EXPONENT, wall_leak
 from engine.design import defaults
 from engine.field import conversions as of
 from engine.field.cards import AIR, Answer, Blank, Card, CardError, Figure, Given
@@ -158,6 +159,19 @@ def _gauge(given: Given) -> Answer:
     return Answer((Figure("pressure", pressure, "pressure"), Figure("column", of.tube_length(pressure, liquid, slope), "bore")))
 
 
+def _leak(given: Given) -> Answer:
+    """What a stage of ducts may draw through its walls, by the classes of EN 12237; with a flow read, the class it keeps."""
+    wall, suction = pi * given.one("bore") * given.one("length"), given.one("suction")
+    flows = {tightness: wall_leak(tightness, wall) * suction**LEAK_EXPONENT for tightness in "ABCD"}
+    how = "cap all openings but one, suck there, read suction and flow; then listen and feel along the joints"
+    if not given.has("flow"):
+        return Answer(tuple(Figure(f"class {tightness}", flow, "flow") for tightness, flow in flows.items()), (how,))
+    kept = [tightness for tightness, flow in flows.items() if given.one("flow") <= flow]
+    found = f"as tight as class {kept[-1]} of EN 12237, D being the tightest" if kept else "leaks more than class A of EN 12237 allows"
+    least = flows[kept[-1] if kept else "A"]
+    return Answer((Figure("times what it may", given.one("flow") / least, ""), Figure("may", least, "flow")), (found, how))
+
+
 _LOSS = Blank("loss", "in velocity pressures", "", low=0.0, high=1000.0)
 DECK = (
     Card("duct", "speed, flow, bore, velocity pressure", (_FLOW, _BORE, _SPEED, _PRESSURE, *AIR), _duct, _COURSE),
@@ -219,6 +233,18 @@ DECK = (
         ),
         _bore,
         "Darcy-Weisbach with Colebrook",
+    ),
+    Card(
+        "leak",
+        "leak test of a stage",
+        (
+            _BORE,
+            _positive("length", "of all ducts in it", "length", high=1000.0),
+            _positive("suction", "static, in it", "pressure", high=30000.0),
+            _positive("flow", "that it draws, if it was read", "flow", high=100.0),
+        ),
+        _leak,
+        "flow = k suction^0.65 x wall, EN 12237",
     ),
     Card(
         "gauge",

@@ -171,6 +171,10 @@ def _station(gauge: Gauge, spot: Spot) -> Station:
     length = length_of(tree.runs[tree.index[spot.run]])
     if spot.distance is not None and spot.distance > length + _BEYOND:
         raise Unforeseen(f"run '{spot.run}' ends {show(length, 'length', 'metric')} from its collector end, before that place")
+    if gauge.unsure(spot.run):
+        raise Unforeseen(
+            f"no open port draws through run '{spot.run}', and a joint before it has a loss of its own: that holds where air flows alone"
+        )
     return gauge.along(spot.run, length / 2 if spot.distance is None else spot.distance)
 
 

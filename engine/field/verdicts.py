@@ -29,6 +29,8 @@ _NINE_IN_TEN = 1.645
 _AGAINST_BASELINE = 0.10
 # So many times as far off as expected is wrong: judgement.
 _WRONG = 2.0
+# A collector may give so many times what its sheet says, as far as a reading is believed: judgement.
+_BEYOND_ITS_SHEET = 1.2
 # Readings of one place are compared where their places are so near, m.
 _NEAR = 0.05
 
@@ -73,20 +75,19 @@ def impossible(design: Design, reading: Reading) -> str | None:
     value = reading_value(reading).si
     if value < 0:
         return "less than nothing: swap the tubes of the gauge, or leave the sign out"
-    units, fan = system(design), fan_of(design.collector, air_of(design.site).density)
     dimension = READ[reading.what]
-    most = {"pressure": max(fan.scale * pressure for pressure in _given(design, fan.shut_off)), "flow": 1.2 * fan.high, "speed": 0.0}[dimension]
-    if dimension == "speed":
-        narrowest = min([port.bore.si for machine in design.machines for port in machine.ports] or [design.collector.inlet.si])
-        most = 1.2 * fan.high / area(narrowest)
-    most *= 1.1  # what a collector gives beyond its sheet: judgement
+    most = _BEYOND_ITS_SHEET * _most(design)[dimension]
     if value > most:
-        return f"more than the collector can give, about {show(most, dimension, units)}: look at the unit"
+        return f"more than the collector can give, about {show(most, dimension, system(design))}: look at the unit"
     return None
 
 
-def _given(design: Design, shut_off: float) -> list[float]:
-    return [shut_off, *(point.pressure.si for point in design.collector.curve)]
+def _most(design: Design) -> dict[str, float]:
+    """The most that could be read with the collector of a design: its highest pressure, its last flow, that in the narrowest port."""
+    fan = fan_of(design.collector, air_of(design.site).density)
+    pressures = [fan.shut_off, *(fan.scale * point.pressure.si for point in design.collector.curve)]
+    bores = [port.bore.si for machine in design.machines for port in machine.ports] or [design.collector.inlet.si]
+    return {"pressure": max(pressures), "flow": fan.high, "speed": fan.high / area(min(bores))}
 
 
 def _stale(design: Design, reading: Reading) -> bool:

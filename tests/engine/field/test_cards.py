@@ -16,6 +16,7 @@ FILLED = {
     "vane": {"readings": "5 m/s; 6 m/s", "opening": "0.1 m2", "factor": "0.9"},
     "fitting": {"loss": "0.3", "bore": "5 in", "flow": "400 cfm"},
     "bore": {"flow": "400 cfm", "bore": "100 mm", "other": "125 mm"},
+    "leak": {"bore": "150 mm", "length": "20 m", "suction": "1500 Pa"},
     "gauge": {"column": "10 mm"},
 }
 
@@ -42,6 +43,14 @@ def test_the_air_of_the_shop_counts():
     """At 1500 m air is about 83 % as dense (US Standard Atmosphere: 84 560 Pa): the same reading is a speed 1 / sqrt(0.8346) times as high."""
     low, high = (figures("duct", pressure="200 Pa", altitude=altitude)["speed"] for altitude in ("0 m", "1500 m"))
     assert high / low == pytest.approx((101325 / 84560) ** 0.5, rel=0.002)
+
+
+def test_a_stage_may_leak_by_its_class():
+    """EN 12237, k 0.027, 0.009, 0.003: 20 m of 150 mm under 1500 Pa leak 30, 10 and 3 L/s (computed by hand)."""
+    found = figures("leak", **FILLED["leak"])
+    assert [1000 * found[f"class {tightness}"] for tightness in "ABC"] == pytest.approx([30, 10, 3], abs=0.5)
+    for flow, told in (("2 L/s", "class C"), ("9 L/s", "class B"), ("40 L/s", "more than class A")):
+        assert any(told in remark for remark in answer(card_named(DECK, "leak"), FILLED["leak"] | {"flow": flow}, Site()).remarks)
 
 
 def test_a_traverse_says_what_to_doubt():

@@ -72,6 +72,12 @@ def test_many_designs_are_foreseen_as_each_alone():
     assert many[1][0] < many[0][0]
 
 
+def test_behind_a_joint_with_a_loss_of_its_own_nothing_is_foreseen_without_air():
+    runs = tuple(replace(run, loss=2.0) if run.id == "jointer drop" else run for run in DESIGN.runs)
+    idle, drawing = expected(replace(DESIGN, runs=runs), [reading(at="jointer drop"), reading(at="jointer drop", gate_set="planing and jointing")])
+    assert isinstance(idle, Unforeseen) and "loss of its own" in str(idle) and isinstance(drawing, Expected)
+
+
 def test_only_what_hangs_is_foreseen():
     hung = {"riser", "east main", DROP}
     partly = replace(DESIGN, runs=state_of(DESIGN.runs, hung))

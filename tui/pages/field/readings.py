@@ -40,7 +40,7 @@ class TestSheet(LineView, can_focus=True):
 
     help_text = (
         "The readings to take in the gate set shown, from the collector outward: what is expected, and between what it is as it should be. "
-        "Type what you read; Enter takes it and goes on. s goes to the next gate set, y says how the filter is. "
+        "Type what you read; Enter takes it and goes on. s goes to the next gate set, y says how the filter is. Where to drill is told from a run's end towards the collector, going out. "
         "Mind the ladder while the fan runs; drill small holes, and close them with tape or a plug."
     )
     key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("Enter", "take, go on"),)
@@ -49,7 +49,7 @@ class TestSheet(LineView, can_focus=True):
         Binding("down,j", "go(1)", "stops", show=False),
         Binding("right", "turn(1)", "gate set", show=False),
         Binding("left", "turn(-1)", "gate set", show=False),
-        Binding("b", "baseline", "baseline: today's readings are what later ones are held against", show=False),
+        Binding("b", "baseline", "make today's readings the baseline", show=False),
         Binding("i", "instrument", "what is measured with", show=False),
         Binding("v", "give_or_take", "how far it may be off here", show=False),
     ]
