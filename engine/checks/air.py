@@ -9,7 +9,7 @@ from engine.air.ducts import area
 from engine.air.gate_sets import SetResult, working_ports
 from engine.catalog.limits import over, under
 from engine.checks.look import Look
-from engine.checks.rules import Finding, finding, limit
+from engine.checks.rules import Finding, Measure, Severity, finding, limit
 from engine.design.places import COLLECTOR
 from engine.units.words import share_text
 
@@ -32,13 +32,13 @@ def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
         place, inside = look.piece_at(run, section.piece), "" if section.piece is None else " in its hose"
         slow = f"{look.beside(speed, band.slow.value, 'speed')[1]} of a {band.kind}"
         if under(speed, band.settles.value):
-            told, settles = look.beside(speed, band.settles.value, "speed")
-            text = f"{told}{inside}, slower than {settles}: chips settle (good from {slow})"
-            yield finding(look, "slow-run", "fault", place, text, by=band.settles, gate_set=result.gate_set.name)
+            measure, settles = look.measure(speed, band.settles.value, "speed")
+            text = f"{measure.told}{inside}, slower than {settles}: chips settle (good from {slow})"
+            yield finding(look, "slow-run", "fault", place, text, by=band.settles, gate_set=result.gate_set.name, measure=measure)
         else:
-            told = look.beside(speed, band.slow.value, "speed")[0]
-            text = f"{told}{inside}, slower than {slow}: large chips may hang"
-            yield finding(look, "slow-run", "caution", place, text, by=band.slow, gate_set=result.gate_set.name)
+            measure, _ = look.measure(speed, band.slow.value, "speed")
+            text = f"{measure.told}{inside}, slower than {slow}: large chips may hang"
+            yield finding(look, "slow-run", "caution", place, text, by=band.slow, gate_set=result.gate_set.name, measure=measure)
 
 
 def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -47,9 +47,10 @@ def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
         fast, section = look.limits[run].fast, look.narrowest[run]
         speed = state.flow / area(section.bore)
         if over(speed, fast.value):
-            told, most = look.beside(speed, fast.value, "speed")
-            text = f"{told}{'' if section.piece is None else ' in its hose'}, faster than {most}: noise, wear and suction spent"
-            yield finding(look, "fast-run", "caution", look.piece_at(run, section.piece), text, by=fast, gate_set=result.gate_set.name)
+            measure, most = look.measure(speed, fast.value, "speed")
+            text = f"{measure.told}{'' if section.piece is None else ' in its hose'}, faster than {most}: noise, wear and suction spent"
+            place = look.piece_at(run, section.piece)
+            yield finding(look, "fast-run", "caution", place, text, by=fast, gate_set=result.gate_set.name, measure=measure)
 
 
 def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
@@ -66,9 +67,11 @@ def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
         if state.flow >= state.needs or (result.balance and port in result.balance.blown_back):
             continue
         failed = state.flow < limit(look.design, "starved-machine", "tolerance") * state.needs
-        text = f"{look.show(state.flow, 'flow')} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
-        by = "tolerance" if failed else None
-        yield finding(look, "starved-machine", "fault" if failed else "caution", look.ports_at[port], text, by=by, gate_set=result.gate_set.name)
+        told = look.show(state.flow, "flow")
+        text = f"{told} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
+        severity: Severity = "fault" if failed else "caution"
+        measure, by = Measure(state.flow, state.needs, "flow", told), "tolerance" if failed else None
+        yield finding(look, "starved-machine", severity, look.ports_at[port], text, by=by, gate_set=result.gate_set.name, measure=measure)
 
 
 def blow_back(look: Look, result: SetResult) -> Iterator[Finding]:

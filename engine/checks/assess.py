@@ -10,6 +10,7 @@ from engine.air.network import Tree, compile_tree
 from engine.air.properties import Air
 from engine.checks.accepted import RECORD_CHECKS, with_accepted
 from engine.checks.air import SET_CHECKS
+from engine.checks.conditions import Condition, conditions_of
 from engine.checks.fittings import FITTING_CHECKS
 from engine.checks.given import GIVEN_CHECKS
 from engine.checks.layout import LAYOUT_CHECKS
@@ -48,14 +49,19 @@ class Assessment:
         """How fast a run should be, m/s."""
         return self.look.limits[run]
 
+    @property
+    def conditions(self) -> tuple[Condition, ...]:
+        """The findings folded: one for each cause, in their order."""
+        return conditions_of(self.findings, self.design)
+
     def count(self, severity: str) -> int:
-        """How many findings of a severity there are that nobody accepted."""
-        return sum(found.severity == severity and not found.accepted for found in self.findings)
+        """How many conditions of a severity there are that nobody accepted."""
+        return sum(one.severity == severity and not one.accepted for one in self.conditions)
 
     @property
     def accepted(self) -> int:
-        """How many findings are accepted."""
-        return sum(found.accepted is not None for found in self.findings)
+        """How many conditions are accepted."""
+        return sum(one.accepted for one in self.conditions)
 
     @property
     def has_faults(self) -> bool:

@@ -37,8 +37,9 @@ def inlet_elbow(look: Look) -> Iterator[Finding]:
     while run and under(straight, wanted):
         for i, piece in enumerate(run.pieces):
             if isinstance(piece, Elbow) and under(straight, wanted):
-                text = "elbow {} before the inlet, less than {}".format(*look.beside(straight, wanted, "length"))
-                yield finding(look, "inlet-elbow", "caution", look.piece_at(run.id, i), text)
+                measure, least = look.measure(straight, wanted, "length")
+                text = f"elbow {measure.told} before the inlet, less than {least}"
+                yield finding(look, "inlet-elbow", "caution", look.piece_at(run.id, i), text, measure=measure)
                 return
             straight += piece.length.si if isinstance(piece, Straight) else 0.0
         run = straight_on(look, run)
@@ -51,8 +52,9 @@ def crowded_fittings(look: Look) -> Iterator[Finding]:
         wanted = max(apart, bores * bore_of(run, look.sizes))
         if under(straight, wanted):
             severity: Severity = "caution" if under(straight, apart) else "note"
-            text = "{} between two fittings, less than {}".format(*look.beside(straight, wanted, "length"))
-            yield finding(look, "crowded-fittings", severity, look.piece_at(run.id, piece), text)
+            measure, least = look.measure(straight, wanted, "length")
+            text = f"{measure.told} between two fittings, less than {least}"
+            yield finding(look, "crowded-fittings", severity, look.piece_at(run.id, piece), text, measure=measure)
 
 
 def _spacings(look: Look) -> Iterator[tuple[Run, int | None, float]]:
@@ -83,8 +85,9 @@ def gate_after_elbow(look: Look) -> Iterator[Finding]:
             if isinstance(piece, Gate):
                 straight, wanted = straight_from_elbow(look, run, i), bores * bore_of(run, look.sizes)
                 if straight is not None and under(straight, wanted):
-                    text = "gate {} after an elbow, less than {}".format(*look.beside(straight, wanted, "length"))
-                    yield finding(look, "gate-after-elbow", "note", look.piece_at(run.id, i), text)
+                    measure, least = look.measure(straight, wanted, "length")
+                    text = f"gate {measure.told} after an elbow, less than {least}"
+                    yield finding(look, "gate-after-elbow", "note", look.piece_at(run.id, i), text, measure=measure)
 
 
 def straight_from_elbow(look: Look, run: Run, piece: int) -> float | None:
@@ -112,8 +115,9 @@ def dead_leg(look: Look) -> Iterator[Finding]:
         gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), None)
         length = None if gate is None else _leg(look, run, gate)
         if length is not None and over(length, longest):
-            text = "gate {} from the joint it shuts off, more than {}".format(*look.beside(length, longest, "length"))
-            yield finding(look, "dead-leg", "note", look.piece_at(run.id, gate), text)
+            measure, most = look.measure(length, longest, "length")
+            text = f"gate {measure.told} from the joint it shuts off, more than {most}"
+            yield finding(look, "dead-leg", "note", look.piece_at(run.id, gate), text, measure=measure)
 
 
 def _leg(look: Look, run: Run, until: int) -> float | None:
@@ -206,9 +210,9 @@ def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
 
 
 def _far_from_lid(look: Look, run: Run, piece: int, level: float) -> Finding:
-    told, longest = look.beside(level, limit(look.design, "no-cleanout", "spacing"), "length")
-    text = f"{told} of level main without a cleanout, more than {longest}"
-    return finding(look, "no-cleanout", "note", look.piece_at(run.id, piece), text, by="spacing")
+    measure, longest = look.measure(level, limit(look.design, "no-cleanout", "spacing"), "length")
+    text = f"{measure.told} of level main without a cleanout, more than {longest}"
+    return finding(look, "no-cleanout", "note", look.piece_at(run.id, piece), text, by="spacing", measure=measure)
 
 
 def _is_level(stretch: Stretch) -> bool:

@@ -41,11 +41,11 @@ def impossible_curve(look: Look) -> Iterator[Finding]:
     wanting = [(point, least) for point, least in wanting if under(point.pressure.si, least)]
     if wanting:
         point, least = wanting[-1]
-        pressure, least_text = look.beside(point.pressure.si, least, "pressure")
+        measure, least_text = look.measure(point.pressure.si, least, "pressure")
         kind = "total pressure" if collector.basis == "fan total" else "static suction"
         at = look.show(point.flow.si, "flow")
-        text = f"its curve says {pressure} of {kind} at {at}, less than the velocity pressure of that flow, {least_text}: that cannot be"
-        yield finding(look, "impossible-curve", "caution", COLLECTOR, text)
+        text = f"its curve says {measure.told} of {kind} at {at}, less than the velocity pressure of that flow, {least_text}: that cannot be"
+        yield finding(look, "impossible-curve", "caution", COLLECTOR, text, measure=measure)
 
 
 def suction_below_velocity_pressure(look: Look, port: Port) -> float | None:
@@ -61,11 +61,9 @@ def impossible_suction(look: Look) -> Iterator[Finding]:
     for name, (_, port) in ports_of(look.design).items():
         least = suction_below_velocity_pressure(look, port)
         if port.suction is not None and least is not None:
-            suction, least_text = look.beside(port.suction.si, least, "pressure")
-            text = (
-                f"static suction {suction} measured at {look.show(port.needs.si, 'flow')}, less than the velocity pressure of that flow, {least_text}"
-            )
-            yield finding(look, "impossible-suction", "fault", look.ports_at[name], f"{text}: that cannot be")
+            measure, least_text = look.measure(port.suction.si, least, "pressure")
+            text = f"static suction {measure.told} measured at {look.show(port.needs.si, 'flow')}, less than the velocity pressure of that flow"
+            yield finding(look, "impossible-suction", "fault", look.ports_at[name], f"{text}, {least_text}: that cannot be", measure=measure)
 
 
 def lost_way(look: Look) -> Iterator[Finding]:

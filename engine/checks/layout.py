@@ -44,10 +44,10 @@ def long_hose(look: Look) -> Iterator[Finding]:
         if not over(length, good) and not enough:
             continue
         by = "poor" if over(length, poor) else "good" if over(length, good) else None
-        told, most = look.beside(length, limit(look.design, "long-hose", by), "length") if by else (look.show(length, "length"), "")
-        text = f"{told} of hose" + (f", more than {most}" if by else "")
+        measure, most = look.measure(length, limit(look.design, "long-hose", by), "length") if by else (None, "")
+        text = f"{measure.told if measure else look.show(length, 'length')} of hose" + (f", more than {most}" if by else "")
         text += f"; {enough} would do" if enough else ""
-        yield finding(look, "long-hose", "caution" if by == "poor" else "note", look.piece_at(run.id, hoses[0][0]), text, by=by)
+        yield finding(look, "long-hose", "caution" if by == "poor" else "note", look.piece_at(run.id, hoses[0][0]), text, by=by, measure=measure)
 
 
 def _enough_hose(look: Look, run: Run) -> str:
@@ -81,8 +81,9 @@ def square_tee(look: Look) -> Iterator[Finding]:
         angle = branch_angle(run)
         if joins_as(run) != "straight" and over(angle, steep):
             severity: Severity = "caution" if over(angle, square) else "note"
-            text = "joins at {}, steeper than {}".format(*look.beside(angle, steep, "angle"))
-            yield finding(look, "square-tee", severity, look.runs_at[run.id], text, by="square" if severity == "caution" else "steep")
+            measure, most = look.measure(angle, steep, "angle")
+            text, by = f"joins at {measure.told}, steeper than {most}", "square" if severity == "caution" else "steep"
+            yield finding(look, "square-tee", severity, look.runs_at[run.id], text, by=by, measure=measure)
 
 
 def choked_port(look: Look) -> Iterator[Finding]:
@@ -93,12 +94,14 @@ def choked_port(look: Look) -> Iterator[Finding]:
         suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
         fast, most = limit(look.design, "choked-port", "speed"), limit(look.design, "choked-port", "suction")
         if over(speed, fast):
-            by, text = "speed", "needs {} through its own bore, faster than {}".format(*look.beside(speed, fast, "speed"))
+            by, (measure, told) = "speed", look.measure(speed, fast, "speed")
+            text = f"needs {measure.told} through its own bore, faster than {told}"
         elif over(suction, most):
-            by, text = "suction", "needs {} of static suction at the port itself, more than {}".format(*look.beside(suction, most, "pressure"))
+            by, (measure, told) = "suction", look.measure(suction, most, "pressure")
+            text = f"needs {measure.told} of static suction at the port itself, more than {told}"
         else:
             continue
-        yield finding(look, "choked-port", "caution", look.ports_at[name], text, by=by)
+        yield finding(look, "choked-port", "caution", look.ports_at[name], text, by=by, measure=measure)
 
 
 def guessed_ports(look: Look) -> Iterator[Finding]:
@@ -127,8 +130,9 @@ def hand_tool_port(look: Look) -> Iterator[Finding]:
     served = {name.split("/")[0] for name, port in connected.items() if not under(port.bore.si, smallest)}
     for name, port in connected.items():
         if under(port.bore.si, guard if name.split("/")[0] in served else smallest):
-            text = "bore {}, under {}: a port for hand tools".format(*look.beside(port.bore.si, smallest, "bore"))
-            yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text)
+            measure, least = look.measure(port.bore.si, smallest, "bore")
+            text = f"bore {measure.told}, under {least}: a port for hand tools"
+            yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text, measure=measure)
 
 
 def hose_mismatch(look: Look) -> Iterator[Finding]:

@@ -9,6 +9,7 @@ from operator import attrgetter
 from engine.air.network import Tree
 from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
+from engine.checks.rules import Measure
 from engine.design import Design, Run, Stock, StockSize, bore_of, children_of, stock_sizes, system
 from engine.design.from_catalog import speed_limits
 from engine.design.meaning import Section, sections_of
@@ -73,6 +74,11 @@ class Look:
     def beside(self, value: float, limit: float, dimension: str) -> tuple[str, str]:
         """A value and the limit that it is past, in the design's units."""
         return show_beside(value, limit, dimension, system(self.design))
+
+    def measure(self, value: float, limit: float, dimension: str) -> tuple[Measure, str]:
+        """A value that is past a limit, and the limit as it is told beside it."""
+        told, limit_told = self.beside(value, limit, dimension)
+        return Measure(value, limit, dimension, told), limit_told
 
     def about(self, limit: float, dimension: str, *, least: bool = False) -> str:
         """A limit in the design's units, rounded where nobody chose it in those: up for the `least` allowed."""

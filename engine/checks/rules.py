@@ -41,6 +41,16 @@ class Rule:
 
 
 @dataclass(frozen=True, slots=True)
+class Measure:
+    """A value beside the limit that it is past, SI, of a dimension of `engine.units`; `told` is the value as the message has it."""
+
+    value: float
+    limit: float
+    dimension: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One thing a check reports.
 
@@ -50,7 +60,8 @@ class Finding:
     holds. `message` is in the design's units. `accepted` is why the owner
     leaves it as it is, None where nobody accepted it. `concerns` is the class of
     condition: it cannot be built so, a machine goes short, chips stay behind,
-    any other harm, comfort.
+    any other harm, comfort. `measure` is the figure that it is about, None
+    where there is none.
     """
 
     code: str
@@ -62,6 +73,7 @@ class Finding:
     source: str
     gate_set: str | None = None
     accepted: str | None = None
+    measure: Measure | None = None
 
     @property
     def piece(self) -> int | None:
@@ -93,7 +105,7 @@ def _rule(code: str, row: Mapping[str, Any]) -> Rule:
 
 def finding(
     look: Look, code: str, severity: Severity, place: Place, message: str,
-    *, by: str | Limit | None = None, gate_set: str | None = None, figures: Mapping[str, str] = NO_FIGURES,
+    *, by: str | Limit | None = None, gate_set: str | None = None, figures: Mapping[str, str] = NO_FIGURES, measure: Measure | None = None,
 ) -> Finding:  # fmt: skip
     """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: its source and remedy go before the rule's.
 
@@ -103,7 +115,8 @@ def finding(
     ground = limit_of(look.design, code, by) if isinstance(by, str) else by
     where = label(look.design, whole(place) if isinstance(place, PieceAt) else place)
     remedy = rule.remedies.get(by, rule.remedy) if isinstance(by, str) else rule.remedy
-    return Finding(code, severity, place, where, message, remedy.format(**figures), ground.source if ground else rule.source, gate_set)
+    source = ground.source if ground else rule.source
+    return Finding(code, severity, place, where, message, remedy.format(**figures), source, gate_set, measure=measure)
 
 
 def limit(design: Design | None, code: str, name: str) -> float:

@@ -8,7 +8,7 @@ from math import degrees, dist, sin
 from typing import NamedTuple
 
 from engine.checks.look import Look, outer_radius
-from engine.checks.rules import Finding, Severity, finding, limit
+from engine.checks.rules import Finding, Measure, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import beyond
@@ -43,7 +43,7 @@ def hose_short(look: Look) -> Iterator[Finding]:
             text = f"ends {away} from its port, its hose is {look.show(gap.hose, 'length')}: {look.show(wanting, 'length')} wanting"
         else:
             text = f"ends {away} from its port, without a hose"
-        yield finding(look, "hose-short", severity, place, text)
+        yield finding(look, "hose-short", severity, place, text, measure=Measure(gap.distance, gap.hose, "length", away))
 
 
 def _ends_at_a_place(look: Look, run: Run) -> bool:
@@ -61,8 +61,9 @@ def bent_hose(look: Look) -> Iterator[Finding]:
         if gap and gap.hose and isinstance(hose, Hose):
             said = hose.bend.si if hose.bend else 0.0
             if gap.turn > said + spare:
-                text = f"turns {degrees(gap.turn):.0f} deg to its port, counted with a bend of {degrees(said):.0f} deg"
-                yield finding(look, "bent-hose", "note", look.piece_at(run.id, at), text)
+                measure = Measure(gap.turn, said, "angle", f"{degrees(gap.turn):.0f} deg")
+                text = f"turns {measure.told} to its port, counted with a bend of {degrees(said):.0f} deg"
+                yield finding(look, "bent-hose", "note", look.piece_at(run.id, at), text, measure=measure)
 
 
 def _hose_of(run: Run) -> int | None:
@@ -124,8 +125,9 @@ def too_high(look: Look) -> Iterator[Finding]:
         if box and box.high[2] + radius > height.si + _TOUCHING:
             tops = ((max(point[2] for point in stretch.points) + radius, stretch.piece) for stretch in look.space.ways[run.id].stretches)
             top, piece = next(row for row in tops if row[0] > height.si + _TOUCHING)
-            text = f"reaches {look.show(top, 'length')} above the floor, the ceiling is at {look.show(height.si, 'length')}"
-            yield finding(look, "too-high", "fault", look.piece_at(run.id, piece), text)
+            measure = Measure(top, height.si, "length", look.show(top, "length"))
+            text = f"reaches {measure.told} above the floor, the ceiling is at {look.show(height.si, 'length')}"
+            yield finding(look, "too-high", "fault", look.piece_at(run.id, piece), text, measure=measure)
 
 
 def through_wall(look: Look) -> Iterator[Finding]:

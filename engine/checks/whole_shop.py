@@ -25,9 +25,9 @@ def loaded_filter(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]
     flow, name = most
     largest = limit(look.design, "loaded-filter", "speed") * collector.filter_area.si
     if over(flow, largest):
-        told, limit_told = look.beside(flow, largest, "flow")
-        text = f"{told} through {look.show(collector.filter_area.si, 'area')} of filter, more than {limit_told}"
-        yield finding(look, "loaded-filter", "caution", COLLECTOR, text, gate_set=name)
+        measure, most_told = look.measure(flow, largest, "flow")
+        text = f"{measure.told} through {look.show(collector.filter_area.si, 'area')} of filter, more than {most_told}"
+        yield finding(look, "loaded-filter", "caution", COLLECTOR, text, gate_set=name, measure=measure)
 
 
 def make_up_air(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
@@ -38,14 +38,15 @@ def make_up_air(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
     (flow, name), draught, given = most, limit(look.design, "make-up-air", "draught"), look.design.site.make_up_opening
     wanted = opening(flow, draught, look.tree.air.density)
     if given is None:
-        lets_in = "nothing is said of an opening that lets it in again: it wants "
+        measure, lets_in = None, "nothing is said of an opening that lets it in again: it wants "
     elif under(given.si, wanted):
-        lets_in = f"{look.beside(given.si, wanted, 'area')[0]} let it in again: it wants "
+        measure, _ = look.measure(given.si, wanted, "area")
+        lets_in = f"{measure.told} let it in again: it wants "
     else:
         return
     wants = look.show(ceil(wanted * 100) / 100, "area")
     text = f"{look.show(flow, 'flow')} leave the building, and {lets_in}{wants} for a draught of {look.show(draught, 'pressure')}"
-    yield finding(look, "make-up-air", "caution", SITE, text, gate_set=name)
+    yield finding(look, "make-up-air", "caution", SITE, text, gate_set=name, measure=measure)
 
 
 def beyond_class(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
@@ -58,9 +59,10 @@ def beyond_class(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
         return
     (suction, result), tested = max(suctions, key=lambda row: row[0]), tested_suction(tightness)
     if over(suction, tested):
-        told, most = look.beside(suction, tested, "pressure")
-        text = f"ducts of class {tightness} are tested up to {most} of static suction, and work here under {told}: how they leak is carried on"
-        yield finding(look, "beyond-class", "note", SITE, text, gate_set=result.gate_set.name)
+        measure, most = look.measure(suction, tested, "pressure")
+        tested_to = f"ducts of class {tightness} are tested up to {most} of static suction"
+        text = f"{tested_to}, and work here under {measure.told}: how they leak is carried on"
+        yield finding(look, "beyond-class", "note", SITE, text, gate_set=result.gate_set.name, measure=measure)
 
 
 def all_shut(look: Look, _results: Sequence[SetResult]) -> Iterator[Finding]:

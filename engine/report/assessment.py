@@ -1,4 +1,4 @@
-"""An assessment as plain text that fits 80 columns, and as JSON in SI base units."""
+"""An assessment as plain text, and as JSON in SI base units."""
 
 from __future__ import annotations
 
@@ -11,28 +11,37 @@ from engine.air.gate_sets import SetResult
 from engine.catalog.limits import under
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
+from engine.checks.conditions import Condition, told_alone
 from engine.design import system
-from engine.design.names import label
-from engine.report.pen import WIDTH, aside, cell, finding_json, json_text, labelled, page, picked, wrapped
+from engine.report.pen import WIDTH, aside, beside, finding_json, json_text, labelled, page, picked, wrapped
 from engine.units import number_text, show
 from engine.units.words import counted, percent
+
+# Cells of the figures behind the name of a port, and what is said of one whose machine is idle.
+_FIGURES, _IDLE = 45, "  not at work"
 
 
 def as_json(assessment: Assessment) -> str:
     """The assessment as JSON text: m3/s, m/s, Pa, kg/m3, Pa s; null where a gate set has no answer.
 
-    `low` and `high` of a port are the ends of the band of its `flow`, null where none can be told.
+    `low` and `high` of a port are the ends of the band of its `flow`, null where none can be told. Each finding is told by itself.
     """
     return json_text(
         assessment.design,
         air=picked(assessment.air, "density", "viscosity"),
         gate_sets=[_set_json(result, band) for result, band in _with_bands(assessment)],
-        findings=[finding_json(finding) for finding in assessment.findings],
+        findings=[finding_json(finding, sets) for finding, sets in _with_sets(assessment)],
     )
 
 
 def _with_bands(assessment: Assessment) -> Iterator[tuple[SetResult, Mapping[str, Band]]]:
     return zip(assessment.sets, bands(assessment.design, assessment.tree, assessment.sets), strict=True)
+
+
+def _with_sets(assessment: Assessment) -> list[tuple[Finding, tuple[str, ...]]]:
+    """The findings in their order, each with the gate sets that its condition happens in."""
+    sets = {id(finding): condition.sets for condition in assessment.conditions for finding in condition.findings}
+    return [(finding, sets[id(finding)]) for finding in assessment.findings]
 
 
 def _set_json(result: SetResult, band: Mapping[str, Band]) -> dict[str, Any]:
@@ -57,37 +66,41 @@ def _set_json(result: SetResult, band: Mapping[str, Band]) -> dict[str, Any]:
     }
 
 
-def as_text(assessment: Assessment) -> str:
-    """The assessment as lines of at most 80 columns, in the design's units."""
-    blocks = [_header(assessment)]
-    blocks += [_set_block(assessment, result, band) for result, band in _with_bands(assessment)]
-    blocks += [_findings_block(assessment), _cautions_block(assessment)]
+def as_text(assessment: Assessment, width: int = WIDTH, *, each: bool = False, whole_cautions: bool = False) -> str:
+    """The assessment as lines of at most `width` columns, 80 or more, in the design's units.
+
+    Findings of one cause are folded into one, but for `each`. Cautions are
+    told by their headings, but for `whole_cautions`.
+    """
+    blocks = [_header(assessment, width)]
+    blocks += [_set_block(assessment, result, band, width) for result, band in _with_bands(assessment)]
+    blocks += [_findings_block(assessment, width, each=each), _cautions_block(assessment, width, whole=whole_cautions)]
     return page(blocks)
 
 
-def _header(assessment: Assessment) -> list[str]:
+def _header(assessment: Assessment, width: int) -> list[str]:
     design, units = assessment.design, system(assessment.design)
     site = design.site
     altitude = site.altitude.text if site.altitude else "sea level"
     collector = design.collector
     known = "known by its free-air flow only" if assessment.tree.fan.estimated else f"curve of {counted(len(collector.curve), 'point')}"
     return [
-        *wrapped(design.name),
-        *labelled("air", f"{show(assessment.air.density, 'density', units)}, at {altitude}"),
-        *labelled("flows", "with how far each may lie above and below, nine times in ten"),
-        *labelled("collector", f"{collector.name or 'no name'}, inlet {show(collector.inlet.si, 'bore', units)}, {known}"),
+        *wrapped(design.name, width=width),
+        *labelled("air", f"{show(assessment.air.density, 'density', units)}, at {altitude}", width),
+        *labelled("flows", "with how far each may lie above and below, nine times in ten", width),
+        *labelled("collector", f"{collector.name or 'no name'}, inlet {show(collector.inlet.si, 'bore', units)}, {known}", width),
     ]
 
 
-def _set_block(assessment: Assessment, result: SetResult, band: Mapping[str, Band]) -> list[str]:
+def _set_block(assessment: Assessment, result: SetResult, band: Mapping[str, Band], width: int) -> list[str]:
     verdict = {"fault": "does not pass", "caution": "passes, with cautions"}.get(assessment.worst(result), "passes")
-    lines = aside(f"{result.gate_set.name}: {', '.join(result.gate_set.open) or 'nothing at work'}", verdict)
+    lines = aside(f"{result.gate_set.name}: {', '.join(result.gate_set.open) or 'nothing at work'}", verdict, width)
     if result.balance is None:
-        return lines + wrapped(result.trouble, "  ")
-    return lines + [f"  {line}" for line in _balance_lines(assessment, result, result.balance, band)]
+        return lines + wrapped(result.trouble, "  ", width)
+    return lines + [f"  {line}" for line in _balance_lines(assessment, result, result.balance, band, width - 2)]
 
 
-def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, band: Mapping[str, Band]) -> Iterator[str]:
+def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, band: Mapping[str, Band], width: int) -> Iterator[str]:
     units = system(assessment.design)
     yield f"flow {show(balance.flow, 'flow', units)}, total pressure of the collector {show(balance.collector_pressure, 'pressure', units)}"
     if slowest := assessment.slowest(result):
@@ -97,40 +110,42 @@ def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, 
         if under(velocity, slow):
             told, limit = assessment.look.beside(velocity, slow, "speed")
             verdict = f"slow below {limit}"
-        yield from wrapped(f"slowest run for its load: {run}, {told} ({verdict})", width=WIDTH - 2)
+        yield from wrapped(f"slowest run for its load: {run}, {told} ({verdict})", width=width)
+    idle = any(port.split("/")[0] not in result.gate_set.open for port in balance.ports)
+    names = min(max(map(len, balance.ports), default=0), width - _FIGURES - len(_IDLE) * idle)
     for port, state in balance.ports.items():
         flow, needs = number_text(state.flow, "flow", units), show(state.needs, "flow", units)
         about = band[port].text(state.flow, units) if band else ""
         share = f"{percent(state.flow / state.needs):>4}%" if state.needs else "   --"
-        remark = "" if port.split("/")[0] in result.gate_set.open else "  not at work"
-        yield f"{cell(port, 20)} {flow:>5} {about:<10} of {needs:>10} needed {share}{remark}"
+        remark = "" if port.split("/")[0] in result.gate_set.open else _IDLE
+        yield from beside(port, names, f" {flow:>5} {about:<10} of {needs:>10} needed {share}{remark}")
 
 
-def _findings_block(assessment: Assessment) -> list[str]:
+def _findings_block(assessment: Assessment, width: int, *, each: bool) -> list[str]:
     if not assessment.findings:
         return ["No findings."]
     counts = [counted(assessment.count(severity), severity) for severity in SEVERITIES]
     lines = ["Findings: " + ", ".join([*counts, *([f"{assessment.accepted} accepted"] if assessment.accepted else [])])]
-    alike: dict[tuple[str, ...], list[Finding]] = {}
-    for finding in assessment.findings:
-        severity = f"accepted {finding.severity}" if finding.accepted else finding.severity
-        alike.setdefault((severity, finding.code, finding.remedy, finding.source), []).append(finding)
-    for (severity, code, remedy, source), group in alike.items():
-        lines += ["", f"{severity}: {code}"]
-        for finding in group:
-            lines += wrapped(f"{_where(assessment, finding)}: {finding.message}", "  ")
-        lines += labelled("  do", remedy) + labelled("  source", source)
+    alike: dict[tuple[str, ...], list[Condition]] = {}
+    for condition in assessment.conditions:
+        worst = condition.worst
+        alike.setdefault((condition.standing, worst.code, worst.remedy, worst.source), []).append(condition)
+    for (standing, code, remedy, source), group in alike.items():
+        lines += ["", f"{standing}: {code}"]
+        for condition in group:
+            texts = [told_alone(finding, assessment.design) for finding in condition.findings] if each else [condition.text]
+            lines += [line for text in texts for line in wrapped(text, "  ", width)]
+        lines += labelled("  do", remedy, width) + labelled("  source", source, width)
     return lines
 
 
-def _where(assessment: Assessment, finding: Finding) -> str:
-    where = finding.where if finding.piece is None else label(assessment.design, finding.place)
-    return f"{where} ({finding.gate_set})" if finding.gate_set else where
-
-
-def _cautions_block(assessment: Assessment) -> list[str]:
-    lines = ["Health and safety", *wrapped(cautions.PREFACE, "  ")]
-    for caution in cautions.applying(assessment.design):
-        lines += ["", *wrapped(f"{caution.title}.", "  "), *wrapped(caution.text(assessment.design), "  ")]
-        lines += labelled("  source", caution.source)
+def _cautions_block(assessment: Assessment, width: int, *, whole: bool) -> list[str]:
+    lines = ["Health and safety", *wrapped(cautions.PREFACE, "  ", width)]
+    applying = cautions.applying(assessment.design)
+    if not whole:
+        lines += [line for caution in applying for line in wrapped(f"- {caution.title}.", "  ", width)]
+        return lines + wrapped(f"Read {'it' if len(applying) == 1 else 'these'} whole with --cautions, or with H in the session.", "  ", width)
+    for caution in applying:
+        lines += ["", *wrapped(f"{caution.title}.", "  ", width), *wrapped(caution.text(assessment.design), "  ", width)]
+        lines += labelled("  source", caution.source, width)
     return lines

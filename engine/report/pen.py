@@ -12,6 +12,7 @@ from typing import Any
 from engine.checks import Finding
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing
+from engine.units import si_unit
 from engine.units.words import counted, share_text
 
 WIDTH = 80
@@ -34,9 +35,9 @@ def paged(text: str, indent: str = "") -> list[str]:
     return wrapped(text, indent, PAGE)
 
 
-def labelled(label: str, text: str) -> list[str]:
-    """Text wrapped to WIDTH beside its label."""
-    return wrap(text, WIDTH, initial_indent=f"{label:<{_LABEL}}", subsequent_indent=" " * _LABEL, break_on_hyphens=False)
+def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
+    """Text wrapped beside its label."""
+    return wrap(text, width, initial_indent=f"{label:<{_LABEL}}", subsequent_indent=" " * _LABEL, break_on_hyphens=False)
 
 
 def page(blocks: Iterable[Iterable[str]]) -> str:
@@ -72,10 +73,10 @@ def side_by_side(*columns: tuple[str, int]) -> list[str]:
     return ["  ".join(f"{text:<{width}}" for text, (_, width) in zip(row, columns, strict=True)).rstrip() for row in rows]
 
 
-def aside(text: str, note: str) -> list[str]:
+def aside(text: str, note: str, width: int = WIDTH) -> list[str]:
     """Text wrapped, with a note at the right end of its first line."""
-    first, *rest = wrapped(text, width=WIDTH - len(note) - 2)
-    return [f"{first:<{WIDTH - len(note)}}{note}", *rest]
+    first, *rest = wrapped(text, width=width - len(note) - 2)
+    return [f"{first:<{width - len(note)}}{note}", *rest]
 
 
 def standing_text(found: Standing) -> str:
@@ -106,9 +107,14 @@ def picked(one: object, *names: str) -> dict[str, Any]:
     return {name: getattr(one, name) for name in names}
 
 
-def finding_json(finding: Finding) -> dict[str, Any]:
-    """A finding as plain data."""
-    return picked(finding, "code", "severity", "where", "piece", "gate_set", "message", "remedy", "source", "accepted")
+def finding_json(finding: Finding, sets: Iterable[str] = ()) -> dict[str, Any]:
+    """A finding as plain data: `value` past `limit` in a `unit` of SI, null where it has no figure; its condition happens in all these `sets`."""
+    measure = finding.measure
+    figures = {
+        "value": measure.value if measure else None, "limit": measure.limit if measure else None,
+        "unit": si_unit(measure.dimension) if measure else None, "sets": list(sets),
+    }  # fmt: skip
+    return picked(finding, "code", "severity", "where", "piece", "gate_set", "message", "remedy", "source", "accepted") | figures
 
 
 def standing_json(found: Standing) -> dict[str, Any]:

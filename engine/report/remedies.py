@@ -52,7 +52,8 @@ def _rows(number: int, one: Remedy) -> Iterator[str]:
     before, after = ("--" if share is None else percent(share) for share in (effect.before.share, effect.after.share))
     moved = f"{after}%" if after == before else f"{before}>{after}%"
     price = f"{effect.price:+.2f}" if abs(effect.price) >= 0.005 else "."
-    faults, few = (f"{effect.net(severity):+d}" if effect.net(severity) else "." for severity in ("fault", "caution"))
+    more = (effect.after.faults - effect.before.faults, effect.after.cautions - effect.before.cautions)
+    faults, few = (f"{count:+d}" if count else "." for count in more)
     first, *rest = beside(titles[0], _TITLE, f" {moved:>7} {faults:>6} {few:>5} {price:>7}")
     yield f"{number:>3} {first}"
     yield from (f"    {line}" for line in rest)

@@ -6,7 +6,9 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from engine.checks import Finding
-from engine.report.pen import WIDTH, cell, finding_json, json_text, labelled, page, wrapped
+from engine.checks.conditions import conditions_of
+from engine.design import Design
+from engine.report.pen import WIDTH, aside, beside, finding_json, json_text, labelled, page, wrapped
 from engine.search.together.companions import Companions, Helper, Row, Together
 from engine.search.together.every_set import Grade
 from engine.units.words import counted
@@ -25,7 +27,7 @@ _LAST_WORD = (
 def as_text(found: Together) -> str:
     """Lines of at most 80 columns, in the design's units."""
     blocks = [_header(found), *_tables(found)]
-    blocks += [list(_machine_block(one)) for one in found.companions]
+    blocks += [list(_machine_block(one, found.look.design)) for one in found.companions]
     return page([*blocks, _largest_block(found), wrapped(_LAST_WORD)])
 
 
@@ -52,14 +54,15 @@ def _tables(found: Together) -> Iterator[list[str]]:
         for i, one in enumerate(machines):
             grades = (one.alone if k == i else one.beside.get(machines[k].machine) for k in columns)
             marks = (" " if grade is None else MARKS[grade] for grade in grades)
-            lines.append(f"{i + 1:>4}  {cell(one.machine, _NAME)}" + "".join(f"{mark:>{_COLUMN}}" for mark in marks))
+            named = beside(one.machine, _NAME, "".join(f"{mark:>{_COLUMN}}" for mark in marks))
+            lines += [f"{i + 1 if not at else '':>4}  {line}" for at, line in enumerate(named)]
         yield lines + [" " * _NUMBER + line for line in _KEY]
 
 
-def _machine_block(one: Companions) -> Iterator[str]:
+def _machine_block(one: Companions, design: Design) -> Iterator[str]:
     verdict = f"alone: {WORDS[one.alone]}"
-    yield cell(one.machine, WIDTH - len(verdict) - 2) + f"  {verdict}"
-    yield from _because(one.findings)
+    yield from aside(one.machine, verdict)
+    yield from _because(one.findings, design)
     if beside := [f"{name} {MARKS[grade]}" for name, grade in one.beside.items() if grade >= Grade.PASSES]:
         yield from labelled("  with one", ", ".join(beside))
     for helper in dict.fromkeys(one.helpers.values()):
@@ -72,7 +75,7 @@ def _machine_block(one: Companions) -> Iterator[str]:
         others = [name for name in one.nearest.machines if name != one.machine]
         where = f"with {', '.join(others)}:" if others else "alone"
         yield from labelled("  never", f"passes in none of these sets, most nearly {where}")
-        yield from _because(one.nearest.findings if others else ())
+        yield from _because(one.nearest.findings if others else (), design)
 
 
 def _helper_words(helper: Helper) -> str:
@@ -80,10 +83,10 @@ def _helper_words(helper: Helper) -> str:
     return f"{names} (may work as well)" if helper.may_work else f"{names} (only the gates: starved at work)"
 
 
-def _because(findings: tuple[Finding, ...]) -> Iterator[str]:
-    worst = [finding for finding in findings if finding.severity == findings[0].severity]
-    for finding in worst[:_MOST_FINDINGS]:
-        yield from labelled(f"  {finding.severity}", f"{finding.where}: {finding.message}")
+def _because(findings: tuple[Finding, ...], design: Design) -> Iterator[str]:
+    worst = [one for one in conditions_of(findings, design) if one.severity == findings[0].severity]
+    for one in worst[:_MOST_FINDINGS]:
+        yield from labelled(f"  {one.severity}", f"{one.where}: {one.message}")
     if len(worst) > _MOST_FINDINGS:
         yield from labelled("", f"and {len(worst) - _MOST_FINDINGS} more")
 
@@ -139,4 +142,4 @@ def _companions_json(one: Companions) -> dict[str, Any]:
 
 
 def _findings_json(findings: Iterable[Finding]) -> list[dict[str, Any]]:
-    return [finding_json(finding) for finding in findings]
+    return [finding_json(finding, [finding.gate_set] if finding.gate_set else []) for finding in findings]

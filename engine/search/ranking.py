@@ -1,18 +1,18 @@
 """The one order in which designs are offered: drafts, sizes, remedies, substitutes, throttles and places for the collector.
 
-What counts are conditions, not the rows that tell of them: a finding along a
-main is one condition, however many of its runs and gate sets have it.
+What counts are conditions (`engine/checks/conditions.py`), not the findings that tell of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil
 
 from engine.checks import Finding
 from engine.checks.assess import Assessment
-from engine.design import Design, Run, joins_as
+from engine.checks.conditions import About, with_condition
+from engine.design import Design
 
 IN_WORDS = (
     "Best first: what fits the room, then what gives every machine its need, lets nothing settle, has no other fault, runs nowhere too fast, "
@@ -62,38 +62,16 @@ class Rank:
 
 def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
     """The rank of an assessed design whose neediest machine gets a `share` of its need, None without an answer."""
-    found: dict[str, set[tuple[str, str]]] = {name: set() for name in ("unfit", "settling", "faults", "fast", "cautions", "notes")}
-    for one, what in conditions(assessment):
-        found[_column(one)].add(what)
+    found: dict[str, set[About]] = {name: set() for name in ("unfit", "settling", "faults", "fast", "cautions", "notes")}
+    for one, about in with_condition(assessment.findings, assessment.design):
+        found[_column(one)].add(about)
     counts = {name: len(those) for name, those in found.items()}
     return Rank(**counts, short=_lack(share, _TENTHS), lacks=_lack(share, 10 * _TENTHS), price=round(price, 2))
 
 
-def conditions(assessment: Assessment) -> list[tuple[Finding, tuple[str, str]]]:
-    """The findings of an assessment, each with its condition: its code, and its main or its place."""
-    return _conditions(assessment.findings, assessment.design)
-
-
 def unfit_by(findings: Iterable[Finding], design: Design) -> int:
     """Conditions among some findings of a design that keep it from being built as it stands: its rank has so many or more."""
-    return len({what for one, what in _conditions(findings, design) if _column(one) == "unfit"})
-
-
-def _conditions(findings: Iterable[Finding], design: Design) -> list[tuple[Finding, tuple[str, str]]]:
-    main = mains(design.runs)
-    return [(one, (one.code, main.get(one.where, one.where))) for one in findings]
-
-
-def mains(runs: Iterable[Run]) -> Mapping[str, str]:
-    """Run -> the first run of the main it belongs to: those that go straight on from each other, from the collector or a joint outward."""
-    inward = {run.id: run.joins for run in runs if joins_as(run) == "straight" and run.joins != "collector"}
-
-    def first(run: str) -> str:
-        while run in inward:
-            run = inward[run]
-        return run
-
-    return {run.id: first(run.id) for run in runs}
+    return len({about for one, about in with_condition(findings, design) if _column(one) == "unfit"})
 
 
 def tenths_lacking(share: float) -> int:

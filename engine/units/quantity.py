@@ -232,6 +232,11 @@ def show(si: float, dimension: str, system: str, *, digits: int | None = None) -
     return f"{number_text(si, dimension, system, digits=digits)} {unit_name(dimension, system)}"
 
 
+def si_unit(dimension: str) -> str:
+    """The unit that SI values of a dimension are in."""
+    return _TABLE[dimension].si
+
+
 def number_text(si: float, dimension: str, system: str, *, digits: int | None = None) -> str:
     """The number `show` gives, without its unit `unit_name`; an imperial length in decimal feet."""
     shown, scale, offset = _scale(dimension, system)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tui.command_line.files import FAULTS, OK
 from tui.command_line.parser import JSON, Command, Parser
-from tui.terminal.streams import tell
+from tui.terminal.streams import columns, tell
 
 if TYPE_CHECKING:
     from engine.design import Design
@@ -15,18 +15,19 @@ if TYPE_CHECKING:
 
 def _options(parser: Parser) -> None:
     parser.add_argument("--all-sets", action="store_true", help="tell instead which machines may work together")
+    parser.add_argument("--each", action="store_true", help="tell every run and gate set of a finding by itself")
+    parser.add_argument("--cautions", action="store_true", help="tell the health and safety cautions whole")
 
 
 def _carry_out(options: argparse.Namespace, design: Design) -> int:
-    return (_check_all_sets if options.all_sets else _check)(design, as_json=options.json)
-
-
-def _check(design: Design, *, as_json: bool) -> int:
+    if options.all_sets:
+        return _check_all_sets(design, as_json=options.json)
     from engine.checks.assess import assess
     from engine.report import assessment as report
 
     assessment = assess(design)
-    tell(report.as_json(assessment) if as_json else report.as_text(assessment))
+    words = "" if options.json else report.as_text(assessment, columns(), each=options.each, whole_cautions=options.cautions)
+    tell(words or report.as_json(assessment))
     return FAULTS if assessment.has_faults else OK
 
 

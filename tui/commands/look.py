@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.design.places import ROOM
 from tui.commands.base import Looking, OfPanes
 from tui.work import editing
-from tui.work.selection import row_of
+from tui.work.findings import show_finding
 from tui.work.session import Session
 
 
@@ -69,17 +69,14 @@ class PreviousFinding(Looking):
 
 
 def _go_to_finding(session: Session, by: int) -> None:
-    document, findings = session.document, session.assessment.findings
-    if not findings:
+    found = session.assessment.conditions
+    if not found:
         session.flash("no findings")
         return
-    at = (0 if by > 0 else len(findings) - 1) if session.finding is None else (session.finding + by) % len(findings)
-    session.finding, finding = at, findings[at]
-    names = [gate_set.name for gate_set in document.gate_sets]
-    if finding.gate_set in names:
-        document.show_gate_set(names.index(finding.gate_set))
-    document.select(row_of(document.design, finding.place))
-    session.flash(f"{at + 1}/{len(findings)} {finding.severity}: {finding.where}: {finding.message}", trouble=finding.severity == "fault")
+    at = (0 if by > 0 else len(found) - 1) if session.finding is None else (session.finding + by) % len(found)
+    session.finding, condition = at, found[at]
+    show_finding(session.document, condition.worst)
+    session.flash(f"{at + 1}/{len(found)} {condition.standing}: {condition.brief}", trouble=condition.severity == "fault")
 
 
 class Filter(OfPanes, Looking):

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass
 
+from engine.checks import Finding
 from engine.design.places import Place
 from tui.draw.lines import Line
 
@@ -12,14 +14,21 @@ Table = list[Cells]
 
 
 @dataclass(frozen=True, slots=True)
+class Fold:
+    """Rows that Enter shows below their own, or takes away again; `of` is the same from one drawing to the next."""
+
+    of: Hashable
+
+
+@dataclass(frozen=True, slots=True)
 class Item:
-    """Lines that belong together. `leads` is where Enter goes, a place or an index; None: it is only read.
+    """Lines that belong together. `leads` is where Enter goes: a place, an index, a finding, rows to unfold; None: it is only read.
 
     `more` are lines shown below while the item is under the cursor; `cells`
     is what it says, to copy.
     """
 
     lines: tuple[Line, ...]
-    leads: Place | int | None = None
+    leads: Place | int | Finding | Fold | None = None
     more: tuple[Line, ...] = ()
     cells: Cells = ()

@@ -15,6 +15,8 @@ from typing import TextIO
 from engine.units.printable import printable
 
 NO_OUTPUT = 74
+# Columns of results: narrower, tables break; wider, sentences are hard to read.
+_LEAST, _MOST = 80, 120
 
 
 class NoOutputError(Exception):
@@ -52,6 +54,15 @@ def tell(text: str) -> None:
     except OSError as error:
         mute(sys.stdout)
         raise NoOutputError((error.strerror or "it cannot be written to").lower()) from None
+
+
+def columns() -> int:
+    """The columns to write results in: those of the terminal within reason, the least of them where they go elsewhere."""
+    try:
+        wide = os.get_terminal_size(sys.stdout.fileno()).columns
+    except (OSError, ValueError):
+        wide = 0
+    return min(max(wide, _LEAST), _MOST)
 
 
 def complain(text: str) -> None:

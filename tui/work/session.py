@@ -63,7 +63,7 @@ class Session(Protocol):
 
     glyphs: Glyphs
     finding: int | None
-    """Index of the finding that was last gone to, among those of the assessment."""
+    """Index of the condition that was last gone to, among those of the assessment."""
 
     # The design
 

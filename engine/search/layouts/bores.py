@@ -6,8 +6,8 @@ from itertools import chain, islice
 from math import ceil
 from random import Random
 
+from engine.checks.conditions import mains
 from engine.design import Design
-from engine.search.ranking import mains
 from engine.search.sizing import local
 from engine.search.sizing.plant import Plant, plant_of
 

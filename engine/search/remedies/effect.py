@@ -21,9 +21,10 @@ from engine.air.ducts import area
 from engine.air.gate_sets import working_ports
 from engine.checks import Finding
 from engine.checks.assess import Assessment
+from engine.checks.conditions import About, with_condition
 from engine.search.findings import difference
 from engine.search.proposals import Standing, standing
-from engine.search.ranking import Rank, conditions, rank_of
+from engine.search.ranking import Rank, rank_of
 
 _NO_LOSS = 0.002  # of a share: less is none
 # A machine that gets so much less of what it had is told so, and a run in which chips settle is slower still, a share: judgement.
@@ -67,7 +68,7 @@ class Effect:
     worse: bool
 
     def net(self, severity: str) -> int:
-        """How many findings of a severity there are more, or less."""
+        """How many findings of a severity there are more, or less, in every place and gate set."""
         return count(self.added, severity) - count(self.cleared, severity)
 
     @property
@@ -101,16 +102,21 @@ def _is_worse(after: Assessment, before: Assessment, added: Iterable[Finding], l
     """By what is new, and by the neediest machine's share before and after."""
     if (high is None and low is not None) or (high or 0.0) < min(low or 0.0, 1.0) - _NO_LOSS:
         return True
-    if after.count("fault") > before.count("fault") or any(finding.code == "fast-run" for finding in added):
+    if _faults(after) > _faults(before) or any(finding.code == "fast-run" for finding in added):
         return True
     return bool(set(_grave(after)) - set(_grave(before))) or _settles_more(after, before)
 
 
-def _grave(assessment: Assessment) -> Iterator[tuple[tuple[str, str], str | None]]:
+def _faults(assessment: Assessment) -> int:
+    """Faults in every place and gate set, those accepted left out."""
+    return sum(one.severity == "fault" and not one.accepted for one in assessment.findings)
+
+
+def _grave(assessment: Assessment) -> Iterator[tuple[About, str | None]]:
     """Conditions that are faults, or keep a design from being built as it stands, each with its gate set."""
-    for finding, what in conditions(assessment):
+    for finding, about in with_condition(assessment.findings, assessment.design):
         if finding.severity == "fault" or (finding.concerns == "fit" and finding.severity == "caution"):
-            yield what, finding.gate_set
+            yield about, finding.gate_set
 
 
 def _settles_more(after: Assessment, before: Assessment) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.checks import SEVERITIES, Severity
+from engine.checks import Severity
 from engine.search.findings import matter
 from engine.search.price import in_currency
 from engine.search.remedies.effect import Effect
@@ -43,19 +43,11 @@ def in_words(effect: Effect) -> list[str]:
 
 
 def _counts(effect: Effect) -> Iterator[str]:
-    """The findings cleared, eased and added, counted."""
-    now = {matter(finding): finding.severity for finding in effect.added}
-    was = {matter(finding): finding.severity for finding in effect.cleared}
-    groups: dict[str, list[Severity]] = {"clears": [], "eases": [], "adds": [], "makes faults of": [], "makes cautions of": []}
-    for about, severity in was.items():
-        verb = "clears" if about not in now else "eases" if _is_lighter(now[about], severity) else f"makes {now[about]}s of"
-        groups[verb].append(severity)
-    groups["adds"] = [severity for about, severity in now.items() if about not in was]
-    for verb, found in groups.items():
-        counts = [counted(found.count(severity), severity) for severity in SEVERITIES if severity in found]
-        if counts:
-            yield f"{verb} {', '.join(counts)}"
-
-
-def _is_lighter(one: Severity, other: Severity) -> bool:
-    return SEVERITIES.index(one) > SEVERITIES.index(other)
+    """Faults and cautions before and after, or how they spread where there are as many."""
+    before, after = effect.before, effect.after
+    counts: tuple[tuple[Severity, int, int], ...] = (("fault", before.faults, after.faults), ("caution", before.cautions, after.cautions))
+    for severity, was, will in counts:
+        if was != will:
+            yield f"{severity}s {was} -> {will}"
+        elif net := effect.net(severity):
+            yield f"{counted(was, severity)} still, in {'fewer' if net < 0 else 'more'} places or gate sets"

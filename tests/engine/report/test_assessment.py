@@ -57,7 +57,8 @@ def test_a_long_name_of_a_machine_that_is_open_but_not_at_work_fits_80_columns()
 
 def test_a_caution_has_its_source_and_no_second_word_of_how_that_is_known():
     made = design()
-    flat = " ".join(report.as_text(assess(made)).split())
+    assert all(f"- {caution.title}." in report.as_text(assess(made)) for caution in cautions.applying(made))
+    flat = " ".join(report.as_text(assess(made), whole_cautions=True).split())
     for caution in cautions.applying(made):
         at = flat.index(f"source {' '.join(caution.source.split())}")
         assert not flat[at:].removeprefix(f"source {caution.source}").startswith(" (")

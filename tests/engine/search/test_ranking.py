@@ -8,12 +8,13 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
+from engine.checks.conditions import mains
 from engine.checks.rules import Finding
 from engine.design.places import RunAt
 from engine.search.layouts.proposing import drafts
 from engine.search.placement import order, placements
 from engine.search.proposals import standing
-from engine.search.ranking import mains, rank_of
+from engine.search.ranking import rank_of
 from engine.search.sizing.substitution import substitutes
 from tests import SAVED_DESIGNS
 from tests.shops.small_shops import run, shop

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from engine.air.balance import RunState
 from engine.air.gate_sets import working_ports
-from engine.checks import Finding
 from engine.checks.assess import Assessment
+from engine.checks.conditions import Condition, conditions_of
 from engine.design import system
 from engine.search.findings import difference
 from engine.units import number_text, unit_name
@@ -23,8 +23,8 @@ _MOVED = 0.002
 def fact_lines(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> list[Line]:
     """Two assessments side by side, what is alike left out."""
     return [
-        *_part("findings gone", _findings(difference(before.findings, after.findings), width)),
-        *_part("findings new", _findings(difference(after.findings, before.findings), width)),
+        *_part("findings gone", _findings(conditions_of(difference(before.findings, after.findings), before.design), width)),
+        *_part("findings new", _findings(conditions_of(difference(after.findings, before.findings), after.design), width)),
         *_part(f"machines at work, {unit_name('flow', system(before.design))}", _flows(before, after, width, glyphs)),
         *_part("runs that change: slowest to fastest, and the largest loss", _runs(before, after, width, glyphs)),
     ]
@@ -35,15 +35,14 @@ def _part(title: str, lines: Iterator[Line]) -> list[Line]:
     return [line(" "), line((title, "dim")), *found] if found else []
 
 
-def _findings(findings: Sequence[Finding], width: int) -> Iterator[Line]:
+def _findings(conditions: Sequence[Condition], width: int) -> Iterator[Line]:
     """Faults and cautions in full, notes counted."""
-    for found in findings:
+    for found in conditions:
         if found.severity != "note":
-            where = f"{found.where}, {found.gate_set}" if found.gate_set else found.where
-            first, *rest = wrapped(f"{MARKS[found.severity]} {where}: {found.message}", width - 2, found.severity)
+            first, *rest = wrapped(f"{MARKS[found.severity]} {found.text}", width - 2, found.severity)
             yield line("  ", *first)
             yield from (line("  ", *piece) for piece in rest)
-    if notes := sum(found.severity == "note" for found in findings):
+    if notes := sum(found.severity == "note" for found in conditions):
         yield line(("  " + f"- and {counted(notes, 'note')}", "dim"))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from engine.checks import Finding
+from engine.checks.conditions import conditions_of
 from engine.design import Design, system
 from engine.report.together import WORDS
 from engine.search.together.companions import Companions, Helper, Row, Together, row_of
@@ -153,9 +154,9 @@ def _listed(names: list[str] | tuple[str, ...]) -> str:
 
 
 def _because(view: TogetherView, findings: tuple[Finding, ...]) -> Iterator[Line]:
-    worst = [finding for finding in findings if finding.severity == findings[0].severity]
-    for finding in worst[:_MOST_FINDINGS]:
-        yield from _indented(view, f"{MARKS[finding.severity]} {finding.where}: {finding.message}", finding.severity)
+    worst = [one for one in conditions_of(findings, view.design) if one.severity == findings[0].severity]
+    for one in worst[:_MOST_FINDINGS]:
+        yield from _indented(view, f"{MARKS[one.severity]} {one.where}: {one.message}", one.severity)
     if len(worst) > _MOST_FINDINGS:
         yield from _indented(view, f"and {len(worst) - _MOST_FINDINGS} more", "dim")
 

@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from engine.air.balance import Balance, RunState
 from engine.air.ducts import area
 from engine.checks import Finding
+from engine.checks.conditions import Condition, narrowed, told_alone
 from engine.design.places import COLLECTOR, PortAt, whole
 from engine.units import number_text, show, unit_name
+from engine.units.words import counted
 from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
-from tui.panes.item import Cells, Item, Table
+from tui.panes.item import Cells, Fold, Item, Table
 from tui.panes.results.view import View, figure
 from tui.work.marks import MARKS
-from tui.work.selection import row_of
 
 _LEAST_GAUGE = 6
 
 
 def items(view: View) -> list[Item]:
-    """The figures of what is selected, then every finding of the gate set, those about the selection first."""
+    """The figures of what is selected, then what is wrong in the gate set, what is about the selection first."""
     told = tuple(f"{label} {value}" for label, value in _values(view))
     return [Item(tuple(_figures(view)), cells=told), *_findings(view)]
 
 
 def table(view: View) -> Table:
     """The figures of what is selected, then the findings in the order shown."""
-    return [(f"{_subject(view)} in {view.result.gate_set.name}", ""), *_values(view), *map(_cells, _ordered(view))]
+    return [(f"{_subject(view)} in {view.result.gate_set.name}", ""), *_values(view), *(_cells(*pair) for pair in _ordered(view))]
 
 
 def port_shown(view: View) -> str | None:
@@ -123,14 +126,16 @@ def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
 # The findings
 
 
-def _ordered(view: View) -> list[Finding]:
-    """The findings of the gate set, those about what is selected first."""
-    found = [finding for finding in view.assessment.findings if finding.gate_set in (None, view.result.gate_set.name)]
-    return sorted(found, key=lambda finding: not concerns(view, finding))
+def _ordered(view: View) -> list[tuple[Condition, Condition]]:
+    """The conditions of the gate set, each with what of it holds there, those about what is selected first."""
+    name = view.result.gate_set.name
+    found = [(condition, own) for condition in view.assessment.conditions if (own := narrowed(condition, view.design, name))]
+    return sorted(found, key=lambda pair: not any(concerns(view, finding) for finding in pair[1].findings))
 
 
 def _findings(view: View) -> list[Item]:
-    return [_item(view, finding) for finding in _ordered(view)] or [Item((line(("no findings in this gate set", "ok")),))]
+    found = [item for condition, own in _ordered(view) for item in _items(view, condition, own)]
+    return found or [Item((line(("no findings in this gate set", "ok")),))]
 
 
 def concerns(view: View, finding: Finding) -> bool:
@@ -143,16 +148,39 @@ def concerns(view: View, finding: Finding) -> bool:
     return (view.run is not None and place == look.runs_at[view.run.id]) or place in {look.ports_at[port] for port in ports}
 
 
-def _item(view: View, finding: Finding) -> Item:
-    role = finding.severity
-    first, *rest = wrapped(f"{finding.where}: {finding.message}", view.width - 2, "text")
-    lines = (line((f"{MARKS[finding.severity]} ", role), *first), *(line("  ", *more) for more in rest))
-    advice = [
-        *wrapped(finding.remedy, view.width - 2, "note"),
-        *wrapped(f"{'accepted ' if finding.accepted else ''}{finding.severity}; {finding.source}", view.width - 2, "dim"),
-    ]
-    return Item(lines, row_of(view.design, finding.place), tuple(line("  ", *more) for more in advice), _cells(finding))
+def _items(view: View, condition: Condition, own: Condition) -> Iterator[Item]:
+    """A condition, and below it its findings where it is unfolded."""
+    fold = Fold((condition.standing, condition.about))
+    single = len(condition.findings) == 1
+    yield Item(
+        _row(view, MARKS[own.severity], own.severity, _text(condition, own)), condition.worst if single else fold,
+        tuple(_advice(view, own.worst)), _cells(condition, own),
+    )  # fmt: skip
+    if not single and fold in view.unfolded:
+        for one in condition.findings:
+            yield Item(_row(view, "  -", "dim", told_alone(one, view.design)), one, cells=(one.severity, told_alone(one, view.design)))
 
 
-def _cells(finding: Finding) -> Cells:
-    return finding.severity, f"{finding.where}: {finding.message}"
+def _text(condition: Condition, own: Condition) -> str:
+    """What holds in the gate set shown, and in how many others it does."""
+    others = len(condition.sets) - len(own.sets)
+    text = f"{own.where}: {own.message}" + (f"; {own.remark}" if own.remark else "")
+    return text + (f"; also in {counted(others, 'other gate set')}" if others else "")
+
+
+def _row(view: View, mark: str, role: str, text: str) -> tuple[Line, ...]:
+    """A mark, and the text beside it."""
+    lead = len(mark) + 1
+    first, *rest = wrapped(text, view.width - lead, "text")
+    return line((f"{mark} ", role), *first), *(line(" " * lead, *more) for more in rest)
+
+
+def _advice(view: View, finding: Finding) -> Iterator[Line]:
+    """What to do, and what it rests on."""
+    said = f"{'accepted ' if finding.accepted else ''}{finding.severity}; {finding.source}"
+    for more in (*wrapped(finding.remedy, view.width - 2, "note"), *wrapped(said, view.width - 2, "dim")):
+        yield line("  ", *more)
+
+
+def _cells(condition: Condition, own: Condition) -> Cells:
+    return condition.severity, _text(condition, own)

@@ -9,14 +9,16 @@ from textual import events, on
 from textual.binding import Binding, BindingType
 from textual.timer import Timer
 
+from engine.checks import Finding
 from engine.checks.assess import Assessment
 from tui.commands.edit import EditValue
 from tui.draw.lines import Line, Span
-from tui.panes.item import Cells, Item, Table
+from tui.panes.item import Cells, Fold, Item, Table
 from tui.panes.item_pane import ItemPane
 from tui.panes.pane import WIDE
 from tui.panes.results.tabs import Tab, tabs
 from tui.panes.results.view import View
+from tui.work.findings import show_finding
 from tui.work.known_bands import KnownBands
 
 # When bands are computed, s: that of the flow shown once it is drawn, those of all sets after a while without a key, a part each time.
@@ -28,7 +30,8 @@ class Results(ItemPane):
 
     pane_name = "results"
     help_text = (
-        "What the air does: now (the selection and all findings), sets (every gate set), where (what takes the suction), "
+        "What the air does: now (the selection and what is wrong, a row for each cause; Enter unfolds it), sets (every gate set), "
+        "where (what takes the suction), "
         "curve (collector and ducts), plan (in a wide terminal; p shows it on a page of its own). Enter on a row leads to its place, "
         "or shows its gate set. The second figure of a flow is half the width of its band: doubts about elbows, joints, roughness, ports "
         "and collector, added as the root of their squares (GUM, JCGM 100); how large each is taken is judgement."
@@ -46,6 +49,7 @@ class Results(ItemPane):
         self._tab = 0
         self._port = ""
         self._before: Assessment | None = None
+        self._unfolded: frozenset[Fold] = frozenset()
         self._bands = KnownBands()
         self._wanted: Sequence[int] = ()
         self._learning: Timer | None = None
@@ -74,8 +78,9 @@ class Results(ItemPane):
         """What there is to show, in a body of `width` by `height` cells."""
         document, bands = self.session.document, self._bands.known
         return View(
-            self.session.assessment, document.gate_set_index, document.selection, width, height, self.session.glyphs, self._before, self._port, bands
-        )
+            self.session.assessment, document.gate_set_index, document.selection, width, height, self.session.glyphs, self._before, self._port, bands,
+            self._unfolded,
+        )  # fmt: skip
 
     def list_items(self, width: int, height: int, /) -> list[Item]:
         """What the tab says."""
@@ -144,7 +149,9 @@ class Results(ItemPane):
         entries = [(self.session.glyphs.sideways, "tab")]
         if self._shown.next_port:
             entries.append(("[ ]", "port"))
-        if self.stops():
+        if self.item and isinstance(self.item.leads, Fold):
+            entries.append(("Enter", "fold" if self.item.leads in self._unfolded else "unfold"))
+        elif self.stops():
             entries.append(("Enter", self._shown.enter))
         return entries
 
@@ -172,13 +179,18 @@ class Results(ItemPane):
     def follow(self, event: EditValue) -> None:
         """Go where the row leads."""
         event.stop()
-        leads = self.item.leads if self.item else None
-        if leads is None:
-            self.action_move(1)
-        elif isinstance(leads, int):
-            self.session.document.show_gate_set(leads)
-        else:
-            self.session.document.select(leads)
+        match self.item.leads if self.item else None:
+            case None:
+                self.action_move(1)
+            case int(at):
+                self.session.document.show_gate_set(at)
+            case Fold() as fold:
+                self._unfolded ^= {fold}
+                self.redraw()
+            case Finding() as finding:
+                show_finding(self.session.document, finding)
+            case place:
+                self.session.document.select(place)
 
     def on_click(self, event: events.Click) -> None:
         """Show the tab whose name was clicked."""

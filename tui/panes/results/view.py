@@ -13,6 +13,7 @@ from engine.design.places import OfMachine, OfRun, Place, PortAt
 from engine.units import number_text, unit_name
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
+from tui.panes.item import Fold
 
 if TYPE_CHECKING:
     from tui.work.known_bands import Bands
@@ -24,7 +25,7 @@ class View:
 
     `before` is the assessment from before the last edit while what it
     changed is marked, else None. `port` is one asked for in the tab "where".
-    `bands` are those known so far.
+    `bands` are those known so far, `unfolded` what is shown with its rows.
     """
 
     assessment: Assessment
@@ -36,6 +37,7 @@ class View:
     before: Assessment | None = None
     port: str = ""
     bands: Bands = field(default_factory=dict)
+    unfolded: frozenset[Fold] = frozenset()
 
     @property
     def design(self) -> Design:

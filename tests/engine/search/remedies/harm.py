@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from engine.checks.assess import assess
+from engine.checks.conditions import mains
 from engine.search.proposals import standing
-from engine.search.ranking import mains
 
 
 def harmless(before, one):

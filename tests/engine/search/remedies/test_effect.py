@@ -50,10 +50,15 @@ def test_a_fault_that_is_new_in_a_gate_set_makes_worse_whatever_is_cleared(bare)
 
 
 @pytest.mark.parametrize(("before", "after", "words"), [
-    ("caution", "fault", "makes faults of 2 cautions"), ("note", "caution", "makes cautions of 2 notes"), ("fault", "caution", "eases 2 faults"),
+    ("caution", "fault", "faults 0 -> 2"), ("note", "caution", "cautions 0 -> 2"), ("fault", "caution", "faults 2 -> 0"),
 ])  # fmt: skip
-def test_what_becomes_graver_or_lighter_is_told_as_what_it_becomes(bare, before, after, words):
+def test_what_becomes_graver_or_lighter_counts_as_what_it_becomes(bare, before, after, words):
     assert words in in_words(effect(bare, some(before, 2), some(after, 2)))
+
+
+def test_as_many_faults_in_fewer_sets_are_said_to_be_there_still(bare):
+    both = (*some("fault", 1), *some("fault", 1, gate_set="another set"))
+    assert "1 fault still, in fewer places or gate sets" in in_words(effect(bare, both, some("fault", 1)))
 
 
 def test_a_run_that_becomes_fast_makes_worse_and_one_that_was_so_does_not(bare):

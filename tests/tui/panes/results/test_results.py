@@ -6,12 +6,17 @@ from math import floor
 
 import pytest
 
+from engine import load
 from engine.air.balance import way
 from engine.air.curves import curves
+from engine.checks.assess import assess
+from engine.checks.conditions import narrowed
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, PieceAt, PortAt, RunAt
+from tests import SAVED_DESIGNS
 from tests.shops import two_drops
 from tui.draw.glyphs import ASCII, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
+from tui.panes.item import Fold
 from tui.panes.results import curve, now, sets, where
 from tui.panes.results.tabs import tabs
 from tui.panes.results.view import View, figure
@@ -60,23 +65,32 @@ def test_now_shows_the_working_point_where_no_run_is_selected(assessment):
     assert f"air {assessment.air.density:.3f}".rstrip("0") in text
 
 
-def test_now_lists_every_finding_of_the_set_those_of_the_selection_first(assessment):
-    found = [finding for finding in assessment.findings if finding.gate_set in (None, "both")]
-    assert len({finding.where for finding in found}) > 1
+def test_now_lists_every_condition_of_the_set_those_of_the_selection_first(assessment):
+    found = [own for one in assessment.conditions if (own := narrowed(one, assessment.design, "both"))]
+    assert len({one.where for one in found}) > 1
     for at, run in enumerate(assessment.design.runs):
         shown = view(assessment, place=RunAt(at))
         items = now.items(shown)[1:]
         assert len(items) == len(found)
-        about = [now.concerns(shown, finding) for finding in found]
-        firsts = [text_of(item.lines[0])[2:] for item in items[: sum(about)]]
-        assert all(first.startswith((run.id, str(run.ends))) for first in firsts)
+        about = [one for one in found if any(now.concerns(shown, finding) for finding in one.findings)]
+        firsts = [text_of(item.lines[0])[2:] for item in items[: len(about)]]
+        assert all(first.startswith(one.where[:30]) for first, one in zip(firsts, about, strict=True))
+
+
+def test_a_condition_unfolds_into_its_findings_of_every_set():
+    assessment = assess(load(SAVED_DESIGNS / "signal_box.toml"))
+    several = next(one for one in assessment.conditions if len(one.findings) > 1)
+    folded = now.items(view(assessment))
+    fold = next(item.leads for item in folded if isinstance(item.leads, Fold) and item.leads.of == (several.standing, several.about))
+    unfolded = now.items(view(assessment, unfolded=frozenset({fold})))
+    assert [item.leads for item in unfolded if item not in folded] == list(several.findings)
 
 
 def test_a_finding_leads_to_its_place_and_tells_its_source(assessment):
     slow = next(finding for finding in assessment.findings if finding.code == "slow-run" and finding.gate_set == "both")
     items = now.items(view(assessment))
     item = next(item for item in items if text_of(item.lines[0])[2:].startswith(f"{slow.where}: "))
-    assert item.leads == RunAt([run.id for run in assessment.design.runs].index(slow.where))
+    assert item.leads == slow
     assert slow.remedy.split()[0] in " ".join(map(text_of, item.more))
     assert text_of(item.lines[0])[0] in "!*"
 
