@@ -15,7 +15,7 @@ from textual.message import Message
 from engine.checks.assess import Assessment, assess
 from tui.commands.base import Command
 from tui.draw.theme import THEMES
-from tui.keep import crash, unit_worths
+from tui.keep import crash, first_days, unit_worths
 from tui.keep.journal import Journal
 from tui.keep.keeper import Keeper
 from tui.pages import table
@@ -33,14 +33,24 @@ from tui.work.session import Page, Search, Status
 _SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
 
 
+def _never() -> bool:
+    return False
+
+
 class KerfdraftApp(AppInside, inherit_bindings=False):
     """The session. It holds the document and what was last computed of it; the pages show both."""
 
     TITLE = "Kerfdraft"
     ENABLE_COMMAND_PALETTE = False
 
-    def __init__(self, document: Document | None, look: Look = USUAL, *, new: Path | None = None, greeting: str = "") -> None:
-        """`new`: the file that a new design is to go to, where there is no document; `greeting`: told once the workbench is there."""
+    def __init__(
+        self, document: Document | None, look: Look = USUAL,
+        *, new: Path | None = None, greeting: str = "", cautions_due: Callable[[], bool] = _never,
+    ) -> None:  # fmt: skip
+        """`new`: the file that a new design is to go to, where there is no document; `greeting`: told once the workbench is there.
+
+        `cautions_due`: asked with the first design, whether the user is to be shown its cautions.
+        """
         super().__init__(driver_class=SteadyDriver, ansi_color=True)
         self.glyphs = look.glyphs
         self.finding: int | None = None
@@ -49,6 +59,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self._assessment: Assessment | None = None
         self.status = Status()
         self._new, self._greeting = new, greeting
+        self._cautions_due = cautions_due
         self._marked = False
         for theme in THEMES:
             self.register_theme(theme)
@@ -66,6 +77,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
             loop.add_signal_handler(signal.SIGTSTP, self._keep_then, stop)
         for first in table.first_pages(self.opened, self._new):
             self.push_screen(first)
+        self._show_cautions_once()
 
     # The document
 
@@ -102,6 +114,14 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         """Leave the document at hand, which must be settled, and work on another one; what is `said` goes to the status row."""
         self._adopt(document, said)
         self.switch_screen(table.workbench())
+        self._show_cautions_once()
+
+    def _show_cautions_once(self) -> None:
+        """Show a new user the cautions that hold for the first design."""
+        if self.opened and self._cautions_due():
+            self._cautions_due = _never
+            self.status = Status(self._assessment, message=first_days.CAUTIONS_AGAIN)
+            self.call_after_refresh(self.open, Page.SAFETY)
 
     def _adopt(self, document: Document, said: str = "") -> None:
         """Work on a document. It is assessed when the page that shows it is painted, or as soon as anything asks for that."""

@@ -41,7 +41,7 @@ def run_session(path: Path | None, look: Look) -> int:
     app = None
     before = termios.tcgetattr(sys.stdin)
     try:
-        app = KerfdraftApp(document, look, new=new, greeting=first_days.greeting())
+        app = KerfdraftApp(document, look, new=new, greeting=first_days.greeting(), cautions_due=first_days.cautions_due)
         gc.freeze()
         gc.enable()
         app.run(mouse=mouse)

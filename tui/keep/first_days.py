@@ -1,4 +1,4 @@
-"""What a new user is told in the first few sessions: a line with the keys to begin with. Nothing depends on it."""
+"""What a new user is told: the keys to begin with in the first few sessions, the cautions once. Nothing depends on it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from tui.keep import locked_files
 
 FEW = 3
 HINT = "start: arrows walk, Enter edits, s other gates, ? all keys"
-_FILE = "sessions"
+CAUTIONS_AGAIN = "shown whole this once: H shows it again, Esc goes on"
+_FILE, _READ = "sessions", "cautions"
 _MOST_BYTES = 20
 
 
@@ -24,3 +25,14 @@ def greeting() -> str:
             close(locked_files.replaced(file, f"{before + 1}\n", None, lasting=False))
             return HINT
     return ""
+
+
+def cautions_due() -> bool:
+    """Whether the cautions are to be shown unasked: once for a user, and never where that cannot be kept."""
+    with suppress(OSError, ValueError):
+        file = locked_files.state_folder() / _READ
+        if not os.path.lexists(file):
+            file.parent.mkdir(parents=True, exist_ok=True)
+            close(locked_files.replaced(file, "shown\n", None, lasting=False))
+            return True
+    return False

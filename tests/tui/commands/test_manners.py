@@ -126,6 +126,11 @@ def test_the_first_sessions_are_told_what_to_begin_with_and_later_ones_are_not(t
     assert len(first_days.HINT) <= 58
 
 
+def test_the_cautions_are_due_once(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    assert [first_days.cautions_due() for _ in range(3)] == [True, False, False]
+
+
 @pytest.mark.parametrize("content", ["", "x", "-4", "9" * 30, "99999999999999999999999999"])
 def test_a_count_of_sessions_that_is_no_count_harms_nothing(tmp_path, monkeypatch, content):
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
@@ -137,7 +142,7 @@ def test_a_count_of_sessions_that_is_no_count_harms_nothing(tmp_path, monkeypatc
 def test_where_sessions_cannot_be_counted_nobody_is_greeted(tmp_path, monkeypatch):
     (tmp_path / "file").write_text("")
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "file"))
-    assert first_days.greeting() == ""
+    assert first_days.greeting() == "" and not first_days.cautions_due()
 
 
 # Questions

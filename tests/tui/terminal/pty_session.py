@@ -40,12 +40,12 @@ class PtySession:
     """The session, or a `program`, in a pseudo-terminal. Use it as a context manager; it never outlives the test.
 
     Without a `program` the session is forked from a Python that has the engine, and runs the code `before` in front of its own;
-    with one, SESSION too, Python starts anew.
+    with one, SESSION too, Python starts anew. Who is no `new_user` has been shown the cautions.
     """
 
     def __init__(
         self, *arguments: str | Path, home: Path, size: tuple[int, int] = (80, 24),
-        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, before: str = "", program: Sequence[str] = (),
+        env: Mapping[str, str] | None = None, ignore_hangup: bool = False, before: str = "", program: Sequence[str] = (), new_user: bool = False,
     ) -> None:  # fmt: skip
         self.columns, self.rows = size
         self.screen = pyte.Screen(self.columns, self.rows)
@@ -57,6 +57,8 @@ class PtySession:
         _resize(slave, *size)
         self.attributes_at_start = termios.tcgetattr(slave)
         env = environment(home) | dict(env or {})
+        if not new_user:
+            _has_read_cautions(Path(env["XDG_STATE_HOME"]) / "kerfdraft")
         self.process: subprocess.Popen | Forked = (
             _anew([*program, *map(str, arguments)], slave, home, env, ignore_hangup)
             if program
@@ -221,6 +223,12 @@ def environment(home: Path) -> dict[str, str]:
         "TERM": "xterm-256color", "LANG": "C.UTF-8", "HOME": str(home), "XDG_STATE_HOME": str(home / "state"),
         "XDG_DATA_HOME": str(home / "data"), "XDG_CONFIG_HOME": str(home / "config"), "XDG_CACHE_HOME": str(home / "cache"),
     }  # fmt: skip
+
+
+def _has_read_cautions(folder: Path) -> None:
+    with suppress(OSError):
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        (folder / "cautions").touch()
 
 
 def run_command(*arguments: str | Path, home: Path, **rest: object) -> subprocess.CompletedProcess:

@@ -29,6 +29,17 @@ def opened(home: Path, name: str, *options: str) -> PtySession:
     return session
 
 
+def test_a_new_user_is_shown_the_cautions_once_with_the_first_design(home):
+    with PtySession("signal_box.toml", home=home, new_user=True) as session:
+        session.wait_for(lambda text: "Wood dust causes cancer" in text and "H shows it again" in text)
+        session.send("esc")
+        session.wait_for("1 ducts")
+    with PtySession("signal_box.toml", home=home, new_user=True) as session:
+        session.wait_for("1 ducts")
+        session.settle(0.1)
+        assert "Wood dust causes cancer" not in session.text
+
+
 @pytest.mark.parametrize("glyphs", ["ascii", "line"])
 def test_pages_hold_to_their_glyph_set(home, glyphs):
     allowed = CONSOLE if glyphs == "line" else set()
