@@ -14,7 +14,7 @@ from engine.units import show
 from engine.units.words import shares_beside
 
 ESTIMATE = "A fitting without a price of its own counts as some metres of its pipe (judgement)."
-_TITLE = 45
+_TITLE = 42
 
 
 def as_text(design: Design, today: Standing, step: Step) -> str:
@@ -27,7 +27,7 @@ def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
     yield ""
     for line in step.said.splitlines():
         yield from wrapped(line)
-    yield from ("", f"{'':>2} {'':<{_TITLE}} {'neediest':>9} {'faults':>6} {'caut.':>5} {'price':>8}")
+    yield from ("", f"{'':>2} {'':<{_TITLE}} {'neediest':>9} {'faults':>6} {'cautions':>8} {'price':>8}")
     rows = [("", "today's", today), *((f"{number}", one.title, one.standing) for number, one in enumerate(step.proposals, 1))]
     shares = shares_beside(*(standing.share for _, _, standing in rows))
     for row, share in zip(rows, shares, strict=True):
@@ -44,7 +44,7 @@ def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
 
 
 def _row(number: str, title: str, standing: Standing, share: str) -> Iterator[str]:
-    first, *rest = beside(title, _TITLE, f" {share:>9} {standing.faults:>6} {standing.cautions:>5} {standing.price:>8.2f}")
+    first, *rest = beside(title, _TITLE, f" {share:>9} {standing.faults:>6} {standing.cautions:>8} {standing.price:>8.2f}")
     yield f"{number:>2} {first}"
     yield from (f"   {line}" for line in rest)
 

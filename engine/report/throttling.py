@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from engine.checks.conditions import conditions_of
 from engine.design import Design, system
-from engine.report.pen import cell, finding_json, json_text, page, picked, wrapped
+from engine.report.pen import beside, finding_json, json_text, page, picked, wrapped
 from engine.search.throttling import Throttling
 from engine.units import show
 from engine.units.words import share_text
@@ -26,12 +27,16 @@ def _block(design: Design, one: Throttling) -> Iterator[str]:
     yield from wrapped(one.said, "  ")
     for opening in one.openings:
         travel, bore = show(opening.travel, "bore", units), show(opening.bore, "bore", units)
-        yield f"  {cell(opening.gate, _NAME)} {100 * opening.open:>5.4g} % open: {travel} of {bore}"
+        yield from _row(opening.gate, f"{100 * opening.open:>5.4g} % open: {travel} of {bore}")
     for port, share in one.after.items():
         was = f", {share_text(one.before[port])} with all wide open" if one.openings else ""
-        yield f"  {cell(port, _NAME)} {share_text(share):>7} of its need{was}"
-    for finding in one.added:
-        yield from wrapped(f"new {finding.severity}: {finding.code} at {finding.where}: {finding.message}", "  ")
+        yield from _row(port, f"{share_text(share):>7} of its need{was}")
+    for condition in conditions_of(one.added, design):
+        yield from wrapped(f"new {condition.severity}: {condition.text}", "  ")
+
+
+def _row(name: str, told: str) -> Iterator[str]:
+    return (f"  {line}" for line in beside(name, _NAME, f" {told}"))
 
 
 def as_json(design: Design, found: Sequence[Throttling]) -> str:

@@ -27,11 +27,11 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
 
     assessment = assess(design)
     for step in remedies(design, assessment, pairs=options.pairs):
-        found = cast("tuple[Remedy, ...]", step.proposals)
+        found, said = cast("tuple[Remedy, ...]", step.proposals), step.said
     taken = chosen(options, found)
     number = found.index(taken) + 1 if taken else 1
     was = standing(assessment)
-    tell(as_json(design, was, found) if options.json else as_text(design, was, found, number))
+    tell(as_json(design, was, found, said) if options.json else as_text(design, was, found, number, said))
     if taken and not wrote(options, taken.design, f"the design with remedy {number}"):
         return UNREADABLE
     return FAULTS if assessment.has_faults else OK

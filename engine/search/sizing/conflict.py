@@ -36,23 +36,28 @@ def _is_impossible(plant: Plant, cuts: Sequence[Cut]) -> bool:
 
 
 def in_words(plant: Plant, rules: Sequence[Rule]) -> str:
-    """The requirements of a conflict in a sentence, by gate set."""
-    parts = []
-    for at in dict.fromkeys(rule.gate_set for rule in rules):
-        own = [_rule_in_words(plant, rule) for rule in rules if rule.gate_set == at]
-        parts.append(f"{plant.choices.sets[at].name}: {' with '.join(own)}")
-    return "; ".join(parts)
+    """Requirements in a sentence."""
+    return "; ".join(_rule_in_words(plant, rule) for rule in rules)
+
+
+def told(plant: Plant, rules: Sequence[Rule]) -> str:
+    """A conflict in lines: each requirement, and why no size keeps them all."""
+    listed = "".join(f"- {_rule_in_words(plant, rule)}\n" for rule in rules)
+    kinds = {rule.kind for rule in rules}
+    if "slow" in kinds and len(kinds) > 1:
+        return listed + "Narrower pipe keeps the air fast enough, wider pipe gives what the rest wants, and no stocked size does both.\n"
+    return listed + "No stocked size gives all of these.\n"
 
 
 def _rule_in_words(plant: Plant, rule: Rule) -> str:
-    look = plant.choices.look
+    look, at = plant.choices.look, plant.choices.sets[rule.gate_set].name
     match rule.kind:
         case "least":
-            return f"{rule.what} gets {look.show(rule.limit, 'flow')}"
+            return f"with {at}, {rule.what} needs {look.show(rule.limit, 'flow')}"
         case "slow":
-            return f"{rule.what} at {look.about(rule.limit, 'speed', least=True)} or faster"
+            return f"with {at}, {rule.what} needs {look.about(rule.limit, 'speed', least=True)} or more to carry its chips"
         case "fast":
-            return f"{rule.what} at {look.about(rule.limit, 'speed')} or slower"
+            return f"with {at}, {rule.what} is to stay at {look.about(rule.limit, 'speed')} or less"
 
 
 def helpers(plant: Plant, rules: Sequence[Rule]) -> Iterator[tuple[str, str] | None]:

@@ -11,7 +11,7 @@ from engine.design import Design
 from engine.search.proposals import Step
 from engine.search.sizing import local
 from engine.search.sizing.alone import is_alone, weigh
-from engine.search.sizing.conflict import conflict, helpers, in_words
+from engine.search.sizing.conflict import conflict, helpers, told
 from engine.search.sizing.plant import Plant, plant_of
 from engine.search.sizing.plant.rules import Rule
 from engine.search.sizing.proof import Progress, prove
@@ -49,8 +49,8 @@ def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bo
         if not rules:
             said += f"No sizes found that keep {what}, and no proof that there are none.\n"
             continue
-        told = f"these cannot be met together: {in_words(plant, rules)}{left_alone(plant)}"
-        said += f"No choice of stocked sizes keeps {what}, {plant.answers.flows.scope}: {told}.\n"
+        said += f"No choice of stocked sizes keeps {what}, {plant.answers.flows.scope}{left_alone(plant)}. These cannot be met together:\n"
+        said += told(plant, rules)
         if lenient:
             yield from _openings_that_help(plant, rules, replace(best, told=said))
 
@@ -106,9 +106,11 @@ def _openings_that_help(plant: Plant, rules: tuple[Rule, ...], best: BestByAim) 
     useful: list[str] = []
     for trial, helped in enumerate(helpers(plant, rules), 1):
         if helped:
-            useful.append(f"{helped[1]} with {helped[0]}")
+            useful.append(f"that of {helped[1]} with {helped[0]}")
         yield best.step(0, 0, f"looking which gate opened too would help: {trial} tried")
-    freed = f"They can be met with one gate more open: {'; or '.join(useful)}." if useful else "No one gate opened too would free them."
+    freed = "No one gate opened too would free them: one of them has to give way."
+    if useful:
+        freed = f"They can be met with one gate more open: {'; or '.join(useful)}. Else one of them has to give way."
     yield best.step(1, 1, freed)
 
 

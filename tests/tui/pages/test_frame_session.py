@@ -180,11 +180,11 @@ async def test_findings_lead_to_their_place(path):
     app = KerfdraftApp(Document.open(path))
     async with app.run_test(size=SIZE) as pilot:
         await until(lambda: ready(app))
-        assert app.assessment.findings
+        assert app.assessment.conditions
         await pilot.press("f")
-        await until(lambda: app.assessment.findings[0].message[:20] in app.status.message)
+        await until(lambda: app.assessment.conditions[0].brief[:20] in app.status.message)
         await pilot.press("F")
-        await until(lambda: app.status.message.startswith(f"{len(app.assessment.findings)}/"))
+        await until(lambda: app.status.message.startswith(f"{len(app.assessment.conditions)}/"))
 
 
 async def test_screens_hear_of_quick_changes_once_with_their_results(path):

@@ -36,7 +36,7 @@ def test_the_tree_holds_it_and_finds_its_end():
 def test_a_session_opens_on_it(home):
     (home / "chain.toml").write_text(chain())
     with PtySession("chain.toml", home=home, size=(100, 30)) as session:
-        session.wait_for(lambda text: "501 cautions" in text and "q quit" in text)
+        session.wait_for(lambda text: " 2 cautions" in text and "q quit" in text)
         session.send("G")
         session.wait_for("design: small shop")
         session.send("q")

@@ -9,13 +9,13 @@ from engine.design.differences import changes
 from engine.search.proposals import Proposal, Standing, Step
 from engine.units.words import share_text, shares_beside
 from tui.draw.glyphs import Glyphs
-from tui.draw.lines import Line, cut, line, shorten, wrapped
+from tui.draw.lines import Line, line, shorten, text_of, wrapped
 from tui.panes.item import Item
 
-_NUMBER, _SHARE, _COUNT, _PRICE = 3, 10, 4, 11
+_NUMBER, _SHARE, _FAULTS, _CAUTIONS, _PRICE = 3, 9, 7, 9, 11
 # Between the changes of a proposal that makes two.
 _AND = ", and "
-_FIGURES = _SHARE + 2 * _COUNT + _PRICE
+_FIGURES = _SHARE + _FAULTS + _CAUTIONS + _PRICE
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def _progress(view: ProposalsView) -> list[Line]:
 
 def _heading(view: ProposalsView) -> Line:
     room = view.width - _NUMBER - _FIGURES
-    heads = f"{'neediest':>{_SHARE}}{'!':>{_COUNT}}{'*':>{_COUNT}}{'price':>{_PRICE}}"
+    heads = f"{'neediest':>{_SHARE}}{'faults':>{_FAULTS}}{'cautions':>{_CAUTIONS}}{'price':>{_PRICE}}"
     return line((f"{'':{_NUMBER}}{'change':<{room}}{heads}", "dim"))
 
 
@@ -61,16 +61,16 @@ def _row(view: ProposalsView, number: str, title: str, standing: Standing, share
     room = view.width - _NUMBER - _FIGURES
     title, *others = title.split(_AND)
     better = standing.share is not None and (view.today.share is None or standing.share > view.today.share + 5e-4)
-    name = f"{cut(title, room - 1, view.glyphs):<{room}}"
+    first, *rest = (text_of(piece) for piece in wrapped(title, room - 1))
     row = line(
-        (number, "dim"), name, (f"{share:>{_SHARE}}", "ok" if leads is not None and better else "value"),
-        (f"{standing.faults:>{_COUNT}}", "fault" if standing.faults else "text"), (f"{standing.cautions:>{_COUNT}}", "text"),
+        (number, "dim"), f"{first:<{room}}", (f"{share:>{_SHARE}}", "ok" if leads is not None and better else "value"),
+        (f"{standing.faults:>{_FAULTS}}", "fault" if standing.faults else "text"), (f"{standing.cautions:>{_CAUTIONS}}", "text"),
         (f"{_price_text(view, standing, leads):>{_PRICE}}", "text"),
     )  # fmt: skip
-    more = [piece for one in (title, *others) if len(one) > room - 5 for piece in wrapped(one, view.width - 4, "text")]
-    more = [line("    ", *piece) for piece in (*more, *wrapped(reason, view.width - 4, "note"))]
-    beside = (line((f"{'':{_NUMBER}}and ", "dim"), cut(other, view.width - _NUMBER - 4, view.glyphs)) for other in others)
-    return Item((row, *beside), leads, tuple(more))
+    beside = [line(" " * _NUMBER, piece) for piece in rest]
+    for other in others:
+        beside += [line((f"{'':{_NUMBER}}and ", "dim"), *piece) for piece in wrapped(other, view.width - _NUMBER - 4)]
+    return Item((row, *beside), leads, tuple(line("    ", *piece) for piece in wrapped(reason, view.width - 4, "note")))
 
 
 def _price_text(view: ProposalsView, standing: Standing, leads: int | None) -> str:

@@ -42,8 +42,9 @@ def test_what_it_would_do_is_what_it_does(demo):
     assert shown.effect[0] == f"speed {old.velocity:.1f} -> {new.velocity:.1f} m/s"
     assert shown.effect[1] == f"loss {old.loss:.0f} -> {new.loss:.0f} Pa"
     assert shown.effect[2] == f"neediest plate router {floor(100 * standing(demo).share)} -> {floor(100 * standing(after).share)} %"
-    assert shown.effect[3] == f"faults {demo.count('fault')} -> {after.count('fault')}"
-    assert shown.effect[4] == f"cautions {demo.count('caution')} -> {after.count('caution')}"
+    for told, severity in zip(shown.effect[3:], ("fault", "caution"), strict=False):
+        was, will = demo.count(severity), after.count(severity)
+        assert told == (f"{severity}s {was} -> {will}" if was != will else f"{severity}s {was}")
     assert (shown.in_store, shown.name, shown.label) == (False, "size of main: spiral/140", "this run")
 
 
