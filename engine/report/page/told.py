@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.checks import SEVERITIES, Finding, cautions
+from engine.checks import SEVERITIES, cautions
+from engine.checks.conditions import Condition, place_of
 from engine.design import defaults
-from engine.design.names import label
 from engine.report.page.blocks import Block, Card, Heading, Table, Words
 from engine.report.page.job import Job
-from engine.search.ranking import conditions
 from engine.space.geometry import position_of
 from engine.units.words import counted, listed
 
@@ -20,9 +19,9 @@ _MOST_NAMED = 5
 def head(job: Job) -> Iterator[Block]:
     """What stands over all sheets: faults, how far to trust it, where it comes from."""
     assessment = job.assessment
-    faults = [what for one, what in conditions(assessment) if one.severity == "fault"]
+    faults = [one for one in assessment.conditions if one.severity == "fault"]
     if faults:
-        told = listed([f"{code} at {where}" for code, where in dict.fromkeys(faults)], _MOST_NAMED)
+        told = listed([f"{one.code} at {one.where}" for one in faults], _MOST_NAMED)
         count = counted(len(faults), "fault")
         yield Words(f"This design has {count}. Do not build it or work by it before they are mended: {told}.", "warning")
     if not job.design.runs:
@@ -74,28 +73,22 @@ def findings(job: Job) -> Iterator[Block]:
     if assessment.accepted:
         counts.append(f"{assessment.accepted} accepted")
     yield Words(f"{', '.join(counts)}. A condition counts once along a main, however many of its runs and gate sets show it.")
-    groups: dict[tuple[str, str, str | None, str], list[Finding]] = {}
-    for one in assessment.findings:
-        told = f"accepted {one.severity}" if one.accepted else one.severity
-        groups.setdefault((told, one.code, one.accepted, one.remedy), []).append(one)
-    severity = ""
-    for (told, code, because, remedy), found in groups.items():
-        if told != severity:
-            severity = told
+    groups: dict[tuple[str, str, str], list[Condition]] = {}
+    for one in assessment.conditions:
+        groups.setdefault((one.standing, one.code, one.worst.remedy), []).append(one)
+    standing = ""
+    for (told, code, remedy), found in groups.items():
+        if told != standing:
+            standing = told
             yield Heading(f"{told}s")
-        count = len({what for one, what in conditions(assessment) if one in found})
-        yield Card(code if count == 1 else f"{code}, {counted(count, 'condition')}", tuple(_told(job, found, because, remedy)))
+        yield Card(code if len(found) == 1 else f"{code}, {counted(len(found), 'condition')}", tuple(_told(job, found, remedy)))
 
 
-def _told(job: Job, found: list[Finding], accepted: str | None, remedy: str) -> Iterator[Block]:
-    rows = tuple((_where(job, one), one.gate_set or "any", one.message) for one in found)
-    yield Table("", ("where", "gate set", "what"), rows)
-    if accepted:
-        yield Words(f"accepted: {accepted}")
+def _told(job: Job, conditions: list[Condition], remedy: str) -> Iterator[Block]:
+    found = [finding for one in conditions for finding in one.findings]
+    yield Table("", ("where", "gate set", "what"), tuple((place_of(one, job.design), one.gate_set or "any", one.message) for one in found))
+    for reason in dict.fromkeys(one.accepted for one in found if one.accepted):
+        yield Words(f"accepted: {reason}")
     yield Words(f"do: {remedy}")
     for source in dict.fromkeys(one.source for one in found):
         yield Words(f"source: {source}", "small")
-
-
-def _where(job: Job, one: Finding) -> str:
-    return one.where if one.piece is None else label(job.design, one.place)
