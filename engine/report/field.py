@@ -46,7 +46,7 @@ def _reading(design: Design, verdict: Verdict) -> Iterator[str]:
 
 
 def as_json(design: Design, found: Sequence[Verdict]) -> str:
-    """The readings as JSON text: as given, their lengths and values in SI, with what was expected."""
+    """The readings as JSON text: as given, their lengths and values in SI (`text` as it was written), with what was expected."""
     return json_text(design, not_hung=list(to_hang(design)), readings=[_json(verdict) for verdict in found])
 
 
@@ -54,7 +54,7 @@ def _json(verdict: Verdict) -> dict[str, Any]:
     reading = verdict.reading
     given = {name: value for name, value in picked(reading, *_GIVEN).items() if value is not None}
     return {
-        **_dated(reading), **given, **_distance(reading), "value": verdict.value, **_spread(reading),
+        **_dated(reading), **given, **_distance(reading), "value": verdict.value, "text": reading.value, **_spread(reading),
         **picked(verdict, "expected", "low", "high", "predicted", "verdict", "reason", "by", "stale", "doubt"),
     }  # fmt: skip
 

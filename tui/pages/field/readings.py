@@ -40,7 +40,8 @@ class TestSheet(LineView, can_focus=True):
 
     help_text = (
         "The readings to take in the gate set shown, from the collector outward: what is expected, and between what it is as it should be. "
-        "Type what you read; Enter takes it and goes on. s goes to the next gate set, y says how the filter is. Where to drill is told from a run's end towards the collector, going out. "
+        "Type what you read; Enter takes it and goes on. s goes to the next gate set, y says how the filter is. "
+        "Where to drill is told from a run's end towards the collector, going out. "
         "Mind the ladder while the fan runs; drill small holes, and close them with tape or a plug."
     )
     key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("Enter", "take, go on"),)
