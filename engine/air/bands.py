@@ -23,13 +23,12 @@ The kinds and their spans, judgement where no source is named:
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from math import hypot, sqrt
 
 from engine.air.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_coefficient
-from engine.air.ducts import Duct
 from engine.air.fan import Fan
 from engine.air.gate_sets import SetResult
 from engine.air.many.losses import Array
@@ -66,7 +65,7 @@ class Doubt:
 
 def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
     """A design's network `tree` with these doubts moved: each from 0 to 1 through its span, what is not named left as it is."""
-    ports = {name: low + to[name] * (high - low) for name, port in tree.ports.items() if name in to for low, high in [_span(port, tree.air.density)]}
+    ports = {name: low + to[name] * (high - low) for name in to if name in tree.ports for low, high in [_span(tree.ports[name], tree.air.density)]}
     lean = Lean(elbows=_factor(to, "elbows", ELBOWS), pipe=to.get("pipe"), hose=to.get("hose"), ports=ports)
     maker = DuctMaker(stock_sizes(design), tree.ports, tree.air, lean)
     joints = tree.joints
@@ -77,20 +76,18 @@ def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
         fan = supply_of(with_filter(design.collector, to["filter"]) if "filter" in to else design.collector, tree.air, maker)
     if "collector" in to:
         fan = _scaled(fan, _factor(to, "collector", COLLECTOR))
-    made = list(_made(design, tree, maker))
-    return replace(tree, runs=tuple([duct for _, duct in made]), made_from=tuple([ground for ground, _ in made]), joints=joints, fan=fan)
+    ducts, made_from = list(tree.runs), list(tree.made_from)
+    for i in _leaning(tree, maker):
+        run, parent, parent_bore, *_ = made_from[i]
+        ducts[i], made_from[i] = maker.duct(run, parent, parent_bore), maker.ground(run, parent, parent_bore)
+    return replace(tree, runs=tuple(ducts), made_from=tuple(made_from), joints=joints, fan=fan)
 
 
-def _made(design: Design, tree: Tree, maker: DuctMaker) -> Iterator[tuple[tuple[object, ...], Duct]]:
-    """What each duct is made from, and the duct; as it is where its maker leans no way there."""
-    runs = {run.id: run for run in design.runs}
-    bores = [*(duct.bore for duct in tree.runs), design.collector.inlet.si]
-    for known, duct in zip(tree.made_from, tree.runs, strict=True):
-        if _leans(maker, runs[duct.run]):
-            made_from = (runs[duct.run], duct.parent, bores[duct.parent])
-            yield maker.ground(*made_from), maker.duct(*made_from)
-        else:
-            yield known, duct
+def _leaning(tree: Tree, maker: DuctMaker) -> Iterable[int]:
+    """The positions of the runs of which anything may be otherwise by the lean of their maker."""
+    if maker.lean == Lean(ports=maker.lean.ports):
+        return [tree.leaf_of[name] for name in maker.lean.ports if name in tree.leaf_of]
+    return (i for i, made_from in enumerate(tree.made_from) if _leans(maker, made_from[0]))
 
 
 def _leans(maker: DuctMaker, run: Run) -> bool:

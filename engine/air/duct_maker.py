@@ -98,6 +98,10 @@ def reducer_at_joint(run: Run, bore: float, parent_bore: float) -> bool:
     return run.taper is not None or run.joins == "collector" or joins_as(run) == "straight"
 
 
+# What a duct is made from: its run, the position and the bore [m] of the duct it joins, its air, how far it leans, its port, its sizes.
+Ground = tuple[Run, int, float, Air, tuple[float | None, ...], Port | None, list[tuple[Stock, StockSize] | None]]
+
+
 @dataclass(frozen=True, slots=True)
 class DuctMaker:
     """Makes the ducts of a design's runs: its stocked sizes and ports by reference, the air in them, and which way to lean."""
@@ -107,7 +111,7 @@ class DuctMaker:
     air: Air
     lean: Lean = AS_PUBLISHED
 
-    def ground(self, run: Run, parent: int, parent_bore: float) -> tuple[object, ...]:
+    def ground(self, run: Run, parent: int, parent_bore: float) -> Ground:
         """All that `duct` looks at: as long as it is equal, so is the duct."""
         named = [run.size, *(piece.size for piece in run.pieces if isinstance(piece, Hose))]
         port = self.ports.get(run.ends) if run.ends else None

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Protocol, cast
 
-from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Lean, leaks_of
+from engine.air.duct_maker import AS_PUBLISHED, DuctMaker, Ground, Lean, leaks_of
 from engine.air.ducts import Duct, Leak, area
 from engine.air.fan import Fan, fan_of
 from engine.air.losses.junctions import Joint, Leg, LegKind
@@ -116,7 +116,7 @@ class Tree:
     leaf_of: dict[str, int]
     gates_to: dict[str, tuple[str, ...]]
     shut_gate: float | None
-    made_from: tuple[tuple[object, ...], ...]
+    made_from: tuple[Ground, ...]
     ducts: tuple[Duct | Leak, ...] = field(init=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -179,12 +179,10 @@ def _alike(tree: Tree, before: Tree) -> dict[str, Any]:
     return {name: old for name in SHARED if (old := getattr(before, name)) == getattr(tree, name)}
 
 
-def _compiled(
-    maker: DuctMaker, children: Mapping[str, tuple[Run, ...]], inlet: float, before: Tree | None
-) -> tuple[list[Duct], tuple[tuple[object, ...], ...]]:
+def _compiled(maker: DuctMaker, children: Mapping[str, tuple[Run, ...]], inlet: float, before: Tree | None) -> tuple[list[Duct], tuple[Ground, ...]]:
     """The ducts of the runs, each after its parent, and what each was compiled from; those of `before` where that is the same."""
     known = {duct.run: (made, duct) for made, duct in zip(before.made_from, before.runs, strict=True)} if before else {}
-    made: list[tuple[object, ...]] = []
+    made: list[Ground] = []
     ducts: list[Duct] = []
     waiting = [(run, -1, inlet) for run in reversed(children["collector"])]
     while waiting:
