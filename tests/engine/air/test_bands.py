@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import hypot, sqrt
+from math import hypot, radians, sqrt
 
 import pytest
 
 from engine import load
 from engine.air.balance import solve
 from engine.air.bands import KINDS, Band, band, bands, doubts, moved
+from engine.air.duct_maker import Lean
+from engine.air.network import compile_tree
 from engine.checks.assess import assess
 from engine.design import CollectorLoss, Elbow, Hose
 from tests import SAVED_DESIGNS
@@ -126,3 +128,17 @@ def test_no_band_is_told_where_there_is_no_answer():
 
 def test_a_band_is_told_up_and_down():
     assert Band(738 / 3600, 787 / 3600).text(739 / 3600, "metric") == "+48 -1"
+
+
+@pytest.mark.parametrize("to", [{}, {"saw/hood": 1.0}, {"planer/hood": 0.0, "elbows": 0.2}, {"pipe": 0.9}, {"hose": 0.1, "saw/hood": 0.4}])
+def test_only_what_leans_is_made_anew_and_all_of_it(to):
+    """Ducts moved within their spans are those of a network compiled with the same lean from nothing."""
+    drops = [run(f"{name} drop", "main", 125, 2.0, Elbow(angle=si(radians(90))), as_="branch", ends=f"{name}/hood") for name in ("saw", "planer")]
+    design = shop(run("main", "collector", 160, 3.0), *drops, machines=[machine("saw", 125, loss=2.0), machine("planer", 125, loss=3.0)])
+    tree = compile_tree(design)
+    ports = {f"{name}/hood": loss * (0.9 + 0.2 * to[f"{name}/hood"]) for name, loss in (("saw", 2.0), ("planer", 3.0)) if f"{name}/hood" in to}
+    lean = Lean(elbows=1.0 + 0.3 * (2.0 * to.get("elbows", 0.5) - 1.0), pipe=to.get("pipe"), hose=to.get("hose"), ports=ports)
+    whole = compile_tree(design, tree.air, lean)
+    for one, other in zip(moved(design, tree, to).runs, whole.runs, strict=True):
+        assert (one.square, one.port_square) == pytest.approx((other.square, other.port_square), rel=1e-12)
+        assert [(*term,) for term in one.frictions] == [pytest.approx(tuple(term), rel=1e-12) for term in other.frictions]
