@@ -24,8 +24,8 @@ from engine.space.geometry import Gap, space_of
 
 # Bent at least so far, since nobody has seen the machine, and to steps of; no hose is shorter than this, m: judgement.
 _HOSE_BEND, _BEND_STEP, _SHORTEST_HOSE = radians(45.0), 15.0, 0.25
-# A hand reaches a gate up to here; in a drop from a main that is higher it stands at the height of the hand, m: judgement.
-_REACH, _HAND = 2.35, 1.5
+# Where a main is out of reach, a gate stands in the drop at the height of a hand, m: judgement.
+_HAND = 1.5
 # Pipe that is shorter than this is not worth its joints, m: judgement.
 _SHORTEST_PIPE = 0.15
 
@@ -186,8 +186,8 @@ class _Drafter:
     def _with_gate(self, made: Sequence[Piece], gate: Gate, points: Sequence[Point], size: Size, *, at_joint: bool) -> tuple[Piece, ...]:
         """The pieces of a way with its gate: in front, or at the height of a hand where the main is out of reach and the way comes down."""
         top, foot = points[-2][2] - size.pipe.bend, points[-1][2]
-        last, above = made[-1] if made else None, top - max(_HAND, foot)
-        if (at_joint and points[0][2] <= _REACH) or foot > _REACH or not isinstance(last, Straight) or above < size.pipe.apart:
+        last, above, reach = made[-1] if made else None, top - max(_HAND, foot), limit(self._design, "out-of-reach", "height")
+        if (at_joint and points[0][2] <= reach) or foot > reach or not isinstance(last, Straight) or above < size.pipe.apart:
             return (gate, *made)
         below = last.length.si - above
         if below < _SHORTEST_PIPE:

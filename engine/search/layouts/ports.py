@@ -15,8 +15,8 @@ from engine.search.layouts.route_pieces import toward
 from engine.search.layouts.routes import HOSE_RISE, Pipe
 from engine.shapes.vectors import Point
 
-# The pipe of a branch at a machine is at least so long, and ends this far from over its port, m: judgement.
-_SHORTEST, _SHORT_OF = 0.15, 0.15
+# The pipe of a branch at a machine is at least so long, and ends this far from over its port and above it, m: judgement.
+_SHORTEST, _SHORT_OF, _SIDE_RISE = 0.15, 0.15, 0.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def outlets(ports: Sequence[Port], places: Sequence[Point], pipe: Pipe) -> tuple
         if i != lowest:
             aside = hypot(at[0] - foot[0], at[1] - foot[1])
             length = max((aside - _SHORT_OF) / cos(pi / 4), _SHORTEST)
-            sides.append((at[2] + HOSE_RISE + length * cos(pi / 4), i, length))
+            sides.append((at[2] + _SIDE_RISE + length * cos(pi / 4), i, length))
     found = [Outlet(ports[lowest], "", 0.0, foot[2] + HOSE_RISE)]
     for wanted, i, length in sorted(sides):
         east, north = places[i][0] - foot[0], places[i][1] - foot[1]

@@ -207,7 +207,7 @@ def _toward_onward(line: Line | None, stop: Stop) -> float:
     return inf if line is None else min(_toward(line, stop), _toward_onward(line.onward, stop))
 
 
-# How far a drop with several ports may end from over its lowest, m: judgement.
+# How long a hose may span where the pipe could as well end nearer, and where other ports hang on the drop, m: judgement.
 NEAR_FOOT = HOSE_RISE + 0.2
 
 
@@ -238,7 +238,7 @@ def _end_way(line: Line, index: int, stop: Stop, last: float | None) -> Way | No
         points.append(shift(corner, line.across, stop.at[line.across] - corner[line.across]))
     points.append((*points[-1][:2], end))
     gap = dist(points[-1], stop.at)
-    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= stop.reach and at <= line.most else None
+    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= NEAR_FOOT and at <= line.most else None
 
 
 def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[tuple[int, float, float]]:
