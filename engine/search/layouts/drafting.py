@@ -127,7 +127,7 @@ def task_of(shop: Shop) -> Task:
     """What is to be laid in a shop with at least one branch."""
     collector, site = shop.design.collector, shop.design.site
     stops = tuple(branch.stop for branch in shop.branches)
-    return Task(position(collector), collector.faces, stops, shop.main.pipe, band_of(site), room_of(site), site.joists)
+    return Task(position(collector), collector.faces, stops, shop.main.pipe, band_of(site), room_of(site), collector.inlet.si, site.joists)
 
 
 def make_draft(shop: Shop, plan: Layout, *, thorough: bool = False) -> Draft:

@@ -57,10 +57,9 @@ class Pipe:
         """How much higher or lower a slant at 45 deg leads at least, m: its two elbows as far apart as no caution wants them farther."""
         return (2 * self.bend * tan(pi / 8) + limit(None, "crowded-fittings", "apart") + _SPARE) * cos(pi / 4)
 
-    @cached_property
-    def lead(self) -> float:
-        """Length from the collector to the corner of the first elbow, m."""
-        return limit(None, "inlet-elbow", "bores") * self.bore + self.bend + _SPARE
+    def lead(self, bore: float) -> float:
+        """Length from an inlet that wants so many of a bore (m) of straight to the corner of the first elbow, m."""
+        return limit(None, "inlet-elbow", "bores") * bore + self.bend + _SPARE
 
 
 @dataclass(frozen=True, slots=True)

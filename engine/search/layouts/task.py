@@ -48,8 +48,8 @@ class Task:
     """What is to be laid, to at least one stop.
 
     `faces` is the way the inlet looks, one of DIRECTIONS, None where that is
-    free; `main` the widest pipe of a main; `joists` the way they run, None
-    where that is not known.
+    free; `main` the widest pipe of a main, `inlet_bore` that of the inlet, m;
+    `joists` the way they run, None where that is not known.
     """
 
     inlet: Point
@@ -58,11 +58,17 @@ class Task:
     main: Pipe
     band: Band
     room: Room
+    inlet_bore: float = 0.0
     joists: str | None = None
 
     def is_across_joists(self, along: int) -> bool:
         """Whether a main along a level axis crosses the joists of the ceiling."""
         return self.joists is not None and (self.joists == "east-west") == (along == 1)
+
+    @property
+    def lead(self) -> float:
+        """Length from the inlet to the corner of the first elbow, m: straight enough for the wider of inlet and main."""
+        return self.main.lead(max(self.main.bore, self.inlet_bore))
 
     @cached_property
     def most(self) -> float:
@@ -73,7 +79,7 @@ class Task:
     def overhead(self) -> float:
         """How high a main over heads runs: tight under the ceiling; where none is known just above heads, and above every port with its branch."""
         above_ports = max(stop.at[2] + HOSE_RISE + stop.drop + stop.pipe.bend for stop in self.stops) + _SPARE
-        above_inlet = self.inlet[2] + self.main.lead if self.faces == "up" else 0.0
+        above_inlet = self.inlet[2] + self.lead if self.faces == "up" else 0.0
         usual = max(self.band.headroom + self.main.bore / 2, self.band.lowest, above_ports, above_inlet)
         return self.most if self.most < inf else usual
 

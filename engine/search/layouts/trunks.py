@@ -105,14 +105,14 @@ def _entries(task: Task, start: Start, more: float) -> list[tuple[tuple[Point, .
     height wanted; else straight on, or as little up or down as can be.
     """
     way, main = WAYS[start.faces], task.main
-    first = moved(task.inlet, way, main.lead + more)
+    first = moved(task.inlet, way, task.lead + more)
     found: list[tuple[tuple[Point, ...], float]] = []
     for height in task.heights:
         by = height - first[2]
         if abs(by) < _NOTHING or abs(by) >= main.leg:
             found.append(((task.inlet, first), height))
         elif start.axis != 2 and abs(by) >= main.slant:
-            corner = moved(task.inlet, way, main.lead)
+            corner = moved(task.inlet, way, task.lead)
             level = moved((*corner[:2], height), way, abs(by))
             found.append(((task.inlet, corner, level, moved(level, way, main.leg + more)), height))
     if not found:
