@@ -173,7 +173,7 @@ async def test_a_list_of_the_catalog_tells_the_source_of_its_row_and_skips_its_h
         assert rows[2].strip() == "metric" and "820 m3/h" in rows[3]
         app.screen.query_one("Typed").value = "drill"
         await wait_until(pilot, lambda: "no authoritative figure found" in " ".join(screen_text(app).split()))
-        assert screen_rows(app)[2].strip() == "imperial" and "drill press" in screen_rows(app)[3]
+        assert screen_rows(app)[2].strip() == "metric" and "drill press" in screen_rows(app)[3]
         app.screen.query_one("Typed").value = "no such thing"
         await wait_until(pilot, lambda: "drill press" not in screen_text(app) and "authoritative" not in screen_text(app))
         await pilot.press("enter", "escape")
