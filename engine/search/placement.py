@@ -15,7 +15,6 @@ from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
 from engine.search.layouts.drafting import Draft, floor_points, make_draft, rough_draft, task_of
 from engine.search.layouts.layouts import best_by_mains
-from engine.search.layouts.proposing import layout_in_words
 from engine.search.layouts.shop import Shop, shops_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.task import Task
@@ -230,7 +229,7 @@ class _Search:
     def proposal(self, one: Draft, today: Spot | None) -> Proposal:
         """A spot as a design, with its reasons."""
         spot = self.spot_of(one)
-        reason = f"{layout_in_words(one.plan)}; {in_words(spot, today, least_longest(self.machines).way, self.units)}"
+        reason = f"{one.title}; {in_words(spot, today, least_longest(self.machines).way, self.units)}"
         return Proposal(f"collector at {where(spot, self.units)}, facing {spot.faces}", reason, one.design, one.standing)
 
 

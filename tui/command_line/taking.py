@@ -32,14 +32,18 @@ def refuse_unwritable(options: argparse.Namespace) -> None:
 
 def chosen(options: argparse.Namespace, found: Sequence[Found]) -> Found | None:
     """The one to write; None where none is. Leaves where there is none of that number."""
-    from engine.units.words import counted
-
     if options.write is None:
         return None
-    take = 1 if options.take is None else options.take
-    if not 1 <= take <= len(found):
-        options.parser.error(f"there is no {options.noun} {take}: {counted(len(found), 'was', 'were')} found")
-    return found[take - 1]
+    return numbered_one(options, found, 1 if options.take is None else options.take)
+
+
+def numbered_one(options: argparse.Namespace, found: Sequence[Found], number: int) -> Found:
+    """The one of that number. Leaves where there is none."""
+    from engine.units.words import counted
+
+    if not 1 <= number <= len(found):
+        options.parser.error(f"there is no {options.noun} {number}: {counted(len(found), 'was', 'were')} found")
+    return found[number - 1]
 
 
 def wrote(options: argparse.Namespace, design: Design, what: str) -> bool:

@@ -57,6 +57,11 @@ class Draft:
         return self.assessment.design
 
     @property
+    def title(self) -> str:
+        """What it is, in a few words."""
+        return self.plan.title
+
+    @property
     def troubled(self) -> bool:
         """Whether part of it lies where no duct can, or a hose does not reach."""
         return self.plan.barred > A_TRIFLE or bool(self.out_of_reach)

@@ -20,6 +20,7 @@ from engine.search.layouts.routes import CORNER, Arm, Line, effort_along, least_
 from engine.search.layouts.task import Task
 from engine.search.layouts.trunks import Start, Trunk, lines, trunks
 from engine.shapes.vectors import DIRECTIONS, Point, heading, moved
+from engine.units.words import listed
 
 Place = Literal["wall", "two walls", "three walls", "beside", "middle", "low"]
 # What a metre outside the floor that machines and collector span counts in metres of duct where no walls are known, a
@@ -29,6 +30,7 @@ _OUTSIDE, _BARRED, _AT_HEADS = 5.0, 50.0, 10.0
 _ACROSS_JOISTS = 0.2
 # Layouts of more than so many times the least effort are not worth a look, but there are this many to choose from: judgement.
 _WORTH_A_LOOK, _FEWEST = 1.5, 2
+_MAINS = {1: "one main", 2: "two mains from a Y"}
 # So many layouts of a kind are looked at closely where walls and zones are in the way.
 _MOST_CLOSE_LOOKS = 40
 
@@ -73,6 +75,21 @@ class Layout:
                     yield (now, *way.corners, way.joint)
                     yield way.points
                 now = way.joint
+
+    @property
+    def title(self) -> str:
+        """What it is: "one main along the south wall"."""
+        place, sides = self.kind.place, listed(self.sides, 3)
+        match place:
+            case "middle":
+                where = "through the middle"
+            case "low":
+                where = "under the benches"
+            case "beside":
+                where = f"{sides} of the machines"
+            case _:
+                where = f"along the {sides} wall{'s' if len(self.sides) > 1 else ''}"
+        return f"{_MAINS[self.kind.mains]} {where}"
 
     @property
     def height(self) -> float:

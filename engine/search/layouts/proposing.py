@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from engine.checks.earthing import insulating_pipes
 from engine.design import Design, system
 from engine.search.layouts.drafting import A_TRIFLE, Draft, drafted, floor_points, task_of
-from engine.search.layouts.layouts import Layout
 from engine.search.layouts.shop import ready, shops_of, why_no_ducts
+from engine.search.layouts.standing_against import Barrier, barriers
 from engine.search.layouts.steiner import least_length
 from engine.search.proposals import Proposal, Step, standing_in_words
-from engine.units.words import counted, listed, rough_length
+from engine.units.words import counted, rough_length
 
-_MAINS = {1: "one main", 2: "two mains from a Y"}
+# So many ways out are told of each fault; less than this is no difference in price.
+_MOST_WAYS, _NO_MONEY = 3, 0.5
+_NOT_PROVEN = "Not proven impossible: bores and layouts were searched, not all tried."
 
 
 def drafts(design: Design) -> Iterator[Step]:
@@ -31,30 +34,22 @@ def drafts(design: Design) -> Iterator[Step]:
         return
     several = len(shops_of(design)) > 1
     least, exact = least_length(floor_points(ready(design)))
+
+    def proposal(one: Draft) -> Proposal:
+        return Proposal(title_of(one, several), reason_of(one, least, exact), one.design, one.standing)
+
     for step in drafted(design):
-        proposals = tuple(Proposal(title_of(one, several), reason_of(one, least, exact), one.design, one.standing) for one in step.found)
-        yield Step(step.done, step.of, title_of(step.at, several), proposals)
+        yield Step(step.done, step.of, title_of(step.at, several), tuple(map(proposal, step.found)))
+    best, *others = step.found
+    if best.standing.faults:
+        told = " ".join(sentence(one, best.design) for one in barriers(best, others))
+        first = replace(proposal(best), reason=f"{reason_of(best, least, exact)}. {told} {_NOT_PROVEN}")
+        yield Step(step.of, step.of, "what would free it of faults", (first, *map(proposal, others)))
 
 
 def title_of(one: Draft, several: bool = False) -> str:
     """What a draft is, in a few words; with its pipe where the store has several."""
-    title = layout_in_words(one.plan)
-    return f"{title}, in {one.shop.stock.id}" if several else title
-
-
-def layout_in_words(plan: Layout) -> str:
-    """What a layout is: "one main along the south wall"."""
-    place, sides = plan.kind.place, listed(plan.sides, 3)
-    match place:
-        case "middle":
-            where = "through the middle"
-        case "low":
-            where = "under the benches"
-        case "beside":
-            where = f"{sides} of the machines"
-        case _:
-            where = f"along the {sides} wall{'s' if len(plan.sides) > 1 else ''}"
-    return f"{_MAINS[plan.kind.mains]} {where}"
+    return f"{one.title}, in {one.shop.stock.id}" if several else one.title
 
 
 def reason_of(one: Draft, least: float, exact: bool) -> str:
@@ -77,3 +72,20 @@ def reason_of(one: Draft, least: float, exact: bool) -> str:
     elif task_of(one.shop).is_at_heads(one.plan.height):
         said.append(f"the main runs {metres(one.plan.height)} above the floor: mind heads")
     return "; ".join(said)
+
+
+def sentence(one: Barrier, design: Design) -> str:
+    """What stands against a draft, and what would free it, tried and priced."""
+    finding, more = one.finding, f" (and {counted(one.count - 1, 'run')} beyond or before it)" if one.count > 1 else ""
+    happens = f" in {finding.gate_set}" if finding.gate_set else ""
+    against = f"Against it stands {finding.where}{more}{happens}: {finding.message}."
+    if not one.ways_out:
+        return f"{against} None of what was tried would free it: a gate opened too, a set split, a bleed inlet, a stronger collector, another layout."
+    ways = sorted(one.ways_out, key=lambda way: way.price)
+    return f"{against} It would be free with {'; or '.join(way.title + _price(way.price, design) for way in ways[:_MOST_WAYS])}."
+
+
+def _price(more: float, design: Design) -> str:
+    if abs(more) < _NO_MONEY:
+        return ""
+    return f" ({abs(more):.0f}{f' {design.currency}' if design.currency else ''} {'more' if more > 0 else 'less'})"

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from engine.design.places import Place
+from engine.checks.assess import Assessment
+from engine.design import system
+from engine.design.places import DESIGN, Place
 from engine.shapes.vectors import Point, moved
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line
 from tui.panes.plan.drawing import draw
-from tui.panes.plan.scene import Scene
+from tui.panes.plan.scene import Scene, scene_of
 from tui.panes.plan.sight import TITLES, Sight, fitted, flat, scale_bar, scale_text, stepped
 
 # The views of a sheet, the ones after the others as they are asked for.
@@ -58,6 +60,13 @@ def sheet(scene: Scene, shown: list[Sight], glyphs: Glyphs, selected: Place) -> 
             rows.append(line((glyphs.flat * 2 + name + glyphs.flat * max(sight.width - len(name) - 2, 0), "dim")))
         rows += draw(scene, sight, glyphs, selected)
     return rows
+
+
+def picture(assessment: Assessment, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """Plan and side view of a design, all ducts as they draw in its first gate set, in at most so many cells."""
+    scene, units = scene_of(assessment, assessment.sets[0]), system(assessment.design)
+    shown = sights(Camera(SHEETS[0]), scene, width, height, units)
+    return [*sheet(scene, shown, glyphs, DESIGN), line((scale_note(shown[0].column, units, glyphs), "dim"))]
 
 
 def scale_note(column: float, units: str, glyphs: Glyphs) -> str:
