@@ -97,7 +97,7 @@ class SearchLayouts(Searching):
 
     def search(self, session: Session) -> Search:
         """The drafting, with the caution that the ducts there are go."""
-        return replace(super().search(session), caution=_replaces_all)
+        return replace(super().search(session), caution=_replaces_all, pictured=True)
 
     def begin(self, session: Session, design: Design) -> Iterator[Step]:  # noqa: ARG002  # drafted from the design alone
         """The layouts, as they are drafted."""

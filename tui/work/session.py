@@ -40,12 +40,16 @@ class Page(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers."""
+    """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers.
+
+    `pictured`: what it finds are layouts, to be seen as plan and side view.
+    """
 
     title: str
     words: str
     begin: Callable[[Design], Iterator[Step]]
     caution: Callable[[Design], str] | None = None
+    pictured: bool = False
 
 
 @dataclass(frozen=True, slots=True)

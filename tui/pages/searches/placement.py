@@ -49,6 +49,7 @@ class PlacementScreen(SearchScreen):
     AUTO_FOCUS = "PlacementPane"
 
     pane = query_one(PlacementPane)
+    pictured = True
 
     @dataclass
     class DraftedAnew(Message):

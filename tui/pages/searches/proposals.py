@@ -92,6 +92,7 @@ class ProposalsScreen(SearchScreen):
     def __init__(self, search: Search) -> None:
         super().__init__()
         self.page_title = search.title
+        self.pictured = search.pictured
         self._search = search
 
     def begin(self, design: Design) -> Iterator[Step]:

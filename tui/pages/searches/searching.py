@@ -42,7 +42,10 @@ class SearchScreen(FrameScreen):
     page_commands = (Undo, Redo, StepOut, *commands.ALWAYS)
 
     pane: FoundPane
+    pictured = False
+    """Whether what is found is shown as plan and side view."""
     _today: Standing
+    _last: Step | None = None
 
     @dataclass
     class Came(Message):
@@ -94,6 +97,7 @@ class SearchScreen(FrameScreen):
         """Show how far it has come, unless the design has changed meanwhile."""
         event.stop()
         if event.generation == self._generation:
+            self._last = event.step
             self.pane.update_found(self._today, event.step, working=not event.last)
 
     def stop(self) -> None:
@@ -106,7 +110,8 @@ class SearchScreen(FrameScreen):
 
     def look_at(self, proposal: Proposal) -> None:
         """Show a proposal beside the design; there it can be taken."""
-        self.app.push_screen(ProposalScreen(self.document.design, self._today, proposal, self._take))
+        found = self._last.proposals if self._last else ()
+        self.app.push_screen(ProposalScreen(self.document.design, self._today, proposal, found, self._take, pictured=self.pictured))
 
     def _take(self, proposal: Proposal) -> None:
         if self.session.attempt(lambda: self.document.apply(proposal.title, proposal.design)):
