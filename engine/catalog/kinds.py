@@ -43,6 +43,12 @@ def usual_body(kind: str, units: str) -> UsualBody | None:
     return UsualBody(**{key: _length(value, units) for key, value in rows[word].items()}) if word else None
 
 
+def words_of_kinds(words: Sequence[str]) -> list[str]:
+    """Words that somebody calls a machine by, as the kinds are called: "thicknesser" -> "planer"."""
+    also: dict[str, str] = read("bodies")["also"]
+    return [part for word in words for part in also.get(word.lower(), word).split()]
+
+
 def _length(metres: float, units: str) -> Quantity:
     metres = metres if units == "metric" else max(round(metres / _INCHES), 1) * _INCHES
     return parse(make(metres, "length", units).text, "length")

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from math import dist
 
 from engine import catalog
-from engine.catalog.kinds import usual_body, usual_first
+from engine.catalog.kinds import usual_body, usual_first, words_of_kinds
 from engine.design import Body, Design, Machine, Port, system
 from engine.design.entries import entries
 from engine.design.from_catalog import plain_name, ports_of_kind
@@ -113,8 +113,8 @@ def _is_flow(word: str) -> bool:
 
 def kinds_like(names: Sequence[str], units: str) -> list[catalog.MachineKind]:
     """The kinds of the catalog whose names have all these words, as far as they are spelt out; those in the units shown first."""
-    known = usual_first(catalog.machine_kinds(), units)
-    return [kind for kind in known if all(_completed(name, kind) for name in names)]
+    known, words = usual_first(catalog.machine_kinds(), units), words_of_kinds(names)
+    return [kind for kind in known if all(_completed(word, kind) for word in words)]
 
 
 def _completed(name: str, kind: catalog.MachineKind) -> str:
@@ -140,7 +140,7 @@ def _of_kind(names: Sequence[str], line: _Line, units: str) -> tuple[Machine, st
 def _name(names: Sequence[str], kind: catalog.MachineKind) -> str:
     """What a machine is called: as its kind is; of a kind with two names the one that was typed, spelt out."""
     plain = _SIZED.split(plain_name(kind))[0]
-    return " ".join(_completed(word, kind) for word in names) if " or " in plain else plain
+    return " ".join(_completed(word, kind) for word in words_of_kinds(names)) if " or " in plain else plain
 
 
 def of_kind(name: str, kind: catalog.MachineKind, units: str) -> Machine:

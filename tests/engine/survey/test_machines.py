@@ -123,3 +123,10 @@ def test_the_room_machines_take_is_marked_as_no_more_than_practice():
     assert read("bodies")["provenance"] in PROVENANCES and read("bodies")["source"]
     assert usual_body("small shaper, under 2.5 kW", "metric") and usual_body("wide belt sander to 18 in", "imperial").east.text.endswith(("ft", "in"))
     assert usual_body("something else", "metric") is None
+    assert all(usual_body(kind.name, "metric") for kind in machine_kinds())
+
+
+def test_other_words_for_a_machine_are_those_of_a_kind():
+    for said, name in (("bandsaw", "band saw"), ("chop saw", "mitre saw"), ("pillar drill", "drill press"), ("thicknesser", "planer")):
+        assert shop(said)[0].machines[0].id == name
+    assert all(kinds_like([word], "metric") for word in read("bodies")["also"])
