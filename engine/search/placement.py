@@ -151,8 +151,8 @@ def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study
         i, j = at
         found[at] = drafted
         rows[i][j] = spots[at] = search.spot_of(drafted)
-        # Once bores are searched, the best are among those for which they were.
-        ranked = sorted(refined or found, key=lambda one: order(spots[one]))
+        # Those whose bores are searched come first, once there are some.
+        ranked = sorted(found, key=lambda one: (one not in refined, order(spots[one])))
         best = tuple(search.proposal(found[one], compared) for one in _best_apart(ranked))
         so_far = replace(grid, spots=tuple(map(tuple, rows)))
         return Study(done, of, where(spots[at], search.units), best, so_far, compared, *middles)

@@ -12,13 +12,13 @@ from dataclasses import dataclass, replace
 
 from engine.checks import Finding
 from engine.checks.assess import Assessment, assess
+from engine.checks.conditions import mains
 from engine.design import Collector, Design, Gate, GateSet, Machine, Port, Run, bore_of, stock_sizes
 from engine.design.names import fresh_name
 from engine.edits import EditError
 from engine.search.layouts.drafting import Draft
 from engine.search.price import price_of
 from engine.search.quantities import as_shown, whole_degrees
-from engine.search.ranking import mains
 from engine.search.remedies.surroundings import gate_sets
 from engine.units import parse
 
