@@ -60,7 +60,7 @@ def test_where_nothing_can_be_kept_the_last_words_say_so(path, monkeypatch):
 def test_what_does_not_read_back_is_not_said_to_be_kept(path, monkeypatch):
     one = session(path)
     set_length(one.document, "2.5 m")
-    monkeypatch.setattr(design_file, "dumps", lambda _: "format = 1\n")
+    monkeypatch.setattr(design_file, "dumps_whole", lambda _: "format = 1\n")
     with pytest.raises(OSError, match="does not read back"):
         one.keep()
 

@@ -155,7 +155,7 @@ async def test_moving_the_selection_solves_nothing(tmp_path, monkeypatch):
     async with app.run_test(size=USUAL) as pilot:
         await pilot.press("T")
         await shows(pilot, "meet at")
-        for module, name in ((app_module, "assess"), (curve, "duct_curve")):
+        for module, name in ((app_module, "assess"), (curve, "curves")):
             monkeypatch.setattr(module, name, lambda *_: pytest.fail("solved for a move of the selection"))
         await pilot.press("j", "j", "j", "G", "g", "t")
         await shows(pilot, "supplies")
