@@ -35,7 +35,11 @@ MAIN, PLANER_DROP, LATHE_DROP = RunAt(0), RunAt(1), RunAt(3)
 
 @cache
 def assessed(name: str) -> Assessment:
-    return two_drops.assessed(placed_drops.TEXT) if name == "placed" else assess(load(SAVED_DESIGNS / f"{name}.toml"))
+    return (
+        two_drops.assessed(placed_drops.TEXT.replace("[site]", '[site]\nheadroom = "1.9 m"'))
+        if name == "placed"
+        else assess(load(SAVED_DESIGNS / f"{name}.toml"))
+    )
 
 
 def scene(name: str = "placed", index: int = 0) -> Scene:
