@@ -17,15 +17,14 @@ from tui.panes.form.facts import facts
 from tui.panes.form.in_use import FieldsInUse
 from tui.panes.form.lines import echo_lines, fact_lines, field_line, label_cells, meaning_lines, trouble_lines
 from tui.panes.form.steps import SizeSteps, sized_place
-from tui.panes.form.typing import Typing, put_in
+from tui.panes.form.typing import Typing, begins, put_in
 from tui.panes.item import Cells, Table
 from tui.panes.pane import ROW_KEYS, Content, Pane, asks_for_help, hold, more_note, window
 from tui.work.document import Refused
 from tui.work.fields.fields import Field
 from tui.work.fields.values import cycled, echo, read, waits
 
-_BELOW = 2
-_DONE = {"enter": 1, "down": 1, "up": -1}
+_BELOW, _DONE = 2, {"enter": 1, "down": 1, "up": -1}
 
 
 class PieceForm(Pane):
@@ -33,9 +32,9 @@ class PieceForm(Pane):
 
     pane_name = "piece"
     help_text = (
-        "The values of what is selected; one in parentheses holds while the field is empty. "
-        "A change applies as it is typed: 6in, 1'6, 150mm, 1,5 m, 2 x 1.2 m, 2.4 + 0.6; a plain number is in the unit shown. "
-        "+ and - look at other stocked sizes before one is taken."
+        "The values of what is selected; one in parentheses holds while the field is empty. A figure typed on a field begins its value, "
+        "e edits the old one; a change applies as it is typed: 6in, 1'6, 150mm, 1,5 m, 2 x 1.2 m; a plain number is in the unit shown. "
+        "Elsewhere + and - look at other stocked sizes before one is taken."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left_square_bracket", "cycle(-1)", "choose"),
@@ -181,7 +180,7 @@ class PieceForm(Pane):
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether an edit under way, or a size under consideration, takes the key."""
         if self._typing is None:
-            return self._sizes.takes(key)
+            return self._sizes.takes(key) or (self.field is not None and begins(self.field, character))
         return key == "escape" or key in _DONE or self._typing.editing.edit.typed(key, character) is not None
 
     def on_key(self, event: events.Key) -> None:
@@ -197,6 +196,11 @@ class PieceForm(Pane):
         elif self._typing is not None and self.check_consume_key(event.key, event.character):
             hold(event)
             self._type(event.key, event.character, self._typing)
+        elif (field := self.field) and begins(field, event.character):
+            hold(event)
+            self._typing = Typing(self.session.document, field)
+            self._type(event.key, event.character, self._typing)
+            self.refresh_bindings()
 
     def on_paste(self, event: events.Paste) -> None:
         """Paste into the field being edited; several lines over the curve or a point of it are its points."""
@@ -284,8 +288,6 @@ class PieceForm(Pane):
         if self._typing is not None:
             self._typing = None
             self.refresh_bindings()
-
-    # Stocked sizes
 
     @property
     def considering(self) -> bool:

@@ -13,6 +13,15 @@ from tui.work.document import Document, Refused
 from tui.work.fields.fields import Field
 from tui.work.fields.values import BadValue, changed, echo, read, waits
 
+# What a value may begin with that is no letter; a sign begins figures alone, elsewhere it steps sizes.
+_BEGINNINGS, _SIGNS, _OF_FIGURES = frozenset("0123456789.,("), frozenset("+-"), ("quantity", "number", "count")
+
+
+def begins(field: Field, character: str | None) -> bool:
+    """Whether a key typed on a field is the beginning of a value, and so no command."""
+    typed = field.entry.kind not in ("names", "flag")
+    return typed and (character in _BEGINNINGS or (character in _SIGNS and field.entry.kind in _OF_FIGURES))
+
 
 @dataclass(frozen=True, slots=True)
 class Editing:

@@ -120,6 +120,24 @@ async def test_arithmetic_is_computed_echoed_and_kept_as_a_plain_length_and_ente
         assert document.design == first
 
 
+async def test_a_figure_typed_on_a_field_begins_its_value_and_runs_no_command(tmp_path):
+    app = session(tmp_path)
+    async with app.run_test(size=USUAL) as pilot:
+        document, first = app.document, app.document.design
+        document.select(CurvePointAt(1))
+        await shows(pilot, "2 curve point 2")
+        await pilot.press("tab", *"900", "enter", *"1+1", "escape", "minus", *"3", "escape", "left_parenthesis", "escape")
+        form = app.screen.form
+        assert app.screen.focused is form and form.field.name == "pressure" and not form.considering
+        assert document.design.collector.curve[1].flow.text == "900 m3/h"
+        assert document.design.collector.curve[1].pressure == first.collector.curve[1].pressure
+        document.select(RunAt(2))
+        await shows(pilot, "2 main 2")
+        await pilot.press("minus")  # a size that is named is stepped
+        await shows(pilot, "? spiral/125 -> spiral/100")
+        await pilot.press("escape")
+
+
 async def test_a_reason_too_long_for_a_row_stays_whole_below_the_fields_until_the_next_key(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
