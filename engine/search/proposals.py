@@ -48,6 +48,11 @@ class Proposal:
     design: Design
     standing: Standing
 
+    @property
+    def as_taken(self) -> Design:
+        """The design as it is once the proposal is taken."""
+        return self.design
+
 
 @dataclass(frozen=True, slots=True)
 class Step:

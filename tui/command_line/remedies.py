@@ -32,7 +32,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     number = found.index(taken) + 1 if taken else 1
     was = standing(assessment)
     tell(as_json(design, was, found, said) if options.json else as_text(design, was, found, number, said))
-    if taken and not wrote(options, taken.design, f"the design with remedy {number}"):
+    if taken and not wrote(options, taken.as_taken, f"the design with remedy {number}"):
         return UNREADABLE
     return FAULTS if assessment.has_faults else OK
 

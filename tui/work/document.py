@@ -23,7 +23,7 @@ from engine.design import Design, GateSet, Run, gate_sets_of, system
 from engine.design.consistency import mistakes
 from engine.design.mistake import MOST_MISTAKES, Mistake
 from engine.design.mistake_words import in_words
-from engine.design.places import COLLECTOR, OfRun, Place, RunAt, at
+from engine.design.places import COLLECTOR, GateSetAt, OfRun, Place, RunAt, at
 from engine.files import design_file
 from engine.files.safe_files import previous_name, time_of
 from tui.work.on_disk import real_path, stamp
@@ -199,11 +199,13 @@ class Document:
         return self.design.runs[self._selection.run] if isinstance(self._selection, OfRun) else None
 
     def select(self, place: Place) -> None:
-        """Select `place`, or the nearest there is to it."""
+        """Select `place`, or the nearest there is to it; a gate set is shown too."""
         place = nearest(self.design, place)
         if place != self._selection:
             self._selection = place
             self.seal()
+            if isinstance(place, GateSetAt):
+                self.show_gate_set(place.index)
             self.watch("selection")
 
     @property

@@ -6,6 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from engine.checks.assess import Assessment
+from engine.design import Design
+from engine.design.names import fresh_name
+from engine.design.places import GateSetAt
+from engine.edits import set_field
 from engine.search.findings import matter
 from engine.search.proposals import Proposal, Standing
 from engine.search.ranking import Rank
@@ -20,6 +24,17 @@ class Remedy(Proposal):
 
     changes: tuple[Change, ...]
     effect: Effect
+
+    @property
+    def as_taken(self) -> Design:
+        """Its design, gate sets whose gates it changes named by what is open: while it is looked at they keep their names, to be compared."""
+        design = self.design
+        changed = {what[1] for change in self.changes for what in change.touches if what[0] == "gate set"}
+        for index, gate_set in enumerate(design.gate_sets):
+            if gate_set.name in changed:
+                others = {one.name for one in design.gate_sets} - {gate_set.name}
+                design = set_field(design, GateSetAt(index), "name", fresh_name(" and ".join(gate_set.open), others))
+        return design
 
     @property
     def upkeep(self) -> bool:

@@ -50,6 +50,7 @@ async def test_a_filter_narrows_the_tree_and_escape_takes_it_off(tmp_path):
         await shows(pilot, "1 ducts /mag/")
         tree = "\n".join(row[:39] for row in screen_rows(app))
         assert "planer drop" not in tree and "magnet trap" in tree
+        assert app.document.selection == PieceAt(2, 1)
         await pilot.press("escape")
         await shows(pilot, "▼ planer drop")
 

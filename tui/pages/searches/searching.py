@@ -114,7 +114,7 @@ class SearchScreen(FrameScreen):
         self.app.push_screen(ProposalScreen(self.document.design, self._today, proposal, found, self._take, pictured=self.pictured))
 
     def _take(self, proposal: Proposal) -> None:
-        if self.session.attempt(lambda: self.document.apply(proposal.title, proposal.design)):
+        if self.session.attempt(lambda: self.document.apply(proposal.title, proposal.as_taken)):
             self.dismiss()
             self.session.flash(f"taken, u takes it back: {proposal.title}")
 

@@ -13,7 +13,7 @@ from tui.draw.lines import Line, restyle
 from tui.panes.pane import ROW_KEYS, Content, Pane, more_note, window
 from tui.panes.tree.node import Key, Node
 from tui.panes.tree.nodes import tree
-from tui.panes.tree.rows import Row, cells, column_heads, column_widths, count, is_folded, row_line, rows, shows, way_to
+from tui.panes.tree.rows import Row, cells, column_heads, column_widths, count, holds, is_folded, row_line, rows, shows, way_to
 from tui.work.asking import Prompt
 
 
@@ -193,11 +193,10 @@ class DuctTree(Pane):
 
     @on(Filter)
     def ask_filter(self, event: Filter) -> None:
-        """Ask for the text to look for; the tree follows as it is typed."""
+        """Ask for the text to look for; the tree follows as it is typed, and Esc shows everything again."""
         event.stop()
-        before = self._wanted
         self.session.ask(
-            Prompt("filter:", before, self._take_filter, check=self._why_no_filter, typed=self._filter, dismissed=lambda: self._filter(before))
+            Prompt("filter:", self._wanted, self._take_filter, check=self._why_no_filter, typed=self._filter, dismissed=lambda: self._filter(""))
         )
 
     @on(StepOut)
@@ -211,10 +210,10 @@ class DuctTree(Pane):
         return None if rows(self._tree, (), wanted.strip()) else "nothing here holds that"
 
     def _take_filter(self, wanted: str) -> None:
-        """Filter, and select something that is left: a key must not act on what cannot be seen."""
+        """Filter, and go to the first match, where nothing that matches is selected yet."""
         self._filter(wanted)
-        if not shows(self._rows, self.session.document.selection):
-            self._go(self._cursor)
+        if self._wanted and not (self._row and holds(self._row, self._wanted)):
+            self._go(next((at for at, row in enumerate(self._rows) if holds(row, self._wanted)), self._cursor))
 
     def _filter(self, wanted: str) -> None:
         self._wanted = wanted.strip()

@@ -49,12 +49,19 @@ def rows(nodes: tuple[Node, ...], flipped: Collection[Key] = (), wanted: str = "
 
 
 def _containing(found: list[Row], needle: str) -> list[Row]:
-    """The rows that contain a text, and those that they stand in."""
+    """The rows that contain a text, with the pieces of a run that does, and those that they stand in."""
+    holding = [row.node for row in found if holds(row, needle)]
+    wanted = {id(node) for node in (*holding, *(part for node in holding for part in node.children if _part_of_run(part)))}
     kept: list[Row] = []
     for row in reversed(found):
-        if needle in row.node.label.casefold() or (kept and kept[-1].depth > row.depth):
+        if id(row.node) in wanted or (kept and kept[-1].depth > row.depth):
             kept.append(row)
     return kept[::-1]
+
+
+def holds(row: Row, wanted: str) -> bool:
+    """Whether the label of a row contains a text."""
+    return wanted.casefold() in row.node.label.casefold()
 
 
 def _part_of_run(node: Node) -> bool:

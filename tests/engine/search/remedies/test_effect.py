@@ -14,6 +14,8 @@ from engine.design.places import RunAt
 from engine.search.proposals import standing
 from engine.search.remedies.effect import effect_of
 from engine.search.remedies.effect_words import in_words
+from engine.search.remedies.surroundings import gate_sets
+from engine.search.remedies.trials import trial
 from tests import SAVED_DESIGNS
 from tests.shops.small_shops import si
 
@@ -110,3 +112,14 @@ def test_what_is_saved_on_pipe_does_not_count(bare):
 def test_work_is_said_to_be_judgement():
     for table in read("remedies").values():
         assert "judgement" in table["source"] and table["provenance"] in PROVENANCES
+
+
+def test_a_gate_set_that_a_remedy_opens_further_is_named_by_what_is_open_once_it_is_taken():
+    """While it is looked at it keeps its name, so that its flows are compared with what they were."""
+    design = load(SAVED_DESIGNS / "signal_box.toml")
+    before = assess(design)
+    change = next(one for one in gate_sets(before) if one.title == "lathe alone: open arching bench too")
+    made = trial([change], before, standing(before))
+    index = [one.name for one in design.gate_sets].index("lathe alone")
+    assert made.design.gate_sets[index].name == "lathe alone"
+    assert made.as_taken.gate_sets[index].name == "peg lathe and arching bench"

@@ -129,6 +129,8 @@ def test_a_fold_stays_with_its_run_when_rows_move(assessment):
 def test_a_filter_keeps_what_matches_and_what_it_stands_in(nodes):
     assert [row.node.label for row in rows(nodes, {("runs", "main")}, "MAGNET")] == ["collector", "main", "main 2", "magnet trap 0.35"]
     assert rows(nodes, (), "no such thing") == []
+    drop = [row.node.label for row in rows(nodes, (), "planer drop")]
+    assert drop[:3] == ["collector", "main", "planer drop"] and "straight 0.8 m" in drop and "main 2" not in drop
 
 
 def test_the_overview_leaves_the_pieces_out(nodes):
