@@ -86,7 +86,7 @@ def test_a_main_in_which_chips_settle_must_not_carry_slower_air_yet(bare):
     before = replace(bare, findings=(settles, *some("caution", 3)))
 
     def after(by):
-        states = {run: replace(state, flow=by * state.flow) for run, state in result.balance.runs.items()}
+        states = {run: state._replace(flow=by * state.flow) for run, state in result.balance.runs.items()}
         return replace(bare, sets=(replace(result, balance=replace(result.balance, runs=states)), *bare.sets[1:]), findings=(settles,))
 
     worse = {by: effect_of(after(by), before, standing(before)).worse for by in (0.5, 0.975, 0.985, 1.0, 1.2)}
