@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 from math import dist
+from typing import TYPE_CHECKING
 
 from engine.checks.look import Look, outer_radius
 from engine.checks.rules import Finding, finding, limit
@@ -12,7 +13,9 @@ from engine.design import Body, Gate, Hose, Run, defaults
 from engine.design.places import COLLECTOR, MachineAt, Place
 from engine.shapes.clearance import Box, enters, inside, overlap, wider
 from engine.shapes.vectors import WAYS, Point
-from engine.space.room import Room, room_of
+
+if TYPE_CHECKING:
+    from engine.space.room import Room
 
 _TOUCHING = 1e-6
 # A line is level whose slope is less than this sine.
@@ -21,6 +24,8 @@ _LEVEL = 0.25
 
 def headroom(look: Look) -> Iterator[Finding]:
     """Level ducts that hang where people walk, lower than the height to keep free."""
+    from engine.space.room import room_of  # with NumPy, slow to load: not before there are findings
+
     room = room_of(look.design.site)
     if not room.corners or look.design.site.mains == "under benches":
         return
