@@ -10,6 +10,7 @@ from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, gate_sets_of, joins_as
 from engine.design.meaning import upstream
 from engine.shapes.vectors import WAYS, Point, across, dot
+from engine.space.fitted import fitted_runs
 from engine.space.geometry import Stretch, length_of
 
 # A piece steeper than this, as the sine of its slope, is no level one.
@@ -48,17 +49,24 @@ def inlet_elbow(look: Look) -> Iterator[Finding]:
 def crowded_fittings(look: Look) -> Iterator[Finding]:
     """Elbows and joints with too little straight between them, on the way across runs; a plain change of size is none of them."""
     apart, bores = limit(look.design, "crowded-fittings", "apart"), limit(look.design, "crowded-fittings", "bores")
-    for run, piece, straight in _spacings(look):
+    fitted = fitted_runs(look.design)
+    for run, at, straight in _spacings(look):
         wanted = max(apart, bores * bore_of(run, look.sizes))
         if under(straight, wanted):
             severity: Severity = "caution" if under(straight, apart) else "note"
             measure, least = look.measure(straight, wanted, "length")
             text = f"{measure.told} between two fittings, less than {least}"
+            if room := fitted[run.id].wanting.get(at):
+                text += f"; their bodies alone want {look.about(room, 'length', least=True)}"
+            piece = min(at, len(run.pieces) - 1) if run.pieces else None
             yield finding(look, "crowded-fittings", severity, look.piece_at(run.id, piece), text, measure=measure)
 
 
-def _spacings(look: Look) -> Iterator[tuple[Run, int | None, float]]:
-    """(run, piece, straight pipe before it) of every elbow, and of every joint at the piece it comes behind, that follows a fitting."""
+def _spacings(look: Look) -> Iterator[tuple[Run, int, float]]:
+    """(run, piece, straight way before it) of every elbow that follows a fitting, and of every joint that does, one behind the last piece.
+
+    Bodies are straight duct to the air: the way goes from bend to bend, through them.
+    """
     waiting: list[tuple[Run, float | None]] = [(run, None) for run in look.children["collector"]]
     while waiting:
         run, straight = waiting.pop()
@@ -72,7 +80,7 @@ def _spacings(look: Look) -> Iterator[tuple[Run, int | None, float]]:
                     straight = None if straight is None else straight + piece.length.si
         if is_joint(look, run.id):
             if straight is not None:
-                yield run, len(run.pieces) - 1 if run.pieces else None, straight
+                yield run, len(run.pieces), straight
             straight = 0.0
         waiting += ((child, straight) for child in look.children[run.id])
 

@@ -9,14 +9,15 @@ from engine.catalog.limits import under
 from engine.checks.earthing import insulating_pipes
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Hose, Run, Stock, StockSize, Straight
+from engine.design import Hose, Run, Stock, StockSize
 from engine.design.mistake import quoted
 from engine.design.places import STOCK
+from engine.space.fitted import Pipe, fitted_runs
 from engine.units.words import listed
 
 # So many sizes are named.
 _MOST_SIZES = 4
-Pipe = tuple[Stock, StockSize]
+_Size = tuple[Stock, StockSize]
 
 
 def not_in_store(look: Look) -> Iterator[Finding]:
@@ -49,7 +50,7 @@ def _meetings(look: Look) -> Iterator[tuple[str, str, Run, int | None]]:
                 yield run.size, parent, run, None
 
 
-def _mate(look: Look, a: Pipe, b: Pipe) -> bool:
+def _mate(look: Look, a: _Size, b: _Size) -> bool:
     """Whether two sizes fit each other, as far as their outsides are known; sizes of another bore want a reducer anyway."""
     (stock, one), (other_stock, other) = a, b
     tight, play, alike = (limit(look.design, "does-not-mate", name) for name in ("tight", "play", "alike"))
@@ -68,7 +69,7 @@ def _told(look: Look, stock: Stock, made: StockSize) -> str:
 
 
 def unearthed_pipe(look: Look) -> Iterator[Finding]:
-    """Pipe and hose that cannot be earthed, each told once, at the first run of it."""
+    """_Size and hose that cannot be earthed, each told once, at the first run of it."""
     for name in insulating_pipes(look.design):
         runs = [run for run in look.design.runs if name in _made_of(look, run)]
         if runs:
@@ -98,16 +99,24 @@ def no_store(look: Look) -> Iterator[Finding]:
 
 
 def short_straight(look: Look) -> Iterator[Finding]:
-    """Straights of pipe shorter than can be cut and joined."""
-    usual = practice().shortest
+    """Pipe between fittings that is shorter than can be cut and joined, or for which their bodies leave nothing."""
+    usual, fitted = practice().shortest, fitted_runs(look.design)
     for run in look.design.runs:
         stock = look.sizes[run.size][0] if run.size else None
         shortest = stock.shortest.si if stock and stock.shortest else usual
-        for i, piece in enumerate(run.pieces):
-            if isinstance(piece, Straight) and under(piece.length.si, shortest):
-                told, least = look.beside(piece.length.si, shortest, "length")
-                text = f"a straight of {told}, shorter than {least} that can be made"
-                yield finding(look, "short-straight", "note", look.piece_at(run.id, i), text)
+        for i, pipe in fitted[run.id].pipes.items():
+            if under(pipe.seen, shortest):
+                yield finding(look, "short-straight", "note", look.piece_at(run.id, i), _too_short(look, pipe, shortest))
+
+
+def _too_short(look: Look, pipe: Pipe, shortest: float) -> str:
+    if pipe.seen <= 0.0:
+        taken, given = look.beside(pipe.inner + pipe.outer, pipe.given, "length")
+        return f"the fittings at its ends want {taken} of the {given} between them"
+    told, least = look.beside(pipe.seen, shortest, "length")
+    if pipe.seen == pipe.given:
+        return f"a straight of {told}, shorter than {least} that can be made"
+    return f"fittings leave {told} of pipe of its {look.show(pipe.given, 'length')}, shorter than {least} that can be made"
 
 
 STOCK_CHECKS = (no_store, short_straight, not_in_store, does_not_mate, unearthed_pipe)

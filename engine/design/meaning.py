@@ -13,6 +13,8 @@ Sizes = Mapping[str, tuple[Stock, StockSize]]
 
 FOOT = 0.3048  # m, by definition (international yard and pound agreement of 1959)
 EVERYTHING_OPEN = "everything open"
+# Bores nearer to each other than this are one bore, m.
+SAME_BORE = 1e-5
 
 
 class Section(NamedTuple):
@@ -30,6 +32,11 @@ def system(design: Design) -> str:
 def joins_as(run: Run) -> str:
     """How a run joins: straight on unless it says otherwise."""
     return run.as_ or defaults.JOINS_AS
+
+
+def takes_reducer(run: Run) -> bool:
+    """Whether a change of bore where a run joins is a reducer of its own: a branch without a taper is made for both bores."""
+    return joins_as(run) == "straight" or run.taper is not None
 
 
 @kept(WHOLES)

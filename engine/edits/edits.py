@@ -23,7 +23,7 @@ from engine.design import (
     stock_sizes,
 )  # fmt: skip
 from engine.design.consistency import mistakes
-from engine.design.meaning import beyond, pipe_stock
+from engine.design.meaning import SAME_BORE, beyond, pipe_stock
 from engine.design.mistake_words import in_words
 from engine.design.names import NAME_FIELD, Changes, fresh_name, label, names_of, names_taken, with_references
 from engine.design.places import (
@@ -67,8 +67,6 @@ __all__ = [
     "set_field",
     "set_fields",
 ]  # fmt: skip
-# Bores closer than this are the same bore, m.
-_SAME_BORE = 1e-5
 
 # ---- any thing
 
@@ -184,7 +182,7 @@ def _with_bores_for(design: Design, sizes: set[str]) -> Design:
     def own_pipe(run: Run) -> Run:
         bore = bore_of(run, stocked)
         for piece in run.pieces:
-            if isinstance(piece, Hose) and piece.size in sizes and abs(stocked[piece.size][1].bore.si - bore) > _SAME_BORE:
+            if isinstance(piece, Hose) and piece.size in sizes and abs(stocked[piece.size][1].bore.si - bore) > SAME_BORE:
                 raise EditError(f"the hose of {run.id} is {piece.size}: give it another size first")
         if run.size not in sizes:
             return run

@@ -8,7 +8,7 @@ with one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -21,6 +21,7 @@ from engine.design import (
     Elbow,
     Gate,
     Hose,
+    OwnLoss,
     Piece,
     Run,
     Straight,
@@ -31,8 +32,8 @@ from engine.design import (
     ports_of,
     stock_sizes,
 )
-from engine.design.meaning import Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock, work_on
-from engine.search.price import SAME_BORE, takes_reducer
+from engine.design.meaning import SAME_BORE, Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock, takes_reducer, work_on
+from engine.space.fitted import Pipe, fitted_alone, fitted_runs
 
 # Diameters nearer to each other than this slip into each other, m: judgement.
 _MATES = 0.002
@@ -47,7 +48,8 @@ class Part:
     """A part of a run: its `kind`, its stock size "stock id/nominal" if it has one, its bores from the collector outward, m.
 
     `angle` [rad] of an elbow, a taper, a branch or leg; `radius` in bores;
-    `length` [m] of a straight or a hose; `piece` the index of the piece it
+    `length` [m] of hose, and of a straight as it is seen between fittings,
+    which begins `inner` [m] outward of its point; `piece` the index of the piece it
     is, None of a fitting that stands in no list; `number` counts straights;
     `work` says how far the work on it has come, as an index of STATES.
     """
@@ -60,6 +62,7 @@ class Part:
     make: str = ""
     radius: float | None = None
     length: float | None = None
+    inner: float = 0.0
     name: str = ""
     piece: int | None = None
     number: int = 0
@@ -108,6 +111,7 @@ class Chain:
 def chains(design: Design) -> dict[str, Chain]:
     """Every run of a consistent design by its id, parents first; then the duct that leads outside, as OUTLET."""
     sizes, joined = stock_sizes(design), children_of(design)
+    fitted = fitted_runs(design)
     ports, found = {name: port.bore.si for name, (_, port) in ports_of(design).items()}, dict[str, Chain]()
     waiting: list[tuple[Run, Run | None]] = [(run, None) for run in reversed(joined["collector"])]
     while waiting:
@@ -115,14 +119,16 @@ def chains(design: Design) -> dict[str, Chain]:
         entry = [*_entry(run, parent, design.collector.inlet.si, sizes)]
         begins = "collector" if parent is None else "fitting" if _meet(joined[parent.id]) else _last_group(found[parent.id])
         exits = [*_junction(run, joined[run.id], sizes)]
-        found[run.id] = _chain(run, [*entry, *_pieces(run, sizes), *exits], begins, ports.get(run.ends or ""), sizes, blind=not joined[run.id])
+        found[run.id] = _chain(
+            run, [*entry, *_pieces(run, sizes, fitted[run.id].pipes), *exits], begins, ports.get(run.ends or ""), sizes, blind=not joined[run.id]
+        )
         waiting += [(child, run) for child in reversed(joined[run.id])]
     if design.collector.outlet_pieces and design.collector.outlet:
         way = Run(
             id=OUTLET, joins="collector", bore=design.collector.outlet, pieces=design.collector.outlet_pieces,
             material=design.collector.outlet_material or defaults.PIPE_MATERIAL,
         )  # fmt: skip
-        found[OUTLET] = _chain(way, [*_pieces(way, sizes)], "collector", None, sizes, blind=False)
+        found[OUTLET] = _chain(way, [*_pieces(way, sizes, fitted_alone(way, sizes).pipes)], "collector", None, sizes, blind=False)
     return found
 
 
@@ -220,18 +226,20 @@ def _junction(run: Run, joined: Sequence[Run], sizes: Sizes) -> Iterator[Part]:
         yield Part("cap", run.id, run.size, (bore,))
 
 
-def _pieces(run: Run, sizes: Sizes) -> Iterator[Part]:
+def _pieces(run: Run, sizes: Sizes, pipes: Mapping[int, Pipe]) -> Iterator[Part]:
     """The pieces of a run as parts."""
     bore, straights = bore_of(run, sizes), 0
     for index, piece in enumerate(run.pieces):
-        straights += isinstance(piece, Straight)
-        yield _part(run, index, piece, bore, straights, sizes)
+        if isinstance(piece, Straight):
+            straights, pipe = straights + 1, pipes[index]
+            seen = max(pipe.seen, 0.0)
+            yield Part("straight", run.id, run.size, (bore,), length=seen, inner=pipe.inner, piece=index, number=straights)
+        else:
+            yield _part(run, index, piece, bore, sizes)
 
 
-def _part(run: Run, index: int, piece: Piece, bore: float, number: int, sizes: Sizes) -> Part:
+def _part(run: Run, index: int, piece: Elbow | Hose | Gate | Cleanout | OwnLoss, bore: float, sizes: Sizes) -> Part:
     match piece:
-        case Straight():
-            return Part("straight", run.id, run.size, (bore,), length=piece.length.si, piece=index, number=number)
         case Elbow():
             make, radius, _ = elbow_shape(piece, pipe_stock(run, sizes))
             return Part("elbow", run.id, run.size, (bore,), piece.angle.si, make, radius, piece=index)
@@ -241,7 +249,8 @@ def _part(run: Run, index: int, piece: Piece, bore: float, number: int, sizes: S
             return Part("gate", run.id, run.size, (bore,), name=piece.name, piece=index)
         case Cleanout():
             return Part("cleanout", run.id, run.size, (bore,), name=piece.name, piece=index)
-    return Part("part", run.id, run.size, (bore,), name=piece.name or "part with a loss of its own", piece=index)
+        case OwnLoss():
+            return Part("part", run.id, run.size, (bore,), name=piece.name or "part with a loss of its own", piece=index)
 
 
 def _link(run: Run, before: Part | None, met: str, part: Part, rule: Joining, sizes: Sizes) -> Iterator[Part]:

@@ -1,7 +1,8 @@
 """The cut list of a design: every straight in the length it is cut to, and the sticks these are cut from.
 
-A straight of a design is the pipe that is seen between two fittings. Cut, it
-is longer by what slips into what it meets.
+A straight of a chain is the pipe that is seen between two fittings. Cut, it
+is longer by what slips into what it meets; where fittings leave nothing of
+it, there is nothing to cut.
 """
 
 from __future__ import annotations
@@ -16,6 +17,12 @@ from engine.design import STATES, Design, stock_sizes, system
 from engine.parts.chain import Chain, chains
 from engine.parts.cutting import SECONDS, Cut, CutStick, Cutting, Stick, cutting
 from engine.parts.tape import STEP, on_tape, tape_text
+from engine.space.fitted import fitted_runs
+
+_MEASURE = (
+    "what bodies of fittings take of the way is the catalog's judgement: before the first cut measure one of each, "
+    "and give them as fitting_lengths of the stock"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +71,17 @@ def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, befor
     units, sold = system(design), _sold(design, sticks)
     far = STATES.index(before) if before else len(STATES)
     cuts, splits = dict[str, list[Cut]](), dict[str, int]()
-    short, joined = list[str](), list[str]()
+    short, joined, crowded = list[str](), list[str](), list[str]()
     for chain in chains(design).values():
         size = size_name(chain)
         for index, part in enumerate(chain.parts):
             if part.kind != "straight" or part.work >= far:
                 continue
-            name, length = f"{part.run} / {part.number}", on_tape(cut_length(chain, index), units)
+            name = f"{part.run} / {part.number}"
+            if not part.length:
+                crowded.append(name)
+                continue
+            length = on_tape(cut_length(chain, index), units)
             longest = max((stick.length for stick in sold.get(size, ()) if not stick.in_hand), default=inf)
             pieces = _pieces(length, longest, chain, units)
             cuts.setdefault(size, []).extend(_named(name, pieces))
@@ -80,7 +91,7 @@ def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, befor
             if length < chain.shortest:
                 short.append(f"{name} ({tape_text(length, units)}, not {tape_text(chain.shortest, units)})")
     found = {size: cutting(own, sold[size], kerf, seconds) if size in sold else _to_length(own) for size, own in sorted(cuts.items())}
-    return CutList(found, splits, tuple(_doubts(short, joined)))
+    return CutList(found, splits, (*_doubts(short, joined, crowded), *([_MEASURE] if cuts and _guessed(design) else [])))
 
 
 def _sold(design: Design, sticks: Sequence[Stick]) -> dict[str, Sequence[Stick]]:
@@ -108,7 +119,19 @@ def _named(name: str, pieces: Sequence[float]) -> Iterator[Cut]:
         yield Cut(name if len(pieces) == 1 else f"{name} {ascii_lowercase[number % 26]}", length)
 
 
-def _doubts(short: Sequence[str], joined: Sequence[str]) -> Iterator[str]:
+def _guessed(design: Design) -> bool:
+    """Whether bodies of fittings are taken as long as the catalog has them."""
+    sizes = stock_sizes(design)
+    return any(
+        pipe.inner + pipe.outer and not (run.size and sizes[run.size][0].fitting_lengths)
+        for run in design.runs
+        for pipe in fitted_runs(design)[run.id].pipes.values()
+    )
+
+
+def _doubts(short: Sequence[str], joined: Sequence[str], crowded: Sequence[str]) -> Iterator[str]:
+    if crowded:
+        yield f"fittings at both ends leave no pipe of them, so nothing is cut: {', '.join(crowded)}"
     if short:
         yield f"too short to be cut and joined, so make them longer or leave them out: {', '.join(short)}"
     if joined:

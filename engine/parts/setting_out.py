@@ -13,6 +13,7 @@ from engine.parts.tape import tape_text
 from engine.parts.walls import Reach, Wall, reaches, walls_of
 from engine.shapes.clearance import crossing
 from engine.shapes.vectors import Point, heading, moved
+from engine.space.fitted import TAPER, Fitted, fitted_runs
 from engine.space.geometry import Stretch, Way, space_of
 from engine.space.room import room_of
 
@@ -64,30 +65,30 @@ def setting_out(design: Design) -> SettingOut:
     space, walls = space_of(design), walls_of(room_of(design.site))
     if not space.placed:
         walls = ()
-    joined = children_of(design)
+    joined, fitted = children_of(design), fitted_runs(design)
     runs = []
     for chain in chains(design).values():
         if (way := space.ways.get(chain.run)) is not None:
             names = ", ".join(child.id for child in joined[chain.run])
-            marks = tuple(_marks(chain, way, walls, names))
+            marks = tuple(_marks(chain, way, fitted[chain.run], walls, names))
             runs.append(RunMarks(chain.run, chain.size, chain.bore, marks, tuple(_remarks(chain, way, design))))
     return SettingOut(tuple(runs), walls, space.placed)
 
 
-def _marks(chain: Chain, way: Way, walls: tuple[Wall, ...], joined: str) -> Iterator[Mark]:
+def _marks(chain: Chain, way: Way, fitted: Fitted, walls: tuple[Wall, ...], joined: str) -> Iterator[Mark]:
     """The marks of a run as far as it has a place."""
     stretches = {stretch.piece: stretch for stretch in way.stretches}
     for part in chain.parts:
         if part.piece is None:
             if part.kind in ("wye", "tee", "Y") and way.end:
                 yield _mark(part.kind, chain, f"{part.kind} to {joined}", way.end, walls)
-            elif part.kind == "taper" and way.start:
-                yield _mark(part.kind, chain, "taper", way.start, walls)
+            elif part.kind == "taper" and way.start and way.heading:
+                yield _mark(part.kind, chain, "taper", moved(way.start, way.heading, fitted.shifts.get(TAPER, 0.0)), walls)
         elif (stretch := stretches.get(part.piece)) is not None:
-            yield from _piece_marks(chain, part, stretch, walls)
+            yield from _piece_marks(chain, part, stretch, fitted.shifts.get(part.piece, 0.0), walls)
 
 
-def _piece_marks(chain: Chain, part: Part, stretch: Stretch, walls: tuple[Wall, ...]) -> Iterator[Mark]:
+def _piece_marks(chain: Chain, part: Part, stretch: Stretch, shift: float, walls: tuple[Wall, ...]) -> Iterator[Mark]:
     match part.kind:
         case "straight":
             yield from _holes(chain, stretch, walls)
@@ -95,7 +96,8 @@ def _piece_marks(chain: Chain, part: Part, stretch: Stretch, walls: tuple[Wall, 
         case "elbow":
             yield _mark("elbow", chain, f"elbow {degrees(part.angle or 0.0):.3g} deg", stretch.corner or stretch.start, walls)
         case "gate" | "cleanout" | "part":
-            yield _mark(part.kind, chain, part.name if part.kind == "part" else f"{part.kind} {part.name}", stretch.start, walls)
+            what = part.name if part.kind == "part" else f"{part.kind} {part.name}"
+            yield _mark(part.kind, chain, what, moved(stretch.start, stretch.before, shift), walls)
 
 
 def _mark(kind: str, chain: Chain, what: str, centre: Point, walls: tuple[Wall, ...]) -> Mark:
@@ -104,12 +106,12 @@ def _mark(kind: str, chain: Chain, what: str, centre: Point, walls: tuple[Wall, 
 
 def _hangers(chain: Chain, part: Part, stretch: Stretch, walls: tuple[Wall, ...]) -> Iterator[Mark]:
     """The hangers of a straight, straps where it is not level, each with what it carries of it."""
-    at, length = hangers(chain, part), stretch.length
+    at, length = hangers(chain, part), part.length or 0.0
     kind = "hanger" if _lies(stretch) == "level" else "strap"
     for i, along in enumerate(at):
         begins = (at[i - 1] + along) / 2 if i else 0.0
         ends = (at[i + 1] + along) / 2 if i + 1 < len(at) else length
-        centre = moved(stretch.start, stretch.before, along)
+        centre = moved(stretch.start, stretch.before, part.inner + along)
         yield Mark(kind, chain.run, f"{kind}, straight {part.number}", centre, reaches(walls, centre), load=(ends - begins) * load(chain))
 
 

@@ -110,7 +110,7 @@ def _all_items(found: Mapping[str, Chain], cuts: CutList, far: int) -> Iterator[
 
 def _pipe(own: Sequence[Chain], cutting: Cutting, far: int) -> Item:
     """The straights of one size, and what is bought for them: whole sticks, or what is cut."""
-    straights = [part.length or 0.0 for chain in own for part in chain.parts if part.kind == "straight" and part.work < far]
+    straights = [part.length or 0.0 for chain in own for part in chain.parts if part.kind == "straight" and part.length and part.work < far]
     item = _plain("straight", own[0].size, (own[0].bore,), len(straights), sum(straights))
     bought = sum(one.stick.length for one in cutting.sticks if not one.stick.in_hand)
     return replace(item, name="" if own[0].size else own[0].material, bought=bought, sticks=len(cutting.sticks))

@@ -24,11 +24,9 @@ from engine.design import (
     joins_as,
     stock_sizes,
 )  # fmt: skip
-from engine.design.meaning import metre_price
+from engine.design.meaning import SAME_BORE, metre_price, takes_reducer
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
-# Bores nearer to each other than this are one bore, m.
-SAME_BORE = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +97,6 @@ def fitting_price(size: tuple[Stock, StockSize] | None, kind: str) -> tuple[floa
     """Price of an "elbow", "wye" or "taper" of a size, and whether it is estimated; nothing where its pipe has no price either."""
     given = getattr(size[1], f"{kind}_price") if size else None
     return (given, False) if given is not None else (defaults.fitting_length(kind) * _metre(size), True)
-
-
-def takes_reducer(run: Run) -> bool:
-    """Whether a change of bore where a run joins is a reducer of its own: a branch without a taper is made for both bores."""
-    return joins_as(run) == "straight" or run.taper is not None
 
 
 def wants_reducer(run: Run, bore: float, inner: float) -> bool:

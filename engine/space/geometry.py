@@ -1,8 +1,8 @@
 """The way of every run in space, from the collector's inlet outward.
 
-A run starts where its parent ends. A straight is the pipe between fittings;
-an elbow takes its own arc; a branch or leg leaves at its angle. Gates,
-cleanouts and tapers take no length. Points are (east, north, up) in m.
+A run starts where its parent ends. A straight is the way between the points
+of fittings; an elbow takes its own arc; a branch or leg leaves at its angle.
+Bodies of fittings stand in the straights (`engine/space/fitted.py`). Points are (east, north, up) in m.
 Where a direction is not given, all that follows has no place, only lengths.
 """
 

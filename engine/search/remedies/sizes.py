@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.checks.look import Look
 from engine.design import Run
-from engine.search.price import SAME_BORE
+from engine.design.meaning import SAME_BORE
 
 
 def larger(look: Look, size: str) -> str | None:

@@ -13,7 +13,7 @@ from collections.abc import Generator, Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
-from engine.search.price import SAME_BORE
+from engine.design.meaning import SAME_BORE
 from engine.search.sizing.plant import Choice, Choices, Plant
 from engine.search.sizing.plant.answers import Answers
 from engine.search.sizing.plant.prices import Prices

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array, csr_array, vstack
 
-from engine.search.price import SAME_BORE, takes_reducer
+from engine.design.meaning import SAME_BORE, takes_reducer
 from engine.search.sizing.cuts import Cut
 from engine.search.sizing.plant import Choice, Choices
 from engine.search.sizing.plant.prices import Prices

@@ -9,6 +9,8 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import Cleanout, Elbow, Gate, GateSet, Hose, Stock, StockSize
+from engine.files.design_file import loads
+from tests.shops.parts_shop import FLAT, TEXT
 from tests.shops.small_shops import collector, machine, run, shop, si
 
 BEND = Elbow(angle=si(radians(45)), make="mitred")
@@ -26,6 +28,13 @@ def main_with(*drops, **rest):
 
 
 # ---- spacing
+
+
+def test_bodies_that_stand_on_each_other_are_told_with_the_room_they_want():
+    """A wye of 160 and 100 mm at 45 deg, a sleeve, a gate, a sleeve, an elbow: 183 + 80 + 60 + 80 mm."""
+    text = TEXT.replace(FLAT, "").replace('{ straight = "800 mm" }, ', "")
+    told = [made.message for made in assess(loads(text)).findings if made.code == "crowded-fittings"]
+    assert told == ["0 m between two fittings, less than 0.3 m; their bodies alone want 0.403 m"]
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,8 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import Body, GateSet, Hose, Zone
+from engine.files.design_file import loads
+from tests.shops.parts_shop import FLAT, TEXT
 from tests.shops.remedied import placed, room
 from tests.shops.small_shops import machine, q, si
 
@@ -103,3 +105,18 @@ def test_the_shortest_straight_is_the_stock_s_where_it_says():
     longest = replace(made, stock=tuple(replace(stock, shortest=q("60 mm")) for stock in made.stock))
     least = replace(made, stock=tuple(replace(stock, shortest=q("40 mm")) for stock in made.stock))
     assert told(longest, "short-straight") == [("note", "duct")] and told(least, "short-straight") == []
+
+
+@pytest.mark.parametrize(
+    ("pieces", "found"),
+    [
+        ('{ straight = "380 mm" }, { elbow', "fittings leave 0.057 m of pipe of its 0.38 m, shorter than 0.06 m that can be made"),
+        ('{ straight = "300 mm" }, { elbow', "the fittings at its ends want 0.323 m of the 0.3 m between them"),
+        ('{ straight = "390 mm" }, { elbow', None),
+    ],
+)  # fmt: skip
+def test_bodies_of_fittings_leave_pipe_that_can_be_made(pieces, found):
+    """Beyond a wye of 160 and 100 mm at 45 deg, (160 * sqrt 2 + 100) / 2 + 20 mm; a sleeve of 80 mm and a gate of 60 mm: 323 mm, or a sleeve more."""
+    text = TEXT.replace(FLAT, "").replace('{ straight = "800 mm" }, { elbow', pieces)
+    told = [made.message for made in assess(loads(text)).findings if made.code == "short-straight" and made.where == "saw drop"]
+    assert told == ([found] if found else [])

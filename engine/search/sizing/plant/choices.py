@@ -13,8 +13,8 @@ from functools import cached_property
 from engine.air.network import Tree, compile_tree, ports_for
 from engine.checks.look import Look, look_at
 from engine.design import Design, GateSet, Run, bore_of, gate_sets_of
+from engine.design.meaning import SAME_BORE
 from engine.edits.resizing import resized
-from engine.search.price import SAME_BORE
 
 Choice = tuple[int, ...]
 
