@@ -15,7 +15,7 @@ from engine.design import Design
 from engine.search.layouts.proposing import drafts
 from engine.search.proposals import Proposal, standing
 from engine.search.ranking import Rank
-from tests import SAVED_DESIGNS
+from tests import DEMO_FILES
 from tests.shops.sound_shops import sound_shop
 
 _SHOPS = 200
@@ -40,7 +40,7 @@ def main(shops: int = _SHOPS) -> None:
     print(f"{shops} shops: {sound} without a fault, {cheap} of them at most {_DEARER:.0%} dearer")
     print(f"price where without a fault: median {median(prices):.0%}, dearest {max(prices):.0%} of the ducts they were made from")
     print(f"first draft after {mean(first):.2f} s, {max(first):.2f} s at most; all after {mean(whole):.2f} s, {max(whole):.2f} s at most\n")
-    for path in sorted(SAVED_DESIGNS.glob("*.toml")):
+    for path in DEMO_FILES:
         design = load(path)
         own, (best, at_first, at_last) = standing(assess(design)), _best(design)
         print(f"{path.stem}: first draft after {at_first:.2f} s, all after {at_last:.2f} s")

@@ -10,15 +10,13 @@ from time import perf_counter
 from engine import load
 from engine.search.layouts.proposing import drafts
 from engine.search.placement import placements
-from tests import SAVED_DESIGNS
-
-SAVED = SAVED_DESIGNS
+from tests import DEMO_FILES
 
 
 def main() -> None:
     """Print the table."""
     print("design".ljust(30), *(title.rjust(11) for title in ("machines", "spots", "drafts s", "first s", "all s")))
-    for path in sorted(SAVED.glob("*.toml")):
+    for path in DEMO_FILES:
         design = load(path)
         begun = perf_counter()
         list(drafts(design))

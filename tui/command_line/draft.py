@@ -20,6 +20,7 @@ _PICTURE = 80, 44
 
 
 def _options(parser: Parser) -> None:
+    parser.add_argument("--sure", action="store_true", help="offer the best also in bores sure of every need: at the low side of what is known")
     parser.add_argument("--show", type=int, metavar="N", help="show instead one layout, by its number: plan, side view and parts")
 
 
@@ -30,7 +31,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
     if options.show is not None and options.json:
         options.parser.error("--show has no use with --json")
     progress("drafting layouts")
-    for step in drafts(design):
+    for step in drafts(design, certain=options.sure):
         progress(f"{step.done} of {step.of} layouts: {step.said}")
         found = step.proposals
     progress("")

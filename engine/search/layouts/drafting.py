@@ -135,9 +135,9 @@ def task_of(shop: Shop) -> Task:
     return Task(position(collector), collector.faces, stops, shop.main.pipe, band_of(site), room_of(site), collector.inlet.si, site.joists)
 
 
-def make_draft(shop: Shop, plan: Layout, *, thorough: bool = False) -> Draft:
-    """A layout made into a design with the bores that suit it, its lengths as its elbows then want them, and judged."""
-    sized = fitted(with_runs(shop, plan), thorough=thorough)
+def make_draft(shop: Shop, plan: Layout, *, thorough: bool = False, margin: float = 0.0) -> Draft:
+    """A layout made into a design with the bores that suit it, its lengths as its elbows then want them, and judged; `margin` as for `fitted`."""
+    sized = fitted(with_runs(shop, plan), margin=margin, thorough=thorough)
     return _judged(shop, plan, with_runs(shop, plan, {run.id: run.size for run in sized.runs if run.size}))
 
 

@@ -12,22 +12,25 @@ from engine.search.layouts.drafting import A_TRIFLE, Draft, drafted, floor_point
 from engine.search.layouts.shop import ready, shops_of, why_no_ducts
 from engine.search.layouts.standing_against import Barrier, barriers
 from engine.search.layouts.steiner import least_length
+from engine.search.layouts.sure import Sure, sure
 from engine.search.proposals import Proposal, Step, standing_in_words
-from engine.units.words import counted, rough_length
+from engine.units.words import counted, rough_length, share_text
 
 # So many ways out are told of each fault; less than this is no difference in price.
 _MOST_WAYS, _NO_MONEY = 3, 0.5
 _NOT_PROVEN = "Not proven impossible: bores and layouts were searched, not all tried."
 
 
-def drafts(design: Design) -> Iterator[Step]:
+def drafts(design: Design, *, certain: bool = False) -> Iterator[Step]:
     """Different layouts for a design, in place of any ducts it had, best first; none where no machine has a port, or there are too many.
 
     One main, and two from a Y, along walls, beside the machines or through
     their middle, tight under the ceiling where one is known: branches at 45
     deg, a gate that a hand reaches, at most 1 m of hose, cleanouts along the
     main and at its end. Where the site has walls, a ceiling or zones, ways
-    through them are avoided. Bores are searched for every layout.
+    through them are avoided. Bores are searched for every layout. `certain`:
+    the best is offered too in bores that give every machine its need at the
+    low side of its band.
     """
     if why := why_no_ducts(design):
         yield Step(1, 1, why, ())
@@ -45,6 +48,13 @@ def drafts(design: Design) -> Iterator[Step]:
         told = " ".join(sentence(one, best.design) for one in barriers(best, others))
         first = replace(proposal(best), reason=f"{reason_of(best, least, exact)}. {told} {_NOT_PROVEN}")
         yield Step(step.of, step.of, "what would free it of faults", (first, *map(proposal, others)))
+    else:
+        first = proposal(best)
+    if certain and (made := sure(best)):
+        safe = replace(
+            proposal(made.draft), title=f"{title_of(best, several)}, sure", reason=f"{in_words(made, best.design)}; {proposal(made.draft).reason}"
+        )
+        yield Step(step.of, step.of, "sure of every need", (first, *map(proposal, others), safe))
 
 
 def title_of(one: Draft, several: bool = False) -> str:
@@ -72,6 +82,15 @@ def reason_of(one: Draft, least: float, exact: bool) -> str:
     elif task_of(one.shop).is_at_heads(one.plan.height):
         said.append(f"the main runs {metres(one.plan.height)} above the floor: mind heads")
     return "; ".join(said)
+
+
+def in_words(made: Sure, design: Design) -> str:
+    """What a draft that is sure of every need gives, and costs more."""
+    if made.now <= made.before < 1.0:
+        return f"no surer bores were found: at the low side of its band the neediest machine gets {share_text(made.before)} of its need"
+    got = share_text(made.now) if made.now < 1.0 else "all"
+    costs = f"for {made.price:.0f}{f' {design.currency}' if design.currency else ''} more" if made.price >= _NO_MONEY else "for no more"
+    return f"at the low side of its band the neediest machine gets {got} of its need, {share_text(made.before)} without, {costs}"
 
 
 def sentence(one: Barrier, design: Design) -> str:
