@@ -57,7 +57,7 @@ class PtySession:
         _resize(slave, *size)
         self.attributes_at_start = termios.tcgetattr(slave)
         env = environment(home) | dict(env or {})
-        if not new_user:
+        if not new_user and env["XDG_STATE_HOME"]:
             _has_read_cautions(Path(env["XDG_STATE_HOME"]) / "kerfdraft")
         self.process: subprocess.Popen | Forked = (
             _anew([*program, *map(str, arguments)], slave, home, env, ignore_hangup)
