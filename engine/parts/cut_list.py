@@ -68,11 +68,14 @@ def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, befor
     bought. A straight longer than every stick that is sold is joined from
     several.
     """
-    units, sold = system(design), _sold(design, sticks)
+    units, own_chains = system(design), chains(design).values()
+    sold = _sold(design, sticks)
+    stubs = {size_name(chain) for chain in own_chains if _too_short(sold.get(size_name(chain), ()), chain)}
+    sold = {size: each for size, each in sold.items() if size not in stubs}
     far = STATES.index(before) if before else len(STATES)
     cuts, splits = dict[str, list[Cut]](), dict[str, int]()
     short, joined, crowded = list[str](), list[str](), list[str]()
-    for chain in chains(design).values():
+    for chain in own_chains:
         size = size_name(chain)
         for index, part in enumerate(chain.parts):
             if part.kind != "straight" or part.work >= far:
@@ -91,7 +94,8 @@ def cut_list(design: Design, *, sticks: Sequence[Stick] = (), kerf: float, befor
             if length < chain.shortest:
                 short.append(f"{name} ({tape_text(length, units)}, not {tape_text(chain.shortest, units)})")
     found = {size: cutting(own, sold[size], kerf, seconds) if size in sold else _to_length(own) for size, own in sorted(cuts.items())}
-    return CutList(found, splits, (*_doubts(short, joined, crowded), *([_MEASURE] if cuts and _guessed(design) else [])))
+    measured = [_MEASURE] if cuts and _guessed(design) else []
+    return CutList(found, splits, (*_doubts(short, joined, crowded, sorted(stubs)), *measured))
 
 
 def _sold(design: Design, sticks: Sequence[Stick]) -> dict[str, Sequence[Stick]]:
@@ -101,9 +105,21 @@ def _sold(design: Design, sticks: Sequence[Stick]) -> dict[str, Sequence[Stick]]
     return {name: [Stick(stock.stick.si)] for name, (stock, _) in stock_sizes(design).items() if stock.stick}
 
 
+def _too_short(sticks: Sequence[Stick], chain: Chain) -> bool:
+    """Whether a straight is longer than every new stick, and these so short that joining them makes nothing longer."""
+    longest = max((stick.length for stick in sticks if not stick.in_hand), default=inf)
+    joined = any(part.kind == "straight" and cut_length(chain, index) > longest for index, part in enumerate(chain.parts))
+    return joined and longest - max(STEP.values()) <= _lap(chain) + chain.shortest
+
+
+def _lap(chain: Chain) -> float:
+    """How far one piece of pipe slips into the next, m."""
+    return chain.rule.insertion if chain.rule.slips_in == "inner" else 0.0
+
+
 def _pieces(length: float, longest: float, chain: Chain, units: str) -> list[float]:
     """A cut as pieces none of which is longer than a stick, m: whole sticks, and a last one that is long enough to be joined."""
-    lap = chain.rule.insertion if chain.rule.slips_in == "inner" else 0.0
+    lap = _lap(chain)
     longest = floor(longest / STEP[units] + 1e-6) * STEP[units] if longest < inf else inf
     pieces, left = list[float](), length
     while left > longest + STEP[units] / 2:
@@ -129,9 +145,11 @@ def _guessed(design: Design) -> bool:
     )
 
 
-def _doubts(short: Sequence[str], joined: Sequence[str], crowded: Sequence[str]) -> Iterator[str]:
+def _doubts(short: Sequence[str], joined: Sequence[str], crowded: Sequence[str], stubs: Sequence[str]) -> Iterator[str]:
     if crowded:
         yield f"fittings at both ends leave no pipe of them, so nothing is cut: {', '.join(crowded)}"
+    if stubs:
+        yield f"the sticks are too short to join pipe from, so it is reckoned by its length: {', '.join(stubs)}"
     if short:
         yield f"too short to be cut and joined, so make them longer or leave them out: {', '.join(short)}"
     if joined:

@@ -78,7 +78,7 @@ def _wrote(out: Path, text: str) -> bool:
 COMMAND = Command(
     name="report",
     brief="sheets for the wall: a page to print, text, tables",
-    description="Write what a design has to tell as sheets to print: cautions, plan, results, parts, cuts, setting out, gate cards, test sheet, upkeep.",
+    description="Write what a design has to tell as sheets to print: cautions, plan, air, parts, cuts, setting out, gate cards, test sheet, upkeep.",
     statuses="0 written, 2 the file cannot be read or written",
     shares=(),
     options=_options,

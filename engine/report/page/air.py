@@ -28,7 +28,7 @@ def curve_sheet(job: Job) -> Iterator[Block]:
     for number, result in enumerate(job.assessment.sets, 1):
         found = curves(job.assessment.tree, result)
         if number == 1:
-            lines.append(Line([*map(spot, found.supply)], "thick"))
+            lines.append(Line([spot(point) for point in found.supply if point[1] >= 0.0], "thick"))
         if found.point is None:
             rows.append((f"{number}", result.gate_set.name, "", result.trouble or "no open port draws air"))
             continue

@@ -14,6 +14,8 @@ _WIDTH, TALL, LOW = 700.0, 340.0, 220.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 60.0, 14.0, 22.0, 40.0
 _MOST_TICKS = 7
 _DOT = 3.0
+# The least that an axis spans, and what is nothing beside a step.
+_LEAST = _ROUNDING = 1e-9
 _LETTER_TOP = 12.0
 _BAR, _BAR_GAP, _BAR_LEFT = 18.0, 8.0, 34.0
 _Span = tuple[float, float]
@@ -31,8 +33,8 @@ class Line:
 def chart(title: str, across: str, up: str, lines: Sequence[Line], height: float = TALL) -> str:
     """Lines over two axes that begin at nought, or below it where points lie there; `across` and `up` name them with their units."""
     points = [point for line in lines for point in line.points]
-    high = _span(max((x for x, _ in points), default=1.0)), _span(max((y for _, y in points), default=1.0))
     low = min(min((y for _, y in points), default=0.0), 0.0)
+    high = _span(max((x for x, _ in points), default=1.0), 0.0), _span(max((y for _, y in points), default=1.0), low)
 
     def at(point: Spot) -> Spot:
         wide, tall = _WIDTH - _LEFT - _RIGHT, height - _TOP - _BOTTOM
@@ -61,12 +63,12 @@ def _axes(at: Callable[[Spot], Spot], high: tuple[_Span, _Span], low: float) -> 
         yield svg.words(f"{value:g}", (x - 6.0, y + 4.0), text_anchor="end")
 
 
-def _span(most: float) -> _Span:
-    """(end, step) of an axis that holds up to `most`: steps of 1, 2 or 5 of some power of ten."""
-    most = max(most, 1e-9)
-    power = 10.0 ** ceil(log10(most / _MOST_TICKS) - 1)
-    step = next(step * power for step in (1, 2, 5, 10, 20) if step * power * _MOST_TICKS >= most)
-    return ceil(most / step - 1e-9) * step, step
+def _span(most: float, low: float) -> _Span:
+    """(end, step) of an axis from `low`, at most 0, that holds up to `most`: steps of 1, 2 or 5 of some power of ten."""
+    room = max(most - low, _LEAST)
+    power = 10.0 ** ceil(log10(room / _MOST_TICKS) - 1)
+    step = next(step * power for step in (1, 2, 5, 10, 20) if step * power * _MOST_TICKS >= room)
+    return max(ceil(most / step - _ROUNDING), 1) * step, step
 
 
 def _ticks(end: float, step: float, low: float) -> Iterator[float]:

@@ -61,6 +61,14 @@ def test_pipe_without_a_stick_is_cut_where_it_is_bought():
     assert all(one.stick.length == pytest.approx(one.cuts[0].length) for one in found.cuttings["spiral/160"].sticks)
 
 
+def test_sticks_too_short_to_join_are_told_and_pipe_is_reckoned_by_its_length():
+    found = cut_list(
+        canoe_loft(TEXT.replace('stick = "3 m"', 'stick = "60 mm"').replace("galvanised spiral", "galvanised, longitudinal seam")), kerf=0.003
+    )
+    assert any(doubt.startswith("the sticks are too short to join pipe from") and "spiral/160" in doubt for doubt in found.doubts)
+    assert all(one.stick.length == one.cuts[0].length for one in found.cuttings["spiral/160"].sticks)
+
+
 def test_sticks_said_stand_for_those_of_the_stock():
     found = cut_list(canoe_loft(), sticks=[Stick(5.0)], kerf=0.003)
     assert "main / 1" in lengths(found) and {one.stick.length for one in found.cuttings["spiral/160"].sticks} == {5.0}

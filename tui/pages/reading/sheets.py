@@ -22,9 +22,7 @@ from tui.work.document import Document, Refused
 from tui.work.wall import write_sheets
 
 _ENDING = ".html"
-_ASKING = (
-    "One page to print: cautions, the job, findings, plan, curves, air, parts, cuts, setting out, gate cards, test sheet, upkeep. Esc writes nothing."
-)
+_ASKING = "One page to print: cautions, findings, plan, curves, air, parts, cuts, setting out, gate cards, test sheet, upkeep. Esc writes nothing."
 
 
 class SheetsScreen(PageScreen):
