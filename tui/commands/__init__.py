@@ -25,8 +25,8 @@ def _defined_in(module: ModuleType) -> list[type[Command]]:
 
 # Next likely first: the key line drops from the end, but never help and quit.
 LIKELIEST: tuple[type[Command], ...] = (
-    edit.EditValue, edit.AddPiece, edit.Branch, edit.Delete, edit.Undo, look.NextGateSet, look.NextFinding, edit.InsertPiece, files.Save,
-    edit.Redo, look.Enlarge, look.Filter, edit.Duplicate, edit.MoveUp, edit.MoveDown, edit.LargerSize, edit.SmallerSize, edit.Rename,
+    edit.EditValue, edit.AddPiece, edit.Branch, edit.Delete, edit.Undo, look.NextGateSet, look.NextFinding, pages.JobPage, edit.InsertPiece,
+    files.Save, edit.Redo, look.Enlarge, look.Filter, edit.Duplicate, edit.MoveUp, edit.MoveDown, edit.LargerSize, edit.SmallerSize, edit.Rename,
     pages.PlanPage, search.TogetherPage,
 )  # fmt: skip
 ALWAYS: tuple[type[Command], ...] = (pages.Help, files.Quit)

@@ -7,6 +7,18 @@ from tui.work.document import Document
 from tui.work.session import Page, Session
 
 
+class JobPage(Looking):
+    """See all pages in the order of the job, from the survey to upkeep, each with its key and where it stands; the next useful step is marked."""
+
+    keys = ("A",)
+    label = "the job"
+    title = "the way through the job"
+
+    def do(self, session: Session) -> None:
+        """Open the way through the job."""
+        session.open(Page.JOB)
+
+
 class PlanPage(Looking):
     """See the ducts in their room, from above and from the side, with what is open, shut and wrong; move machines and the collector."""
 

@@ -9,7 +9,7 @@ from engine.files.safe_files import close
 from tui.keep import locked_files
 
 FEW = 3
-HINT = "start: arrows walk, Enter edits, s other gates, ? all keys"
+HINT = "start: A the way through the job, Enter edits, ? all keys"
 CAUTIONS_AGAIN = "shown whole this once: H shows it again, Esc goes on"
 _FILE, _READ = "sessions", "cautions"
 _MOST_BYTES = 20

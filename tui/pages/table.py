@@ -45,14 +45,8 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             return _on_the_ladder(name, session)
         case Page.SAFETY | Page.SHEETS:
             return _to_read(name, session.document)
-        case Page.HELP:
-            from tui.pages.reading.help import HelpScreen
-
-            return HelpScreen(front)
-        case Page.PALETTE:
-            from tui.pages.choosing.palette import PaletteScreen
-
-            return PaletteScreen(front)
+        case Page.JOB | Page.HELP | Page.PALETTE:
+            return _leading_back(name, front)
         case Page.DESIGNS:
             from tui.pages.choosing.files import FilesScreen
 
@@ -89,6 +83,21 @@ def _to_read(name: Page, document: Document) -> FrameScreen:
     from tui.pages.reading.cautions import CautionsScreen
 
     return CautionsScreen(document.design)
+
+
+def _leading_back(name: Page, front: FrameScreen) -> FrameScreen:
+    """The pages that tell of the page they are opened from, or send commands there."""
+    if name == Page.JOB:
+        from tui.pages.job import JobScreen
+
+        return JobScreen(front)
+    if name == Page.HELP:
+        from tui.pages.reading.help import HelpScreen
+
+        return HelpScreen(front)
+    from tui.pages.choosing.palette import PaletteScreen
+
+    return PaletteScreen(front)
 
 
 def first_pages(document: Document | None, new: Path | None) -> Iterator[FrameScreen]:

@@ -22,6 +22,7 @@ from tui.work.document import Document
 class Page(Enum):
     """The pages that need nothing but their name to be opened."""
 
+    JOB = auto()
     PLAN = auto()
     TOGETHER = auto()
     BORES = auto()

@@ -11,13 +11,14 @@ from textual.widget import Widget
 from tui import commands
 from tui.commands.base import Command, action_of
 from tui.commands.key_names import key_name
+from tui.commands.look import StepOut
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, width_of
 from tui.terminal.textual_inside import bindings_of
 from tui.work.document import Document
 
 Entry = tuple[str, str]
-_GAP = "  "
+_GAP, _ESC = "  ", "Esc"
 
 
 class KeyLine(LineView):
@@ -48,7 +49,7 @@ def _spans(entries: Iterable[Entry]) -> Line:
 
 
 def entries_of(screen: Screen[Any], takes: Callable[[type[Command]], bool], document: Document | None) -> tuple[list[Entry], list[Entry]]:
-    """What the key line of a screen shows, of the commands that it `takes` now: entries by likelihood, and those that always stay."""
+    """What the key line of a screen shows, of the commands that it `takes` now: entries by likelihood, and those that always stay, Esc among them."""
     focused = screen.focused
     keys = {binding.binding.action: key for key, binding in reversed(screen.active_bindings.items())}
     usable = {
@@ -59,9 +60,13 @@ def entries_of(screen: Screen[Any], takes: Callable[[type[Command]], bool], docu
     }  # fmt: skip
     always = [usable.pop(command) for command in commands.ALWAYS if command in usable]
     own = list(getattr(focused, "key_entries", ())) or own_entries(screen)
+    pane, leaving = pane_of(screen), [entry for entry in own if entry[0] == _ESC]
+    if pane is None and not leaving and StepOut in usable:
+        leaving = [usable.pop(StepOut)]
+    own, always = [entry for entry in own if entry not in leaving], leaving + always
     if getattr(focused, "only_own_keys", False):
         return own, always
-    pane, shown = pane_of(screen), {key for key, _ in own}
+    shown = {key for key, _ in (*own, *leaving)}
     return own + [entry for command, entry in usable.items() if (pane is None or pane in command.panes) and entry[0] not in shown], always
 
 
