@@ -164,12 +164,11 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
     """What flows [m3/s] cost, all of them more than 0. A `barrier` [Pa m3/s] pushes every outer end with barrier / q away from no flow."""
     friction, law = laws
     n = len(q)
-    h, g, j = [0.0] * n, [0.0] * n, [0.0] * n
+    costs = [duct.loss(flow, friction) for duct, flow in zip(live.ducts, q, strict=True)]
+    h, g, j = [loss for loss, _ in costs], [slope for _, slope in costs], [0.0] * n
     dj: list[list[list[float]] | None] = [None] * n
     met: list[list[float] | None] = [None] * n
     pressure, fan_slope = fan.pressure(q[0])
-    for i, duct in enumerate(live.ducts):
-        h[i], g[i] = duct.loss(q[i], friction)
     for i, meeting in enumerate(live.meetings):
         if meeting is not None:
             met[i], dj[i] = meet(meeting, q, j, law)

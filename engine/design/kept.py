@@ -16,7 +16,7 @@ _Answer = TypeVar("_Answer")
 
 # Answers that are worth their room: about whole designs and whole lists, about their gate sets, about the rows of lists.
 WHOLES, SETS, ROWS = 8, 64, 2048
-_PLAIN = (str, int, float)
+_PLAIN = frozenset((str, int, float))
 _ALL: list[dict[Any, Any]] = []
 
 
@@ -33,7 +33,7 @@ def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _A
 
         @wraps(function)
         def asked(*parts: _Asked.args, **_: _Asked.kwargs) -> _Answer:
-            key = tuple([part if isinstance(part, _PLAIN) else id(part) for part in parts])
+            key = tuple([part if type(part) in _PLAIN else id(part) for part in parts])
             row = answers.get(key)
             if row is None:
                 # The parts are held with their answer: none of their ids can come to mean another object.

@@ -33,6 +33,7 @@ from engine.design import (
     ports_of,
     stock_sizes,
 )
+from engine.design.kept import ROWS, kept
 from engine.design.meaning import branch_angle, elbow_shape, pipe_stock
 from engine.shapes.clearance import Box, box_of, box_round
 from engine.shapes.vectors import WAYS, Point, across, dot, heading, moved, turned
@@ -201,21 +202,28 @@ def _laid(
     run: Run, at: Point | None, faced: Point | None, stock: Stock | None, bore: float, target: Point | None
 ) -> tuple[Way, Gap | None]:  # fmt: skip
     """A run's way from `at`, where its parent heads as `faced`, and the gap it leaves at the port at `target`."""
-    lengths = [length_of(piece, bore, stock) for piece in run.pieces]
+    lengths, whole, tail = _lengths(run, stock, bore)
     first = _first_heading(run, faced) if faced else None
     if at is None or first is None:
-        return Way(run.id, at, None, (), 0, sum(lengths)), None
-    tail, stretches, now, heads = _tail(run.pieces), list[Stretch](), at, first
+        return Way(run.id, at, None, (), 0, whole), None
+    stretches, now, heads = list[Stretch](), at, first
     for i, (piece, length) in enumerate(zip(run.pieces, lengths, strict=True)):
         stretch = _reach(i, now, heads, length, target) if target and i == tail else _stretch(i, piece, now, heads, length)
         if stretch is None:
-            return Way(run.id, at, first, tuple(stretches), i, sum(lengths)), None
+            return Way(run.id, at, first, tuple(stretches), i, whole), None
         stretches.append(stretch)
         now, heads = stretch.end, stretch.after
-    way = Way(run.id, at, first, tuple(stretches), None, sum(lengths))
+    way = Way(run.id, at, first, tuple(stretches), None, whole)
     if target is None:
         return way, None
     return way, _gap(now, heads, 0.0, target) if tail is None else _gap(stretches[tail].start, stretches[tail].before, lengths[tail], target)
+
+
+@kept(ROWS)
+def _lengths(run: Run, stock: Stock | None, bore: float) -> tuple[tuple[float, ...], float, int | None]:
+    """The length of every piece of a run, m, and of all of them, and the index of the hose it ends with."""
+    lengths = tuple(length_of(piece, bore, stock) for piece in run.pieces)
+    return lengths, sum(lengths), _tail(run.pieces)
 
 
 def length_of(piece: Piece, bore: float, stock: Stock | None) -> float:
