@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
@@ -61,7 +61,7 @@ class Finding:
     leaves it as it is, None where nobody accepted it. `concerns` is the class of
     condition: it cannot be built so, a machine goes short, chips stay behind,
     any other harm, comfort. `measure` is the figure that it is about, None
-    where there is none.
+    where there is none; two findings that tell the same are one, whatever its last digits.
     """
 
     code: str
@@ -73,7 +73,7 @@ class Finding:
     source: str
     gate_set: str | None = None
     accepted: str | None = None
-    measure: Measure | None = None
+    measure: Measure | None = field(default=None, compare=False)
 
     @property
     def piece(self) -> int | None:
