@@ -80,15 +80,15 @@ class TakeOff:
         return sum(item.price is None for item in self.items)
 
 
-def take_off(design: Design, *, spares: float = 0.0, kerf: float, to_buy: bool = False) -> TakeOff:
+def take_off(design: Design, *, spares: float = 0.0, kerf: float, to_buy: bool = False, cuts: CutList | None = None) -> TakeOff:
     """The take-off of a consistent design, with a share of `spares` (0 to 1) of the small parts; the saw takes `kerf` [m].
 
-    With `to_buy`, of what is not bought yet alone.
+    With `to_buy`, of what is not bought yet alone. `cuts` is its cut list where that is known already.
 
     Rules of hangers, screws, tape and wire: `engine/catalog/joining.toml`.
     """
     found, sizes = chains(design), stock_sizes(design)
-    cuts = cut_list(design, kerf=kerf, before=_BOUGHT if to_buy else None)
+    cuts = cuts or cut_list(design, kerf=kerf, before=_BOUGHT if to_buy else None)
     far = STATES.index(_BOUGHT) if to_buy else len(STATES)
     counted: dict[tuple[object, ...], Item] = {}
     for item in _all_items(found, cuts, far):

@@ -59,7 +59,7 @@ class Job:
     @cached_property
     def takeoff(self) -> TakeOff:
         """What is to be bought."""
-        return take_off(self.design, kerf=self.kerf)
+        return take_off(self.design, kerf=self.kerf, cuts=self.cuts)
 
     @cached_property
     def cuts(self) -> CutList:

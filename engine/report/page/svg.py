@@ -77,6 +77,8 @@ class Box:
 
     def crossed(self, a: Spot, b: Spot) -> bool:
         """Whether a straight line goes through it, to a point every few units."""
+        if max(a[0], b[0]) < self.left or min(a[0], b[0]) > self.right or max(a[1], b[1]) < self.top or min(a[1], b[1]) > self.bottom:
+            return False
         steps = max(int(hypot(b[0] - a[0], b[1] - a[1]) / 4.0), 1)
         return any(
             self.left < a[0] + (b[0] - a[0]) * i / steps < self.right and self.top < a[1] + (b[1] - a[1]) * i / steps < self.bottom
