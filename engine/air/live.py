@@ -128,14 +128,18 @@ def _ways(children: tuple[tuple[int, ...], ...], places: tuple[Place, ...], *lea
     return Live((), tuple(index), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
 
 
-@kept(WHOLES)
 def places_of(tree: Tree) -> tuple[Place, ...]:
     """Where ducts meet at the outer end of each duct, by position, and at the collector; the same object for trees whose ducts meet alike."""
+    return _places(tree.joints, tree.children, tree.leaks, len(tree.runs))
+
+
+@kept(WHOLES)
+def _places(joints: tuple[Joint | None, ...], children: tuple[tuple[int, ...], ...], leaks: tuple[Leak, ...], runs: int) -> tuple[Place, ...]:
     places = []
-    for joint, joined in zip(tree.joints, tree.children, strict=True):
-        legs = [kid for kid in joined if kid < len(tree.runs)]
-        leaks = [tree.leaks[kid - len(tree.runs)] for kid in joined[len(legs) :]]
-        places.append(_place(joint, len(legs), *[number for leak in leaks for number in (legs.index(leak.wall), leak.dynamic)]))
+    for joint, joined in zip(joints, children, strict=True):
+        legs = [kid for kid in joined if kid < runs]
+        walls = [leaks[kid - runs] for kid in joined[len(legs) :]]
+        places.append(_place(joint, len(legs), *[number for leak in walls for number in (legs.index(leak.wall), leak.dynamic)]))
     return _one_of(*places)
 
 
