@@ -93,8 +93,10 @@ class Condition:
 
     @property
     def brief(self) -> str:
-        """Where it is and its figures, for a line that is short."""
-        return f"{self.title}: {self.message.split(': ')[0].split('; ')[0]}"
+        """What, where and how much, for a line that is short."""
+        sets = f", {len(self.sets)} gate sets" if len(self.sets) > 1 else ""
+        told = _range(self.findings) if self.worst.measure else self.message.split(": ")[0].split("; ")[0]
+        return f"{self.code}, {self.where}{sets}: {told}"
 
 
 @kept(WHOLES)

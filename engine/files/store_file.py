@@ -80,6 +80,25 @@ def complete(design: Design) -> Design:
     return with_shelf(replace(design, shelf=None), None)
 
 
+def moved(design: Design, before: Path | None, folder: Path) -> tuple[Design, str]:
+    """A design on its way from one folder to another, and what is said of that.
+
+    Where the store file that it names is not there, or is another one, its
+    stock becomes its own: no bore and no price is lost or exchanged.
+    """
+    shelf = design.shelf
+    if shelf is None or shelf.missing or shelf.name != design.store or (before is not None and before.resolve() == folder.resolve()):
+        return design, ""
+    try:
+        there = shelf_in(folder, shelf.name)
+    except DesignFileError:
+        there = None
+    if there is not None and there.stock == shelf.stock:
+        return design, ""
+    why = "is not there" if there is None else "is another one there"
+    return replace(design, store=None, shelf=None), f"{shelf.name} {why}: its stock is written into the design"
+
+
 def _stand_ins(design: Design) -> list[Stock]:
     """Stock in the place of what runs and hoses name, its bores read from the names."""
     hoses = {piece.size for run in design.runs for piece in run.pieces if isinstance(piece, Hose) and piece.size}

@@ -48,8 +48,11 @@ def numbered_one(options: argparse.Namespace, found: Sequence[Found], number: in
 
 def wrote(options: argparse.Namespace, design: Design, what: str) -> bool:
     """Whether the design could be written; that it was is told beside a report that is text."""
+    from engine.files.store_file import moved
+
+    design, of_store = moved(design, options.file.parent, options.write.parent)
     if not written(design, options.write):
         return False
     if not vars(options).get("json"):
-        tell(f"\nwritten to {options.write}: {what}")
+        tell(f"\nwritten to {options.write}: {what}" + (f"; {of_store}" if of_store else ""))
     return True

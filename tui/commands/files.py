@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from engine.design.differences import changes
+from engine.files.design_file import DesignFileError, load
 from engine.files.safe_files import previous_name
+from engine.units.words import counted
 from tui.commands.base import Filing
 from tui.keep import file_names
 from tui.work import editing
@@ -27,7 +30,7 @@ class Save(Filing):
 
 
 class SaveAs(Filing):
-    """Save the design under another name and go on with that file."""
+    """Save the design under another name and go on with that file; a name alone is beside the file that is open."""
 
     keys = ("W",)
     title = "save as"
@@ -114,22 +117,33 @@ def _ask_to_replace(session: Session, warning: str, write: Callable[[], None]) -
 
 def _ask_path(session: Session, then: Callable[[], None]) -> None:
     document = session.document
-    suggested = document.path or Path(file_names.suggested(document.design.name))
+    suggested = document.path.name if document.path else file_names.suggested(document.design.name)
 
     def write(path: Path) -> None:
         session.flash(document.save_as(path))
         then()
 
     def chosen(text: str) -> None:
-        path = document.path if document.path and text == str(document.path) else file_names.as_path(text)
+        path = file_names.as_path(text)
+        if document.path and path.name == str(path):
+            path = document.path.with_name(path.name)
         if path == document.path:
             session.attempt(lambda: _save_then(session, then))
         elif path.exists():
-            _ask_to_replace(session, f"replace {path.name}? it is kept as {previous_name(path).name}", lambda: write(path))
+            _ask_to_replace(session, f"replace {path.name}? {_differences(document, path)}; kept as {previous_name(path).name}", lambda: write(path))
         else:
             session.attempt(lambda: write(path))
 
-    session.ask(Prompt("save as", str(suggested), chosen, file_names.why_no_file))
+    session.ask(Prompt("save as", suggested, chosen, file_names.why_no_file))
+
+
+def _differences(document: Document, path: Path) -> str:
+    """What tells the design in a file from the one at hand."""
+    try:
+        found = changes(load(path), document.design)
+    except DesignFileError:
+        return "it holds no design"
+    return f"{counted(len(found), 'difference')}: {found[0]}" if found else "it holds the same"
 
 
 def _when_settled(session: Session, then: Callable[[], None]) -> None:

@@ -26,6 +26,7 @@ from engine.design.mistake_words import in_words
 from engine.design.places import COLLECTOR, GateSetAt, OfRun, Place, RunAt, at
 from engine.files import design_file
 from engine.files.safe_files import previous_name, time_of
+from engine.files.store_file import moved
 from tui.work.on_disk import real_path, stamp
 from tui.work.selection import nearest
 
@@ -259,20 +260,23 @@ class Document:
         return self.save_as(self.path)
 
     def save_as(self, path: Path | str) -> str:
-        """Write the design to `path` and keep it there from now on; as `save`."""
+        """Write the design to `path` and keep it there from now on; as `save`. In another folder it takes the stock of its store along."""
         path = Path(path)
+        design, of_store = moved(self.design, self.path.parent if self.path else None, path.parent)
+        self.apply("stock of its own", design)
         commented = design_file.has_comments(path)
         try:
             remark = design_file.save(self.design, path)
         except design_file.DesignFileError as error:
             raise Refused(f"{path}: {error.mistakes[0]}") from None
+        elsewhere = self.path is not None and self.path != path
         self.path, self.real_path = path, real_path(path)
         self.on_file = self.design
         self._seen = stamp(path)
         self.seal()
         self.watch("file")
         comments = f"its comments are only in {previous_name(path).name} now" if commented else ""
-        return "; ".join(filter(None, (f"saved {path.name}", comments, remark)))
+        return "; ".join(filter(None, (f"saved {path if elsewhere else path.name}", of_store, comments, remark)))
 
 
 def _told(path: Path, found: Sequence[Mistake]) -> str:

@@ -34,7 +34,7 @@ def test_a_main_in_all_its_stretches_and_sets_is_one_sentence(design):
     found = tuple(slow(run.id, gate_set, speed) for run in design.runs[:3] for gate_set, speed in (("one", 14.1), ("two", 9.5)))
     (one,) = conditions_of(found, design)
     assert one.text == "main, all 3 stretches, in 2 gate sets: 9.5 to 14.1 m/s, slower than 15.0 m/s: chips settle; worst at main with two"
-    assert one.brief == "main, all 3 stretches, in 2 gate sets: 9.5 to 14.1 m/s, slower than 15.0 m/s"
+    assert one.brief == "slow-run, main, all 3 stretches, 2 gate sets: 9.5 to 14.1 m/s"
     assert narrowed(one, design, "one").text == "main, all 3 stretches (one): 14.1 m/s, slower than 15.0 m/s: chips settle"
     assert narrowed(one, design, "three") is None
 

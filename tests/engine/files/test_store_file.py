@@ -8,7 +8,7 @@ from engine.checks.assess import assess
 from engine.design.places import SizeAt, StockAt
 from engine.edits import EditError, delete, set_field
 from engine.files.design_file import DesignFileError, dumps, load, loads, save
-from engine.files.store_file import complete
+from engine.files.store_file import complete, moved
 from tests import SAVED_DESIGNS
 from tests.shops.design_texts import WHOLE
 
@@ -133,3 +133,20 @@ def test_a_design_saved_away_from_its_store_takes_its_stock_along(beside, tmp_pa
     save(design, elsewhere)
     again = load(elsewhere)
     assert again.stock == design.stock and all(found.severity == "note" for found in findings(again, "no-store"))
+
+
+def test_a_design_that_goes_to_another_folder_takes_the_stock_of_its_store_along(beside):
+    """No price is lost and no bore exchanged for that of another store of the same name."""
+    design, away = load(beside / "shed.toml"), beside / "away"
+    away.mkdir()
+    assert moved(design, beside, beside) == (design, "")
+    for there, why in ((None, "is not there"), (STORE.replace("price = 9.40", "price = 19.40"), "is another one there"), ("no store", "is another one")):
+        if there is not None:
+            (away / "ferry.toml").write_text(there)
+        gone, told = moved(design, beside, away)
+        save(gone, away / "shed.toml")
+        back = load(away / "shed.toml")
+        assert back.store is None and back.stock == design.stock and not findings(back, "no-store")
+        assert told.startswith("ferry.toml is") and (there == "no store" or why in told)
+    (away / "ferry.toml").write_text(STORE)
+    assert moved(design, beside, away) == (design, "")

@@ -212,7 +212,8 @@ class DuctTree(Pane):
     def _take_filter(self, wanted: str) -> None:
         """Filter, and go to the first match, where nothing that matches is selected yet."""
         self._filter(wanted)
-        if self._wanted and not (self._row and holds(self._row, self._wanted)):
+        selected = shows(self._rows, self.session.document.selection) and self._row
+        if self._wanted and not (selected and holds(selected, self._wanted)):
             self._go(next((at for at, row in enumerate(self._rows) if holds(row, self._wanted)), self._cursor))
 
     def _filter(self, wanted: str) -> None:
