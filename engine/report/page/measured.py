@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from engine.checks.cautions import caution
 from engine.design import READ, GateSet, Reading
 from engine.field.expected import Foreseen, expected
 from engine.field.sheet import Stop, stops
@@ -14,9 +15,6 @@ from engine.report.page.blocks import BLANK, Block, Card, Points, Table, Words
 from engine.report.page.job import Job
 from engine.units import make
 
-_CAUTION = (
-    "Drill with machines and collector locked off, after a look inside for what lies there; read from a safe ladder, off machines; close every hole."
-)
 _NOTES = (
     "From and to: nine times in ten the reading lies between, by what is doubtful about the design alone; add what your gauge is off.",
     "Suction is static: read it through a small hole, square to the duct and without burrs.",
@@ -32,7 +30,7 @@ def measuring(job: Job) -> Iterator[Block]:
     if not any(each for _, each in told):
         yield Words("No run yet: nothing to measure.")
         return
-    yield Words(_CAUTION, "warning")
+    yield Words(caution("ladder").text(job.design), "warning")
     yield Table("", _BLANKS, ((BLANK,) * len(_BLANKS),))
     yield from _drilling(job, [stop for _, each in told for stop in each])
     found = iter(expected(job.design, [reading for gate_set, each in told for stop in each for reading in _readings(gate_set, stop)]))
