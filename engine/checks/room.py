@@ -62,8 +62,7 @@ def out_of_reach(look: Look) -> Iterator[Finding]:
 
 def _gates(look: Look, run: Run) -> Iterator[tuple[int, Point]]:
     """The gates of a run that have a place, by their index."""
-    at = {stretch.piece: stretch.start for stretch in look.space.ways[run.id].stretches}
-    yield from ((i, at[i]) for i, piece in enumerate(run.pieces) if isinstance(piece, Gate) and i in at)
+    yield from ((stretch.piece, stretch.start) for stretch in look.space.ways[run.id].stretches if isinstance(run.pieces[stretch.piece], Gate))
 
 
 def machine_in_the_way(look: Look) -> Iterator[Finding]:
