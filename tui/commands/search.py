@@ -181,19 +181,32 @@ class SearchThrottledSizes(Sizing):
     throttled = True
 
 
-class SearchThrottles(Searching):
-    """Where several machines work at once: which gate to leave how far open so that each gets what it needs."""
+class Throttles(Searching):
+    """Which gates to leave how far open."""
 
-    keys = ("B",)
-    label = "balance"
-    title = "balance by gates left part open"
     why_not = staticmethod(editing.why_no_throttling)
+    even: ClassVar[bool] = False
 
     def begin(self, session: Session, design: Design) -> Iterator[Step]:
         """The search for throttles."""
         from engine.search.throttling import throttlings
 
-        return throttlings(design, _assessed(session, design))
+        return throttlings(design, _assessed(session, design), self.even)
+
+
+class SearchThrottles(Throttles):
+    """Where several machines work at once: which gate to leave how far open so that each gets what it needs."""
+
+    keys = ("B",)
+    label = "balance"
+    title = "balance by gates left part open"
+
+
+class SearchEvenThrottles(Throttles):
+    """Where several machines work at once: the gates that divide the air most evenly, even where all have their need."""
+
+    title = "balance as evenly as can be"
+    even = True
 
 
 class BoresPage(Looking):

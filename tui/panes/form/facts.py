@@ -91,16 +91,20 @@ def _of_part(solved: _Solved, run: str, part: str | int) -> list[PartLoss]:
 
 
 def _loss(solved: _Solved, losses: list[PartLoss]) -> str:
-    """What a part costs: velocity pressures, pressure, and the length of pipe that costs as much."""
+    """What a part costs: pressure, velocity pressures, and the length of pipe that costs as much."""
     if not losses:
         return "takes no suction"
     if any(loss.coefficient is None for loss in losses):
         return "shut in this gate set: no air, no loss"
     drop = _sum(loss.drop for loss in losses)
-    text = f"loss {_sum(loss.coefficient for loss in losses):.2f} VP, {solved.show(drop, 'pressure')}"
+    text = f"loss {solved.show(drop, 'pressure')}, {_in_velocity_pressures(_sum(loss.coefficient for loss in losses))}"
     if all(loss.pipe is not None for loss in losses) and drop > 0:
         text += f", as {solved.show(_sum(loss.pipe for loss in losses), 'length', digits=1)} of this pipe"
     return text
+
+
+def _in_velocity_pressures(loss: float) -> str:
+    return f"{loss:.2f} velocity pressures (VP)"
 
 
 def _sum(values: Iterable[float | None]) -> float:
@@ -117,7 +121,7 @@ def _outlet_loss(solved: _Solved, piece: int) -> str:
     outlet = tree.fan.outlet
     drop = sum(part_loss(part, tree, balance.flow) for part in outlet.parts if part.place == piece)
     pressure = velocity_pressure(balance.flow, outlet.bore, tree.air.density)
-    return f"loss {drop / pressure:.2f} VP, {solved.show(drop, 'pressure')}" if pressure else "no air, no loss"
+    return f"loss {solved.show(drop, 'pressure')}, {_in_velocity_pressures(drop / pressure)}" if pressure else "no air, no loss"
 
 
 def _size(solved: _Solved, place: SizeAt) -> str:

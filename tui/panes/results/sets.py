@@ -103,9 +103,9 @@ def _detail(view: View, at: int, result: SetResult) -> list[Line]:
     texts = [result.gate_set.name] if len(result.gate_set.name) > view.width // 3 - 2 else []
     if slowest := view.assessment.slowest(result):
         limit = show(view.assessment.limits(slowest[0]).slow.value, "speed", view.units)
-        texts.append(f"slowest: {slowest[0]}, {number_text(slowest[1], 'speed', view.units)} of {limit}")
+        texts.append(f"slowest: {slowest[0]}, {number_text(slowest[1], 'speed', view.units)}, wants {limit} or more")
     if neediest := view.assessment.neediest(result):
         port = result.balance.ports[neediest[0]]
         flow = number_text(port.flow, "flow", view.units) + view.band(at, neediest[0])
-        texts.append(f"{neediest[0]} {flow} of {show(port.needs, 'flow', view.units)}")
+        texts.append(f"{neediest[0]} gets {flow}, needs {show(port.needs, 'flow', view.units)}")
     return [line("    ", *piece) for text in texts for piece in wrapped(text, view.width - 4, "dim")]

@@ -245,7 +245,7 @@ def test_what_leaks_and_what_the_duct_outside_and_a_throttled_gate_take(full):
     assert facts(full, 1, LEAKAGE) == [f"{leaks * 3600:.0f} of {full.sets[1].balance.flow * 3600:.0f} m3/h leak in"]
     (cowl,) = facts(full, 1, OutletPieceAt(2))
     pressure = full.air.density / 2 * (full.sets[1].balance.flow / (pi / 4 * 0.2**2)) ** 2
-    assert cowl == f"loss 1.00 VP, {pressure:.0f} Pa"
+    assert cowl == f"loss {pressure:.0f} Pa, 1.00 velocity pressures (VP)"
     (gate,) = facts(full, 0, ThrottleAt(1, 0))
     open_gate = part_losses(
         full.tree, assess(replace(full.design, gate_sets=(replace(full.design.gate_sets[1], throttle=()),))).sets[0].balance, "lathe drop"
@@ -263,7 +263,7 @@ def test_the_loss_of_a_piece_is_what_was_solved():
     assessment = two_drops.assessed()
     trap = PieceAt(2, 1)
     (text,) = facts(assessment, 1, trap)
-    assert text.startswith("loss 0.35 VP, ") and text.endswith("of this pipe")
+    assert ", 0.35 velocity pressures (VP), as " in text and text.endswith("of this pipe")
     assert facts(assessment, 0, trap) == ["shut in this gate set: no air, no loss"]
 
 
