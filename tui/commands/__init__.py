@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from types import ModuleType
 
-from tui.commands import edit, files, look, pages, search
+from tui.commands import accepting, edit, files, look, pages, search
 from tui.commands.base import Command
 
 
 def _listed() -> tuple[type[Command], ...]:
     """Every command, as the key line has them: the likeliest, the others file by file, and those that always stay."""
-    others = [command for module in (search, edit, pages, files, look) for command in _defined_in(module)]
+    others = [command for module in (search, edit, accepting, pages, files, look) for command in _defined_in(module)]
     return (*LIKELIEST, *(command for command in others if command not in LIKELIEST + ALWAYS), *ALWAYS)
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from tests.shops.one_drop import design
 from tui import commands
-from tui.commands import edit, files, look, pages, search
+from tui.commands import accepting, edit, files, look, pages, search
 from tui.commands.base import GROUPS, Command, OfPanes, help_of, keys_text
 from tui.commands.key_names import key_name
 from tui.draw.glyphs import ASCII, LINE
@@ -25,7 +25,7 @@ from tui.work.document import Document
 from tui.work.session import Status
 
 EVERY = [
-    thing for module in (edit, files, look, pages, search) for _, thing in inspect.getmembers(module, inspect.isclass)
+    thing for module in (accepting, edit, files, look, pages, search) for _, thing in inspect.getmembers(module, inspect.isclass)
     if issubclass(thing, Command) and thing.title
 ]  # fmt: skip
 

@@ -305,3 +305,21 @@ async def test_a_name_that_will_not_do_says_why_where_it_is_typed(path):
         await pilot.press("ctrl+u", "slash", "enter")
         await until(lambda: "is a folder" in row(app, Choices))
         assert app.screen.asking and app.focused is app.screen.query_one(TextAnswer)
+
+
+async def test_a_finding_is_accepted_with_a_reason_and_taken_back(path):
+    document = Document.open(path)
+    app = KerfdraftApp(document)
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app) and app.up_to_date)
+        await pilot.press("exclamation_mark")
+        assert "no finding is chosen" in row(app, StatusLine)
+        await pilot.press("f", "exclamation_mark")
+        await until(lambda: app.screen.asking)
+        await pilot.press("s", "o", "enter")
+        await until(lambda: app.up_to_date and app.assessment.accepted == 1)
+        assert document.design.accepted[0].reason == "so"
+        app.finding = next(i for i, one in enumerate(app.assessment.conditions) if one.accepted)
+        await pilot.press("exclamation_mark")
+        await until(lambda: app.up_to_date and app.assessment.accepted == 0)
+        assert "counts again" in row(app, StatusLine) and not document.design.accepted

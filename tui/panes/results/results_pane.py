@@ -11,6 +11,7 @@ from textual.timer import Timer
 
 from engine.checks import Finding
 from engine.checks.assess import Assessment
+from tui.commands.accepting import AcceptFinding, accept_or_take_back
 from tui.commands.edit import EditValue
 from tui.draw.lines import Line, Span
 from tui.panes.item import Cells, Fold, Item, Table
@@ -191,6 +192,20 @@ class Results(ItemPane):
                 show_finding(self.session.document, finding)
             case place:
                 self.session.document.select(place)
+
+    @on(AcceptFinding)
+    def accept(self, event: AcceptFinding) -> None:
+        """Accept what the row tells, or take that back; a row of something else leaves it to the session."""
+        leads = self.item.leads if self.item and self.session.up_to_date else None
+        if isinstance(leads, Finding):
+            event.stop()
+            self.session.attempt(lambda: accept_or_take_back(self.session, (leads,)))
+        elif isinstance(leads, Fold):
+            conditions = self.session.assessment.conditions
+            found = next((one.findings for one in conditions if (one.standing, one.about) == leads.of), ())
+            if found:
+                event.stop()
+                self.session.attempt(lambda: accept_or_take_back(self.session, found))
 
     def on_click(self, event: events.Click) -> None:
         """Show the tab whose name was clicked."""
