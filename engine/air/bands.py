@@ -26,7 +26,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
-from math import hypot, sqrt
+from math import hypot, inf, sqrt
 
 from engine.air.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_coefficient
 from engine.air.fan import Fan
@@ -36,6 +36,7 @@ from engine.air.many.solving import Ask, flows_of
 from engine.air.network import Discharging, Supply, Tree, supply_of
 from engine.design import Collector, Design, Elbow, Hose, Port, Run, defaults, stock_sizes
 from engine.units import Quantity, number_text
+from engine.units.ranges import ends
 
 ELBOWS, PORTS, COLLECTOR = 0.30, 0.10, 0.05
 KINDS = ("elbows", "joints", "pipe", "hose", "filter", "collector")
@@ -190,3 +191,13 @@ def _scaled(supply: Supply, factor: float) -> Supply:
 
 def _air_of(tree: Tree) -> tuple[object, ...]:
     return tree.runs, tree.joints, tree.fan
+
+
+def share_band(band: Band, flow: float, needs: Quantity) -> tuple[float, float]:
+    """How far the share that a flow [m3/s] is of its need may lie above and below, as parts of the need: the band's, and what a range of needs adds.
+
+    The two doubts are added as the root of their squares, as those of the band are.
+    """
+    share, low, high = flow / needs.si, min(ends(needs)), max(ends(needs))
+    up = hypot((band.high - flow) / needs.si, share * (needs.si / low - 1.0)) if low else inf
+    return up, hypot((flow - band.low) / needs.si, share * (1.0 - needs.si / high))

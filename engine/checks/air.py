@@ -10,7 +10,9 @@ from engine.air.gate_sets import SetResult, working_ports
 from engine.catalog.limits import over, under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Measure, Severity, finding, limit
+from engine.design import system
 from engine.design.places import COLLECTOR
+from engine.units.ranges import Range, range_text
 from engine.units.words import share_text
 
 SetCheck = Callable[[Look, SetResult], Iterator[Finding]]
@@ -62,13 +64,16 @@ def machine_without_duct(look: Look, result: SetResult) -> Iterator[Finding]:
 
 
 def starved_machine(look: Look, result: SetResult) -> Iterator[Finding]:
-    """A port of a machine at work that gets less than it needs."""
+    """A port of a machine at work that gets less than it needs; of a range, less than its middle."""
     for port, state in working_ports(result):
         if state.flow >= state.needs or (result.balance and port in result.balance.blown_back):
             continue
         failed = state.flow < limit(look.design, "starved-machine", "tolerance") * state.needs
         told = look.show(state.flow, "flow")
         text = f"{told} of {look.show(state.needs, 'flow')} needed ({share_text(state.flow / state.needs)})"
+        needs = look.tree.ports[port].needs
+        if isinstance(needs, Range):
+            text += f", the middle of {range_text(needs, 'flow', system(look.design))}"
         severity: Severity = "fault" if failed else "caution"
         measure, by = Measure(state.flow, state.needs, "flow", told), "tolerance" if failed else None
         yield finding(look, "starved-machine", severity, look.ports_at[port], text, by=by, gate_set=result.gate_set.name, measure=measure)

@@ -15,6 +15,7 @@ from engine.checks.conditions import Condition, told_alone
 from engine.design import system
 from engine.report.pen import WIDTH, aside, beside, finding_json, json_text, labelled, page, picked, wrapped
 from engine.units import number_text, show
+from engine.units.ranges import Range, range_text
 from engine.units.words import counted, percent
 
 # Cells of the figures behind the name of a port, and what is said of one whose machine is idle.
@@ -119,6 +120,8 @@ def _balance_lines(assessment: Assessment, result: SetResult, balance: Balance, 
         share = f"{percent(state.flow / state.needs):>4}%" if state.needs else "   --"
         remark = "" if port.split("/")[0] in result.gate_set.open else _IDLE
         yield from beside(port, names, f" {flow:>5} {about:<10} of {needs:>10} needed {share}{remark}")
+        if isinstance(wanted := assessment.tree.ports[port].needs, Range):
+            yield f"  judged by {needs}, the middle of {range_text(wanted, 'flow', units)}"
 
 
 def _findings_block(assessment: Assessment, width: int, *, each: bool) -> list[str]:

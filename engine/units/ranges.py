@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from engine.units.quantity import Quantity, UnitError, parse
+from engine.units.quantity import Quantity, UnitError, number_text, parse, show
 
 _TO = re.compile(r"(.+) to (.+)", re.IGNORECASE)
 _DASH = re.compile(r"([0-9.,]+(?: ?[^0-9 -]\S*)?) ?[-–] ?([0-9].*)")
@@ -24,6 +24,13 @@ class Range(Quantity):
 def ends(value: Quantity) -> tuple[float, ...]:
     """The SI values a quantity may have at most and at least: both ends of a range, one of any other."""
     return (value.low, value.high) if isinstance(value, Range) else (value.si,)
+
+
+def range_text(value: Quantity, dimension: str, system: str) -> str:
+    """A quantity in the units of `system`, of a range both ends: "350 to 450 cfm"."""
+    if not isinstance(value, Range):
+        return show(value.si, dimension, system)
+    return f"{number_text(value.low, dimension, system)} to {show(value.high, dimension, system)}"
 
 
 def parse_range(text: str, dimension: str, read: Callable[[str, str], Quantity] = parse) -> Quantity:

@@ -10,6 +10,7 @@ from engine.checks import Finding
 from engine.checks.conditions import Condition, narrowed, told_alone
 from engine.design.places import COLLECTOR, PortAt, whole
 from engine.units import number_text, show, unit_name
+from engine.units.ranges import Range, range_text
 from engine.units.words import counted
 from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
@@ -103,7 +104,9 @@ def _flow(view: View, balance: Balance, new: float, old: float | None) -> Line:
     if port is None:
         return figure("flow", "flow", view.units, new, old)
     flow = figure("flow", "flow", view.units, new, old, view.band(view.index, port))
-    return (*flow, (f", needs {number_text(balance.ports[port].needs, 'flow', view.units)}", "text"))
+    ends = view.assessment.tree.ports[port].needs
+    span = f" ({range_text(ends, 'flow', view.units)})" if isinstance(ends, Range) else ""
+    return (*flow, (f", needs {number_text(balance.ports[port].needs, 'flow', view.units)}{span}", "text"))
 
 
 def _speed_verdict(view: View, run: str, state: RunState) -> str:

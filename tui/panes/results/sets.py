@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from engine.air.bands import share_band
 from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
 from engine.units.words import percent
@@ -85,7 +86,10 @@ def _share_band(view: View, at: int, result: SetResult) -> str:
     if neediest is None or result.balance is None or not _band_cells(view):
         return ""
     band, port = view.bands.get(at, {}).get(neediest[0]), result.balance.ports[neediest[0]]
-    return f"+{100 * (band.high - port.flow) / port.needs:.0f}-{100 * (port.flow - band.low) / port.needs:.0f}" if band else ""
+    if band is None:
+        return ""
+    up, down = share_band(band, port.flow, view.assessment.tree.ports[neediest[0]].needs)
+    return f"+{100 * up:.0f}-{100 * down:.0f}"
 
 
 def _moved(view: View, result: SetResult, shown: tuple[str, str, str]) -> bool:

@@ -56,6 +56,7 @@ from engine.design.places import (
     whole,
 )
 from engine.units import number_text, show
+from engine.units.ranges import range_text
 from engine.units.words import percent
 from tui.panes.tree.labels import joint_label, piece_label, with_state
 from tui.panes.tree.node import Node, heading, leaves
@@ -218,7 +219,7 @@ def _machine(look: _Look, at: int, machine: Machine) -> Node:
     ports = tuple(
         Node(
             PortAt(at, i), ("machines", machine.id, port.id),
-            f"{port.id} {look.show(port.bore.si, 'bore')}, needs {look.show(port.needs.si, 'flow')}",
+            f"{port.id} {look.show(port.bore.si, 'bore')}, needs {range_text(port.needs, 'flow', look.system)}",
             mark=look.alarm(PortAt(at, i)),
         )
         for i, port in enumerate(machine.ports)
