@@ -119,7 +119,7 @@ def test_sets_shows_the_band_of_the_neediest_machine_and_nothing_moves_for_it(as
         assert text_of(old.lines[0]) == row.replace(told, " " * len(told))
         unfolded = " ".join(text_of(line).strip() for line in new.more)
         assert f"{port} gets {state.flow * 3600:.0f} +{up * 3600:.0f} -{down * 3600:.0f}, needs {state.needs * 3600:.0f} m3/h" in unfolded
-        assert f"{port} {state.flow * 3600:.0f} of {state.needs * 3600:.0f} m3/h" in " ".join(text_of(line).strip() for line in old.more)
+        assert f"{port} gets {state.flow * 3600:.0f}, needs {state.needs * 3600:.0f} m3/h" in " ".join(text_of(line).strip() for line in old.more)
 
 
 def test_a_set_of_which_no_band_can_be_told_shows_none(assessment, bands):
