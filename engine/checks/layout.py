@@ -51,11 +51,20 @@ def long_hose(look: Look) -> Iterator[Finding]:
 
 
 def _enough_hose(look: Look, run: Run) -> str:
-    """The length of hose that would reach a run's port with something over; "" where what it has is not far more."""
+    """The length of hose that would reach a run's port with something over; "" where what it has is not far more.
+
+    A machine that is moved about to work takes its hose along: what hangs over is for that.
+    """
     gap = look.gap(run)
-    if not gap or gap.hose - gap.distance <= max(limit(look.design, "long-hose", "slack"), limit(look.design, "long-hose", "share") * gap.distance):
+    if not gap or _moves(look, run):
         return ""
-    return look.show(ceil(11 * gap.distance) / 10, "length")
+    slack, share = limit(look.design, "long-hose", "slack"), limit(look.design, "long-hose", "share")
+    return look.show(ceil(11 * gap.distance) / 10, "length") if gap.hose - gap.distance > max(slack, share * gap.distance) else ""
+
+
+def _moves(look: Look, run: Run) -> bool:
+    """Whether a run leads to a machine that is moved about to work."""
+    return any(machine.moves for machine in look.design.machines if run.ends in look.ports_of_machine[machine.id])
 
 
 def hard_elbow(look: Look) -> Iterator[Finding]:

@@ -35,7 +35,7 @@ class Machine:
     north: Quantity | None = quantity("north", "length", "of its first port, northward", low=-1000.0, high=1000.0)
     up: Quantity | None = quantity("up", "length", "of its first port, above the floor", low=-50.0, high=100.0)
     size: Body = table("size", Body, "its body, about its place", inline=True)
-    moves: bool | None = flag("moves", "whether it is moved about to work, as on castors", absent=False)
+    moves: bool | None = flag("moves", "whether it is moved about to work, as on castors: its hose may hang over", absent=False)
     shared_drop: bool | None = flag("shared_drop", "whether its ports meet at the machine, behind one gate", absent=False)
     hours: float | None = number("hours", "hours of work a week", low=0.0, high=168.0)
     ports: tuple[Port, ...] = rows("port", Port, "where it is sucked")

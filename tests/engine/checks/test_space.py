@@ -106,6 +106,12 @@ def test_a_long_hose_tells_what_would_do_once():
     assert found.severity == "caution" and "0.9 m would do" in found.message
 
 
+def test_the_hose_of_a_machine_that_moves_may_hang_over():
+    made = to_port(1.3, hose(0.81))
+    moved = replace(made, machines=tuple(replace(machine, moves=True) for machine in made.machines))
+    assert told(made, "long-hose") and not told(moved, "long-hose")
+
+
 # ---- joints and low points
 
 
