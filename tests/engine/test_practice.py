@@ -207,7 +207,7 @@ def drafted_row(east: float, faces: str) -> Assessment:
     """Five machines 3 m apart, each alone at work, with the ducts drafted for a collector behind their row."""
     stands = {"north": q("0 m"), "up": q("0.8 m")}
     machines: list[Machine] = [replace(machine(f"m{k}"), east=si(3.0 * k), **stands) for k in range(5)]
-    behind = replace(collector(), faces=faces, east=si(east), north=q("0.6 m"), up=q("2.2 m"))
+    behind = replace(collector(inlet=0.1), faces=faces, east=si(east), north=q("0.6 m"), up=q("2.2 m"))
     sets = tuple(GateSet(name=made.id, open=(made.id,)) for made in machines)
     return assess(rough_drafts(Design(name="row", machines=tuple(machines), collector=behind, gate_sets=sets))[0].design)
 

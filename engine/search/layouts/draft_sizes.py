@@ -9,7 +9,7 @@ from engine.air.ducts import area
 from engine.design import Design, Elbow, Port, Stock
 from engine.design.from_catalog import speed_limits
 from engine.design.meaning import elbow_shape
-from engine.search.layouts.routes import Pipe
+from engine.search.layouts.pipes import Pipe
 from engine.search.quantities import whole_degrees
 
 # A bore may be this much wider than the one wanted: TRGS 553 of 2008 prints "120 (125)".

@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from math import cos, hypot, pi
 
 from engine.design import Port
+from engine.search.layouts.pipes import Pipe
 from engine.search.layouts.route_pieces import toward
-from engine.search.layouts.routes import HOSE_RISE, Pipe
+from engine.search.layouts.routes import HOSE_RISE
 from engine.shapes.vectors import Point
 
 # The pipe of a branch at a machine is at least so long, and ends this far from over its port and above it, m: judgement.
-_SHORTEST, _SHORT_OF, _SIDE_RISE = 0.15, 0.15, 0.2
+_SHORTEST, _SHORT_OF, _SIDE_RISE = 0.3, 0.15, 0.2
 
 
 @dataclass(frozen=True, slots=True)

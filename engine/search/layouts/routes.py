@@ -10,66 +10,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cache
 from itertools import pairwise
-from math import cos, dist, hypot, inf, pi, tan
+from math import dist, hypot, inf
 
 from engine.checks.rules import limit
+from engine.search.layouts.pipes import SPARE, Stop
 from engine.search.layouts.route_pieces import corners
 from engine.shapes.vectors import Point, dot, moved
 
 # A hose hangs from this high above its port and is this much longer than the way it spans: judgement.
 HOSE_RISE, HOSE_SLACK = 0.4, 1.15
-# Lengths are rounded later: this much more than must be.
-_SPARE = 0.02
 # What a metre out of a hose's reach counts in metres of duct, and a metre back beside the main beyond the first: judgement.
 _OUT_OF_REACH, _BACK, _BESIDE = 100.0, 3.0, 1.0
 # What a corner of the main counts in metres of duct: judgement.
 CORNER = 2.0
 # A straight of less than this before a hose is not worth its joint, m: judgement.
 WORTH_PIPE = 0.1
-
-
-@dataclass(frozen=True)
-class Pipe:
-    """Pipe to lay a way in: its bore and the centre-line radius of its elbows, m."""
-
-    bore: float
-    bend: float
-
-    @cached_property
-    def apart(self) -> float:
-        """Straight to leave between two fittings, m."""
-        return max(limit(None, "crowded-fittings", "apart"), limit(None, "crowded-fittings", "bores") * self.bore) + _SPARE
-
-    @cached_property
-    def spur(self) -> float:
-        """How far across a spur at 45 deg leads at least, m: straight enough before an elbow of up to 90 deg."""
-        return (self.apart + self.bend) * cos(pi / 4)
-
-    @cached_property
-    def leg(self) -> float:
-        """Length from the corner of an elbow of up to 90 deg to that of the next, m."""
-        return 2 * self.bend + self.apart
-
-    @cached_property
-    def slant(self) -> float:
-        """How much higher or lower a slant at 45 deg leads at least, m: its two elbows as far apart as no caution wants them farther."""
-        return (2 * self.bend * tan(pi / 8) + limit(None, "crowded-fittings", "apart") + _SPARE) * cos(pi / 4)
-
-    def lead(self, bore: float) -> float:
-        """Length from an inlet that wants so many of a bore (m) of straight to the corner of the first elbow, m."""
-        return limit(None, "inlet-elbow", "bores") * bore + self.bend + _SPARE
-
-
-@dataclass(frozen=True, slots=True)
-class Stop:
-    """What one branch leads to: a place, the pipe that goes there; how far from the place it may end, and how much pipe comes down at least, m."""
-
-    at: Point
-    pipe: Pipe
-    reach: float
-    drop: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +176,7 @@ def reach() -> float:
 @cache
 def longest_hose() -> float:
     """The longest hose that is good, m."""
-    return limit(None, "long-hose", "good") - _SPARE
+    return limit(None, "long-hose", "good") - SPARE
 
 
 def _branches(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[Way, ...]:

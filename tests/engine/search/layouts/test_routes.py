@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import lsq_linear
 
-from engine.search.layouts.routes import WORTH_PIPE, Line, Pipe, Stop, effort_along, least_effort, reach, space_out, ways_along
+from engine.search.layouts.pipes import Pipe, Stop
+from engine.search.layouts.routes import WORTH_PIPE, Line, effort_along, least_effort, reach, space_out, ways_along
 
 WANTED = st.lists(st.floats(-2, 10).map(lambda mark: round(mark, 2)), min_size=1, max_size=8).map(sorted)
 
