@@ -58,6 +58,10 @@ class Assessment:
         """How many conditions of a severity there are that nobody accepted."""
         return sum(one.severity == severity and not one.accepted for one in self.conditions)
 
+    def spread(self, severity: str) -> int:
+        """In how many places and gate sets together the conditions of a severity show that nobody accepted."""
+        return sum(found.severity == severity and not found.accepted for found in self.findings)
+
     @property
     def accepted(self) -> int:
         """How many conditions are accepted."""

@@ -2,8 +2,8 @@
 
 It is where the design then stands better by the one order of `ranking`, and
 nothing that matters gets worse: in no gate set is a condition new that is a
-fault or keeps the design from being built, there are no more faults than
-before, no run is faster than `fast` that was not so in that gate set, the
+fault or keeps the design from being built, faults show in no more places
+than before, no run is faster than `fast` that was not so in that gate set, the
 slowest run in which chips settle is in no gate set slower still, and the
 machine that has too little does not get less.
 
@@ -102,14 +102,9 @@ def _is_worse(after: Assessment, before: Assessment, added: Iterable[Finding], l
     """By what is new, and by the neediest machine's share before and after."""
     if (high is None and low is not None) or (high or 0.0) < min(low or 0.0, 1.0) - _NO_LOSS:
         return True
-    if _faults(after) > _faults(before) or any(finding.code == "fast-run" for finding in added):
+    if after.spread("fault") > before.spread("fault") or any(finding.code == "fast-run" for finding in added):
         return True
     return bool(set(_grave(after)) - set(_grave(before))) or _settles_more(after, before)
-
-
-def _faults(assessment: Assessment) -> int:
-    """Faults in every place and gate set, those accepted left out."""
-    return sum(one.severity == "fault" and not one.accepted for one in assessment.findings)
 
 
 def _grave(assessment: Assessment) -> Iterator[tuple[About, str | None]]:

@@ -50,14 +50,14 @@ class BestByAim:
         return Step(done, of, self.told + said, self.proposals())
 
     def proposals(self) -> tuple[Proposal, ...]:
-        """Each once, the best first; one that breaks rules only where it has fewer faults than today's."""
+        """Each once, the best first; one that breaks rules only where faults show in fewer places and gate sets than today."""
         names: dict[Choice, list[str]] = {}
         for aim, found in self.best.items():
             if self.met or aim == "cheapest":
                 names.setdefault(found.choice, []).append(self._name(aim, found))
-        founds = {found.choice: found for found in self.best.values()}
+        founds, faults = {found.choice: found for found in self.best.values()}, self.before.spread("fault")
         made = [(founds[choice], self._proposal(founds[choice], " and ".join(own))) for choice, own in names.items()]
-        return tuple(one for _, one in sorted(made, key=_order) if self.met or one.standing.faults < self.before.count("fault"))
+        return tuple(one for found, one in sorted(made, key=_order) if self.met or self._assess(found.choice)[1].spread("fault") < faults)
 
     def _name(self, aim: str, found: Found) -> str:
         """What the best by an aim is called: where the design as it is is better by that, this is said too."""
