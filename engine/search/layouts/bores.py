@@ -16,8 +16,8 @@ _A_FAULT = 0.1
 _ROUNDING = 1e-6
 # How far above the slow limit the sizes to begin from are aimed at; the seed of the order of moves: the same finds the same.
 _SPEEDS, _SEED = (1.0, 1.3), 1
-# What one descent may look at: so many choices, times their runs and gate sets.
-_MOST_WORK = 250_000
+# What one descent may look at: so many choices, times their runs and gate sets; where that are few, it is not worth its time.
+_MOST_WORK, _TOO_FEW = 250_000, 50
 # How often a thorough search begins anew near the best it has.
 _SHAKEN = 2
 
@@ -45,6 +45,8 @@ def fitted(design: Design, *, margin: float = 0.0, thorough: bool = False) -> De
 
 def _descended(plant: Plant, start: local.Found, worth: local.Aim, rng: Random) -> local.Found:
     most = _MOST_WORK // (len(plant.choices.runs) * len(plant.choices.sets))
+    if most < _TOO_FEW:
+        return start
     return min(chain([start], islice(local.descend(plant, start, worth, rng), most)), key=worth)
 
 
