@@ -20,7 +20,7 @@ def test_designs_of_the_folder_come_before_the_saved_ones(tmp_path):
     (tmp_path / SAVED / "a.toml").write_text(two_drops.TEXT.replace("Lantern joinery [b]", "kept"))
     (tmp_path / "b.toml").write_text(two_drops.TEXT)
     assert names(tmp_path) == ["Lantern joinery [b]", "kept"]
-    assert [choice.text for choice in file_choices(designs_in(tmp_path))][-1] == "new design"
+    assert [choice.text for choice in file_choices(designs_in(tmp_path))][-2:] == ["new design", "a file elsewhere"]
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from engine.design import Straight
 from engine.design.places import ROOM, RunAt
 from engine.units import parse
 from tests.shops.one_drop import TEXT
+from tests.tui.screen_text import screen_text
 from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of
@@ -323,3 +324,19 @@ async def test_a_finding_is_accepted_with_a_reason_and_taken_back(path):
         await pilot.press("exclamation_mark")
         await until(lambda: app.up_to_date and app.assessment.accepted == 0)
         assert "counts again" in row(app, StatusLine) and not document.design.accepted
+
+
+async def test_a_design_elsewhere_is_opened_by_its_path(path, tmp_path, monkeypatch):
+    away = tmp_path / "away" / "shed.toml"
+    away.parent.mkdir()
+    away.write_text(TEXT)
+    monkeypatch.chdir(tmp_path)
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("o", "end", "enter", *"away/none", "enter")
+        await until(lambda: "there is no file away/none" in screen_text(app))
+        for _ in range(4):
+            await pilot.press("backspace")
+        await pilot.press(*"shed.toml", "enter")
+        await until(lambda: app.document.path == Path("away/shed.toml"))

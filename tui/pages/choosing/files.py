@@ -17,9 +17,9 @@ from tui.commands.base import Command
 from tui.commands.files import New, open_path
 from tui.commands.look import StepOut
 from tui.pages.choosing.choose import ChooseScreen
-from tui.work.asking import Choice
+from tui.work.asking import Choice, Prompt
 
-NEW = None
+NEW, ELSEWHERE = None, Path()
 SAVED = "saved_designs"
 _FIRST_TABLE = re.compile(r"^[ \t]*\[", re.MULTILINE)
 _TOP_LINE = re.compile(r"^[ \t]*(format|name)[ \t]*=[ \t]*(.*)", re.MULTILINE)
@@ -41,14 +41,17 @@ class FilesScreen(ChooseScreen):
 
     typing = False
     page_commands = (New, StepOut, *commands.ALWAYS)
-    help_text = "Choose a design of this folder or of saved_designs, or start a new one. A file elsewhere opens with: kerfdraft FILE"
+    help_text = "Choose a design of this folder or of saved_designs, start a new one, or type the path of a file elsewhere."
 
     def __init__(self, *, first: bool = False) -> None:
         super().__init__("designs", file_choices(designs_in(Path.cwd())), self._open)
         self._first = first
 
     def _open(self, path: Path | None) -> None:
-        self.session.attempt(lambda: open_path(self.session, path))
+        if path is ELSEWHERE:
+            self.session.ask(Prompt("open", "", lambda text: self._open(_typed(text)), _why_not_opened))
+        else:
+            self.session.attempt(lambda: open_path(self.session, path))
 
     def takes(self, command: type[Command]) -> bool:
         """Behind the first list there is nothing to go back to."""
@@ -79,7 +82,19 @@ def file_choices(found: Iterable[Found]) -> list[Choice]:
     """A row for every design, and one for a new one."""
     here = Path.cwd()
     rows = [Choice(design.name, design.path, str(_shown(design.path, here))) for design in found]
-    return [*rows, Choice("new design", NEW, "questions about your shop and a first draft, or a small example")]
+    new = Choice("new design", NEW, "questions about your shop and a first draft, or a small example")
+    return [*rows, new, Choice("a file elsewhere", ELSEWHERE, "type its path")]
+
+
+def _typed(text: str) -> Path:
+    return Path(text.strip()).expanduser()
+
+
+def _why_not_opened(text: str) -> str | None:
+    try:
+        return None if _typed(text).is_file() else f"there is no file {text.strip() or 'of no name'}"
+    except (OSError, ValueError, RuntimeError):
+        return "that is no path of a file"
 
 
 def designs_in(folder: Path) -> list[Found]:

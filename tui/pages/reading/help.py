@@ -29,7 +29,7 @@ class HelpScreen(PageScreen):
 
     def __init__(self, asked_from: FrameScreen) -> None:
         super().__init__()
-        self._text = help_text(about(asked_from), own_entries(asked_from, hidden=True), asked_from.page_commands)
+        self._text = help_text(about(asked_from), _own_keys(asked_from), asked_from.page_commands)
 
     def text(self) -> Content:
         """The help that was made."""
@@ -40,6 +40,12 @@ class HelpScreen(PageScreen):
         """Go back by the key that opened it, too."""
         command.stop()
         self.dismiss()
+
+
+def _own_keys(screen: Screen[Any]) -> list[tuple[str, str]]:
+    """The keys of what has the focus; while a size is under consideration those that it takes alone."""
+    focused = screen.focused
+    return list(getattr(focused, "key_entries", ())) if getattr(focused, "considering", False) else own_entries(screen, hidden=True)
 
 
 def about(screen: Screen[Any]) -> str:

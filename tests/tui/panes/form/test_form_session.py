@@ -53,6 +53,8 @@ async def test_help_is_read_beside_a_size_that_is_looked_at(tmp_path, key):
         await pilot.press(key)
         await wait_until(pilot, lambda: type(app.screen).__name__ == "HelpScreen")
         await shows(pilot, "The values of what is selected")
+        await shows(pilot, "leave it")
+        assert "empty the field" not in screen_text(app)
         await pilot.press(key)
         await shows(pilot, "? spiral/125 -> spiral/100")
         await pilot.press("escape")
