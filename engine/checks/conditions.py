@@ -2,8 +2,8 @@
 
 A finding is about one place in one gate set. What wants mending is one thing
 along a main, however many of its runs and gate sets show it; and hoses that
-are too long, each a little, are one habit. So conditions are what is counted
-and told; their findings are what they unfold into.
+are too long, or gates out of reach, are one habit. So conditions are what is
+counted and told; their findings are what they unfold into.
 """
 
 from __future__ import annotations
@@ -12,14 +12,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from engine.checks.rules import Finding, Severity
-from engine.design import Design, Hose, Run, joins_as
+from engine.design import Design, Gate, Hose, Run, joins_as
 from engine.design.kept import WHOLES, kept
 from engine.design.names import label
 from engine.design.places import PieceAt, at
 from engine.units.words import listed
 
 About = tuple[str, str]
-_HOSES = "hoses"
+# What is made alike all over a shop, by names that no run can have.
+_ALIKE: Mapping[type, str] = {Hose: " hoses", Gate: " gates"}
 _MOST_PLACES = 3
 
 
@@ -101,12 +102,18 @@ class Condition:
 
 @kept(WHOLES)
 def conditions_of(findings: tuple[Finding, ...], design: Design) -> tuple[Condition, ...]:
-    """The conditions that some findings of a design are of, in the order of the findings; hoses of one cause are one, but for faults."""
+    """The conditions that some findings of a design are of, in the order of the findings; hoses of one cause are one, and gates, but for faults."""
     groups: dict[tuple[bool, Severity, About], list[Finding]] = {}
     for one, about in with_condition(findings, design):
-        habit = one.severity != "fault" and one.gate_set is None and isinstance(one.place, PieceAt) and isinstance(at(design, one.place), Hose)
-        groups.setdefault((one.accepted is not None, one.severity, (one.code, _HOSES) if habit else about), []).append(one)
+        groups.setdefault((one.accepted is not None, one.severity, _habit(one, design) or about), []).append(one)
     return tuple(_condition(about, tuple(sorted(group, key=_nearness)), design) for (_, _, about), group in groups.items())
+
+
+def _habit(one: Finding, design: Design) -> About | None:
+    """What a finding is about that tells how all hoses or gates of a shop are made, whatever gates are open; None for any other."""
+    piece = at(design, one.place) if isinstance(one.place, PieceAt) and one.gate_set is None and one.severity != "fault" else None
+    kind = next((name for made, name in _ALIKE.items() if isinstance(piece, made)), None)
+    return (one.code, kind) if kind else None
 
 
 def narrowed(condition: Condition, design: Design, gate_set: str) -> Condition | None:
@@ -152,8 +159,8 @@ def _condition(about: About, findings: tuple[Finding, ...], design: Design) -> C
     first = main.get(findings[0].where, findings[0].where)
     if len(runs) == 1:
         return Condition(about, findings, listed(places, _MOST_PLACES))
-    if any(main.get(run) != first for run in runs):
-        return Condition(about, findings, f"hoses of {listed(list(dict.fromkeys(one.where for one in findings)), _MOST_PLACES)}")
+    if about[1] in _ALIKE.values():
+        return Condition(about, findings, f"{about[1].strip()} of {listed(list(dict.fromkeys(one.where for one in findings)), _MOST_PLACES)}")
     of = sum(known == first for known in main.values())
     part = f"{len(runs)} of {of}" if len(runs) < of else "both" if of == 2 else f"all {of}"
     return Condition(about, findings, f"{first}, {part} stretches")

@@ -58,3 +58,11 @@ def test_every_finding_is_in_one_condition_and_they_are_far_fewer(demo):
     assert 2 * len(assessment.conditions) <= len(folded) + 1
     ranks = [one.worst.rank for one in assessment.conditions]
     assert ranks == sorted(ranks)
+
+
+def test_hoses_of_one_cause_are_one_entry_and_faults_of_hoses_are_not():
+    design = load(SAVED_DESIGNS / "boat_shed.toml")
+    (hoses,) = (one for one in assess(design).conditions if one.code == "long-hose")
+    assert hoses.where == "hoses of saw guard, spar lathe drop" and len(hoses.findings) == 2
+    graver = tuple(replace(one, severity="fault") for one in hoses.findings)
+    assert len(conditions_of(graver, design)) == 2
