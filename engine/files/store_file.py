@@ -91,11 +91,11 @@ def moved(design: Design, before: Path | None, folder: Path) -> tuple[Design, st
         return design, ""
     try:
         there = shelf_in(folder, shelf.name)
+        why = "is not there" if there is None else "is another one there"
     except DesignFileError:
-        there = None
+        there, why = None, "cannot be read there"
     if there is not None and there.stock == shelf.stock:
         return design, ""
-    why = "is not there" if there is None else "is another one there"
     return replace(design, store=None, shelf=None), f"{shelf.name} {why}: its stock is written into the design"
 
 
