@@ -20,9 +20,9 @@ async def test_it_asks_writes_tells_and_copies_the_path(tmp_path, monkeypatch):
         await pilot.press("Z")
         await sees("write to")
         await pilot.press("enter")
-        await sees("Written to")
+        await sees("scp ")
         assert page.read_text().startswith("<!DOCTYPE html>")
-        assert sent == [(str(page), "written to shop.html; its path is copied")] and "scp " in screen_text(app)
+        assert sent == [(str(page), "written to shop.html; its path is copied")] and "Written to" in screen_text(app)
         # A page that is there is asked for; without a yes it stays, and another name can be given.
         page.write_text("mine")
         await pilot.press("escape")

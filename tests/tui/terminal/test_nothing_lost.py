@@ -153,11 +153,12 @@ def test_a_name_with_a_tilde_is_opened_and_saved_as_it_stands(home):
             session.send("W")
             session.wait_for("save as")
             session.send("ctrl+u", "~other.toml", "enter")
-            session.wait_for("saved ~other.toml")
+            beside = path.parent / "~other.toml"
+            session.wait_for(f"saved {beside.relative_to(home)}")
             session.send("q")
             assert session.wait_exit() == 0
-        assert straights(load(path)) == 2 and straights(load(home / "~other.toml")) == 2
-        (home / "~other.toml").unlink()
+        assert straights(load(path)) == 2 and straights(load(beside)) == 2
+        beside.unlink()
 
 
 def test_two_sessions_see_each_other_keep_their_own_and_replace_nothing_unasked(home):
