@@ -26,8 +26,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
-from math import hypot, inf, sqrt
+from math import hypot, sqrt
 
+from engine.air.band import Band
 from engine.air.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_coefficient
 from engine.air.fan import Fan
 from engine.air.gate_sets import SetResult
@@ -35,25 +36,11 @@ from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
 from engine.air.network import Discharging, Supply, Tree, supply_of
 from engine.design import Collector, Design, Elbow, Hose, Port, Run, defaults, stock_sizes
-from engine.units import Quantity, number_text
-from engine.units.ranges import ends
+from engine.units import Quantity
 
 ELBOWS, PORTS, COLLECTOR = 0.30, 0.10, 0.05
 KINDS = ("elbows", "joints", "pipe", "hose", "filter", "collector")
 _END = 1.645 / sqrt(3.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
-    """A flow lies between these, m3/s, nine times in ten."""
-
-    low: float
-    high: float
-
-    def text(self, flow: float, units: str) -> str:
-        """ "+48 -1": how far it goes up and down from the flow shown [m3/s], in "metric" or "imperial" `units`."""
-        up, down = (number_text(part, "flow", units) for part in (self.high - flow, flow - self.low))
-        return f"+{up} -{down}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,13 +178,3 @@ def _scaled(supply: Supply, factor: float) -> Supply:
 
 def _air_of(tree: Tree) -> tuple[object, ...]:
     return tree.runs, tree.joints, tree.fan
-
-
-def share_band(band: Band, flow: float, needs: Quantity) -> tuple[float, float]:
-    """How far the share that a flow [m3/s] is of its need may lie above and below, as parts of the need: the band's, and what a range of needs adds.
-
-    The two doubts are added as the root of their squares, as those of the band are.
-    """
-    share, low, high = flow / needs.si, min(ends(needs)), max(ends(needs))
-    up = hypot((band.high - flow) / needs.si, share * (needs.si / low - 1.0)) if low else inf
-    return up, hypot((flow - band.low) / needs.si, share * (1.0 - needs.si / high))

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from engine.air.balance import Balance
-from engine.air.bands import Band, bands
+from engine.air.band import Band
+from engine.air.bands import bands
 from engine.air.gate_sets import SetResult
 from engine.catalog.limits import under
 from engine.checks import SEVERITIES, Finding, cautions

@@ -54,5 +54,5 @@ def wrote(options: argparse.Namespace, design: Design, what: str) -> bool:
     if not written(design, options.write):
         return False
     if not vars(options).get("json"):
-        tell(f"\nwritten to {options.write}: {what}" + (f"; {of_store}" if of_store else ""))
+        tell("\n" + "\n".join(filter(None, (f"written to {options.write}: {what}", of_store))))
     return True

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from engine.checks.assess import Assessment
 
 if TYPE_CHECKING:  # with NumPy, slow to load: not before a band is wanted
-    from engine.air.bands import Band, Doubt
+    from engine.air.band import Band
+    from engine.air.bands import Doubt
 
     # The band of each open port's flow, by the index of the gate set.
     Bands = Mapping[int, Mapping[str, Band]]

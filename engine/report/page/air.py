@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.air.bands import Band
+from engine.air.band import Band
 from engine.air.curves import curves
 from engine.air.gate_sets import SetResult
 from engine.catalog.limits import under

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from datetime import date as Date  # noqa: N812  # a field is called date
 from functools import cached_property
 
-from engine.air.bands import Band, bands
+from engine.air.band import Band
+from engine.air.bands import bands
 from engine.air.gate_sets import SetResult
 from engine.air.network import gates_for
 from engine.catalog.joining import kerf_text

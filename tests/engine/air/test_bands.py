@@ -9,7 +9,8 @@ import pytest
 
 from engine import load
 from engine.air.balance import solve
-from engine.air.bands import KINDS, Band, band, bands, doubts, moved
+from engine.air.band import Band
+from engine.air.bands import KINDS, band, bands, doubts, moved
 from engine.air.duct_maker import Lean
 from engine.air.network import compile_tree
 from engine.checks.assess import assess

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from engine.air.bands import Band, share_band
+from engine.air.band import Band, share_band
 from engine.checks.assess import assess
 from engine.files.design_file import loads
 from engine.report.assessment import as_json, as_text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from engine.air.bands import share_band
+from engine.air.band import share_band
 from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
 from engine.units.words import percent

@@ -7,7 +7,7 @@ from math import floor
 
 import pytest
 
-from engine.air.bands import Band
+from engine.air.band import Band
 from engine.air.bands import bands as all_bands
 from engine.design.places import COLLECTOR, MachineAt, PieceAt, RunAt
 from tests.shops import two_drops
