@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
 from engine.catalog.tables import read
-from engine.units import Quantity, make, parse
+from engine.units import Quantity, make
 
 _INCHES = 3 * 0.0254  # m: an imperial guess is of whole quarters of a foot
 
@@ -51,4 +51,4 @@ def words_of_kinds(words: Sequence[str]) -> list[str]:
 
 def _length(metres: float, units: str) -> Quantity:
     metres = metres if units == "metric" else max(round(metres / _INCHES), 1) * _INCHES
-    return parse(make(metres, "length", units).text, "length")
+    return make(metres, "length", units)

@@ -14,7 +14,7 @@ from typing import Any
 from engine.design import Collector, Design, Port, Run, Zone, children_of, joins_as, stock_sizes, system
 from engine.design.collector_rules import FEWEST_POINTS
 from engine.design.places import RunAt, put
-from engine.units import Quantity, make, parse
+from engine.units import Quantity, make
 
 _OPPOSITE = {"west": ("east", 1), "east": ("west", -1), "south": ("north", 1), "north": ("south", -1)}
 
@@ -67,7 +67,7 @@ def _opposite_side(design: Design, zone: Zone, side: str, value: Quantity) -> di
     if way * (there.si - value.si) > 0:
         return {}
     wide = abs(there.si - getattr(zone, side).si)
-    return {other: parse(make(value.si + way * wide, "length", system(design)).text, "length")}
+    return {other: make(value.si + way * wide, "length", system(design))}
 
 
 # ---- runs that meet at a joint, runs and what they end at

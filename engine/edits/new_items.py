@@ -204,7 +204,7 @@ def _ordinary(design: Design, dimension: str, metric: str, imperial: str) -> Qua
 
 def _exact(design: Design, si: float, dimension: str) -> Quantity:
     """A computed quantity, worth exactly what its text says."""
-    return parse(make(si, dimension, system(design)).text, dimension)
+    return make(si, dimension, system(design))
 
 
 def _name(design: Design, place: Row, cls: type, wanted: str) -> str:

@@ -18,7 +18,7 @@ def round_length(metres: float, units: str) -> Quantity:
 
 @lru_cache(maxsize=10_000)
 def _length_in_steps(steps: int, units: str) -> Quantity:
-    return parse(make(steps * STEP[units], "length", units).text, "length")
+    return make(steps * STEP[units], "length", units)
 
 
 @lru_cache(maxsize=1000)
@@ -34,4 +34,4 @@ def round_angle(radians: float) -> Quantity:
 
 def as_shown(si: float, dimension: str, units: str) -> Quantity:
     """A quantity worth what its text says in some units, `si` as near as that shows it."""
-    return parse(make(si, dimension, units).text, dimension)
+    return make(si, dimension, units)

@@ -21,7 +21,7 @@ from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
 from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
 from engine.survey.floor import outside, spot_example
-from engine.units import Quantity, UnitError, make, parse
+from engine.units import Quantity, UnitError, make
 from engine.units.ranges import parse_range
 
 SAME = ("=", "same", '"')
@@ -159,7 +159,7 @@ def ports_in(kind: catalog.MachineKind, units: str) -> tuple[Port, ...]:
 
 
 def _told_in(value: Quantity, dimension: str, units: str) -> Quantity:
-    return parse(make(value.si, dimension, units).text, dimension)
+    return make(value.si, dimension, units)
 
 
 def _with_line(machine: Machine, line: _Line) -> Machine:

@@ -16,7 +16,7 @@ from engine.design.typed import BadValue, read_figure
 from engine.shapes.clearance import Spot
 from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
 from engine.survey.floor import Wall, outside, spot_example, walls_of
-from engine.units import Quantity, make, parse, show
+from engine.units import Quantity, make, show
 
 # Common practice, no source: heights of doors, of a sill and a window's head, the thickness of a post, how much of the
 # wall's inside a door or a window takes, and how far the rails of an open overhead door reach above its opening, m.
@@ -219,4 +219,4 @@ def _zone(name: str, kind: str, sides_: Sequence[float], levels: tuple[float | N
 
 def _length(si: float, units: str) -> Quantity:
     """A length as its text says it."""
-    return parse(make(si, "length", units).text, "length")
+    return make(si, "length", units)

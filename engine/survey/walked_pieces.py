@@ -152,4 +152,4 @@ def _hose(design: Design, words: list[str], units: str) -> tuple[Hose, str]:
 
 def straight_of(metres: float, units: str) -> Straight:
     """A straight of a length that can be measured, to a centimetre."""
-    return Straight(length=parse(make(round(metres, 2), "length", units).text, "length"))
+    return Straight(length=make(round(metres, 2), "length", units))

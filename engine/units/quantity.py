@@ -301,10 +301,10 @@ def _limit_read(limit: str, dimension: str) -> float:
 
 
 def make(si: float, dimension: str, system: str) -> Quantity:
-    """A Quantity of exactly `si`, its text as short as `show`'s digits allow."""
+    """A Quantity near `si`: its text is as short as `show`'s digits allow, and it is what that text says."""
     if dimension == "length" and system == "imperial":
-        return Quantity(si, show(si, dimension, system))
-    return Quantity(si, f"{_trimmed(number_text(si, dimension, system))} {unit_name(dimension, system)}")
+        return parse(show(si, dimension, system), dimension)
+    return parse(f"{_trimmed(number_text(si, dimension, system))} {unit_name(dimension, system)}", dimension)
 
 
 def unit_name(dimension: str, system: str) -> str:

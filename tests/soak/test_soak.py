@@ -20,7 +20,7 @@ def test_killed_sessions_lose_nothing(capfd, monkeypatch):
 
 @pytest.mark.slow
 def test_mutated_files_do_no_harm(capfd):
-    assert mutate.main(1000) == 0, capfd.readouterr().out
+    assert mutate.main(400) == 0, capfd.readouterr().out
 
 
 def test_keys_at_random_end_no_session_and_leave_nothing_behind_on_the_screen():

@@ -334,7 +334,11 @@ async def test_a_design_elsewhere_is_opened_by_its_path(path, tmp_path, monkeypa
     app = KerfdraftApp(Document.open(path))
     async with app.run_test(size=SIZE) as pilot:
         await until(lambda: ready(app))
-        await pilot.press("o", "end", "enter", *"away/none", "enter")
+        await pilot.press("o")
+        await until(lambda: "a file elsewhere" in screen_text(app))
+        await pilot.press("end", "enter")
+        await until(lambda: app.screen.asking)
+        await pilot.press(*"away/none", "enter")
         await until(lambda: "there is no file away/none" in screen_text(app))
         for _ in range(4):
             await pilot.press("backspace")

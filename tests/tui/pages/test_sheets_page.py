@@ -20,7 +20,7 @@ async def test_it_asks_writes_tells_and_copies_the_path(tmp_path, monkeypatch):
         await pilot.press("Z")
         await sees("write to")
         await pilot.press("enter")
-        await sees("scp ")
+        await sees("scp")
         assert page.read_text().startswith("<!DOCTYPE html>")
         assert sent == [(str(page), "written to shop.html; its path is copied")] and "Written to" in screen_text(app)
         # A page that is there is asked for; without a yes it stays, and another name can be given.
