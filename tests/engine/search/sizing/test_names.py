@@ -102,7 +102,7 @@ def top_speed(design):
 def test_names_hold_against_every_choice_there_is_on_small_shops(monkeypatch):
     """Where every choice can be tried: what local search names is the best of all, but for a few by little."""
     off, named = [], 0
-    for seed in range(12):
+    for seed in range(16):
         design = small_shop(seed)
         plant = plant_of(design)
         every = [local.look(plant, choice) for choice in product(*(range(len(options)) for options in plant.choices.options))]
