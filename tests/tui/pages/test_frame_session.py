@@ -13,7 +13,7 @@ from engine.design import Straight
 from engine.design.places import ROOM, RunAt
 from engine.units import parse
 from tests.shops.one_drop import TEXT
-from tests.tui.screen_text import screen_text
+from tests.tui.screen_text import screen_text, wait_until
 from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of
@@ -337,8 +337,10 @@ async def test_a_design_elsewhere_is_opened_by_its_path(path, tmp_path, monkeypa
         await pilot.press("o")
         await until(lambda: "a file elsewhere" in screen_text(app))
         await pilot.press("end", "enter")
-        await until(lambda: app.screen.asking)
-        await pilot.press(*"away/none", "enter")
+        await wait_until(pilot, lambda: app.screen.asking and QuestionLine in map(type, app.focused.ancestors))
+        await pilot.press(*"away/none")
+        await wait_until(pilot, lambda: "away/none" in screen_text(app))
+        await pilot.press("enter")
         await until(lambda: "there is no file away/none" in screen_text(app))
         for _ in range(4):
             await pilot.press("backspace")
