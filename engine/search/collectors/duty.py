@@ -17,7 +17,6 @@ from engine.air.network import Supply, Tree, compile_tree, ports_for
 from engine.air.newton import NotConverged
 from engine.design import Design, GateSet, gate_sets_of
 
-FIELD_MARGIN = 0.10  # of a need: what a measurement in the field cannot tell (UFGS 15951N)
 # Flow goes with about the square root of pressure, so each step leaves a tenth of the error or less.
 _STEPS, _NEAR, _START, _MOST = 60, 1e-7, 1000.0, 1e5
 _LARGEST_STEP = 16.0
