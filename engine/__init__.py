@@ -4,9 +4,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from engine.air.balance import Balance, solve
-    from engine.air.network import compile_tree
-    from engine.air.newton import NotConverged
+    from engine.air.one.balance import Balance, solve
+    from engine.air.one.network import compile_tree
+    from engine.air.one.newton import NotConverged
     from engine.checks.assess import Assessment, assess
     from engine.design import Design
     from engine.files.design_file import DesignFileError, load, save
@@ -15,15 +15,15 @@ __all__ = ["Assessment", "Balance", "Design", "DesignFileError", "NotConverged",
 
 _HOMES = {
     "Assessment": "engine.checks.assess",
-    "Balance": "engine.air.balance",
+    "Balance": "engine.air.one.balance",
     "Design": "engine.design",
     "DesignFileError": "engine.files.design_file",
-    "NotConverged": "engine.air.newton",
+    "NotConverged": "engine.air.one.newton",
     "assess": "engine.checks.assess",
-    "compile_tree": "engine.air.network",
+    "compile_tree": "engine.air.one.network",
     "load": "engine.files.design_file",
     "save": "engine.files.design_file",
-    "solve": "engine.air.balance",
+    "solve": "engine.air.one.balance",
 }
 
 

@@ -25,9 +25,9 @@ from tui.terminal import clipboard
 from tui.terminal.driver import HungUp, KeyTaken, SteadyDriver
 from tui.terminal.look import USUAL, Look
 from tui.terminal.textual_inside import AppInside
-from tui.work import changes
 from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Change, Document, Refused
+from tui.work.edits import changes
 from tui.work.session import Page, Search, Status
 
 _SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)

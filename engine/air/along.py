@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from engine.air.balance import outer_ends, part_loss, velocity_pressure
-from engine.air.ducts import Duct, Part, area
-from engine.air.live import places_of
 from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask
+from engine.air.one.balance import outer_ends, part_loss, velocity_pressure
+from engine.air.one.ducts import Duct, Part, area
+from engine.air.one.live import places_of
 
 # Places nearer to each other than this are one, m.
 _SAME_PLACE = 1e-6

@@ -29,12 +29,12 @@ from itertools import islice
 from math import hypot, sqrt
 
 from engine.air.band import Band
-from engine.air.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_coefficient
 from engine.air.fan import Fan
 from engine.air.gate_sets import SetResult
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
-from engine.air.network import Discharging, Supply, Tree, supply_of
+from engine.air.one.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_coefficient
+from engine.air.one.network import Discharging, Supply, Tree, supply_of
 from engine.design import Collector, Design, Elbow, Hose, Port, Run, defaults, stock_sizes
 from engine.units import Quantity
 

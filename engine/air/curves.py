@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.air.balance import duct_curve
 from engine.air.gate_sets import SetResult
-from engine.air.network import Tree
+from engine.air.one.balance import duct_curve
+from engine.air.one.network import Tree
 
 Points = list[tuple[float, float]]
 _SUPPLY_STEPS = 24

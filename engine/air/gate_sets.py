@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from engine.air.balance import Balance, PortState, solve
-from engine.air.network import SHARED, Tree, ports_for
-from engine.air.newton import NotConverged
+from engine.air.one.balance import Balance, PortState, solve
+from engine.air.one.network import SHARED, Tree, ports_for
+from engine.air.one.newton import NotConverged
 from engine.design import GateSet
 
 

@@ -22,4 +22,4 @@ def read(name: str) -> dict[str, Any]:
 
     Every table in it has `source` and `provenance`, one of the PROVENANCES.
     """
-    return tomllib.loads((Path(__file__).parent / f"{name}.toml").read_text("utf-8"))
+    return tomllib.loads((Path(__file__).parent / "data" / f"{name}.toml").read_text("utf-8"))

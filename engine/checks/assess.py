@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.air.ducts import area
 from engine.air.gate_sets import SetResult, same_answer, solve_set, working_ports
-from engine.air.network import Tree, compile_tree
+from engine.air.one.ducts import area
+from engine.air.one.network import Tree, compile_tree
 from engine.air.properties import Air
 from engine.checks.accepted import RECORD_CHECKS, with_accepted
-from engine.checks.air import SET_CHECKS
 from engine.checks.conditions import Condition, conditions_of
-from engine.checks.fittings import FITTING_CHECKS
-from engine.checks.given import GIVEN_CHECKS
-from engine.checks.layout import LAYOUT_CHECKS
 from engine.checks.look import Limits, Look, look_at
 from engine.checks.opposites import joined
-from engine.checks.room import ROOM_CHECKS
 from engine.checks.rules import SEVERITIES, Finding
-from engine.checks.space import SPACE_CHECKS
-from engine.checks.stock import STOCK_CHECKS
-from engine.checks.whole_shop import SHOP_CHECKS
+from engine.checks.subjects.air import SET_CHECKS
+from engine.checks.subjects.fittings import FITTING_CHECKS
+from engine.checks.subjects.given import GIVEN_CHECKS
+from engine.checks.subjects.layout import LAYOUT_CHECKS
+from engine.checks.subjects.room import ROOM_CHECKS
+from engine.checks.subjects.space import SPACE_CHECKS
+from engine.checks.subjects.stock import STOCK_CHECKS
+from engine.checks.subjects.whole_shop import SHOP_CHECKS
 from engine.design import Design, gate_sets_of
 
 DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *ROOM_CHECKS, *STOCK_CHECKS, *RECORD_CHECKS)

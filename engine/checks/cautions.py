@@ -9,8 +9,8 @@ from functools import cache
 from engine.air.losses.leaks import opening
 from engine.air.properties import air_of
 from engine.catalog.tables import read
-from engine.checks.earthing import insulating_pipes
 from engine.checks.rules import limit
+from engine.checks.subjects.earthing import insulating_pipes
 from engine.design import Design, system
 from engine.units import parse, show
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from operator import attrgetter
 
-from engine.air.network import Tree
+from engine.air.one.network import Tree
 from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
 from engine.checks.rules import Measure

@@ -1,4 +1,4 @@
-"""What a finding rests on: its limits, their source and what to do, from `catalog/findings.toml`."""
+"""What a finding rests on: its limits, their source and what to do, from `catalog/data/findings.toml`."""
 
 from __future__ import annotations
 

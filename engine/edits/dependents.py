@@ -12,8 +12,8 @@ from dataclasses import replace
 from typing import Any
 
 from engine.design import Collector, Design, Port, Run, Zone, children_of, joins_as, stock_sizes, system
-from engine.design.collector_rules import FEWEST_POINTS
 from engine.design.places import RunAt, put
+from engine.design.rules.collector import FEWEST_POINTS
 from engine.units import Quantity, make
 
 _OPPOSITE = {"west": ("east", 1), "east": ("west", -1), "south": ("north", 1), "north": ("south", -1)}

@@ -2,7 +2,7 @@
 
 An edit keeps a consistent design consistent, or raises EditError with the
 reason in one line. Only `set_field`, `set_fields` and `insert` take what they
-are given; whoever calls them asks `engine.design.consistency` about the outcome.
+are given; whoever calls them asks `engine.design.rules.consistency` about the outcome.
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ from engine.design import (
     joins_as,
     stock_sizes,
 )  # fmt: skip
-from engine.design.consistency import mistakes
 from engine.design.meaning import SAME_BORE, beyond, pipe_stock
 from engine.design.mistake_words import in_words
 from engine.design.names import NAME_FIELD, Changes, fresh_name, label, names_of, names_taken, with_references
@@ -41,7 +40,8 @@ from engine.design.places import (
     put,
     run_place,
 )  # fmt: skip
-from engine.design.room_rules import FEWEST_CORNERS
+from engine.design.rules.consistency import mistakes
+from engine.design.rules.room import FEWEST_CORNERS
 from engine.edits.dependents import along, as_branch, joint_settled, lone_legs_as_branches, records_beyond, without_idle_tapers
 from engine.edits.new_items import new_item, new_piece, room_around
 from engine.edits.refusal import EditError

@@ -9,7 +9,7 @@ from engine.design import Accepted, CollectorChoice, Design, FittingLength, Gaug
 from engine.design.model import FITTINGS
 from engine.design.names import fresh_name, names_taken
 from engine.design.places import Row, at
-from engine.design.record_rules import known_limits
+from engine.design.rules.record import known_limits
 from engine.edits.refusal import EditError
 from engine.units import parse, show
 

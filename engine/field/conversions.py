@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import pi, sin, sqrt
 
-from engine.air.ducts import area, reynolds_per_flow
 from engine.air.losses.friction import colebrook
+from engine.air.one.ducts import area, reynolds_per_flow
 from engine.air.properties import Air
 
 # Places of a log-linear traverse, as shares of the bore from the wall. Six: guides to pitot tubes, read in the source; ten: ISO 3966, from memory.

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import inf, pi, radians
 
-from engine.air.duct_maker import material_roughness
-from engine.air.ducts import area
 from engine.air.losses.leaks import LEAK_EXPONENT, wall_leak
+from engine.air.one.duct_maker import material_roughness
+from engine.air.one.ducts import area
 from engine.design import defaults
 from engine.field import conversions as of
 from engine.field.cards import AIR, Answer, Blank, Card, CardError, Figure, Given

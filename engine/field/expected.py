@@ -10,12 +10,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from engine.air.along import Gauge, Station, length_of
-from engine.air.balance import velocity_pressure
 from engine.air.bands import Doubt, concerning, doubts, spread, with_filter
 from engine.air.fan import loss_at
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
-from engine.air.network import Tree, compile_tree, ports_for
+from engine.air.one.balance import velocity_pressure
+from engine.air.one.network import Tree, compile_tree, ports_for
 from engine.design import Collector, CollectorLoss, Design, GateSet, Reading
 from engine.design.kept import WHOLES, kept
 from engine.field.built import as_built

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from engine.air.ducts import Duct
-from engine.air.network import Tree, compile_tree, ports_for
+from engine.air.one.ducts import Duct
+from engine.air.one.network import Tree, compile_tree, ports_for
 from engine.design import Design, GateSet, GaugePoint, Run, Straight
 from engine.design.kept import WHOLES, kept
 from engine.design.names import fresh_name

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from engine.catalog.upkeep import Duty, duties
 from engine.design import Design, LogEntry, Reading
-from engine.design.record_rules import LAST_DAY, reading_value
+from engine.design.rules.record import LAST_DAY, reading_value
 from engine.field.expected import filter_loss, foreseen
 from engine.field.verdicts import impossible, same_place
 

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from engine.air.ducts import area
 from engine.air.fan import fan_of
+from engine.air.one.ducts import area
 from engine.air.properties import air_of
 from engine.design import READ, Design, Reading, system
-from engine.design.record_rules import reading_value
+from engine.design.rules.record import reading_value
 from engine.field.built import mark_of
 from engine.field.expected import Expected, Foreseen, expected
 from engine.field.spots import Unforeseen, filter_of, gate_set_of, place_text

@@ -14,11 +14,11 @@ from typing import Any
 import tomli_w
 
 from engine.design import Design
-from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.design.kept import ROWS, kept
 from engine.design.mistake import Mistake
 from engine.design.model import Shelf
+from engine.design.rules.consistency import mistakes
 from engine.files import safe_files
 from engine.files.design_reader import FORMAT, Reader, TypedNumber
 from engine.files.store_file import complete, settled, shelf_in, with_shelf, without_shelf

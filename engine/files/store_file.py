@@ -10,9 +10,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from engine.design import Collector, Design, Hose, Stock, StockSize, defaults, system
-from engine.design.consistency import mistakes
 from engine.design.mistake import Mistake
 from engine.design.model import Shelf, StoreFile
+from engine.design.rules.consistency import mistakes
 from engine.files.design_reader import Reader
 from engine.files.toml_text import DesignFileError, in_order, parsed, text_in
 from engine.units import Quantity, UnitError, parse

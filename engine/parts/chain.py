@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from engine.catalog.joining import Joining, joining, practice
-from engine.checks.earthing import conducts
+from engine.checks.subjects.earthing import conducts
 from engine.design import (
     STATES,
     Cleanout,

@@ -85,7 +85,7 @@ def take_off(design: Design, *, spares: float = 0.0, kerf: float, to_buy: bool =
 
     With `to_buy`, of what is not bought yet alone. `cuts` is its cut list where that is known already.
 
-    Rules of hangers, screws, tape and wire: `engine/catalog/joining.toml`.
+    Rules of hangers, screws, tape and wire: `engine/catalog/data/joining.toml`.
     """
     found, sizes = chains(design), stock_sizes(design)
     cuts = cuts or cut_list(design, kerf=kerf, before=_BOUGHT if to_buy else None)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from engine.air.balance import Balance
 from engine.air.band import Band
 from engine.air.bands import bands
 from engine.air.gate_sets import SetResult
+from engine.air.one.balance import Balance
 from engine.catalog.limits import under
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment

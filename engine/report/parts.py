@@ -10,7 +10,7 @@ from engine.design import BLUNT, Design, system
 from engine.parts.stages import Stage
 from engine.parts.takeoff import Item, TakeOff, against
 from engine.report.pen import beside, json_text, paged, picked
-from engine.report.sizing import ESTIMATE
+from engine.report.searches.sizing import ESTIMATE
 from engine.units import number_text, show, unit_name
 from engine.units.words import counted, rough_length
 
@@ -22,7 +22,7 @@ _ALIKE = 0.005
 _ROUGH = ("tape", "earthing wire")
 SMALL_PRINT = (
     "Pipe is priced as whole sticks where it is sold so, hose by its length; what the stock gives no price has none, and is in no sum.",
-    "Hangers, screws, tape and wire follow rules of thumb (engine/catalog/joining.toml); check fittings against your pipe before you buy.",
+    "Hangers, screws, tape and wire follow rules of thumb (engine/catalog/data/joining.toml); check fittings against your pipe before you buy.",
 )
 
 

@@ -7,7 +7,7 @@ from datetime import date
 
 from engine.checks.cautions import caution
 from engine.design import READ, Design, system
-from engine.design.record_rules import reading_value
+from engine.design.rules.record import reading_value
 from engine.field.spots import place_text
 from engine.field.upkeep import Due, Moved, Trend, calendar, filter_trend, moved_by_change
 from engine.report.pen import cell, json_text, paged, picked, wrapped

@@ -14,10 +14,10 @@ from math import ceil, dist, floor
 from engine.design import Design, defaults, system
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
 from engine.search.layouts.drafting import Draft, floor_points, make_draft, rough_draft, task_of
-from engine.search.layouts.layouts import best_by_mains
 from engine.search.layouts.shop import Shop, shops_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.task import Task
+from engine.search.layouts.ways.layouts import best_by_mains
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
 from engine.shapes.clearance import Box

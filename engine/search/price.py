@@ -1,7 +1,7 @@
 """What the ducts of a design cost in pipe, hose and fittings, in the currency of the stock's prices.
 
 A fitting whose size gives it no price counts as so many metres of its pipe
-(`catalog/prices.toml`). Gates, cleanouts and other parts count nothing.
+(`catalog/data/prices.toml`). Gates, cleanouts and other parts count nothing.
 """
 
 from __future__ import annotations

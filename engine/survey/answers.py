@@ -12,9 +12,9 @@ from dataclasses import dataclass, replace
 
 from engine import catalog, edits
 from engine.design import Collector, Design, GateSet, Machine, Stock, system
-from engine.design.consistency import MOST_GATE_SETS, mistakes
 from engine.design.from_catalog import plain_name, stock_of
 from engine.design.places import MACHINES, MachineAt
+from engine.design.rules.consistency import MOST_GATE_SETS, mistakes
 from engine.search.layouts.shop_defaults import each_alone
 from engine.survey.machines import of_kind, ports_in, read_machine, standing_wrong
 from engine.survey.room import READERS, Placed, placed, with_zones

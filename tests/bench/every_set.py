@@ -8,8 +8,8 @@ what the same sets take one by one, taken from a part of them.
 from __future__ import annotations
 
 from engine import load
-from engine.air.balance import solve
-from engine.air.network import compile_tree, ports_for
+from engine.air.one.balance import solve
+from engine.air.one.network import compile_tree, ports_for
 from engine.checks.look import look_at
 from engine.search.together.companions import together
 from engine.search.together.every_set import every_set

@@ -18,10 +18,10 @@ from time import process_time
 
 import numpy as np
 
-from engine.air.network import compile_tree
+from engine.air.one.network import compile_tree
 from engine.checks.assess import assess
 from engine.design import Design
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.files.design_file import dumps, loads
 from engine.report.assessment import as_text
 from engine.space.geometry import space_of

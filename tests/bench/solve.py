@@ -12,8 +12,8 @@ from tempfile import TemporaryDirectory
 
 from wntr.epanet.toolkit import ENepanet
 
-from engine.air.balance import solve
-from engine.air.network import compile_tree
+from engine.air.one.balance import solve
+from engine.air.one.network import compile_tree
 from engine.air.properties import air_of
 from tests.bench.clock import milliseconds, seconds
 from tests.outside import designs, epanet, networks, panda

@@ -14,7 +14,7 @@ from statistics import mean
 
 import pytest
 
-from engine.air.balance import PartLoss, part_losses, way
+from engine.air.one.balance import PartLoss, part_losses, way
 from engine.checks.assess import Assessment, assess
 from engine.design import Collector, Design, Elbow, GateSet, Hose, Machine, Stock, StockSize
 from engine.search.floor import least_longest, longest_way

@@ -9,8 +9,8 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from math import log, log10
 
-from engine.air.balance import Balance
 from engine.air.losses.elbows import mitred_reynolds_factor
+from engine.air.one.balance import Balance
 from engine.air.properties import Air
 from engine.design import Design
 from tests.outside.reading import Reading, Stretch, disc, read, supply

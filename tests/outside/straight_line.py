@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from math import log10
 
-from engine.air.balance import Balance
 from engine.air.losses.elbows import mitred_reynolds_factor
+from engine.air.one.balance import Balance
 from engine.air.properties import Air
 from engine.design import Design
 from tests.outside.reading import Reading, Stretch, disc, joint_coefficients, read, supply

@@ -6,8 +6,8 @@ from random import Random
 
 import pytest
 
-from engine.air.balance import Balance, solve
-from engine.air.network import compile_tree
+from engine.air.one.balance import Balance, solve
+from engine.air.one.network import compile_tree
 from engine.air.properties import air_of
 from tests.outside import designs, epanet, networks, panda
 from tests.outside.networks import swamee_jain

@@ -11,8 +11,8 @@ import pytest
 from scipy.optimize import root
 
 from engine import load
-from engine.air.balance import Balance, solve
-from engine.air.network import compile_tree, ports_for
+from engine.air.one.balance import Balance, solve
+from engine.air.one.network import compile_tree, ports_for
 from engine.air.properties import air_of
 from engine.design import Design, gate_sets_of
 from tests import DEMO_FILES

@@ -9,8 +9,8 @@ from engine import catalog
 from engine.design import Collector, Conveying, CurvePoint, Design, GateSet, Machine, Stock
 from engine.design.from_catalog import ports_of_kind, stock_of
 from engine.search.layouts.drafting import Draft, order, rough_draft, task_of
-from engine.search.layouts.layouts import best_of_each
 from engine.search.layouts.shop import shops_of
+from engine.search.layouts.ways.layouts import best_of_each
 from engine.shapes.vectors import DIRECTIONS
 from tests.shops.small_shops import at, q
 

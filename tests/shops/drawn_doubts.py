@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from random import Random
 
-from engine.air.balance import solve
 from engine.air.bands import band, doubts, moved
 from engine.air.gate_sets import SetResult
+from engine.air.one.balance import solve
 from engine.checks.assess import Assessment
 
 

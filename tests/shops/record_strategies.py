@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engine.design import READ, Accepted, CollectorChoice, CollectorLoss, CurvePoint, GaugePoint, LogEntry, OwnLimit, Reading
 from engine.design.entries import Entry
-from engine.design.record_rules import known_limits
+from engine.design.rules.record import known_limits
 from engine.units import parse, unit_list
 from tests.shops.value_strategies import NAMES, items, quantities
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-from engine.air.network import compile_tree
+from engine.air.one.network import compile_tree
 from engine.checks.look import Look, look_at
 from engine.design import Conveying, Design, Gate
 from tests import DEMO_FILES

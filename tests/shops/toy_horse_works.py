@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from engine.design import Cleanout, CollectorLoss, CurvePoint, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Port, Run, Straight
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.units import Quantity, parse
 from tests.shops.small_shops import FALLING, collector, hose, pipe, q
 

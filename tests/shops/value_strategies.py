@@ -25,7 +25,7 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.entries import Entry, entries
 from engine.design.names import LONGEST_NAME
-from engine.design.record_rules import FIRST_DAY, LAST_DAY, known_limits
+from engine.design.rules.record import FIRST_DAY, LAST_DAY, known_limits
 from engine.files.design_reader import TypedNumber
 from engine.units import Quantity, parse, unit_list
 from engine.units.ranges import parse_range

@@ -32,9 +32,9 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
 
 
 def _check_all_sets(design: Design, *, as_json: bool) -> int:
-    from engine.air.network import compile_tree
+    from engine.air.one.network import compile_tree
     from engine.checks.look import look_at
-    from engine.report import together as report
+    from engine.report.searches import together as report
     from engine.search.together.companions import together
 
     found = together(look_at(design, compile_tree(design)))

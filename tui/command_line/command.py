@@ -7,26 +7,13 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tui.command_line import (
-    check,
-    collector,
-    convert,
-    cuts,
-    draft,
-    field,
-    parts,
-    placement,
-    remedies,
-    report,
-    setting_out,
-    size,
-    survey,
-    throttle,
-    upkeep,
-)
+from tui.command_line import check
+from tui.command_line.field import convert, field, upkeep
 from tui.command_line.files import OK, UNREADABLE, loaded
 from tui.command_line.parser import parser_of
+from tui.command_line.searches import collector, draft, placement, remedies, size, throttle
 from tui.command_line.session import open_session, session_parser
+from tui.command_line.sheets import cuts, parts, report, setting_out, survey
 from tui.command_line.taking import refuse_alone, refuse_unwritable
 from tui.keep import unit_worths
 from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settle_streams

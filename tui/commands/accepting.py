@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from engine.checks import Finding
 from tui.commands.base import Editing
-from tui.work.accepting import accept_findings, take_findings_back, why_bad_reason
 from tui.work.asking import Prompt
+from tui.work.edits.accepting import accept_findings, take_findings_back, why_bad_reason
 from tui.work.session import Session
 
 

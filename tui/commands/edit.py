@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from tui.commands.base import Editing, OfPanes
-from tui.work import editing, progress
-from tui.work.additions import Addition, Offer, additions
+from tui.work import progress
 from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Document
+from tui.work.edits import editing
+from tui.work.edits.additions import Addition, Offer, additions
 from tui.work.session import Session
 
 

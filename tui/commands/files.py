@@ -11,9 +11,9 @@ from engine.files.safe_files import previous_name
 from engine.units.words import counted
 from tui.commands.base import Filing
 from tui.keep import file_names
-from tui.work import editing
 from tui.work.asking import Prompt, Question
 from tui.work.document import Document
+from tui.work.edits import editing
 from tui.work.session import Page, Session
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.design.places import ROOM
 from tui.commands.base import Looking, OfPanes
-from tui.work import editing
+from tui.work.edits import editing
 from tui.work.findings import show_finding
 from tui.work.session import Session
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from engine.units.words import counted
 from tui.commands.base import Looking, help_of
-from tui.work import editing
+from tui.work.edits import editing
 from tui.work.session import Page, Search, Session
 
 if TYPE_CHECKING:
@@ -145,7 +145,7 @@ class SearchCollectors(Searching):
 
 
 def _asked(design: Design) -> str:
-    from engine.report.collectors import verdict
+    from engine.report.searches.collectors import verdict
 
     return verdict(design)
 

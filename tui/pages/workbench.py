@@ -22,7 +22,7 @@ from tui.panes.pane import WIDE, Pane
 from tui.panes.results.results_pane import Results
 from tui.panes.tree.duct_tree import DuctTree
 from tui.terminal.clipboard import tabbed
-from tui.work import editing
+from tui.work.edits import editing
 
 _ONLY = "-only-"
 

@@ -20,10 +20,10 @@ from pathlib import Path
 from typing import Literal
 
 from engine.design import Design, GateSet, Run, gate_sets_of, system
-from engine.design.consistency import mistakes
 from engine.design.mistake import MOST_MISTAKES, Mistake
 from engine.design.mistake_words import in_words
 from engine.design.places import COLLECTOR, GateSetAt, OfRun, Place, RunAt, at
+from engine.design.rules.consistency import mistakes
 from engine.files import design_file
 from engine.files.safe_files import previous_name, time_of
 from engine.files.store_file import moved

@@ -1,6 +1,6 @@
 """The laws of friction, elbows, leaks and joints for many networks at once.
 
-The same laws as in `engine.air.ducts`, `engine.air.losses.friction`, `.elbows` and
+The same laws as in `engine.air.one.ducts`, `engine.air.losses.friction`, `.elbows` and
 `.junctions`, where their sources stand; here every flow is an array. Shut ducts
 have flow 0, and what comes of it is finite and without meaning.
 """
@@ -65,7 +65,7 @@ def _mitre_table() -> tuple[Array, Array, Array]:
 
 
 def leak_loss(conductance: Array, q: Array) -> tuple[Array, Array]:
-    """Static suction [Pa] that draws a flow [m3/s] through a leak, and its slope [Pa s/m3]; as `engine.air.ducts.Leak.loss`."""
+    """Static suction [Pa] that draws a flow [m3/s] through a leak, and its slope [Pa s/m3]; as `engine.air.one.ducts.Leak.loss`."""
     loss: Array = (q / conductance) ** (1 / LEAK_EXPONENT)
     return loss, loss / (LEAK_EXPONENT * np.maximum(q, _LEAST_FLOW))
 

@@ -8,12 +8,12 @@ from typing import NamedTuple, TypeVar
 
 import numpy as np
 
-from engine.air.ducts import Duct, Leak
 from engine.air.losses.junctions import Joint
 from engine.air.many.losses import Array, JointTerms, colebrook, joint_terms, leak_loss, mitred_reynolds_factor, momentum
 from engine.air.many.shape import Meeting, Positions, Shape
 from engine.air.many.supplies import Supplies
-from engine.air.network import Tree
+from engine.air.one.ducts import Duct, Leak
+from engine.air.one.network import Tree
 
 
 class Terms(NamedTuple):
@@ -26,7 +26,7 @@ class Terms(NamedTuple):
 
 
 class Leaks(NamedTuple):
-    """Leaks, by `nodes`: conductance, and `dynamic` as in `engine.air.ducts.Leak`."""
+    """Leaks, by `nodes`: conductance, and `dynamic` as in `engine.air.one.ducts.Leak`."""
 
     nodes: Positions
     conductance: Array
@@ -92,7 +92,7 @@ class Networks:
 
 
 def _meet(meeting: Meeting, joint: JointTerms | None, dynamic: Array | None, q: Array, j: Array) -> list[list[Array]] | None:
-    """Write the losses at some places into `j`; their slopes, None where there are none. As `engine.air.live.Place.losses`."""
+    """Write the losses at some places into `j`; their slopes, None where there are none. As `engine.air.one.live.Place.losses`."""
     legs = meeting.legs
     if joint is None and dynamic is None:
         return None

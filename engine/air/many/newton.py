@@ -1,9 +1,9 @@
 """Newton on the tree of ducts for many cases at once: many gate sets, and many networks of one shape.
 
-The same start, steps and stop as `engine.air.live` and `engine.air.newton`, whose
+The same start, steps and stop as `engine.air.one.live` and `engine.air.one.newton`, whose
 names it keeps, on arrays of shape (ducts, cases). It goes only as far as full
 steps help: cases that want shorter ones, or air that blows back held, are left
-to `engine.air.balance.solve`, so that both give the same flows.
+to `engine.air.one.balance.solve`, so that both give the same flows.
 """
 
 from __future__ import annotations
@@ -13,12 +13,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.air.live import LEAST_HINDRANCE
 from engine.air.many.losses import Array
 from engine.air.many.networks import Networks, networks_of
 from engine.air.many.shape import Bools, Positions, Shape, shape_of
-from engine.air.network import Tree
-from engine.air.newton import AIM, SMALLEST_SHARE
+from engine.air.one.live import LEAST_HINDRANCE
+from engine.air.one.network import Tree
+from engine.air.one.newton import AIM, SMALLEST_SHARE
 
 _STEPS = 12
 _AT_ONCE = 512  # cases, so that what is worked on stays near the processor
@@ -58,7 +58,7 @@ class Settled(NamedTuple):
 
 
 class State(NamedTuple):
-    """As `engine.air.live.State`: q, h, g, j are (nodes, cases), the rest (cases,); `dj` by meeting holds rows of (places, cases).
+    """As `engine.air.one.live.State`: q, h, g, j are (nodes, cases), the rest (cases,); `dj` by meeting holds rows of (places, cases).
 
     `suction` (ends, cases), Pa, is what is left at outer ends.
     """

@@ -11,9 +11,9 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.air.ducts import Leak
 from engine.air.many.losses import Array
-from engine.air.network import Tree
+from engine.air.one.ducts import Leak
+from engine.air.one.network import Tree
 
 Positions = NDArray[np.intp]
 Bools = NDArray[np.bool_]

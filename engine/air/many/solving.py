@@ -1,4 +1,4 @@
-"""Many networks, or one with many gate sets, solved in one call: the flows that `engine.air.balance.solve` finds one by one.
+"""Many networks, or one with many gate sets, solved in one call: the flows that `engine.air.one.balance.solve` finds one by one.
 
 Networks of one shape, the same tree with other bores, losses, openings,
 collectors or leaks, go over arrays together. Those that full steps do not bring
@@ -12,20 +12,20 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.air.balance import NONE_THROTTLED, outer_ends
 from engine.air.losses.friction import colebrook
 from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
 from engine.air.many.newton import Cases, settle
-from engine.air.network import Tree
-from engine.air.newton import NotConverged
-from engine.air.newton import settle as settle_alone
+from engine.air.one.balance import NONE_THROTTLED, outer_ends
+from engine.air.one.network import Tree
+from engine.air.one.newton import NotConverged
+from engine.air.one.newton import settle as settle_alone
 
 _FEW = 8  # so few are as quick one by one
 
 
 class Ask(NamedTuple):
-    """What `engine.air.balance.solve` is asked: a network, its open ports, what is throttled.
+    """What `engine.air.one.balance.solve` is asked: a network, its open ports, what is throttled.
 
     `near` are flows to start from, as `flows_of` gives them, of a network alike.
     """

@@ -8,13 +8,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.air.ducts import Duct
 from engine.air.fan import Fan
 from engine.air.interpolation import MonotoneCubic
-from engine.air.live import SCAN, SMALLEST_START
 from engine.air.many.losses import Array, colebrook, mitred_reynolds_factor
 from engine.air.many.shape import Positions
-from engine.air.network import Discharging, Supply
+from engine.air.one.ducts import Duct
+from engine.air.one.live import SCAN, SMALLEST_START
+from engine.air.one.network import Discharging, Supply
 
 
 class _Alike(NamedTuple):
@@ -26,7 +26,7 @@ class _Alike(NamedTuple):
 
 
 class Supplies:
-    """The collector of each case. `shut_off` and `high` are as in `engine.air.network.Supply`, (cases,)."""
+    """The collector of each case. `shut_off` and `high` are as in `engine.air.one.network.Supply`, (cases,)."""
 
     def __init__(self, supplies: Sequence[Supply], of: Positions) -> None:
         known = {id(supply): supply for supply in supplies}
@@ -66,7 +66,7 @@ class Supplies:
         return value, slope
 
     def largest_working_flow(self, resistance: Array) -> Array:
-        """As `engine.air.live.largest_working_flow`, (cases,)."""
+        """As `engine.air.one.live.largest_working_flow`, (cases,)."""
         high = np.maximum(self.high, 1e-6)
         while (over := self.pressure(high)[0] > resistance * high * high).any():
             high = np.where(over, 2.0 * high, high)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engine.report.page import told
+from engine.report.page.contents import told
 from engine.report.page.job import Job
 from engine.report.page.plain import as_csv, as_text
 from engine.report.page.sheets import Sheet, made

@@ -10,7 +10,7 @@ from functools import cached_property
 from engine.air.band import Band
 from engine.air.bands import bands
 from engine.air.gate_sets import SetResult
-from engine.air.network import gates_for
+from engine.air.one.network import gates_for
 from engine.catalog.joining import kerf_text
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, Gate, system

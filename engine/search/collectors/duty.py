@@ -11,10 +11,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from engine.air.balance import Balance, HeldPressure, solve, velocity_pressure
 from engine.air.gate_sets import SetResult, working_ports
-from engine.air.network import Supply, Tree, compile_tree, ports_for
-from engine.air.newton import NotConverged
+from engine.air.one.balance import Balance, HeldPressure, solve, velocity_pressure
+from engine.air.one.network import Supply, Tree, compile_tree, ports_for
+from engine.air.one.newton import NotConverged
 from engine.design import Design, GateSet, gate_sets_of
 
 # Flow goes with about the square root of pressure, so each step leaves a tenth of the error or less.

@@ -11,13 +11,13 @@ from engine.design import Cleanout, Design, Gate, Hose, Machine, Piece, Port, Ru
 from engine.design.meaning import hose_bore
 from engine.design.names import fresh_name
 from engine.edits.new_items import new_piece
-from engine.search.layouts.draft_sizes import LEAN, Size, branch_size, main_size, widest
-from engine.search.layouts.layouts import Layout
 from engine.search.layouts.lids import LID, with_lids
-from engine.search.layouts.route_pieces import pieces, straights, toward
-from engine.search.layouts.routes import HOSE_SLACK, Arm, Way, longest_hose
 from engine.search.layouts.shop import Shop, needs_of
 from engine.search.layouts.shop_defaults import in_store
+from engine.search.layouts.sizes.draft_sizes import LEAN, Size, branch_size, main_size, widest
+from engine.search.layouts.ways.layouts import Layout
+from engine.search.layouts.ways.route_pieces import pieces, straights, toward
+from engine.search.layouts.ways.routes import HOSE_SLACK, Arm, Way, longest_hose
 from engine.search.quantities import round_length, whole_degrees
 from engine.shapes.vectors import WAYS, Point, dot, heading
 from engine.space.geometry import Gap, space_of

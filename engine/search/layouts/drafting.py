@@ -13,12 +13,12 @@ from dataclasses import dataclass, replace
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
-from engine.search.layouts.bores import fitted
 from engine.search.layouts.drafted_runs import with_runs
-from engine.search.layouts.layouts import Layout, best_of_each, best_of_kind
 from engine.search.layouts.shop import Shop, ready, shops_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
+from engine.search.layouts.sizes.bores import fitted
 from engine.search.layouts.task import Task, band_of
+from engine.search.layouts.ways.layouts import Layout, best_of_each, best_of_kind
 from engine.search.proposals import Standing, standing
 from engine.search.ranking import Rank
 from engine.space.geometry import Space, port_places, space_of

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from math import cos, hypot, pi
 
 from engine.design import Port
-from engine.search.layouts.pipes import Pipe
-from engine.search.layouts.route_pieces import toward
-from engine.search.layouts.routes import HOSE_RISE
+from engine.search.layouts.sizes.pipes import Pipe
+from engine.search.layouts.ways.route_pieces import toward
+from engine.search.layouts.ways.routes import HOSE_RISE
 from engine.shapes.vectors import Point
 
 # The pipe of a branch at a machine is at least so long, and ends this far from over its port and above it, m: judgement.

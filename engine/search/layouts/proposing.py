@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 
-from engine.checks.earthing import insulating_pipes
+from engine.checks.subjects.earthing import insulating_pipes
 from engine.design import Design, system
 from engine.search.layouts.drafting import A_TRIFLE, Draft, drafted, floor_points, task_of
 from engine.search.layouts.shop import ready, shops_of, why_no_ducts
+from engine.search.layouts.sizes.sure import Sure, sure
 from engine.search.layouts.standing_against import Barrier, barriers
-from engine.search.layouts.steiner import least_length
-from engine.search.layouts.sure import Sure, sure
+from engine.search.layouts.ways.steiner import least_length
 from engine.search.proposals import Proposal, Step, standing_in_words
 from engine.units.words import counted, rough_length, share_text
 

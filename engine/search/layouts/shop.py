@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from math import hypot, inf
 
 from engine.design import Design, Machine, Port, Stock
-from engine.design.consistency import MOST_RUNS
-from engine.search.layouts.draft_sizes import Size, branch_size, main_size, pipe_sizes, widest
-from engine.search.layouts.pipes import Stop
+from engine.design.rules.consistency import MOST_RUNS
 from engine.search.layouts.ports import Outlet, outlets
-from engine.search.layouts.routes import HOSE_RISE, NEAR_FOOT, WORTH_PIPE, reach
 from engine.search.layouts.shop_defaults import in_store, with_gate_sets, with_places, with_stock
+from engine.search.layouts.sizes.draft_sizes import Size, branch_size, main_size, pipe_sizes, widest
+from engine.search.layouts.sizes.pipes import Stop
+from engine.search.layouts.ways.routes import HOSE_RISE, NEAR_FOOT, WORTH_PIPE, reach
 from engine.shapes.vectors import Point
 from engine.space.geometry import port_places
 from engine.units.words import listed

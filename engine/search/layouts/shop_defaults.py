@@ -8,9 +8,9 @@ from typing import TypeVar
 
 from engine.catalog import pipe_family
 from engine.design import Collector, Design, GateSet, Machine, system
-from engine.design.consistency import MOST_GATE_SETS
 from engine.design.from_catalog import stock_of
 from engine.design.names import fresh_name
+from engine.design.rules.consistency import MOST_GATE_SETS
 from engine.search.quantities import round_length
 from engine.shapes.vectors import Point
 

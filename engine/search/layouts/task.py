@@ -11,8 +11,8 @@ from functools import cached_property
 from math import inf
 
 from engine.design import Site, defaults
-from engine.search.layouts.pipes import Pipe, Stop
-from engine.search.layouts.routes import HOSE_RISE
+from engine.search.layouts.sizes.pipes import Pipe, Stop
+from engine.search.layouts.ways.routes import HOSE_RISE
 from engine.shapes.vectors import Point
 from engine.space.room import Room
 

@@ -17,8 +17,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from engine.air.ducts import area
 from engine.air.gate_sets import working_ports
+from engine.air.one.ducts import area
 from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.checks.conditions import About, with_condition

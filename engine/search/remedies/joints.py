@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from math import pi, radians
 
-from engine.air.duct_maker import reducer_at_joint
+from engine.air.one.duct_maker import reducer_at_joint
 from engine.checks.look import Look
 from engine.checks.rules import limit
 from engine.design import BLUNT, Design, Elbow, Piece, Run, Straight, children_of, defaults, joins_as, system

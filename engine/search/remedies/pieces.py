@@ -8,9 +8,9 @@ from itertools import pairwise
 from math import cos, pi, radians, sin, sqrt
 
 from engine.catalog.limits import over, under
-from engine.checks.fittings import straight_from_elbow
 from engine.checks.look import Look
 from engine.checks.rules import limit
+from engine.checks.subjects.fittings import straight_from_elbow
 from engine.design import Elbow, Gate, Hose, Piece, Run, Straight, bore_of, system
 from engine.design.meaning import downstream, elbow_shape, pipe_stock
 from engine.search.quantities import round_angle, round_length

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from engine.air.duct_maker import port_coefficient
 from engine.air.gate_sets import SetResult
+from engine.air.one.duct_maker import port_coefficient
 from engine.checks.assess import Assessment
-from engine.checks.given import suction_below_velocity_pressure
 from engine.checks.look import Look
 from engine.checks.rules import limit
+from engine.checks.subjects.given import suction_below_velocity_pressure
 from engine.design import Design, GateSet, Machine, Port, Run, Straight, bore_of, defaults, system
 from engine.edits import EditError
 from engine.search.quantities import as_shown, round_length

@@ -9,7 +9,7 @@ from itertools import combinations, product
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.edits import EditError
 from engine.search.proposals import Standing, Step, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings

@@ -1,4 +1,4 @@
-"""How much work a kind of change is: judgement, all of it in `catalog/remedies.toml`."""
+"""How much work a kind of change is: judgement, all of it in `catalog/data/remedies.toml`."""
 
 from __future__ import annotations
 

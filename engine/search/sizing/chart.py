@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from engine.air.duct_maker import stock_roughness
-from engine.air.ducts import area, reynolds_per_flow
 from engine.air.losses.friction import colebrook
+from engine.air.one.duct_maker import stock_roughness
+from engine.air.one.ducts import area, reynolds_per_flow
 from engine.air.properties import Air
 from engine.checks.assess import Assessment
 from engine.checks.look import Limits

@@ -14,10 +14,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import floor
 
-from engine.air.balance import NONE_THROTTLED, Balance, solve, velocity_pressure
 from engine.air.losses.gates import open_gate, throttled
-from engine.air.network import Tree, ports_for
-from engine.air.newton import NotConverged
+from engine.air.one.balance import NONE_THROTTLED, Balance, solve, velocity_pressure
+from engine.air.one.network import Tree, ports_for
+from engine.air.one.newton import NotConverged
 from engine.design import GateSet, Throttle
 from engine.design.entries import entries
 

@@ -10,9 +10,9 @@ import numpy as np
 from engine.air.gate_sets import solve_set
 from engine.air.many.losses import Array
 from engine.checks import SEVERITIES, Finding
-from engine.checks.air import SET_CHECKS
 from engine.checks.look import Look
 from engine.checks.rules import limit
+from engine.checks.subjects.air import SET_CHECKS
 from engine.design import GateSet
 from engine.search.together.every_set import EverySet, Grade, every_set
 

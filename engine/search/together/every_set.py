@@ -16,12 +16,12 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.air.balance import solve
-from engine.air.ducts import area
 from engine.air.many.losses import Array
 from engine.air.many.newton import Cases, Settled, settle, ways_of
-from engine.air.network import Tree
-from engine.air.newton import PRESSURE_TOLERANCE, NotConverged
+from engine.air.one.balance import solve
+from engine.air.one.ducts import area
+from engine.air.one.network import Tree
+from engine.air.one.newton import PRESSURE_TOLERANCE, NotConverged
 from engine.checks.look import Look
 from engine.checks.rules import limit
 

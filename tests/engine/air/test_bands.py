@@ -8,11 +8,11 @@ from math import hypot, radians, sqrt
 import pytest
 
 from engine import load
-from engine.air.balance import solve
 from engine.air.band import Band
 from engine.air.bands import KINDS, band, bands, doubts, moved
-from engine.air.duct_maker import Lean
-from engine.air.network import compile_tree
+from engine.air.one.balance import solve
+from engine.air.one.duct_maker import Lean
+from engine.air.one.network import compile_tree
 from engine.checks.assess import assess
 from engine.design import CollectorLoss, Elbow, Hose
 from tests import SAVED_DESIGNS

@@ -7,10 +7,10 @@ from math import sqrt
 
 import pytest
 
-from engine.air.balance import part_losses, solve, velocity_pressure, way
 from engine.air.losses.gates import throttled
 from engine.air.losses.leaks import gap_resistance, opening, wall_leak
-from engine.air.network import compile_tree
+from engine.air.one.balance import part_losses, solve, velocity_pressure, way
+from engine.air.one.network import compile_tree
 from engine.checks.assess import assess
 from engine.design import CollectorLoss, Elbow, Gate, GateSet, Hose, Leakage, OwnLoss, Straight, Throttle
 from engine.design.places import PieceAt

@@ -7,9 +7,9 @@ from math import pi, sqrt
 import pytest
 
 from engine.air import properties
-from engine.air.balance import velocity_pressure
-from engine.air.ducts import area
 from engine.air.losses.friction import colebrook
+from engine.air.one.balance import velocity_pressure
+from engine.air.one.ducts import area
 from engine.checks.assess import assess
 from engine.design import Design, Machine, OwnLoss, Port, Run, Site, Stock, StockSize, Straight
 from engine.units import parse

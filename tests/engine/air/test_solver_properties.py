@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.air.balance import solve
-from engine.air.network import compile_tree
-from engine.air.newton import PRESSURE_TOLERANCE, NotConverged
+from engine.air.one.balance import solve
+from engine.air.one.network import compile_tree
+from engine.air.one.newton import PRESSURE_TOLERANCE, NotConverged
 from engine.design import Gate, Hose, OwnLoss
 from tests.shops.random_shops import random_design, random_ports
 from tests.shops.small_shops import collector, machine, run, shop, si

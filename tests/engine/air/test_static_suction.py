@@ -6,11 +6,11 @@ from math import pi
 
 import pytest
 
-from engine.air.balance import solve
-from engine.air.live import places_of
 from engine.air.losses.junctions import momentum
 from engine.air.losses.leaks import wall_leak
-from engine.air.network import compile_tree
+from engine.air.one.balance import solve
+from engine.air.one.live import places_of
+from engine.air.one.network import compile_tree
 from engine.air.properties import Air
 from engine.design import Gate, Hose, Leakage
 from tests.shops.small_shops import collector, machine, q, run, shop

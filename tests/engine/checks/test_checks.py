@@ -9,9 +9,9 @@ import pytest
 
 from engine.catalog import conveyed
 from engine.checks import CONCERNS, SEVERITIES
-from engine.checks.air import SET_CHECKS
 from engine.checks.assess import DESIGN_CHECKS, assess
 from engine.checks.rules import rules
+from engine.checks.subjects.air import SET_CHECKS
 from engine.design import Collector, CollectorLoss, Conveying, Elbow, Gate, GateSet, Hose, Leakage, Machine, OwnLoss, Port, Straight
 from engine.design.from_catalog import OWN_LIMIT
 from tests.shops.small_shops import collector, machine, q, run, shop, si

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from engine.design import Design
-from tests.engine.checks.test_space import bend, laid, told
+from tests.engine.checks.subjects.test_space import bend, laid, told
 from tests.shops.small_shops import run, si
 
 

@@ -10,8 +10,8 @@ from hypothesis import HealthCheck, given, settings
 
 from engine.checks.assess import assess
 from engine.design import Gate, GateSet
-from engine.design.consistency import MOST_GATE_SETS, MOST_RUNS, RULES, mistakes, nearest_word, row_path
 from engine.design.mistake import LONGEST_LINE, MOST_MISTAKES, nearest_size
+from engine.design.rules.consistency import MOST_GATE_SETS, MOST_RUNS, RULES, mistakes, nearest_word, row_path
 from engine.files.design_file import loads
 from engine.files.design_reader import Reader
 from tests.shops.design_strategies import designs

@@ -10,11 +10,11 @@ import pytest
 from engine import load
 from engine.checks.assess import assess
 from engine.design import Run, Straight, children_of, ports_of, stock_sizes
-from engine.design.consistency import mistakes
 from engine.design.kept import ROWS, forget, kept
 from engine.design.limits import breaches
 from engine.design.meaning import sections_of
 from engine.design.places import ports_at, runs_at
+from engine.design.rules.consistency import mistakes
 from engine.files.design_file import dumps, too_large
 from engine.units import make
 from tests import SAVED_DESIGNS

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from engine.design import Cleanout, Gate, GateSet, Straight
-from engine.design.consistency import mistakes
 from engine.design.limits import LONGEST_NOTES, MOST_ROWS
 from engine.design.names import LONGEST_NAME
+from engine.design.rules.consistency import mistakes
 from engine.files.design_file import DesignFileError, loads, save
 from engine.units import Quantity
 from tests.shops.one_drop import TEXT, design

@@ -8,9 +8,9 @@ import pytest
 
 from engine import edits
 from engine.design import Design
-from engine.design.consistency import mistakes
 from engine.design.mistake_words import in_words
 from engine.design.places import COLLECTOR, CONVEYING, CurvePointAt, GateSetAt, PieceAt, PortAt, RunAt, SizeAt, ThrottleAt
+from engine.design.rules.consistency import mistakes
 from engine.units import parse
 from tests.shops import two_drops
 

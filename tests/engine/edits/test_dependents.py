@@ -7,13 +7,13 @@ from dataclasses import replace
 import pytest
 
 from engine.design import Collector, CurvePoint, Run, joins_as
-from engine.design.consistency import mistakes
 from engine.design.places import COLLECTOR, PieceAt, PortAt, RunAt, ZoneAt
+from engine.design.rules.consistency import mistakes
 from engine.edits import at, set_field
 from engine.units import parse
 from tests.shops import two_drops
 from tui.pages.interview.questions import blank
-from tui.pages.interview.sheets import sheet
+from tui.pages.interview.sheets.all_sheets import sheet
 from tui.work.fields.fields import fields
 from tui.work.fields.values import changed, read
 

@@ -16,8 +16,6 @@ from engine.design import (
     defaults,
     joins_as,
 )  # fmt: skip
-from engine.design.collector_rules import FEWEST_POINTS
-from engine.design.consistency import MOST_RUNS, mistakes
 from engine.design.places import (
     COLLECTOR,
     CURVE,
@@ -41,6 +39,8 @@ from engine.design.places import (
     StockAt,
     whole,
 )
+from engine.design.rules.collector import FEWEST_POINTS
+from engine.design.rules.consistency import MOST_RUNS, mistakes
 from engine.edits import (
     EditError,
     add_branch,

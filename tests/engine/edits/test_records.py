@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from engine.design.consistency import mistakes
 from engine.design.differences import changes
 from engine.design.names import label
 from engine.design.places import (
@@ -25,12 +24,13 @@ from engine.design.places import (
     Within,
     run_place,
 )
+from engine.design.rules.consistency import mistakes
 from engine.edits import add_branch, at, delete, duplicate, insert, new_item, set_field
 from engine.files.design_file import dumps, loads
 from engine.units import parse
 from tests.shops.design_texts import RECORDS, WHOLE
-from tui.work.additions import additions
 from tui.work.document import Document
+from tui.work.edits.additions import additions
 from tui.work.fields.fields import fields
 from tui.work.fields.values import changed, read
 

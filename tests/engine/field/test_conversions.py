@@ -6,7 +6,7 @@ from math import radians
 
 import pytest
 
-from engine.air.ducts import area
+from engine.air.one.ducts import area
 from engine.air.properties import Air
 from engine.field import conversions as of
 from engine.units import parse

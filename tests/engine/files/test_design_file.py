@@ -10,10 +10,10 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import Elbow, OwnLoss
-from engine.design.consistency import MOST_RUNS
 from engine.design.entries import entries
 from engine.design.limits import LONGEST_NOTES
 from engine.design.names import LONGEST_NAME
+from engine.design.rules.consistency import MOST_RUNS
 from engine.files.design_file import MOST_BYTES, DesignFileError, load, loads
 from engine.units import unit_list
 from tests.shops.design_texts import WHOLE, changed, line_number, mistakes_in, only_mistake

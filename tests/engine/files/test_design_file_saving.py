@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.files.design_file import DesignFileError, dumps, has_comments, load, loads, save
 from engine.files.store_file import settled
 from tests import DEMO_FILES

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from engine.report import assessment, remedies, sizing, throttling
+from engine.report import assessment
+from engine.report.searches import remedies, sizing, throttling
 from engine.search.proposals import Proposal, Step, standing, standing_in_words
 from engine.search.remedies import remedies as remedies_of
 from engine.search.throttling import throttling as throttled

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from engine import load
-from engine.report.together import as_json, as_text
+from engine.report.searches.together import as_json, as_text
 from engine.search.together.companions import together
 from engine.search.together.every_set import Grade
 from tests.shops.set_shops import DEMOS, look_of

@@ -12,11 +12,11 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import Corner, Design, Machine, Site, Zone, ports_of
-from engine.design.consistency import mistakes
-from engine.report.placement import as_json, as_text, cells_of, map_of
+from engine.design.rules.consistency import mistakes
+from engine.report.searches.placement import as_json, as_text, cells_of, map_of
 from engine.search.layouts.drafting import draft, rough_draft, task_of
-from engine.search.layouts.layouts import best_by_mains
 from engine.search.layouts.shop import MOST_PORTS, shops_of
+from engine.search.layouts.ways.layouts import best_by_mains
 from engine.search.placement import MOST_SPOTS, NoStudy, order, placements
 from engine.search.proposals import standing
 from engine.shapes.vectors import DIRECTIONS

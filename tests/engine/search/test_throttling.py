@@ -13,13 +13,13 @@ import pytest
 
 from engine import compile_tree, load, solve
 from engine.air.losses.gates import open_gate, throttled
-from engine.air.network import ports_for
+from engine.air.one.network import ports_for
 from engine.checks.assess import assess
 from engine.design import Gate, GateSet, Leakage, Throttle
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.files.design_file import DesignFileError, dumps, dumps_whole, loads
 from engine.files.store_file import complete
-from engine.report.throttling import as_json, as_text
+from engine.report.searches.throttling import as_json, as_text
 from engine.search.proposals import standing
 from engine.search.throttling import LEAST_OPEN, all_throttled, opening_of, throttling, throttlings
 from tests import SAVED_DESIGNS

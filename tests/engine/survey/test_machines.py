@@ -10,7 +10,7 @@ from engine.catalog import machine_kinds
 from engine.catalog.kinds import usual_body
 from engine.catalog.tables import PROVENANCES, read
 from engine.design import Design, Site
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.design.typed import BadValue
 from engine.survey.answers import blank
 from engine.survey.floor import read_floor

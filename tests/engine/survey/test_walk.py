@@ -8,7 +8,7 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import CurvePoint, Elbow, Gate, Hose, Straight
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.files import design_file
 from engine.search.layouts.shop import why_no_ducts
 from engine.space.geometry import space_of

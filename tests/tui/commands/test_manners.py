@@ -26,11 +26,11 @@ from tui.panes.results.view import View
 from tui.panes.tree.nodes import tree
 from tui.panes.tree.rows import cells, column_widths, count, row_line, rows, shows
 from tui.terminal import clipboard
-from tui.work.additions import additions
 from tui.work.asking import Choice
 from tui.work.document import Document, Refused
+from tui.work.edits.additions import additions
+from tui.work.edits.marks import MARKS
 from tui.work.first_design import design_name
-from tui.work.marks import MARKS
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ import pytest
 
 from engine import catalog
 from engine.checks.assess import assess
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.search.layouts.shop import why_no_ducts
 from engine.survey import answers as interview
 from engine.survey.answers import Answers, blank, with_machines
@@ -19,10 +19,10 @@ from engine.survey.kept import dumps, loads
 from tui.pages.interview import files
 from tui.pages.interview.files import InterviewFile, unfinished
 from tui.pages.interview.questions import questions
-from tui.pages.interview.sheets import drafted, sheet
-from tui.pages.interview.sheets_of_collector import pasted_points
-from tui.pages.interview.sheets_of_machines import parse_set, pasted_machines, pasted_sets
-from tui.pages.interview.sheets_of_room import pasted_lines
+from tui.pages.interview.sheets.all_sheets import drafted, sheet
+from tui.pages.interview.sheets.collector import pasted_points
+from tui.pages.interview.sheets.machines import parse_set, pasted_machines, pasted_sets
+from tui.pages.interview.sheets.room import pasted_lines
 from tui.work.fields.points import read_point
 from tui.work.fields.values import BadValue
 

@@ -24,7 +24,7 @@ from tui.keep import locked_files
 from tui.pages.interview.files import InterviewFile, unfinished
 from tui.pages.interview.questions import questions
 from tui.pages.interview.screen import InterviewScreen
-from tui.pages.interview.sheets import sheet
+from tui.pages.interview.sheets.all_sheets import sheet
 from tui.terminal.look import Look
 from tui.work.document import Document
 

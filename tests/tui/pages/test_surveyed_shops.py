@@ -7,7 +7,7 @@ from textual.pilot import Pilot
 
 from engine.checks.assess import assess
 from engine.design import Design
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.search.layouts.shop import why_no_ducts
 from engine.survey.answers import finished, wanted
 from engine.units.ranges import Range

@@ -21,9 +21,10 @@ from tui.panes.results import now, sets, where
 from tui.panes.results.view import View
 from tui.panes.tree.node import Node
 from tui.panes.tree.nodes import tree
-from tui.work import editing, progress
-from tui.work.additions import additions
+from tui.work import progress
 from tui.work.document import Document, Refused
+from tui.work.edits import editing
+from tui.work.edits.additions import additions
 from tui.work.fields.fields import fields
 from tui.work.selection import nearest
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.design.consistency import MOST_RUNS
+from engine.design.rules.consistency import MOST_RUNS
 from engine.files.design_file import loads
 from tests.shops.one_drop import TEXT
 from tests.tui.terminal.pty_session import PtySession

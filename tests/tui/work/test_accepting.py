@@ -11,8 +11,8 @@ from engine.design.places import DESIGN
 from engine.edits.acceptance import accept
 from engine.edits.refusal import EditError
 from tests.shops import two_drops
-from tui.work.accepting import accept_findings, take_findings_back, why_bad_reason
 from tui.work.document import Document
+from tui.work.edits.accepting import accept_findings, take_findings_back, why_bad_reason
 
 
 def test_an_accepted_finding_counts_no_more_until_it_is_taken_back():

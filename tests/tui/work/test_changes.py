@@ -9,8 +9,8 @@ from engine.checks.assess import assess
 from engine.design.places import COLLECTOR, EndOf, GateSetAt, MachineAt, PieceAt, PortAt, RunAt
 from engine.units import parse
 from tests.shops.one_drop import LENGTH, design, set_length
-from tui.work import changes
 from tui.work.document import Document
+from tui.work.edits import changes
 from tui.work.selection import row_of
 
 

@@ -32,9 +32,9 @@ from engine.design.places import (
 )
 from tests.shops import two_drops
 from tests.shops.one_drop import design
-from tui.work import editing
-from tui.work.additions import additions
 from tui.work.document import Document, Refused
+from tui.work.edits import editing
+from tui.work.edits.additions import additions
 
 RUN, PIECE, JOINT, END = RunAt(0), PieceAt(0, 0), JointOf(1), EndOf(1)
 

@@ -17,8 +17,8 @@ from tui.draw.text_edit import TextEdit
 from tui.keep.file_names import as_path, suggested, why_no_file
 from tui.pages.interview.rows import typed
 from tui.panes.form.typing import Typing
-from tui.work import editing
 from tui.work.document import Document, Refused
+from tui.work.edits import editing
 from tui.work.fields.fields import fields
 from tui.work.fields.values import BadValue
 

@@ -7,8 +7,8 @@ from engine.units.printable import printable
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
 from tui.draw.lines import Line, cut, line, spread, width_of
-from tui.work import editing
 from tui.work.document import Document
+from tui.work.edits import editing
 
 _FEWEST_CELLS = 12  # of the design's name, when its file's name stands beside it
 _MOST_FILE_CELLS = 24

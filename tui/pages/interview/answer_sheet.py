@@ -12,7 +12,7 @@ from tui.draw.lines import Line, cut, fit, line, restyle, wrapped_to
 from tui.draw.text_edit import TextEdit
 from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
 from tui.pages.interview.rows import Row
-from tui.pages.interview.sheet import Sheet
+from tui.pages.interview.sheets.sheet import Sheet
 from tui.panes.form.lines import field_line, label_cells
 from tui.panes.form.typing import Editing
 from tui.panes.pane import Content, Pane, hold, more_note, window

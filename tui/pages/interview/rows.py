@@ -8,9 +8,9 @@ from typing import Any
 
 from engine import edits
 from engine.design import Design
-from engine.design.consistency import mistakes
 from engine.design.entries import Entry, entries
 from engine.design.places import DESIGN, Place
+from engine.design.rules.consistency import mistakes
 from engine.survey.answers import Answers
 from engine.units import unit_name
 from engine.units.words import counted

@@ -26,10 +26,10 @@ from tui.pages.interview.files import InterviewFile
 from tui.pages.interview.floor_plan import FloorPlan
 from tui.pages.interview.question_list import QuestionList
 from tui.pages.interview.questions import before, following, questions
-from tui.pages.interview.sheets import drafting, sheet
+from tui.pages.interview.sheets.all_sheets import drafting, sheet
 from tui.terminal.beside import Beside, Dropped
-from tui.work.additions import about, flows
 from tui.work.asking import Choice, Prompt, Question
+from tui.work.edits.additions import about, flows
 
 _LEAVE = (("k", "keep for later"), ("d", "drop"))
 

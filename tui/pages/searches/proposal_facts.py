@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from engine.air.balance import RunState
 from engine.air.gate_sets import working_ports
+from engine.air.one.balance import RunState
 from engine.checks.assess import Assessment
 from engine.checks.conditions import Condition, conditions_of
 from engine.design import system
@@ -14,7 +14,7 @@ from engine.units import number_text, unit_name
 from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, wrapped
-from tui.work.marks import MARKS
+from tui.work.edits.marks import MARKS
 
 # A figure that moves by less is as it was.
 _MOVED = 0.002

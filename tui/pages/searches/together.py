@@ -24,8 +24,8 @@ from tui.pages.searches.together_lines import TogetherView, items, names_of_sets
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
 from tui.terminal.beside import Beside, Dropped
-from tui.work import editing
 from tui.work.asking import Choice, Question
+from tui.work.edits import editing
 
 _MOST_LETTERS_ASKED = 40
 

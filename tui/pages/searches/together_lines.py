@@ -9,7 +9,7 @@ from itertools import islice
 from engine.checks import Finding
 from engine.checks.conditions import conditions_of
 from engine.design import Design, system
-from engine.report.together import WORDS
+from engine.report.searches.together import WORDS
 from engine.search.together.companions import Companions, Helper, Row, Together, row_of
 from engine.search.together.every_set import Grade
 from engine.units import show
@@ -17,7 +17,7 @@ from engine.units.words import share_text
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, Span, cut, line, spread, wrapped
 from tui.panes.item import Item
-from tui.work.marks import MARKS
+from tui.work.edits.marks import MARKS
 
 GRADE_MARKS = {Grade.GOOD: "ok", Grade.PASSES: "*", Grade.FAILS: "-"}
 _ROLES = {Grade.GOOD: "ok", Grade.PASSES: "caution", Grade.FAILS: "dim"}

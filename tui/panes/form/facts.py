@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from engine import catalog, edits
-from engine.air.balance import PartLoss, part_loss, part_losses, velocity_pressure
-from engine.air.ducts import area
 from engine.air.gate_sets import SetResult
-from engine.air.network import Discharging
+from engine.air.one.balance import PartLoss, part_loss, part_losses, velocity_pressure
+from engine.air.one.ducts import area
+from engine.air.one.network import Discharging
 from engine.checks.assess import Assessment
 from engine.design import (
     Collector,

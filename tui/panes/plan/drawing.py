@@ -15,7 +15,7 @@ from tui.draw.raster import Cell, Raster, staircase
 from tui.panes.plan.labels import Around, Label, Placed, place_labels
 from tui.panes.plan.scene import Duct, Part, Scene, Spot
 from tui.panes.plan.sight import Sight
-from tui.work.marks import MARKS
+from tui.work.edits.marks import MARKS
 
 _UPRIGHT = 0.7
 # Cells each way from which a slanting line is drawn in dots: a shorter one joins better in steps.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine import edits
 from engine.air.gate_sets import SetResult
-from engine.air.network import gates_for
+from engine.air.one.network import gates_for
 from engine.checks.assess import Assessment
 from engine.design import Gate, Zone, bore_of, system
 from engine.design.places import COLLECTOR, EndOf, JointOf, OfMachine, OfRun, PieceAt, Place, PortAt, RunAt, at
@@ -12,7 +12,7 @@ from engine.space.geometry import length_of, position_of
 from engine.units import number_text, show
 from tui.draw.glyphs import Glyphs
 from tui.panes.plan.scene import Scene
-from tui.work.positions import hose_text, position_text
+from tui.work.edits.positions import hose_text, position_text
 
 
 def numbers(assessment: Assessment, result: SetResult, scene: Scene, place: Place, glyphs: Glyphs) -> str:

@@ -22,8 +22,8 @@ from tui.panes.plan.numbers import numbers
 from tui.panes.plan.scene import Scene, scene_of
 from tui.panes.plan.sheet import Camera
 from tui.panes.plan.sight import TITLES, Sight
-from tui.work import moving
 from tui.work.document import Refused
+from tui.work.edits import moving
 
 _REMARK_ROWS = 2
 _WAYS = {"h": (-1, 0), "left": (-1, 0), "l": (1, 0), "right": (1, 0), "j": (0, 1), "down": (0, 1), "k": (0, -1), "up": (0, -1)}

@@ -11,7 +11,7 @@ from functools import cached_property
 
 from engine import edits
 from engine.air.gate_sets import SetResult
-from engine.air.network import gates_for
+from engine.air.one.network import gates_for
 from engine.checks.assess import Assessment
 from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults, joins_as
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.air.balance import Balance, RunState
-from engine.air.ducts import area
+from engine.air.one.balance import Balance, RunState
+from engine.air.one.ducts import area
 from engine.checks import Finding
 from engine.checks.conditions import Condition, narrowed, told_alone
 from engine.design.places import COLLECTOR, PortAt, whole
@@ -16,7 +16,7 @@ from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
 from tui.panes.item import Cells, Fold, Item, Table
 from tui.panes.results.view import View, figure
-from tui.work.marks import MARKS
+from tui.work.edits.marks import MARKS
 
 _LEAST_GAUGE = 6
 

@@ -11,7 +11,7 @@ from engine.units.words import percent
 from tui.draw.lines import Line, line, spread, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import View
-from tui.work.marks import MARKS, verdict
+from tui.work.edits.marks import MARKS, verdict
 
 _COLUMN_NAMES = ("flow", "speed")
 _ROOMY, _TIGHT = 60, 34

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine import edits
-from engine.air.balance import PartLoss, way
+from engine.air.one.balance import PartLoss, way
 from engine.design.places import EndOf, JointOf, PieceAt, Place, RunAt
 from engine.units import number_text, show, unit_name
 from tui.draw.charts import bar

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.air.balance import Balance
 from engine.air.fan import loss_now
+from engine.air.one.balance import Balance
 from engine.checks.assess import Assessment
 from engine.design import (
     CollectorLoss,
@@ -61,7 +61,7 @@ from engine.units.words import percent
 from tui.panes.tree.labels import joint_label, piece_label, with_state
 from tui.panes.tree.node import Node, heading, leaves
 from tui.panes.tree.records import point_label, records
-from tui.work.marks import MARKS, verdict
+from tui.work.edits.marks import MARKS, verdict
 
 _NO_MARK = " "
 

@@ -31,7 +31,7 @@ from engine.design.meaning import elbow_shape, pipe_stock
 from engine.design.model import ANY_PLACE
 from engine.design.names import places_by_name
 from engine.design.places import EndOf, JointOf, PieceAt, Place, PortAt, Rows, Within
-from engine.design.record_rules import known_limits
+from engine.design.rules.record import known_limits
 from engine.units import Quantity, show, show_about
 from tui.work.fields.points import text_of_points
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from engine.air.balance import part_losses
+from engine.air.one.balance import part_losses
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, Hose, Run, stock_sizes, system
 from engine.design.places import DESIGN, PieceAt, Place, RunAt

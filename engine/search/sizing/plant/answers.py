@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from operator import itemgetter
 
-from engine.air.balance import Balance, velocity_pressure
 from engine.air.gate_sets import solve_set
-from engine.air.network import Tree
+from engine.air.one.balance import Balance, velocity_pressure
+from engine.air.one.network import Tree
 from engine.search.sizing.plant.choices import Choice, Choices
 from engine.search.sizing.plant.flows import Balanced, Flows
 from engine.search.sizing.plant.networks import Networks

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from engine.air.network import Tree, compile_tree, ports_for
+from engine.air.one.network import Tree, compile_tree, ports_for
 from engine.checks.look import Look, look_at
 from engine.design import Design, GateSet, Run, bore_of, gate_sets_of
 from engine.design.meaning import SAME_BORE

@@ -8,11 +8,11 @@ from typing import Protocol
 
 import numpy as np
 
-from engine.air.ducts import area
 from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
-from engine.air.network import Tree
+from engine.air.one.ducts import area
+from engine.air.one.network import Tree
 from engine.search.sizing.plant.choices import Choices
 from engine.search.sizing.plant.rules import PLENTY, Answer, Rule, no_answer
 

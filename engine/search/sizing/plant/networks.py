@@ -10,10 +10,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
 
-from engine.air.duct_maker import DuctMaker
-from engine.air.ducts import Duct, area
 from engine.air.losses.junctions import Joint
-from engine.air.network import Tree, compile_tree, joint_of
+from engine.air.one.duct_maker import DuctMaker
+from engine.air.one.ducts import Duct, area
+from engine.air.one.network import Tree, compile_tree, joint_of
 from engine.design import stock_sizes
 from engine.search.sizing.plant.choices import Choice, Choices
 

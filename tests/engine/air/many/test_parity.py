@@ -15,8 +15,6 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from engine.air import live, newton
-from engine.air.balance import outer_ends, solve
 from engine.air.fan import Fan
 from engine.air.interpolation import monotone_cubic
 from engine.air.losses import junctions
@@ -27,8 +25,10 @@ from engine.air.many.networks import networks_of
 from engine.air.many.shape import shape_of
 from engine.air.many.solving import Ask, cases_of, flows_of
 from engine.air.many.supplies import Supplies
-from engine.air.network import compile_tree
-from engine.air.newton import NotConverged
+from engine.air.one import live, newton
+from engine.air.one.balance import outer_ends, solve
+from engine.air.one.network import compile_tree
+from engine.air.one.newton import NotConverged
 from engine.design import Gate, Leakage
 from engine.units import parse
 from tests.shops.small_shops import machine, run, shop, si

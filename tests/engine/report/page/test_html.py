@@ -8,11 +8,11 @@ from xml.etree.ElementTree import fromstring
 import html5lib
 
 from engine.files.design_file import load, loads
+from engine.report.page.contents.told import head
 from engine.report.page.forms import written
 from engine.report.page.html import as_html
 from engine.report.page.job import Job
 from engine.report.page.sheets import NAMES, SHEETS, picked
-from engine.report.page.told import head
 from tests import SAVED_DESIGNS
 from tests.shops import one_drop
 from tests.shops.parts_shop import canoe_loft

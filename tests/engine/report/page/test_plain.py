@@ -7,11 +7,11 @@ import csv
 import pytest
 
 from engine.report.page.blocks import Card, Table
+from engine.report.page.contents.told import head
 from engine.report.page.forms import written
 from engine.report.page.job import Job
 from engine.report.page.plain import as_csv, as_text
 from engine.report.page.sheets import NAMES, SHEETS, Made, SheetError, picked
-from engine.report.page.told import head
 from tests.shops.parts_shop import canoe_loft
 
 

@@ -8,16 +8,16 @@ from datetime import date
 
 import pytest
 
-from engine.air.network import gates_for
+from engine.air.one.network import gates_for
 from engine.checks import cautions
 from engine.design import Gate, Run, Straight, Throttle
 from engine.files.design_file import load
 from engine.report.page import svg
 from engine.report.page.blocks import Block, Card, Drawing, Table, Words
 from engine.report.page.charts import Line, chart
+from engine.report.page.contents.told import head
 from engine.report.page.job import Job
 from engine.report.page.sheets import made, picked
-from engine.report.page.told import head
 from tests import SAVED_DESIGNS
 from tests.shops.parts_shop import canoe_loft
 

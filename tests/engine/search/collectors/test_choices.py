@@ -8,7 +8,7 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import CollectorChoice, CurvePoint
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.files.design_file import dumps, load, loads
 from engine.search.collectors import choices, with_choice
 from engine.search.proposals import standing

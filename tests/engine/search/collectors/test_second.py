@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from engine.checks.assess import assess
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.files.design_file import load
 from engine.search.collectors import duties, splits
 from engine.search.proposals import standing

@@ -28,14 +28,14 @@ from engine.design import (
     ports_of,
     stock_sizes,
 )  # fmt: skip
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.files import design_file
-from engine.search.layouts.draft_sizes import pipe_sizes, size_for, working_flow
 from engine.search.layouts.drafting import NOTE, draft, floor_points, on_floor
 from engine.search.layouts.proposing import drafts, reason_of
-from engine.search.layouts.route_pieces import pieces
 from engine.search.layouts.shop import MOST_PORTS, why_no_ducts
-from engine.search.layouts.steiner import least_length, steiner_length
+from engine.search.layouts.sizes.draft_sizes import pipe_sizes, size_for, working_flow
+from engine.search.layouts.ways.route_pieces import pieces
+from engine.search.layouts.ways.steiner import least_length, steiner_length
 from engine.shapes.vectors import DIRECTIONS
 from engine.space.geometry import space_of
 from tests.shops.bare_shops import COLLECTOR, KINDS, random_shop, rough_drafts

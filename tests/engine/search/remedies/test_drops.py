@@ -8,7 +8,7 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import Elbow, Gate, Hose
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.edits import EditError
 from engine.search.proposals import standing
 from engine.search.remedies import changes, remedies, trial

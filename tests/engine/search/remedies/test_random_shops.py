@@ -9,7 +9,7 @@ import pytest
 
 from engine.checks.assess import assess
 from engine.design import GateSet, Leakage
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.search.remedies import remedies
 from tests.engine.search.remedies.harm import harmless
 from tests.shops.set_shops import seeded

@@ -10,12 +10,12 @@ import pytest
 from engine import load
 from engine.checks.assess import assess
 from engine.design import CollectorLoss, Elbow, Gate, Hose, Leakage, Machine, Port, Straight
-from engine.design.consistency import mistakes
 from engine.design.differences import changes as differing
+from engine.design.rules.consistency import mistakes
 from engine.edits import EditError
 from engine.files.design_file import dumps_whole, loads
 from engine.files.store_file import complete
-from engine.report.remedies import as_json, as_text
+from engine.report.searches.remedies import as_json, as_text
 from engine.search.proposals import standing
 from engine.search.remedies import changes, remedies, surroundings, trial
 from tests import SAVED_DESIGNS

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from engine.air.balance import velocity_pressure
 from engine.air.losses.junctions import momentum
+from engine.air.one.balance import velocity_pressure
 from engine.design import Conveying, Leakage
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.plant.rules import Rule, no_answer

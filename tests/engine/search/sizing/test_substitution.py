@@ -9,9 +9,9 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
-from engine.design.consistency import mistakes
+from engine.design.rules.consistency import mistakes
 from engine.edits import EditError
-from engine.report.sizing import as_json, as_text
+from engine.report.searches.sizing import as_json, as_text
 from engine.search.proposals import standing
 from engine.search.sizing.substitution import substitutes
 from tests import SAVED_DESIGNS

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from engine import load
-from engine.air.balance import solve
-from engine.air.network import ports_for
+from engine.air.one.balance import solve
+from engine.air.one.network import ports_for
 from engine.checks.assess import assess
 from engine.design import Gate, GateSet
 from engine.search.together.companions import Helper, shortcomings, together

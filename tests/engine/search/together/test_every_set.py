@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 
 from engine import load
-from engine.air.balance import solve
 from engine.air.many.newton import Settled
-from engine.air.network import ports_for
-from engine.air.newton import NotConverged
+from engine.air.one.balance import solve
+from engine.air.one.network import ports_for
+from engine.air.one.newton import NotConverged
 from engine.checks.assess import assess
 from engine.design import Conveying, Elbow, Gate, GateSet, Leakage, Machine, Straight
 from engine.search.together.companions import together

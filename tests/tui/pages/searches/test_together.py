@@ -7,7 +7,7 @@ import threading
 import pytest
 
 from engine.design.places import EndOf
-from engine.report.together import WORDS
+from engine.report.searches.together import WORDS
 from engine.search.together.companions import together
 from engine.search.together.every_set import Grade
 from tests.shops import two_drops
@@ -19,7 +19,7 @@ from tui.pages.searches import together as page
 from tui.pages.searches.together import TogetherScreen
 from tui.pages.searches.together_lines import GRADE_MARKS, TogetherView, items, names_of_sets, offered
 from tui.pages.workbench import Workbench
-from tui.work import editing
+from tui.work.edits import editing
 
 USUAL = (80, 24)
 

@@ -8,10 +8,9 @@ from math import pi
 import pytest
 
 from engine import edits
-from engine.air.balance import part_losses
+from engine.air.one.balance import part_losses
 from engine.checks.assess import assess
 from engine.design import Design, Throttle, joins_as
-from engine.design.consistency import mistakes
 from engine.design.entries import entries
 from engine.design.places import (
     COLLECTOR,
@@ -39,6 +38,7 @@ from engine.design.places import (
     StockAt,
     ThrottleAt,
 )
+from engine.design.rules.consistency import mistakes
 from tests.shops import two_drops
 from tui.draw.glyphs import LINE
 from tui.draw.lines import text_of, width_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from engine.design.consistency import mistakes
 from engine.design.places import COLLECTOR, CURVE
+from engine.design.rules.consistency import mistakes
 from engine.design.typed import BadValue
 from tests.shops import two_drops
 from tui.work.fields.fields import fields

@@ -9,8 +9,8 @@ import pytest
 
 from engine import edits, load
 from engine.checks.assess import assess
-from engine.design.consistency import mistakes
 from engine.design.places import COLLECTOR, DESIGN, MachineAt, OutletPieceAt, PieceAt, RunAt, SizeAt
+from engine.design.rules.consistency import mistakes
 from engine.search.proposals import standing
 from tests import SAVED_DESIGNS
 from tests.shops import two_drops

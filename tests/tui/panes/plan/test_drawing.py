@@ -59,7 +59,7 @@ def cell(of: Scene, sight: Sight, place, glyphs=LINE) -> tuple[str, str]:
 
 
 def test_the_drawing_needs_no_screen():
-    code = "import sys, tui.panes.plan.sheet, tui.panes.plan.numbers, tui.work.moving; sys.exit('textual' in sys.modules)"
+    code = "import sys, tui.panes.plan.sheet, tui.panes.plan.numbers, tui.work.edits.moving; sys.exit('textual' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT, check=False).returncode == 0
 
 

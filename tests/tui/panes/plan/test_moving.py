@@ -9,9 +9,9 @@ from engine.design.places import COLLECTOR, DESIGN, MACHINES, EndOf, MachineAt, 
 from engine.shapes.vectors import WAYS
 from engine.space.geometry import space_of
 from tests.shops import placed_drops, two_drops
-from tui.work import moving
 from tui.work.document import Document, Refused
-from tui.work.moving import Move
+from tui.work.edits import moving
+from tui.work.edits.moving import Move
 
 PLANER, LATHE = MachineAt(0), MachineAt(1)
 

@@ -7,8 +7,8 @@ from math import floor
 import pytest
 
 from engine import load
-from engine.air.balance import way
 from engine.air.curves import curves
+from engine.air.one.balance import way
 from engine.checks.assess import assess
 from engine.checks.conditions import narrowed
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, PieceAt, PortAt, RunAt

@@ -1,0 +1,1 @@
+"""One network: its ducts, its tree, Newton on it, its balance."""

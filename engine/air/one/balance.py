@@ -1,0 +1,273 @@
+"""Solve the network for a set of open ports, and say what air does in every run.
+
+The flows come from `engine.air.one.newton`; here they become suctions, speeds and
+losses that a person can measure, down to each part on the way of the air.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import NamedTuple
+
+from engine.air.losses.elbows import mitred_reynolds_factor
+from engine.air.losses.friction import colebrook
+from engine.air.losses.gates import open_gate
+from engine.air.losses.gates import throttled as throttled_gate
+from engine.air.losses.junctions import momentum
+from engine.air.one.ducts import Duct, FrictionLaw, Part, area, reynolds_per_flow
+from engine.air.one.live import JointLaw, Live, State
+from engine.air.one.network import Tree
+from engine.air.one.newton import NotConverged, settle
+
+NONE_THROTTLED: Mapping[str, float] = MappingProxyType({})
+
+
+class RunState(NamedTuple):
+    """One run in a solved network: flow m3/s, velocity m/s in its own bore or that of the hose it is made of, Pa.
+
+    `carries` tells that it leads to an open port that draws: elsewhere only
+    leaks can flow.
+    `loss` is of total pressure from the outer end to the collector end, the
+    joint at its collector end included. The suctions are static.
+    """
+
+    flow: float
+    velocity: float
+    loss: float
+    suction_near: float
+    suction_far: float
+    carries: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PortState:
+    """One open port: flow and what it needs, m3/s; static suction in its bore, Pa."""
+
+    flow: float
+    needs: float
+    suction: float
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """A solved network: the whole `flow` [m3/s], the total pressure the collector supplies [Pa], runs and open ports by name.
+
+    `flows` [m3/s] and `joint_losses` [Pa] are by position in the tree, the
+    collector's last, and so is `hindrance` [Pa s2/m6], what throttled gates add to the resistance of
+    their runs. `imbalance` is the worst path's pressure error, Pa. `blown_back` are open ports out of which air would blow; they are held at
+    no flow. `rising` tells that the collector works where its curve rises.
+    """
+
+    flow: float
+    collector_pressure: float
+    runs: dict[str, RunState]
+    ports: dict[str, PortState]
+    flows: tuple[float, ...]
+    joint_losses: tuple[float, ...]
+    hindrance: Mapping[int, float]
+    blown_back: tuple[str, ...]
+    rising: bool
+    imbalance: float
+
+
+def solve(
+    tree: Tree, open_ports: Iterable[str], *, throttled: Mapping[str, float] = NONE_THROTTLED,
+    friction: FrictionLaw = colebrook, joints: JointLaw = momentum, near: Balance | None = None,
+) -> Balance:  # fmt: skip
+    """Balance the network with these ports open, "machine/port", every other shut; leaks of the design draw too.
+
+    `throttled` gates, by name, are open by a share only, more than 0, at most 1.
+    `friction(Re, e/D) -> (f, dln f/dln Re)` and `joints(joint, flows) ->
+    (losses, Jacobian)` replace the laws. `near` is the balance of a network
+    alike to start from; it is left aside where a curve that rises could let
+    the answer hang on it.
+
+    Mass holds to rounding, pressure to 0.01 Pa on every path; otherwise
+    raises NotConverged. Raises KeyError for a port that is not connected.
+    """
+    wanted = list(dict.fromkeys(open_ports))
+    ends, hindrance = outer_ends(tree, wanted, throttled)
+    live, state = settle(tree, ends, hindrance, (friction, joints), _flows_near(tree, near))
+    drawing = {live.index[leaf] for leaf in live.leaves}
+    back = tuple(port for port in wanted if tree.leaf_of[port] not in drawing)
+    return _balance(tree, wanted, live, state, hindrance=hindrance, back=back)
+
+
+def outer_ends(tree: Tree, open_ports: Sequence[str], throttled: Mapping[str, float]) -> tuple[list[int], dict[int, float]]:
+    """Positions of all outer ends that draw with these ports open, and what gates add to the resistance of ducts, Pa s2/m6, by position.
+
+    Ports behind shut gates that leave a gap draw too, and leaks with no shut gate before them. Raises KeyError for a port that is not connected.
+    """
+    open_gates = {gate for port in open_ports for gate in tree.gates_to[port]}
+    leaves = [tree.leaf_of[port] for port in open_ports]
+    behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in open_ports] if tree.shut_gate else []
+    leaks = [position for position, leak in zip(tree.leak_positions, tree.leaks, strict=True) if open_gates.issuperset(leak.behind)]
+    return [*leaves, *behind_shut_gates, *leaks], _hindrance(tree, open_gates, throttled)
+
+
+def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
+    """The flows to start from of a balance near by; none where they cannot serve."""
+    if near is None or near.blown_back or not tree.fan.falls:
+        return ()
+    return near.flows if list(near.runs) == list(tree.index) and len(near.flows) == len(tree.ducts) + 1 else ()
+
+
+def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float]) -> dict[int, float]:
+    """What throttled gates, and shut ones that leave a gap, add to the resistance of their ducts."""
+    added: dict[int, float] = {}
+    if not throttled and not tree.shut_gate:
+        return added
+    for i, duct in enumerate(tree.runs):
+        for gate in duct.gates:
+            more = 0.0
+            if gate not in open_gates:
+                more = tree.shut_gate or 0.0
+            elif gate in throttled:
+                more = (throttled_gate(throttled[gate]) - open_gate()) * tree.air.density / (2 * area(duct.bore) ** 2)
+            if more:
+                added[i] = added.get(i, 0.0) + more
+    return added
+
+
+def _balance(
+    tree: Tree, wanted: list[str], live: Live, state: State,
+    *, hindrance: Mapping[int, float], back: tuple[str, ...],
+) -> Balance:  # fmt: skip
+    flows, losses = [0.0] * (len(tree.ducts) + 1), [0.0] * (len(tree.ducts) + 1)
+    for position, of_tree in enumerate(live.index):
+        flows[of_tree], losses[of_tree] = state.q[position], state.h[position]
+    joint_losses = _joint_losses(tree, live, state)
+    open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
+    carrying = tree.on_way(tree.leaf_of[port] for port in wanted if port not in back)
+    runs: dict[str, RunState] = {}
+    outer = [0.0] * len(tree.runs) + [state.fan]
+    for i, duct in enumerate(tree.runs):
+        inner = outer[duct.parent] - joint_losses[i]
+        if flows[i] > 0:
+            runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i], i in carrying)
+        else:
+            far = outer[i] = inner if not duct.gates or open_gates.issuperset(duct.gates) else 0.0
+            runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, far, False)
+    ports = {port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted}
+    return Balance(flows[-1], state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
+
+
+def _joint_losses(tree: Tree, live: Live, state: State) -> list[float]:
+    """Of every duct at its inner end; a shut one has the loss that a first breath of air would meet."""
+    losses = [0.0] * (len(tree.ducts) + 1)
+    for of_tree, met in zip(live.index, state.met, strict=True):
+        for kid, loss in zip(tree.children[of_tree], met, strict=True) if met else ():
+            losses[kid] = loss
+    return losses
+
+
+def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_loss: float, carries: bool) -> tuple[RunState, float]:
+    """The state of a run that carries air, and the total suction at its outer end, where `inner` is before its joint."""
+    square = q * q
+    near = inner - duct.joint_square * square
+    far = inner - loss + duct.port_square * square
+    near_pressure, far_pressure = (velocity_pressure(q, bore, tree.air.density) for bore in (duct.near_bore, duct.far_bore))
+    return RunState(q, q / area(duct.speed_bore), joint_loss + inner - far, near + near_pressure, far + far_pressure, carries), far
+
+
+def velocity_pressure(q: float, bore: float, density: float) -> float:
+    """Velocity pressure [Pa] of a flow [m3/s] in a bore [m], in air of a density [kg/m3]."""
+    return density / 2 * (q / area(bore)) ** 2
+
+
+def part_loss(part: Part, tree: Tree, q: float, friction: FrictionLaw = colebrook) -> float:
+    """Total-pressure loss [Pa] of one part of a network at a flow [m3/s]; none below 0."""
+    if q <= 0:
+        return 0.0
+    reynolds = q * reynolds_per_flow(part.bore, tree.air)
+    coefficient = part.coefficient * (mitred_reynolds_factor(reynolds)[0] if part.mitred else 1.0)
+    if part.length:
+        coefficient += friction(reynolds, part.roughness / part.bore)[0] * part.folds * part.length / part.bore
+    return coefficient * velocity_pressure(q, part.bore, tree.air.density)
+
+
+def _port_state(tree: Tree, name: str, q: float) -> PortState:
+    port, leaf = tree.ports[name], tree.runs[tree.leaf_of[name]]
+    entry = leaf.parts[-1].coefficient
+    return PortState(q, port.needs.si, (1 + entry) * velocity_pressure(q, port.bore.si, tree.air.density))
+
+
+@dataclass(frozen=True, slots=True)
+class PartLoss:
+    """What one part of a run costs at the solved flow.
+
+    `part` is "joint", the index of a piece, or "port". `drop` is Pa of total
+    pressure; `coefficient` the same in velocity pressures of the run, None
+    without flow; `pipe` the length of the run's own pipe that costs as much.
+    """
+
+    run: str
+    part: str | int
+    label: str
+    drop: float
+    coefficient: float | None
+    pipe: float | None
+
+
+def part_losses(tree: Tree, balance: Balance, run: str) -> tuple[PartLoss, ...]:
+    """Every part of a run from its joint to its port, joint and friction included; KeyError for a run that is not there."""
+    i = tree.index[run]
+    duct, q = tree.runs[i], balance.flows[i]
+    pressure = velocity_pressure(q, duct.bore, tree.air.density)
+    metre = _loss_of_a_metre(tree, duct, q)
+    drops: list[tuple[str | int, str, float]] = [("joint", "joint", balance.joint_losses[i] if q > 0 else 0.0)] if duct.parent >= 0 else []
+    drops += [(part.place, part.label, part_loss(part, tree, q)) for part in duct.parts]
+    if more := balance.hindrance.get(i):
+        gate = next(part.place for part in duct.parts if part.gate)
+        drops.append((gate, "throttled gate", more * q * q))
+    return tuple(
+        PartLoss(run, place, label, drop, drop / pressure if pressure else None, drop / metre if metre else None) for place, label, drop in drops
+    )
+
+
+def _loss_of_a_metre(tree: Tree, duct: Duct, q: float) -> float:
+    """Friction of a metre of the run's own pipe, Pa; 0 where it has none."""
+    rough = next((part.roughness for part in duct.parts if part.length and part.bore == duct.bore), None)
+    return 0.0 if rough is None else part_loss(Part("", "", duct.bore, length=1.0, roughness=rough), tree, q)
+
+
+def way(tree: Tree, balance: Balance, port: str) -> tuple[PartLoss, ...]:
+    """Every loss a port's air meets, from the port to the collector; they add up to the collector's pressure.
+
+    Raises KeyError for a port that is not connected.
+    """
+    runs = (tree.runs[i].run for i in tree.inward(tree.leaf_of[port]))
+    return tuple(loss for run in runs for loss in reversed(part_losses(tree, balance, run)))
+
+
+@dataclass(frozen=True, slots=True)
+class HeldPressure:
+    """Stands in for the fan: the same pressure [Pa] at every flow."""
+
+    shut_off: float
+    low: float = 0.0
+    high: float = 0.0
+    falls: bool = True
+    estimated: bool = False
+
+    def pressure(self, _flow: float) -> tuple[float, float]:
+        """The pressure held, and no slope."""
+        return self.shut_off, 0.0
+
+    def asked(self, _flow: float, pressure: float) -> float:
+        """The pressure at the inlet itself."""
+        return pressure
+
+
+def duct_curve(tree: Tree, open_ports: Iterable[str], pressures: Iterable[float]) -> list[tuple[float, float]]:
+    """(flow m3/s, pressure Pa) of the ducts alone, under each pressure [Pa] held at the collector's inlet; what has no balance is left out."""
+    opened = tuple(open_ports)
+    points = []
+    for pressure in pressures:
+        try:
+            points.append((solve(replace(tree, fan=HeldPressure(pressure)), opened).flow, pressure))
+        except NotConverged:
+            continue
+    return points

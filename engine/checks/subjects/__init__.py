@@ -1,0 +1,1 @@
+"""One small function a finding, one module a subject."""

@@ -1,0 +1,197 @@
+"""Findings about how the ducts are laid out and made, whatever gates are open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from math import ceil, degrees
+
+from engine.air.one.balance import velocity_pressure
+from engine.air.one.duct_maker import guessed_port, port_coefficient, reducer_at_joint
+from engine.air.one.ducts import area
+from engine.catalog.limits import over, under
+from engine.checks.look import Look
+from engine.checks.rules import Finding, Severity, finding, limit
+from engine.design import Elbow, Hose, OwnLoss, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of
+from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
+from engine.design.places import COLLECTOR, Place
+from engine.units import Quantity
+
+DesignCheck = Callable[[Look], Iterator[Finding]]
+
+
+def machines_without_duct(look: Look) -> Iterator[Finding]:
+    """Ports no run ends at, of machines that no gate set has at work."""
+    at_work = {name for gate_set in gate_sets_of(look.design) for name in gate_set.open}
+    for name, (machine, _) in ports_of(look.design).items():
+        if machine.id not in at_work and name not in look.tree.leaf_of:
+            yield finding(look, "no-duct", "note", look.ports_at[name], "no duct reaches it, and no gate set has it at work")
+
+
+def capped_end(look: Look) -> Iterator[Finding]:
+    """Runs that end at nothing."""
+    for run, joined in look.children.items():
+        if run != "collector" and not joined and look.runs[run].ends is None:
+            yield finding(look, "capped-end", "note", look.runs_at[run], "ends at no port and nothing joins it: taken as capped")
+
+
+def long_hose(look: Look) -> Iterator[Finding]:
+    """More hose in a run than a machine's movement needs, or than leads to its port."""
+    good, poor = limit(look.design, "long-hose", "good"), limit(look.design, "long-hose", "poor")
+    for run in look.design.runs:
+        hoses = [(i, piece.length.si) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
+        length = sum(metres for _, metres in hoses)
+        enough = _enough_hose(look, run)
+        if not over(length, good) and not enough:
+            continue
+        by = "poor" if over(length, poor) else "good" if over(length, good) else None
+        measure, most = look.measure(length, limit(look.design, "long-hose", by), "length") if by else (None, "")
+        text = f"{measure.told if measure else look.show(length, 'length')} of hose" + (f", more than {most}" if by else "")
+        text += f"; {enough} would do" if enough else ""
+        yield finding(look, "long-hose", "caution" if by == "poor" else "note", look.piece_at(run.id, hoses[0][0]), text, by=by, measure=measure)
+
+
+def _enough_hose(look: Look, run: Run) -> str:
+    """The length of hose that would reach a run's port with something over; "" where what it has is not far more.
+
+    A machine that is moved about to work takes its hose along: what hangs over is for that.
+    """
+    gap = look.gap(run)
+    if not gap or _moves(look, run):
+        return ""
+    slack, share = limit(look.design, "long-hose", "slack"), limit(look.design, "long-hose", "share")
+    return look.show(ceil(11 * gap.distance) / 10, "length") if gap.hose - gap.distance > max(slack, share * gap.distance) else ""
+
+
+def _moves(look: Look, run: Run) -> bool:
+    """Whether a run leads to a machine that is moved about to work."""
+    return any(machine.moves for machine in look.design.machines if run.ends in look.ports_of_machine[machine.id])
+
+
+def hard_elbow(look: Look) -> Iterator[Finding]:
+    """Elbows that turn too sharply."""
+    least = limit(look.design, "hard-elbow", "radius")
+    for run in look.design.runs:
+        stock = pipe_stock(run, look.sizes)
+        for i, piece in enumerate(run.pieces):
+            if isinstance(piece, Elbow):
+                (make, radius, _), place = elbow_shape(piece, stock), look.piece_at(run.id, i)
+                if make == "mitred" and over(piece.angle.si, limit(look.design, "hard-elbow", "mitre")):
+                    yield finding(look, "hard-elbow", "caution", place, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre")
+                elif make != "mitred" and under(radius, least):
+                    severity: Severity = "caution" if under(radius, limit(look.design, "hard-elbow", "hard_radius")) else "note"
+                    text = f"elbow of centre-line radius {radius:g} bores, less than {least:g}"
+                    yield finding(look, "hard-elbow", severity, place, text, by="radius")
+
+
+def square_tee(look: Look) -> Iterator[Finding]:
+    """Branches and legs that meet the air at a steep angle."""
+    steep, square = limit(look.design, "square-tee", "steep"), limit(look.design, "square-tee", "square")
+    for run in look.design.runs:
+        angle = branch_angle(run)
+        if joins_as(run) != "straight" and over(angle, steep):
+            severity: Severity = "caution" if over(angle, square) else "note"
+            measure, most = look.measure(angle, steep, "angle")
+            text, by = f"joins at {measure.told}, steeper than {most}", "square" if severity == "caution" else "steep"
+            yield finding(look, "square-tee", severity, look.runs_at[run.id], text, by=by, measure=measure)
+
+
+def choked_port(look: Look) -> Iterator[Finding]:
+    """Connected ports too small or too resistant for the flow they need."""
+    density = look.tree.air.density
+    for name, port in _connected(look):
+        speed = port.needs.si / area(port.bore.si)
+        suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
+        fast, most = limit(look.design, "choked-port", "speed"), limit(look.design, "choked-port", "suction")
+        if over(speed, fast):
+            by, (measure, told) = "speed", look.measure(speed, fast, "speed")
+            text = f"needs {measure.told} through its own bore, faster than {told}"
+        elif over(suction, most):
+            by, (measure, told) = "suction", look.measure(suction, most, "pressure")
+            text = f"needs {measure.told} of static suction at the port itself, more than {told}"
+        else:
+            continue
+        yield finding(look, "choked-port", "caution", look.ports_at[name], text, by=by, measure=measure)
+
+
+def guessed_ports(look: Look) -> Iterator[Finding]:
+    """Connected ports of whose loss nothing is known."""
+    low, high = defaults.PORT_LOSS_SPAN
+    for name, port in _connected(look):
+        if guessed_port(port):
+            text = f"its loss is a guess: {defaults.PORT_LOSS:g} velocity pressures are taken, {low:g} to {high:g} are as likely"
+            yield finding(look, "guessed-port", "note", look.ports_at[name], text)
+
+
+def free_exit_twice(look: Look) -> Iterator[Finding]:
+    """A loss at the end of the duct to the outside that seems to hold the free exit's own."""
+    collector = look.design.collector
+    last = collector.outlet_pieces[-1] if collector.discharge == "outside" and collector.outlet_pieces else None
+    if isinstance(last, OwnLoss) and last.loss >= 1.0:
+        figures = {"given": f"{last.loss:g}", "beyond": f"{last.loss - 1.0:.4g}"}
+        text = f"its duct to the outside ends in {last.name or 'a loss'} of {figures['given']}: the free exit's 1.0 may be counted twice"
+        yield finding(look, "free-exit-twice", "note", COLLECTOR, text, figures=figures)
+
+
+def hand_tool_port(look: Look) -> Iterator[Finding]:
+    """Connected ports so small that a chip collector cannot serve them; a blade guard shares the extraction of its saw."""
+    smallest, guard = limit(look.design, "hand-tool-port", "bore"), limit(look.design, "hand-tool-port", "guard")
+    connected = dict(_connected(look))
+    served = {name.split("/")[0] for name, port in connected.items() if not under(port.bore.si, smallest)}
+    for name, port in connected.items():
+        if under(port.bore.si, guard if name.split("/")[0] in served else smallest):
+            measure, least = look.measure(port.bore.si, smallest, "bore")
+            text = f"bore {measure.told}, under {least}: a port for hand tools"
+            yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text, measure=measure)
+
+
+def hose_mismatch(look: Look) -> Iterator[Finding]:
+    """Hoses on ports of quite another bore, where nobody named the reducer that must be there."""
+    alike = limit(look.design, "hose-mismatch", "alike")
+    for run in look.design.runs:
+        last = next((i for i in reversed(range(len(run.pieces))) if isinstance(run.pieces[i], Straight | Elbow | Hose)), None)
+        piece = run.pieces[last] if last is not None else None
+        if not run.ends or run.port_taper or not isinstance(piece, Hose):
+            continue
+        bore, port = hose_bore(piece, run, look.sizes), look.tree.ports[run.ends].bore.si
+        if over(abs(bore - port) / port, alike):
+            text = f"of {look.show(bore, 'bore')} on a port of {look.show(port, 'bore')}, and no reducer named"
+            yield finding(look, "hose-mismatch", "caution", look.piece_at(run.id, last), text)
+
+
+def wider_outward(look: Look) -> Iterator[Finding]:
+    """Runs wider than the run they join."""
+    for run in look.design.runs:
+        if run.joins != "collector":
+            bore, parent = bore_of(run, look.sizes), bore_of(look.runs[run.joins], look.sizes)
+            if bore > parent:
+                text = f"bore {look.show(bore, 'bore')} joins {run.joins} of {look.show(parent, 'bore')}"
+                yield finding(look, "wider-outward", "caution", look.runs_at[run.id], text)
+
+
+def blunt_taper(look: Look) -> Iterator[Finding]:
+    """Changes of bore at joints and ports that are too abrupt."""
+    steep = limit(look.design, "blunt-taper", "steep")
+    for duct in look.tree.runs:
+        run = look.runs[duct.run]
+        parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
+        changes: list[tuple[Place, str, Quantity | None]] = []
+        if reducer_at_joint(run, duct.bore, parent_bore):
+            changes.append((look.runs_at[run.id], "joint", run.taper))
+        if run.ends and look.tree.ports[run.ends].bore.si != duct.far_bore:
+            changes.append((look.ports_at[run.ends], "port", run.port_taper))
+        for place, at, taper in changes:
+            angle = (taper or defaults.TAPER).si
+            if over(angle, steep):
+                shape = "a flat reducer" if angle > 3.1 else f"a taper of {degrees(angle):.0f} deg"
+                yield finding(look, "blunt-taper", "caution" if angle > 3.1 else "note", place, f"{shape} at its {at}")
+
+
+def _connected(look: Look) -> Iterator[tuple[str, Port]]:
+    linked = {run.ends for run in look.design.runs if run.ends}
+    return ((name, port) for name, (_, port) in ports_of(look.design).items() if name in linked)
+
+
+LAYOUT_CHECKS: tuple[DesignCheck, ...] = (
+    machines_without_duct, capped_end, long_hose, hard_elbow, square_tee,
+    choked_port, guessed_ports, free_exit_twice, hand_tool_port, hose_mismatch, wider_outward, blunt_taper,
+)  # fmt: skip

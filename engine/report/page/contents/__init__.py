@@ -1,0 +1,1 @@
+"""What each sheet holds, as blocks."""

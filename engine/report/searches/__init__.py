@@ -1,0 +1,1 @@
+"""Searches as text and JSON."""

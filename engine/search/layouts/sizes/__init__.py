@@ -1,0 +1,1 @@
+"""The bores that a layout is given."""

@@ -1,0 +1,1 @@
+"""The ways that ducts of a layout take."""

@@ -1,0 +1,1 @@
+"""Subcommands for the ladder and the years after."""

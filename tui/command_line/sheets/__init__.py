@@ -1,0 +1,1 @@
+"""Subcommands that print what is taken along."""

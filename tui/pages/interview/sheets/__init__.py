@@ -1,0 +1,1 @@
+"""The sheets of questions, in the order they are walked."""

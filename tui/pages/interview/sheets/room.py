@@ -1,0 +1,166 @@
+"""The room in the interview: its floor, its ceiling, what stands in it, and where the collector does."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from engine import edits
+from engine.design.places import COLLECTOR, SITE, Place
+from engine.survey.answers import Answers
+from engine.survey.floor import crossing, floor_text, is_rectangle, outside, read_body, read_corner, read_floor, read_place, spot_example
+from engine.survey.machines import standing_wrong
+from engine.survey.room import READERS
+from engine.units import show
+from tui.pages.interview.rows import Row, Taken, breath, pasted, set_fields, typed
+from tui.pages.interview.sheets.sheet import Sheet
+from tui.work.fields.points import printable_lines
+from tui.work.fields.values import BadValue
+
+
+def _room(answers: Answers) -> Sheet:
+    room = answers.shop.site.room
+    example = "7 x 4" if answers.units == "metric" else "24 x 16"
+    text, about = floor_text(room) if is_rectangle(room) else "", f"In {answers.metre}, as {example}: eastward, northward."
+    floor = breath("floor", text, about, partial(_floor, answers), onward=True)
+    corners = [_corner(answers, i) for i in range(len(room) + 1)] if not is_rectangle(room) else []
+    words = (
+        "Choose a corner of the shop: it is 0, 0, marked 0 in the plan, and all is measured from it; one wall runs east. "
+        "How large is the floor? If it is no rectangle: corner after corner, below."
+    )
+    return Sheet("room", words, (floor, *corners), start=len(corners) if room and corners else 0, paste=partial(_corners, answers))
+
+
+def _floor(answers: Answers, text: str) -> Taken:
+    corners = read_floor(text, answers.units) if text.strip() else ()
+    after = set_fields(answers, SITE, {"room": corners})
+    if not is_rectangle(corners):
+        return after, f"{len(corners)} corners" if corners else ""
+    return after, f"{show(corners[2].east.si * corners[2].north.si, 'area', answers.units)} of floor"
+
+
+def _corner(answers: Answers, index: int) -> Row:
+    room = answers.shop.site.room
+    text = f"{room[index].east.text}, {room[index].north.text}" if index < len(room) else ""
+    about = f"East and north of 0, 0 in {answers.metre}, as {spot_example(answers.units)}. Enter on an empty line goes on."
+    return breath(f"corner {index + 1}", text, about, partial(_with_corner, answers, index), ends=len(room) > 2, marks=f"corner {index}")
+
+
+def _with_corner(answers: Answers, index: int, text: str) -> Taken:
+    """With a corner at an index; one after the last is added, an empty line takes it away. The last wall may still cross others."""
+    room = answers.shop.site.room
+    new = (read_corner(text, answers.units),) if text.strip() else ()
+    corners = (*room[:index], *new, *room[index + 1 :])
+    if new and (wrong := crossing(corners)):
+        raise BadValue(wrong)
+    after = answers.with_shop(edits.set_fields(answers.shop, SITE, {"room": corners}))
+    return after, f"{new[0].east.text} east, {new[0].north.text} north" if new else ""
+
+
+def _corners(answers: Answers, text: str) -> Taken:
+    return pasted(answers, printable_lines(text), lambda now, line: _with_corner(now, len(now.shop.site.room), line)[0])
+
+
+def _ceiling(answers: Answers) -> Sheet:
+    rows = (
+        typed(answers, SITE, "height", "height", offered="not known"),
+        typed(answers, SITE, "joists", "joists", about="The way the joists run: east-west or north-south; e or n will do.", onward=True),
+        typed(answers, SITE, "mains", "mains"),
+        typed(answers, SITE, "main_lowest", "mains from"),
+        typed(answers, SITE, "main_highest", "mains to"),
+        typed(answers, SITE, "headroom", "headroom"),
+    )
+    return Sheet("ceiling", "How high is the ceiling, and which way do its joists run? Below: where mains may hang.", rows)
+
+
+_DOORS = (
+    "Which doors are there? The wall, how far along from its west or south end, how wide; then how high, if it is known. "
+    "swing is meant, or overhead, outward, sliding. Shut and open both keep ducts away."
+)
+_POSTS = "Which posts stand in the room? East and north of the middle of each; then how thick it is."
+_FREE = "What must stay free? A window as a door: wall, along, width, sill and head. Another place by name, middle and size."
+# Question -> what a line is, what is asked, examples.
+_SAID = {
+    "doors": ("door", _DOORS, {"metric": "south 1.2 0.9, or east 0.5 2.4 2.1 overhead", "imperial": "south 4 3, or east 2 8 7 overhead"}),
+    "posts": ("post", _POSTS, {"metric": "4.5, 3, or 4.5, 3 0.2 x 0.3", "imperial": "15, 10, or 15, 10 6in x 8in"}),
+    "free": ("place", _FREE, {
+        "metric": "north 3 1.2, stairs 5, 2 1 x 2, bench 3, 0.4 2 x 0.7 x 0.9", "imperial": "north 10 4, stairs 16, 6 3 x 6",
+    }),
+}  # fmt: skip
+
+
+def _said(question: str) -> Callable[[Answers], Sheet]:
+    one, words, examples = _SAID[question]
+
+    def sheet(answers: Answers) -> Sheet:
+        lines = answers.lines(question)
+        about = f"In {answers.metre}, as {examples[answers.units]}. Enter on an empty line goes on."
+        rows = (
+            breath(f"{one} {i + 1}", (*lines, "")[i], about, partial(_with_line, answers, question, i), ends=True, marks=f"{question} {i}")
+            for i in range(len(lines) + 1)
+        )
+        title = "keep free" if question == "free" else question
+        return Sheet(title, words, tuple(rows), start=len(lines), paste=partial(pasted_lines, answers, question))
+
+    return sheet
+
+
+def _with_line(answers: Answers, question: str, index: int, text: str) -> Taken:
+    lines = answers.lines(question)
+    if not text.strip():
+        return answers.with_lines(question, (*lines[:index], *lines[index + 1 :])), ""
+    told = READERS[question](answers.shop.site, text, answers.units).told
+    return answers.with_lines(question, (*lines[:index], " ".join(text.split()), *lines[index + 1 :])), told
+
+
+def pasted_lines(answers: Answers, question: str, text: str) -> Taken:
+    """The answers with every line of a text said to a question, and what was left out."""
+    return pasted(answers, printable_lines(text), lambda now, line: _with_line(now, question, len(now.lines(question)), line)[0])
+
+
+def _place(answers: Answers) -> Sheet:
+    about = f"The middle of its inlet, east and north in {answers.metre}, as {spot_example(answers.units)}; then how high. Empty: by the machines."
+    rows = (
+        place_row(answers, COLLECTOR, "by the machines", about),
+        typed(answers, COLLECTOR, "up", "up", offered="a usual height"),
+        typed(answers, COLLECTOR, "faces", "faces", offered="as the main asks"),
+        body_row(answers, COLLECTOR),
+        typed(answers, COLLECTOR, "name", "name"),
+    )
+    return Sheet("place of the collector", "Where may the collector stand? Below: the way its inlet faces, and the room it takes.", rows)
+
+
+def place_row(answers: Answers, place: Place, offered: str, about: str) -> Row:
+    """Where collector or machine stands, in one line."""
+    item = edits.at(answers.shop, place)
+    text = ", ".join(value.text for value in (item.east, item.north) if value) if item.east and item.north else ""
+    return breath("place", text, about, partial(_put, answers, place), offered=offered, onward=place == COLLECTOR, marks="here")
+
+
+def _put(answers: Answers, place: Place, text: str) -> Taken:
+    if not text.strip():
+        return set_fields(answers, place, {"east": None, "north": None}), ""
+    east, north, up = read_place(text, answers.units)
+    if outside(answers.shop.site, (east.si, north.si)):
+        raise BadValue(f"{east.text}, {north.text} is outside the walls")
+    after = set_fields(answers, place, {"east": east, "north": north, **({"up": up} if up else {})})
+    if place != COLLECTOR and (wrong := standing_wrong(after.shop, edits.at(after.shop, place))):
+        raise BadValue(wrong)
+    return after, f"{east.text} east, {north.text} north" + (f", {up.text} up" if up else "")
+
+
+def body_row(answers: Answers, place: Place) -> Row:
+    """The room that collector or machine takes, in one line."""
+    size = edits.at(answers.shop, place).size
+    text = " x ".join(side.text for side in (size.east, size.north, size.up) if side)
+    example = "1.1 x 0.6 x 0.9" if answers.units == "metric" else "4 x 2 x 3"
+
+    def take(typed: str) -> Taken:
+        return set_fields(answers, place, {"size": read_body(typed, answers.units)}), ""
+
+    return breath("size", text, f"East, north and height of its body in {answers.metre}, as {example}.", take)
+
+
+SHEETS: dict[str, Callable[[Answers], Sheet]] = {
+    "room": _room, "ceiling": _ceiling, "place": _place, **{question: _said(question) for question in _SAID},
+}  # fmt: skip

@@ -1,0 +1,1 @@
+"""Edits where the selection stands."""
