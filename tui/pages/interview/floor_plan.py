@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
 from itertools import pairwise
 
-from engine.design import Collector, Design, Machine, Zone
+from engine.design import Collector, Design, Machine, Zone, defaults
 from engine.shapes.vectors import Point
 from engine.space.geometry import space_of
 from engine.survey.answers import Answers, finished, hung, zones_said
@@ -16,13 +16,11 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, wrapped
 from tui.draw.raster import Cell, Raster, staircase
 from tui.panes.pane import Content, Pane
+from tui.panes.plan.drawing import zone_ground
 from tui.panes.plan.labels import Around, Label, place_labels
 from tui.panes.plan.sheet import scale_note
 from tui.panes.plan.sight import Sight, fitted
 
-# What of the plan's ground a zone is drawn with.
-_GROUNDS = {"post": "post", "door": "door", "window": "door"}
-_CLEAR = "keep clear"
 _EMPTY = "The plan grows here with the answers: the room, what stands in it, the machines."
 
 
@@ -80,9 +78,9 @@ def drawn(design: Design, sight: Sight, glyphs: Glyphs, marked: AbstractSet[str]
     for a, b in pairwise((*corners, *corners[: 1 if len(corners) > 2 else 0])):
         raster.ground(staircase(a, b), "wall")
     for zone in design.site.zones:
-        kind = _GROUNDS.get(zone.kind or "", _CLEAR)
-        cells = list(_cells(zone, sight, sparse=kind == _CLEAR))
-        raster.ground(cells, kind)
+        ground = zone_ground(zone.kind or defaults.ZONE_KIND)
+        cells = list(_cells(zone, sight, sparse=ground == "keep clear"))
+        raster.ground(cells, ground)
         raster.mark(cells if zone.name in marked else (), "cursor")
     labels = list(_draw_machines(raster, design, sight, marked))
     if design.runs and design.collector.east is not None:

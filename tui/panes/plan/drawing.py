@@ -96,17 +96,23 @@ def _draw_room(raster: Raster, scene: Scene, sight: Sight) -> None:
             raster.ground(_trace((across[0], (*across[0][:2], top)), sight), "wall")
             raster.ground(_trace((across[-1], (*across[-1][:2], top)), sight), "wall")
     for kind, _, low, high in scene.zones:
-        raster.ground(_box_cells(kind, low, high, sight), kind)
+        ground = zone_ground(kind)
+        raster.ground(_box_cells(ground, low, high, sight), ground)
 
 
-def _box_cells(kind: str, low: Point, high: Point, sight: Sight) -> Iterator[Cell]:
+def zone_ground(kind: str) -> str:
+    """What of the raster's grounds a zone of a kind is drawn with: a window as a door; what is neither that nor a post as a place to keep clear."""
+    return {"post": "post", "door": "door", "window": "door"}.get(kind, "keep clear")
+
+
+def _box_cells(ground: str, low: Point, high: Point, sight: Sight) -> Iterator[Cell]:
     """The cells of a box, at least one; a place to keep clear is hatched. From the side a post shows whole, of others the upper side."""
     (x0, y0), (x1, y1) = sight.cell(low), sight.cell(high)
     top = min(y0, y1)
-    bottom = top if kind != "post" and sight.view != "plan" else max(y0, y1)
+    bottom = top if ground != "post" and sight.view != "plan" else max(y0, y1)
     for y in range(max(top, 0), min(bottom + 1, sight.height)):
         for x in range(max(min(x0, x1), 0), min(max(x0, x1) + 1, sight.width)):
-            if kind in ("post", "door") or (x + 2 * y) % 4 == 0:
+            if ground in ("post", "door") or (x + 2 * y) % 4 == 0:
                 yield x, y
 
 

@@ -38,7 +38,7 @@ class PlanPane(Pane):
         "The ducts in their room, north up, and from the side. Mains are double lines, branches single ones, hose ~; what draws no air "
         "in the gate set shown is dotted (: a main, . a branch). x is a shut gate, o an open one, M (or a block) a machine, m (or a dot) "
         "a port that stands apart, v and ^ (or triangles) a duct that goes down or up, [C] the collector; % (or grey) a wall, @ a post, "
-        "_ a door, / a place to keep clear; ! a fault, * a caution. "
+        "_ a door or a window, / a place to keep clear, a bench or where a door opens; ! a fault, * a caution. "
         "e moves a machine, a port or the collector: arrows or h j k l by 0.1 m (4 in), with Shift five times that, + and - up and down. "
         "Ducts are measured pieces and stay when a machine moves, so the gap its hose must bridge changes; Space lets the last straight "
         "along the move follow instead, and the air is solved anew. The collector takes all ducts along. Enter keeps, Esc restores, "

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from engine import load
 from engine.checks.assess import Assessment, assess
+from engine.design import ZONE_KINDS
 from engine.design.places import COLLECTOR, EndOf, MachineAt, PieceAt, RunAt, StockAt
 from tests import DEMO_FILES, ROOT, SAVED_DESIGNS
 from tests.shops import placed_drops, two_drops
@@ -149,6 +150,15 @@ def test_room_zones_machines_and_collector_are_there():
     shown = "\n".join(text_of(row) for row in draw(scene(), plan(scene()), ASCII))
     for text in ("%%%%", "@", "__", "/", "[C]", "M", "~", "planer", "lathe", "collector", "post", "street door", "main", "N"):
         assert text in shown, text
+
+
+def test_every_kind_of_zone_is_drawn_from_above_and_from_the_side():
+    bare = replace(scene(), zones=())
+    for kind in ZONE_KINDS:
+        of = replace(bare, zones=((kind, "thing", (0.2, 0.2, 0.0), (0.8, 0.8, 1.0)),))
+        for view in ("plan", "north", "east"):
+            sight = sheet.sights(Camera((view,)), of, 78, 18, "metric")[0]
+            assert draw(of, sight, ASCII) != draw(bare, sight, ASCII), (kind, view)
 
 
 def test_the_selected_piece_is_reverse_and_nothing_else_changes():
