@@ -1,4 +1,4 @@
-"""Quantities as the trade writes them: text in, SI out, and back to text.
+"""Quantities as the trade writes them: text in, SI out (`engine.units.shown` goes the other way).
 
 Pint decides what a unit is worth (see `engine.units.spellings`); the grammar in
 front of it is our own, since there `12ft 6in` is a product and `4 1/2 in` is
@@ -9,47 +9,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from math import ceil, floor, isfinite, log10
-from typing import Any, NamedTuple
+from functools import lru_cache
+from typing import Any
 
+from engine.units.dimensions import TABLE, measures_of, unit_name, wanted_text
 from engine.units.printable import printable
-from engine.units.spellings import known, unit_of
+from engine.units.spellings import unit_of
 
-
-class _Shown(NamedTuple):
-    """A unit to show in, with the decimals from 10 up, from 1 to 10 and below 1; `trim` drops closing zeros."""
-
-    unit: str
-    decimals: tuple[int, int, int]
-    trim: bool = True
-
-
-class _Dimension(NamedTuple):
-    name: str
-    si: str
-    listed: str
-    metric: _Shown
-    imperial: _Shown
-
-
-_TABLE = {
-    "length": _Dimension("a length", "m", "m, cm, mm, ft, in", _Shown("m", (3, 3, 3)), _Shown("ft", (2, 2, 2))),
-    "bore": _Dimension("a bore", "m", "mm, cm, m, in, ft", _Shown("mm", (1, 1, 1)), _Shown("in", (3, 3, 3))),
-    "roughness": _Dimension("a roughness", "m", "mm, um, m, in, ft", _Shown("mm", (3, 3, 4)), _Shown("in", (4, 5, 6))),
-    "flow": _Dimension("a flow", "m3/s", "m3/h, m3/min, m3/s, L/s, cfm", _Shown("m3/h", (0, 1, 1)), _Shown("cfm", (0, 1, 1))),
-    "speed": _Dimension("a speed", "m/s", "m/s, km/h, ft/min, fpm, ft/s", _Shown("m/s", (1, 1, 1), False), _Shown("ft/min", (0, 0, 0))),
-    "pressure": _Dimension("a pressure", "Pa", "Pa, kPa, mbar, mmH2O, inH2O", _Shown("Pa", (0, 1, 1)), _Shown("inH2O", (1, 1, 2), False)),
-    "temperature": _Dimension("a temperature", "K", "degC, degF, K", _Shown("degC", (1, 1, 1)), _Shown("degF", (1, 1, 1))),
-    "angle": _Dimension("an angle", "rad", "deg, rad", _Shown("deg", (1, 1, 1)), _Shown("deg", (1, 1, 1))),
-    "area": _Dimension("an area", "m2", "m2, cm2, ft2, in2", _Shown("m2", (2, 2, 4)), _Shown("ft2", (1, 2, 3))),
-    "density": _Dimension("a density", "kg/m3", "kg/m3, lb/ft3", _Shown("kg/m3", (3, 3, 3)), _Shown("lb/ft3", (4, 4, 4))),
-}  # fmt: skip
-DIMENSIONS = tuple(_TABLE)
 _LONGEST = 60
 _LARGEST = 1e12
 _SMALLEST = 1e-12
-_ALIKE = 1e-6
 
 
 class UnitError(ValueError):
@@ -72,8 +41,6 @@ class Quantity:
     si: float
     text: str
 
-
-# ---- text to quantity
 
 _FRACTION = r"(?:[0-9]+(?: | ?- ?))?[0-9]+ ?/ ?[0-9]+"
 DECIMAL = r"(?=[.,]?[0-9])[0-9.,]+(?:e[+-]?[0-9]+)?"
@@ -120,7 +87,7 @@ def parse(text: str, dimension: str, *, bare: str | None = None) -> Quantity:
     unit = unit_of(unit_text)
     if unit is None:
         raise _error(typed, "has a unit that is not known", dimension, f", {_quoted(unit_text)}")
-    if unit.measures != _measures(dimension):
+    if unit.measures != measures_of(dimension):
         raise _error(typed, _is(unit.measures), dimension)
     return Quantity((-number if match[1] == "-" else number) * unit.scale + unit.offset + 0.0, typed)
 
@@ -183,152 +150,12 @@ def _error(typed: str, problem: str, dimension: str, detail: str = "") -> UnitEr
     return UnitError(typed, problem, wanted_text(dimension), detail)
 
 
-def wanted_text(dimension: str) -> str:
-    """What a message says is wanted of a text of this dimension, "" for a number without a unit."""
-    return f"{_TABLE[dimension].name} in one of {unit_list(dimension)}" if dimension else "a number"
-
-
 def _quoted(text: str) -> str:
     """Text safe to show in a message: one line, no control characters, cut to 40 characters."""
     shown = printable(text)
     return f"'{shown if len(shown) <= 40 else shown[:37] + '...'}'"
 
 
-@cache
-def _measures(dimension: str) -> Any:
-    return known(_TABLE[dimension].si).measures
-
-
 def _is(measures: Any) -> str:
-    names = (row.name for dimension, row in _TABLE.items() if _measures(dimension) == measures)
+    names = (row.name for dimension, row in TABLE.items() if measures_of(dimension) == measures)
     return f"is {name}" if (name := next(names, "")) else "measures something else"
-
-
-# ---- quantity to text
-
-
-class _Scale(NamedTuple):
-    shown: _Shown
-    scale: float
-    offset: float
-
-
-@cache
-def _scale(dimension: str, system: str) -> _Scale:
-    shown: _Shown = getattr(_TABLE[dimension], system)
-    unit = known(shown.unit)
-    return _Scale(shown, unit.scale, unit.offset)
-
-
-def show(si: float, dimension: str, system: str, *, digits: int | None = None) -> str:
-    """A value as text that `parse` reads back, in the units of `system` ("metric" or "imperial").
-
-    Digits are those that are plausible in a workshop; `digits` asks for that
-    many decimals instead. Imperial lengths are feet and inches to 1/8 in,
-    unless `digits` asks for decimal feet.
-    """
-    if dimension == "length" and system == "imperial" and digits is None and isfinite(si):
-        return _feet_text(si)
-    return f"{number_text(si, dimension, system, digits=digits)} {unit_name(dimension, system)}"
-
-
-def si_unit(dimension: str) -> str:
-    """The unit that SI values of a dimension are in."""
-    return _TABLE[dimension].si
-
-
-def number_text(si: float, dimension: str, system: str, *, digits: int | None = None) -> str:
-    """The number `show` gives, without its unit `unit_name`; an imperial length in decimal feet."""
-    shown, scale, offset = _scale(dimension, system)
-    value = (si - offset) / scale
-    if digits is not None:
-        return f"{value:z.{digits}f}"
-    size = abs(value)
-    text = f"{value:z.{shown.decimals[0 if size >= 10 else 1 if size >= 1 else 2]}f}"
-    return _trimmed(text) if shown.trim else text
-
-
-@lru_cache(maxsize=256)
-def show_about(si: float, dimension: str, system: str, *, least: bool = False) -> str:
-    """A limit as it is told: "28.0 m/s" as metric shows it; in imperial units, in which nobody chose it, "about 5500 ft/min".
-
-    Two digits, down or for the `least` allowed up, so that a value told so is one that will do.
-    """
-    shown, scale, offset = _scale(dimension, system)
-    value = (si - offset) / scale
-    if system == "metric" or dimension == "angle" or not value or not isfinite(value):
-        return show(si, dimension, system)
-    last = 10.0 ** (floor(log10(abs(value)) + 1e-9) - 1)
-    rounded = (ceil(value / last - 1e-6) if least else floor(value / last + 1e-6)) * last
-    about = "" if abs(rounded - value) <= 1e-6 * abs(value) else "about "
-    return f"{about}{rounded:.12g} {shown.unit}"
-
-
-def show_beside(si: float, limit: float, dimension: str, system: str) -> tuple[str, str]:
-    """A value and the limit it is past, told so that the one reads as above or below the other as it is.
-
-    The limit comes as `show_about` tells it; where that would read like the
-    value, or on its wrong side, with the digits that part them.
-    """
-    above = si > limit
-    value = show(si, dimension, system)
-    for told in (show_about(limit, dimension, system, least=not above), show(limit, dimension, system)):
-        if _reads_right(value, told, dimension, system, above):
-            return value, told
-    for digits in range(1, 6):
-        value, told = (show(number, dimension, system, digits=digits) for number in (si, limit))
-        if _reads_right(value, told, dimension, system, above):
-            break
-    return value, told
-
-
-def _reads_right(value: str, limit: str, dimension: str, system: str, above: bool) -> bool:
-    one, other = _read_back(value, dimension, system), _limit_read(limit, dimension)
-    return abs(one - other) > _ALIKE * abs(other) and (one > other) == above
-
-
-def _read_back(shown: str, dimension: str, system: str) -> float:
-    """What `show` made, SI: a plain number before the unit is read at once, and feet with inches as they are typed."""
-    number, _, unit = shown.partition(" ")
-    made_in = _scale(dimension, system)
-    return float(number) * made_in.scale + made_in.offset if unit == made_in.shown.unit else parse(shown, dimension).si
-
-
-@lru_cache(maxsize=256)
-def _limit_read(limit: str, dimension: str) -> float:
-    """A limit as it was told, SI. Kept: a design has few limits and asks after them at every run of every gate set."""
-    return parse(limit.removeprefix("about "), dimension).si
-
-
-def make(si: float, dimension: str, system: str) -> Quantity:
-    """A Quantity near `si`: its text is as short as `show`'s digits allow, and it is what that text says."""
-    if dimension == "length" and system == "imperial":
-        return parse(show(si, dimension, system), dimension)
-    return parse(f"{_trimmed(number_text(si, dimension, system))} {unit_name(dimension, system)}", dimension)
-
-
-def unit_name(dimension: str, system: str) -> str:
-    """The unit a plain number stands for, such as "m3/h"; feet for an imperial length."""
-    return _scale(dimension, system).shown.unit
-
-
-def unit_list(dimension: str) -> str:
-    """The units to name in a message, such as "m, cm, mm, ft, in"."""
-    return _TABLE[dimension].listed
-
-
-def _trimmed(text: str) -> str:
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _feet_text(si: float) -> str:
-    inches = abs(si) / known("in").scale
-    eighths = round(inches * 8)
-    if not eighths:
-        return _trimmed(f"{si / known('in').scale:z.2f}") + "in"
-    feet, rest = divmod(eighths, 96)
-    whole, part = divmod(rest, 8)
-    fraction = {0: "", 2: "1/4", 4: "1/2", 6: "3/4"}.get(part, f"{part}/8")
-    inch_text = " ".join(filter(None, (str(whole) if whole else "", fraction)))
-    parts = (f"{feet}ft" if feet else "", f"{inch_text}in" if inch_text else "")
-    return ("-" if si < 0 else "") + " ".join(filter(None, parts))

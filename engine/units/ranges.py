@@ -6,7 +6,8 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from engine.units.quantity import Quantity, UnitError, number_text, parse, show
+from engine.units.quantity import Quantity, UnitError, parse
+from engine.units.shown import number_text, show
 
 _TO = re.compile(r"(.+) to (.+)", re.IGNORECASE)
 _DASH = re.compile(r"([0-9.,]+(?: ?[^0-9 -]\S*)?) ?[-–] ?([0-9].*)")

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import ROUND_FLOOR, Decimal
 
-from engine.units.quantity import show
+from engine.units.shown import show
 
 
 def counted(count: int, one: str, many: str = "", *, none: str = "0") -> str:

@@ -3,11 +3,7 @@
 from __future__ import annotations
 
 import errno
-import os
-from dataclasses import replace
 from pathlib import Path
-from threading import Event
-from threading import enumerate as threads
 
 import pytest
 from textual import events
@@ -17,7 +13,6 @@ from engine import catalog
 from engine.survey import answers as survey
 from tests.shops import two_drops
 from tests.tui.screen_text import screen_rows, screen_text, shows, wait_until
-from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.glyphs import ASCII, LINE
 from tui.keep import locked_files
@@ -126,43 +121,6 @@ async def test_quitting_or_being_stopped_keeps_the_answers_and_dropping_does_not
         await press(pilot, "d")
         await wait_until(pilot, lambda: not isinstance(app.screen, InterviewScreen))
     assert unfinished() == []
-
-
-async def ready_to_draft(pilot: Pilot) -> InterviewScreen:
-    """An interview with all that a draft takes, at its last question."""
-    screen = await begin(pilot)
-    shop = Document.open(pilot_shop()).design
-    screen.take(replace(screen.answers.with_shop(replace(shop, runs=(), gate_sets=())), kinds=("",) * len(shop.machines)).with_given("inlet"))
-    assert survey.wanted(screen.answers) == {}
-    screen.go_to("draft")
-    screen.answer()
-    await shows(pilot, "make the first draft")
-    return screen
-
-
-def pilot_shop() -> Path:
-    path = Path("pilot.toml")
-    path.write_text(two_drops.TEXT)
-    return path
-
-
-async def test_the_answers_stay_until_the_draft_is_kept(monkeypatch):
-    app = KerfdraftApp(None)
-    async with app.run_test(size=(80, 24)) as pilot:
-        screen = await ready_to_draft(pilot)
-        write = locked_files.replaced
-
-        def full(where, *rest, **options):
-            if where.name.endswith(locked_files.ENDING):
-                raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-            return write(where, *rest, **options)
-
-        monkeypatch.setattr(locked_files, "replaced", full)
-        await press(pilot, "enter")
-        await shows(pilot, "1 ducts")
-        assert app.document.unsaved
-    (left,) = unfinished()
-    assert left.answers.shop == screen.answers.shop
 
 
 async def test_an_interview_that_another_session_has_is_not_gone_on_with():
@@ -335,50 +293,3 @@ async def test_a_room_that_is_made_smaller_keeps_every_answer_and_tells_what_no_
         assert "the south wall is 5 m long" in wanted["doors"] and "outside the walls" in wanted["machine 0"]
         assert screen.answers.lines("doors") == ("s 7 0.9",) and len(screen.answers.shop.machines) == 1
         assert {question.key for question in questions(screen.answers) if question.state == "wanted"} >= {"doors", "machine 0", "draft"}
-
-
-async def test_a_draft_of_answers_that_have_changed_meanwhile_is_dropped(monkeypatch):
-    let_go, begun = Event(), Event()
-
-    def slowly(answers):
-        yield answers.shop, "one main, 1 of 2"
-        begun.set()
-        assert let_go.wait(LIMIT)
-        yield answers.shop, "two mains, 2 of 2"
-
-    monkeypatch.setattr("tui.pages.interview.screen.drafting", slowly)
-    app = KerfdraftApp(None)
-    async with app.run_test(size=(80, 24)) as pilot:
-        screen = await ready_to_draft(pilot)
-        await press(pilot, "enter")
-        await shows(pilot, "drafting: one main, 1 of 2")
-        assert begun.wait(LIMIT)
-        screen.take(screen.answers.with_shop(replace(screen.answers.shop, name="another")))
-        came: list[object] = []
-        monkeypatch.setattr(screen, "_hand_over", lambda *made: came.append(made))
-        let_go.set()
-        await wait_until(pilot, lambda: not any(thread.name == "beside" for thread in threads()))
-        await pilot.pause()
-        assert app.screen is screen and came == []
-
-
-async def test_a_draft_that_is_made_behind_another_page_waits_for_it_to_be_left(monkeypatch):
-    let_go = Event()
-
-    def slowly(answers):
-        assert let_go.wait(LIMIT)
-        yield answers.shop, ""
-
-    monkeypatch.setattr("tui.pages.interview.screen.drafting", slowly)
-    app = KerfdraftApp(None)
-    async with app.run_test(size=(80, 24)) as pilot:
-        screen = await ready_to_draft(pilot)
-        await press(pilot, "enter", "question_mark")
-        await wait_until(pilot, lambda: app.screen is not screen)
-        let_go.set()
-        await wait_until(pilot, lambda: not any(thread.name == "beside" for thread in threads()))
-        await pilot.pause()
-        assert screen.is_attached and unfinished() == []
-        await press(pilot, "escape")
-        await shows(pilot, "1 ducts")
-        assert app.document.design.machines == screen.answers.shop.machines

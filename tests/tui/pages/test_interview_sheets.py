@@ -1,0 +1,119 @@
+"""What the sheets of the interview take."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.survey import answers as interview
+from engine.survey.answers import blank
+from engine.survey.kept import dumps, loads
+from tests.tui.pages.test_interview import KINDS, picked, shown, typed
+from tui.pages.interview.sheets.all_sheets import sheet
+from tui.pages.interview.sheets.collector import pasted_points
+from tui.work.fields.points import read_point
+from tui.work.fields.values import BadValue
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "flow", "pressure"),
+    [
+        ("1000 2150", "metric", "1000 m3/h", "2150 Pa"), ("600 8", "imperial", "600 cfm", "8 inH2O"),
+        ("600 cfm 8 1/2 inH2O", "metric", "600 cfm", "8 1/2 inH2O"), ("1,5 m3/min, 1,2 kPa", "metric", "1,5 m3/min", "1,2 kPa"),
+        ("1000\t2150", "metric", "1000 m3/h", "2150 Pa"), ("1000 m3/h | 2 kPa", "metric", "1000 m3/h", "2 kPa"),
+    ],
+)  # fmt: skip
+def test_a_point_is_a_flow_and_a_pressure(text, units, flow, pressure):
+    made = read_point(text, units)
+    assert (made.flow.text, made.pressure.text) == (flow, pressure)
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [("1000", "wanted a flow and a pressure"), ("1000 m3/h 99999 Pa", "30000 Pa"), ("1000 kg 5 Pa", "wanted a flow"), ("x " * 900, "wanted")],
+)
+def test_what_is_no_point_is_refused_with_a_reason(text, reason):
+    with pytest.raises(BadValue, match=reason):
+        read_point(text, "metric")
+
+
+def test_answers_compute_and_a_row_takes_several_points():
+    answers = typed(blank(), "inlet", "inlet", "2 x 75")
+    assert answers.shop.collector.inlet.text == "150 mm"
+    with pytest.raises(BadValue, match=r"1200 or 1\.200"):
+        typed(answers, "curve", "free air", "1,200")
+    curve = typed(answers, "curve", "point 1", "0 2400; 2 x 500 2150; 2600 0").shop.collector.curve
+    assert [point.flow.text for point in curve] == ["0 m3/h", "1000 m3/h", "2600 m3/h"]
+
+
+def test_pasted_points_are_put_in_order_and_bad_lines_are_named():
+    answers, left_out = pasted_points(blank(), "flow pressure\n2600 0\n\n0 2400\n0 2300\n")
+    assert [point.flow.text for point in answers.shop.collector.curve] == ["0 m3/h", "2600 m3/h"]
+    assert left_out.startswith("line 1 left out: ") and left_out.endswith("(and 1 more)")
+    assert pasted_points(blank(), "\n" * 100 + "1 2\n") == (blank(), "all after line 100 left out")
+
+
+def test_every_figure_tells_its_unit_and_an_example():
+    for key, label, told in (("inlet", "inlet", "In mm, as 125"), ("ceiling", "height", "In m, as 2.4"), ("curve", "free air", "In m3/h, as 820")):
+        (row,) = (row for row in sheet(blank(), key).rows if row.label == label)
+        assert told in row.about
+    imperial = picked(blank(), "units", "imperial")
+    assert "In in, as 5" in sheet(imperial, "inlet").rows[0].about
+    for key in ("room", "doors", "posts", "free", "place", "machines", "together", "curve", "hanging"):
+        rows = [row for answers in (blank(), imperial) for row in sheet(answers, key).rows if row.line and not row.line.field.entry.dimension]
+        assert all("as " in row.about.lower() or row.label in ("name", "faces") for row in rows), key
+
+
+def test_a_room_is_walked_corner_by_corner_and_only_a_wall_that_is_there_can_cross():
+    answers = blank()
+    for i, spot in enumerate(("0,0", "7,0", "7,4", "3,4", "3,6", "0,6")):
+        answers = typed(answers, "room", f"corner {i + 1}", spot)
+        assert ("room" in interview.wanted(answers)) == (i < 2)
+    with pytest.raises(BadValue, match="crosses the one from corner"):
+        typed(answers, "room", "corner 7", "3,-1")
+    fewer = typed(answers, "room", "corner 5", "")
+    assert [(corner.east.si, corner.north.si) for corner in fewer.shop.site.room][3:] == [(3, 4), (0, 6)]
+    crossed = blank()
+    for i, spot in enumerate(("0,0", "7,0", "0,4", "7,4")):
+        crossed = typed(crossed, "room", f"corner {i + 1}", spot)
+    assert "meets the one" in shown(crossed, "room")[0]
+
+
+def test_a_line_is_changed_and_taken_away_where_it_stands():
+    answers = typed(typed(blank(), "posts", "post 1", "1,1"), "posts", "post 2", "2,2")
+    answers = typed(answers, "posts", "post 1", "1.5,1")
+    assert answers.lines("posts") == ("1.5,1", "2,2") and typed(answers, "posts", "post 1", " ").lines("posts") == ("2,2",)
+
+
+def test_the_page_of_a_machine_changes_what_its_kind_brought():
+    answers = interview.with_machine(interview.with_machine(blank(), "saw 1,1")[0], "planer 3,1")[0]
+    answers = typed(typed(typed(answers, "machine 0", "size", "1.2 x 0.9"), "machine 0", "moves", "y"), "machine 0", "one drop", "yes")
+    answers = typed(typed(answers, "machine 0", "below", "110 700-750"), "machine 0", "guard", "")
+    saw = answers.shop.machines[0]
+    assert (saw.size.east.text, saw.size.up, saw.moves, saw.shared_drop, len(saw.ports)) == ("1.2 m", None, True, True, 1)
+    assert saw.ports[0].needs.text == "700 m3/h to 750 m3/h"
+    with pytest.raises(BadValue, match="planer stands there already"):
+        typed(answers, "machine 0", "place", "3,1")
+    other = interview.as_kind(answers, 0, KINDS[0])
+    assert (other.shop.machines[0].east.si, other.shop.machines[0].id, interview.kind_of(other, 0)) == (1, saw.id, KINDS[0])
+
+
+def test_a_size_in_store_has_its_true_bore_and_its_prices_in_a_line():
+    answers = picked(blank(), "store", "sewer pipe, EN 1401 PVC-U")
+    answers = typed(answers, "stock 0", "125", "118.2 mm 7,40 9.5 14")
+    size = next(size for size in answers.shop.stock[0].sizes if size.nominal == "125")
+    assert (size.bore.text, size.price, size.elbow_price, size.wye_price, size.taper_price) == ("118.2 mm", 7.4, 9.5, 14, None)
+    assert shown(answers, "stock 0") == ("1 price", "given")
+    for text in ("", "118 mm 1 2 3 4 5", "118 mm cheap"):
+        with pytest.raises(BadValue):
+            typed(answers, "stock 0", "125", text)
+    assert picked(picked(blank(), "units", "imperial"), "store", "US sheet-metal duct").shop.stock[0].price_per == "ft"
+
+
+def test_what_hangs_is_read_in_the_shop_as_it_is_then():
+    answers = typed(typed(interview.with_machine(blank(), "saw 4,1")[0], "hanging", "1", "main 160, 2"), "hanging", "2", "wye 125 to saw")
+    assert len(interview.hung(answers).design.runs) == 2 and shown(answers, "hanging") == ("2 lines", "given")
+    with pytest.raises(BadValue, match="wanted a machine"):
+        typed(answers, "hanging", "3", "wye 125 to lathe")
+    gone = interview.without_machine(answers, 0)
+    assert gone.lines("hanging") == answers.lines("hanging") and "wanted a machine" in interview.wanted(gone)["hanging"]
+    assert loads(dumps(gone)) == gone
