@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from engine.design import Design, bore_of, children_of, defaults, stock_sizes
 from engine.design.meaning import work_on
-from engine.search.price import run_price, wants_reducer
+from engine.parts.price import run_price, wants_reducer
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ def stages(design: Design, budget: float) -> tuple[Stage, ...]:
     where all machines say their hours, else that which costs the least; runs
     that are bought cost nothing. A
     machine works when every port of it that a run ends at has its way. What
-    fittings cost is estimated where they have no price (`engine.search.price`).
+    fittings cost is estimated where they have no price (`engine.parts.price`).
     """
     prices, ways = _prices(design), _ways(design)
     hours = {machine.id: machine.hours or 0.0 for machine in design.machines}

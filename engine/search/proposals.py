@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from engine.checks.assess import Assessment
 from engine.design import Design
-from engine.search.price import in_currency, price_of
+from engine.parts.price import in_currency, price_of
 from engine.search.ranking import Rank, rank_of
 from engine.units.words import counted, share_text
 

@@ -30,7 +30,7 @@ from engine.design import (
     StockSize,
     Straight,
 )  # fmt: skip
-from engine.search.price import price_of
+from engine.parts.price import price_of
 from engine.search.sizing import local
 from engine.search.sizing.plant import plant_of
 from engine.space.geometry import space_of

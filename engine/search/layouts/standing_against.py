@@ -16,8 +16,8 @@ from engine.checks.conditions import mains
 from engine.design import Collector, Design, Gate, GateSet, Machine, Port, Run, bore_of, stock_sizes
 from engine.design.names import fresh_name
 from engine.edits import EditError
+from engine.parts.price import price_of
 from engine.search.layouts.drafting import Draft
-from engine.search.price import price_of
 from engine.search.quantities import as_shown, whole_degrees
 from engine.search.remedies.surroundings import gate_sets
 from engine.units import parse

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.checks import Severity
+from engine.parts.price import in_currency
 from engine.search.findings import matter
-from engine.search.price import in_currency
 from engine.search.remedies.effect import Effect
 from engine.units.words import counted, listed, share_text, shares_beside
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from engine import load
+from engine.parts.price import price_of
 from engine.parts.stages import stages
-from engine.search.price import price_of
 from tests import SAVED_DESIGNS
 from tests.shops.parts_shop import TEXT, canoe_loft
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from engine.design import children_of
-from engine.search.price import RunPrice, Sizes, by_surface, run_price, wants_reducer
+from engine.parts.price import RunPrice, Sizes, by_surface, run_price, wants_reducer
 from engine.search.sizing.plant.choices import Choices
 
 

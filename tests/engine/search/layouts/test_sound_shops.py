@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from engine.checks.assess import assess
+from engine.parts.price import price_of
 from engine.search.layouts.drafting import draft
-from engine.search.price import price_of
 from tests.shops.sound_shops import sound_shop
 
 

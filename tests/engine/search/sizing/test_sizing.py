@@ -12,7 +12,7 @@ from engine.checks.assess import assess
 from engine.checks.rules import limit
 from engine.design import GateSet
 from engine.design.rules.consistency import mistakes
-from engine.search.price import price_of
+from engine.parts.price import price_of
 from engine.search.sizing import local, sizes
 from engine.search.sizing.alone import cheapest_alone, is_alone
 from engine.search.sizing.conflict import conflict, in_words
