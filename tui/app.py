@@ -135,7 +135,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     def _changed(self, change: Change) -> None:
         assert self._keeper is not None  # it is its document that has changed
         if change == "design":
-            self.post_message(messages.DesignChanged())
+            self.call_after_refresh(self.post_message, messages.DesignChanged())  # what was typed is seen before anything is solved
             for screen in self._pages:
                 screen.design_changed_under()
             self._keeper.changed()
@@ -155,7 +155,16 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self.status = Status(after, changes.describe(self.document, before, after), self.status.message, self.status.trouble)
         self._marked = True
         self._tell(lambda: messages.ResultsReady(after, before))
-        self.call_after_refresh(unit_worths.keep)  # a session may be ended from outside
+
+    def painted(self) -> None:
+        """Once results are painted, files are written: a session may be ended from outside, and no key waits for the disk meanwhile."""
+        if self.up_to_date:
+            self.call_later(self._keep_what_is_due)
+
+    def _keep_what_is_due(self) -> None:
+        unit_worths.keep()
+        if self._keeper is not None:
+            self._keeper.keep_due()
 
     @property
     def _pages(self) -> Iterator[FrameScreen]:

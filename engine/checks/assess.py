@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.air.gate_sets import SetResult, same_answer, solve_set, working_ports
@@ -22,6 +23,7 @@ from engine.checks.subjects.space import SPACE_CHECKS
 from engine.checks.subjects.stock import STOCK_CHECKS
 from engine.checks.subjects.whole_shop import SHOP_CHECKS
 from engine.design import Design, gate_sets_of
+from engine.design.kept import WHOLES, kept
 
 DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *ROOM_CHECKS, *STOCK_CHECKS, *RECORD_CHECKS)
 
@@ -84,18 +86,29 @@ class Assessment:
 
     def worst(self, result: SetResult) -> str:
         """Severity of the worst finding of a gate set's own: "fault", "caution", "note", or "" for none."""
-        own = (found.severity for found in self.findings if found.gate_set == result.gate_set.name or self._cuts_off(found, result))
-        return min(own, key=SEVERITIES.index, default="")
-
-    def _cuts_off(self, found: Finding, result: SetResult) -> bool:
-        """Whether a hose that does not reach keeps a machine at work in a gate set from its duct."""
-        run = self.look.runs.get(found.where)
-        ends = run.ends if run and found.code == "hose-short" and found.severity == "fault" else None
-        return ends is not None and ends.split("/")[0] in result.gate_set.open
+        return _worst_of_sets(self).get(result.gate_set.name, "")
 
     def passes(self, result: SetResult) -> bool:
         """Whether a gate set is free of faults of its own."""
         return self.worst(result) != "fault"
+
+
+@kept(WHOLES)
+def _worst_of_sets(assessment: Assessment) -> Mapping[str, str]:
+    """Severity of the worst finding of each gate set's own; without those that have none."""
+    worst: dict[str, str] = {}
+    for found in sorted(assessment.findings, key=lambda found: SEVERITIES.index(found.severity)):
+        for name in (found.gate_set,) if found.gate_set else _sets_cut_off(assessment, found):
+            worst.setdefault(name, found.severity)
+    return worst
+
+
+def _sets_cut_off(assessment: Assessment, found: Finding) -> Iterator[str]:
+    """The gate sets with a machine at work that a hose which does not reach keeps from its duct."""
+    run = assessment.look.runs.get(found.where)
+    if run and run.ends and found.code == "hose-short" and found.severity == "fault":
+        machine = run.ends.split("/")[0]
+        yield from (result.gate_set.name for result in assessment.sets if machine in result.gate_set.open)
 
 
 def assess(design: Design, before: Assessment | None = None) -> Assessment:

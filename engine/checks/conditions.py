@@ -119,6 +119,8 @@ def _habit(one: Finding, design: Design) -> About | None:
 def narrowed(condition: Condition, design: Design, gate_set: str) -> Condition | None:
     """What of a condition holds in a gate set; None for nothing."""
     own = tuple(one for one in condition.findings if one.gate_set in (None, gate_set))
+    if len(own) == len(condition.findings):
+        return condition
     return _condition(condition.about, own, design) if own else None
 
 

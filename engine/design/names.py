@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from engine.design.entries import entries
+from engine.design.kept import ROWS, kept
 from engine.design.model import (
     ANY_PLACE,
     PIECE_KEYS,
@@ -73,24 +74,32 @@ _TOLD: dict[type[Place], str] = {
 
 def label(design: Design, place: Place) -> str:
     """A short name of a place for a title or a message: "elbow 2 of main", "planer/hood", "curve point 3"."""
-    if isinstance(place, RunAt):
-        return design.runs[place.run].id
+    match place:
+        case RunAt(run):
+            return design.runs[run].id
+        case PieceAt(run, index):
+            return _piece_label(design.runs[run], index)
     item = at(design, place)
     if told := _TOLD.get(type(place)):
         return told.format(number=place.index + 1 if isinstance(place, Row) else "", item=item)
     match place:
         case Within(of, field):
             return f"{label(design, of)} {field}"
-        case PieceAt(run, index):
-            like = [i for i, piece in enumerate(at(design, place.rows)) if type(piece) is type(item)]
-            kind = next("own loss" if key == "loss" else key for key, cls in PIECE_KEYS.items() if cls is type(item))
-            number = f" {like.index(index) + 1}" if len(like) > 1 else ""
-            return f"{kind}{number} of {design.runs[run].id}"
         case PortAt() | SizeAt():
             return next(name for names in names_of(design, place).values() for name in names)
     if place == DESIGN:
         return design.name
     return str(getattr(item, NAME_FIELD[type(item)]) if type(item) in NAME_FIELD else place.steps[-1])
+
+
+@kept(ROWS)
+def _piece_label(run: Run, index: int) -> str:
+    """A short name of a piece of a run."""
+    kind = type(run.pieces[index])
+    like = [i for i, piece in enumerate(run.pieces) if type(piece) is kind]
+    name = next("own loss" if key == "loss" else key for key, cls in PIECE_KEYS.items() if cls is kind)
+    number = f" {like.index(index) + 1}" if len(like) > 1 else ""
+    return f"{name}{number} of {run.id}"
 
 
 def names_taken(design: Design, rows: Rows, cls: type) -> set[str]:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from time import monotonic
 from typing import Protocol
 
 from tui.keep.journal import Journal, LeftBehind, delete
 from tui.work.document import Document, unwatched
 
+# Seconds after a change; from half of them on it is kept as soon as that makes no key wait.
 KEEP_AFTER = 1.5
 LOOK_AGAIN_AFTER = 15.0
 
@@ -22,11 +24,15 @@ class Waiting(Protocol):
 class Keeper:
     """Keeps one document: soon after a change, at once when it is saved, and again where it could not be kept."""
 
-    def __init__(self, document: Document, later: Callable[[float, Callable[[], None]], Waiting], complain: Callable[[str], None]) -> None:
-        """`later`: have something done in so many seconds; `complain`: say that work cannot be kept, or had."""
+    def __init__(
+        self, document: Document, later: Callable[[float, Callable[[], None]], Waiting], complain: Callable[[str], None],
+        *, now: Callable[[], float] = monotonic,
+    ) -> None:  # fmt: skip
+        """`later`: have something done in so many seconds; `complain`: say that work cannot be kept, or had; `now`: a clock, s."""
         self.document = document
         self.journal = Journal(document)
-        self._later, self._complain = later, complain
+        self._later, self._complain, self._now = later, complain, now
+        self._changed = 0.0
         self._waiting: Waiting | None = None
         self._soon = False
         self.kept = False
@@ -39,7 +45,12 @@ class Keeper:
         """The design has changed: keep it soon."""
         if not self._soon:
             self._wait(KEEP_AFTER)
-            self._soon = True
+            self._soon, self._changed = True, self._now()
+
+    def keep_due(self) -> None:
+        """Keep what has waited long enough: nobody else wants the time now."""
+        if self._soon and self._now() - self._changed >= KEEP_AFTER / 2:
+            self.keep()
 
     def saved(self) -> None:
         """The design is in its file: what was taken over is there too."""

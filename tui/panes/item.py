@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass, field
 
 from engine.checks import Finding
 from engine.design.places import Place
@@ -24,11 +24,16 @@ class Fold:
 class Item:
     """Lines that belong together. `leads` is where Enter goes: a place, an index, a finding, rows to unfold; None: it is only read.
 
-    `more` are lines shown below while the item is under the cursor; `cells`
-    is what it says, to copy.
+    `below` makes the lines shown below while the item is under the cursor;
+    `cells` is what it says, to copy.
     """
 
     lines: tuple[Line, ...]
     leads: Place | int | Finding | Fold | None = None
-    more: tuple[Line, ...] = ()
+    below: Callable[[], Iterable[Line]] = field(default=tuple, compare=False)
     cells: Cells = ()
+
+    @property
+    def more(self) -> tuple[Line, ...]:
+        """The lines shown below while it is under the cursor."""
+        return tuple(self.below())

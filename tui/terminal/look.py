@@ -49,7 +49,7 @@ def prepare(environ: MutableMapping[str, str], look: Look) -> bool:
         environ.pop(name, None)
     environ["TEXTUAL_ANIMATIONS"] = "none"
     environ["TEXTUAL_SMOOTH_SCROLL"] = "0"
-    environ["TEXTUAL_FPS"] = "250"  # nothing moves by itself: what this shortens is the wait of a key for its answer
+    environ["TEXTUAL_FPS"] = "1000"  # nothing moves by itself: what this shortens is the wait of a key for its answer
     environ["TEXTUAL_COLOR_SYSTEM"] = _SYSTEMS[look.colors]
     if look.colors == "none":
         environ["NO_COLOR"] = "1"

@@ -133,10 +133,14 @@ class AppInside(App[None], inherit_bindings=False):
             self._driver.flush()
 
     def _display(self, screen: Screen[Any], renderable: Any) -> None:
-        """Tell a screen when it is painted: no message says so."""
+        """Tell when a screen is painted: no message says so."""
         super()._display(screen, renderable)
         if renderable is not None and isinstance(screen, ScreenInside):
             screen.painted()
+            self.painted()
+
+    def painted(self) -> None:
+        """What a screen has to show has just been sent to the terminal."""
 
     def crashed(self, error: Exception | None) -> None:
         """The session ends on an error of its own, or on a consequence of one."""

@@ -110,3 +110,19 @@ def test_other_sessions_are_told_once(path, clock, complaints):
     keeper = Keeper(Document.open(path), clock.later, complaints.append)
     assert len(keeper.other_sessions()) == 1 and keeper.other_sessions() == ()
     one.close()
+
+
+def test_what_has_waited_is_kept_when_that_makes_no_key_wait(path, clock, complaints):
+    passed = 0.0
+    keeper = Keeper(Document.open(path), clock.later, complaints.append, now=lambda: passed)
+    change(keeper, "2.5 m")
+    keeper.keep_due()
+    assert not keeper.kept
+    passed = KEEP_AFTER / 2
+    change(keeper, "3.5 m")
+    keeper.keep_due()
+    assert keeper.kept and design_file.load(keeper.journal.path) == keeper.document.design
+    assert [seconds for seconds, _ in clock.waiting] == [LOOK_AGAIN_AFTER]
+    passed += KEEP_AFTER
+    keeper.keep_due()
+    assert [seconds for seconds, _ in clock.waiting] == [LOOK_AGAIN_AFTER]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from functools import partial
 from typing import ClassVar
 
 from textual import on
@@ -62,7 +63,7 @@ class UpkeepPane(ItemPane):
     def _duty(self, at: int, due: Due, today: date, width: int) -> Item:
         role = "caution" if due.is_due(today) else "ok"
         head = line(f"{due.duty.title:<{_NAME}}", (due_text(due, today), role))
-        return Item((head,), at, tuple(wrapped(f"{due.duty.text} ({due.duty.source}; {due.duty.provenance})", width, "dim")))
+        return Item((head,), at, partial(wrapped, f"{due.duty.text} ({due.duty.source}; {due.duty.provenance})", width, "dim"))
 
     def action_tick(self) -> None:
         """Tick off the duty under the cursor."""

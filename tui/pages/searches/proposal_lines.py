@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from engine.design import Design
 from engine.design.differences import changes
@@ -70,7 +72,11 @@ def _row(view: ProposalsView, number: str, title: str, standing: Standing, share
     beside = [line(" " * _NUMBER, piece) for piece in rest]
     for other in others:
         beside += [line((f"{'':{_NUMBER}}and ", "dim"), *piece) for piece in wrapped(other, view.width - _NUMBER - 4)]
-    return Item((row, *beside), leads, tuple(line("    ", *piece) for piece in wrapped(reason, view.width - 4, "note")))
+    return Item((row, *beside), leads, partial(_reason, view, reason))
+
+
+def _reason(view: ProposalsView, reason: str) -> Iterator[Line]:
+    return (line("    ", *piece) for piece in wrapped(reason, view.width - 4, "note"))
 
 
 def _price_text(view: ProposalsView, standing: Standing, leads: int | None) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from itertools import islice
 
 from engine.checks import Finding
@@ -105,7 +106,7 @@ def _machine(view: TogetherView, at: int, one: Companions, columns: _Columns) ->
         spans.append(" " * _CELL if grade is None else _mark(grade, _CELL))
     if columns.helper:
         spans.append((cut(f"  {_helper_column(one)}", columns.helper + 2, view.glyphs), "text"))
-    return Item((line(*spans),), at, tuple(_about(view, one)))
+    return Item((line(*spans),), at, partial(_about, view, one))
 
 
 def _alone(grade: Grade) -> tuple[str, str]:
@@ -165,15 +166,18 @@ def _indented(view: TogetherView, text: str, role: str) -> Iterator[Line]:
     return (line("    ", *piece) for piece in wrapped(text, view.width - 4, role))
 
 
+def _below_set(view: TogetherView, texts: Iterable[str]) -> Iterator[Line]:
+    return (spans for text in filter(None, texts) for spans in _indented(view, text, "dim"))
+
+
 def _set(view: TogetherView, leads: int, shown: Row) -> Item:
     known = names_of_sets(view.design).get(frozenset(shown.machines))
     tail = line(("  gate set" if known else "", "dim"), f"  {_flow(shown, view.units)}")
     names = " + ".join(shown.machines)
     figures = [f"slowest: {shown.slowest[0]}, {show(shown.slowest[1], 'speed', view.units)}"] if shown.slowest else []
     figures += [f"neediest: {shown.neediest[0]}, {share_text(shown.neediest[1])} of its need"] if shown.neediest else []
-    texts = filter(None, (names if len(names) > view.width // 2 else "", "; ".join(figures), f"is gate set {known}" if known else ""))
-    more = tuple(spans for text in texts for spans in _indented(view, text, "dim"))
-    return Item((spread(line(_mark(shown.grade, _LEAD), f" {names}"), tail, view.width, view.glyphs),), leads, more)
+    told = (names if len(names) > view.width // 2 else "", "; ".join(figures), f"is gate set {known}" if known else "")
+    return Item((spread(line(_mark(shown.grade, _LEAD), f" {names}"), tail, view.width, view.glyphs),), leads, partial(_below_set, view, told))
 
 
 def _flow(shown: Row, units: str) -> str:

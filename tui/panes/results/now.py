@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from engine.air.one.balance import Balance, RunState
 from engine.air.one.ducts import area
 from engine.checks import Finding
 from engine.checks.conditions import Condition, narrowed, told_alone
-from engine.design.places import COLLECTOR, PortAt, whole
+from engine.design.places import PortAt, whole
 from engine.units import number_text, show, unit_name
 from engine.units.ranges import Range, range_text
 from engine.units.words import counted
@@ -143,22 +144,17 @@ def _findings(view: View) -> list[Item]:
 
 def concerns(view: View, finding: Finding) -> bool:
     """Whether a finding is about what is selected, or the run that is or holds it."""
-    place = finding.place if isinstance(finding.place, PortAt) else whole(finding.place)
-    if view.place == COLLECTOR:
-        return place == COLLECTOR
-    look = view.assessment.look
-    ports = view.selected_ports if view.run is None or view.run.ends is None else (*view.selected_ports, view.run.ends)
-    return (view.run is not None and place == look.runs_at[view.run.id]) or place in {look.ports_at[port] for port in ports}
+    return (finding.place if isinstance(finding.place, PortAt) else whole(finding.place)) in view.concerned
 
 
 def _items(view: View, condition: Condition, own: Condition) -> Iterator[Item]:
     """A condition, and below it its findings where it is unfolded."""
     fold = Fold((condition.standing, condition.about))
     single = len(condition.findings) == 1
+    severity, text = _cells(condition, own)
     yield Item(
-        _row(view, MARKS[own.severity], own.severity, _text(condition, own)), condition.worst if single else fold,
-        tuple(_advice(view, own.worst)), _cells(condition, own),
-    )  # fmt: skip
+        _row(view, MARKS[own.severity], own.severity, text), condition.worst if single else fold, partial(_advice, view, own.worst), (severity, text)
+    )
     if not single and fold in view.unfolded:
         for one in condition.findings:
             yield Item(_row(view, "  -", "dim", told_alone(one, view.design)), one, cells=(one.severity, told_alone(one, view.design)))

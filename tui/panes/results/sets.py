@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 
 from engine.air.band import share_band
 from engine.air.gate_sets import SetResult
@@ -77,7 +78,7 @@ def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], si
     band = f"{_share_band(view, at, result):<{_band_cells(view)}}"
     tail = line((_columns(view, shown, sizes), moved), (band, "dim"), (f"{MARKS[found]:>3}", found))
     head = line(("> " if at == view.index else "  ") + result.gate_set.name)
-    return Item((spread(head, tail, view.width, view.glyphs),), at, tuple(_detail(view, at, result)), _cells(view, result))
+    return Item((spread(head, tail, view.width, view.glyphs),), at, partial(_detail, view, at, result), _cells(view, result))
 
 
 def _share_band(view: View, at: int, result: SetResult) -> str:

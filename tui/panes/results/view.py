@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
 from engine.design import Design, Run, system
-from engine.design.places import OfMachine, OfRun, Place, PortAt
+from engine.design.places import COLLECTOR, OfMachine, OfRun, Place, PortAt
 from engine.units import number_text, unit_name
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
@@ -67,6 +68,15 @@ class View:
             return self.design.runs[self.place.run]
         ports = self.selected_ports
         return next((run for run in self.design.runs if run.ends in ports), None)
+
+    @cached_property
+    def concerned(self) -> Collection[Place]:
+        """The places whose findings are about what is selected: the collector; else the ports, and the run with the port that it ends at."""
+        if self.place == COLLECTOR:
+            return (COLLECTOR,)
+        look, run = self.assessment.look, self.run
+        ports = (*self.selected_ports, run.ends) if run and run.ends else self.selected_ports
+        return {*(look.ports_at[port] for port in ports), *((look.runs_at[run.id],) if run else ())}
 
     def band(self, index: int, port: str) -> str:
         """ " +48 -1" of a port in the gate set at `index`, in the units shown; "" while it is not known."""
