@@ -2,8 +2,9 @@
 
 Run `python -m tests.bench.latency [FOLDER]`; it takes about three minutes. An
 edit is a digit typed into, or taken from, the length of the first straight of
-the boat shed: every flow of every gate set is another one. It counts as
-painted when the last byte of the answer has come. With the folder of another
+the boat shed: every flow of every gate set is another one. What was typed is
+seen with the first bytes of the answer; it counts as painted, with all its
+results, when the last byte has come. With the folder of another
 copy of the code, such as a worktree of an older commit, both are timed turn by
 turn, and the ratio of this one to that one is printed: on a shared machine no
 other figures compare.
@@ -49,8 +50,8 @@ def begin_edit(session: PtySession) -> None:
     session.settle()
 
 
-def edits(sessions: list[PtySession], count: int, quiet: float) -> Iterator[list[tuple[float, int]]]:
-    """Seconds and bytes of so many edits, of one session after the other."""
+def edits(sessions: list[PtySession], count: int, quiet: float) -> Iterator[list[tuple[float, float, int]]]:
+    """Seconds to the first and to the last byte, and bytes, of so many edits, of one session after the other."""
     for number in range(count):
         answers = [session.answer("backspace" if number % 2 else "2", quiet) for session in sessions]
         lost = next((session for session in sessions if "->" not in session.row(-2)), None)
@@ -98,13 +99,14 @@ def main() -> None:
         for _ in edits(sessions, ALL - TIMED, _HASTE):
             pass
         late = [resident(session) for session in sessions]
-    seconds = [sorted(1e3 * each[at][0] for each in timed) for at in range(len(copies))]
-    sizes = [sorted(each[at][1] for each in timed) for at in range(len(copies))]
-    for title, which in (("first paint, median", 0), ("first results painted, median", 1)):
+    sizes = [sorted(each[at][2] for each in timed) for at in range(len(copies))]
+    for which, title in enumerate(("first paint, median", "first results painted, median", "processor time until then, median")):
         _tell(title, "s", [median(each[at][which] for each in starts) for at in range(len(copies))])
     _tell("bytes until then", "", start_bytes)
-    for title, of in (("p50", median), ("p95", lambda values: values[len(values) * 95 // 100]), ("longest", max)):
-        _tell(f"key -> new results painted, {title}", "ms", [of(values) for values in seconds])
+    for which, painted in enumerate(("what was typed painted", "new results painted")):
+        seconds = [sorted(1e3 * each[at][which] for each in timed) for at in range(len(copies))]
+        for title, of in (("p50", median), ("p95", lambda values: values[len(values) * 95 // 100]), ("longest", max)):
+            _tell(f"key -> {painted}, {title}", "ms", [of(values) for values in seconds])
     _tell("processor time an edit", "ms", spent)
     _tell("bytes an edit, p50", "", [median(values) for values in sizes])
     _tell("bytes an edit, most", "", [values[-1] for values in sizes])
@@ -114,12 +116,12 @@ def main() -> None:
     _tell(f"bytes of {IDLE:g} s idle", "", [each[1] for each in idle])
 
 
-def _start(folder: Path, copy: Path) -> tuple[float, float]:
-    """Seconds until the first screen, and until the results on it."""
+def _start(folder: Path, copy: Path) -> tuple[float, float, float]:
+    """Seconds until the first screen, and until the results on it, with the processor time until then."""
     with started(folder, copy) as session:
         first = session.painted_after()
         session.settle()
-        return first, session.painted_after()
+        return first, session.painted_after(), processor(session)
 
 
 def _tell(title: str, unit: str, values: list[float]) -> None:

@@ -73,7 +73,7 @@ def _edits(session: PtySession) -> list[float]:
     session.wait_for("accept")
     session.send("1")
     session.settle()
-    return [session.answer("backspace" if number % 2 else "2", _QUIET)[0] for number in range(_EDITS)]
+    return [session.answer("backspace" if number % 2 else "2", _QUIET)[1] for number in range(_EDITS)]
 
 
 def exponents(times: Sequence[float], sizes: Sequence[int] = RUNS) -> tuple[float, float]:

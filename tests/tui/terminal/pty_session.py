@@ -135,13 +135,14 @@ class PtySession:
             pass
         return self.process.returncode
 
-    def answer(self, key: str, quiet: float) -> tuple[float, int]:
-        """Seconds from a key to the last byte of its answer, after which the session sleeps for `quiet` s, and its bytes."""
+    def answer(self, key: str, quiet: float) -> tuple[float, float, int]:
+        """Seconds from a key to the first and to the last bytes of its answer, after which the session sleeps for `quiet` s, and how many these are."""
         sent, before = time.monotonic(), self.received
         self.send(key)
         self.wait_until(lambda: self.received > before)
+        first = self.heard - sent
         self.settle(quiet)
-        return self.heard - sent, self.received - before
+        return first, self.heard - sent, self.received - before
 
     def _states(self) -> set[str]:
         """What its threads are at: R at work or waiting for the processor, D for a disk, S asleep, T stopped."""

@@ -204,3 +204,16 @@ async def test_pasted_points_become_the_curve_in_one_step(tmp_path):
         app.screen.post_message(events.Paste("0 2500\n1000 2200"))
         await shows(pilot, "select the collector")
         assert document.design is held
+
+
+async def test_what_is_typed_is_painted_before_anything_is_solved(tmp_path, monkeypatch):
+    app, told = session(tmp_path), []
+    async with app.run_test(size=USUAL) as pilot:
+        app.document.select(PieceAt(0, 0))
+        await shows(pilot, "straight")
+        await pilot.press("2", "e")
+        await shows(pilot, "accept")
+        monkeypatch.setattr(app, "painted", lambda: told.append(app.screen.form.session.up_to_date))
+        await pilot.press("7")
+        await wait_until(pilot, lambda: app.up_to_date)
+        assert told[0] is False and told[-1] is True
