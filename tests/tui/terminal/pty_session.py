@@ -136,7 +136,7 @@ class PtySession:
         return self.process.returncode
 
     def answer(self, key: str, quiet: float) -> tuple[float, float, int]:
-        """Seconds from a key to the first and to the last bytes of its answer, after which the session sleeps for `quiet` s, and how many these are."""
+        """Seconds from a key to the first and to the last bytes of its answer, then the session sleeps for `quiet` s, and how many there are."""
         sent, before = time.monotonic(), self.received
         self.send(key)
         self.wait_until(lambda: self.received > before)
