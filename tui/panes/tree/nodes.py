@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.air.fan import loss_now
@@ -13,6 +13,7 @@ from engine.design import (
     Design,
     Machine,
     Run,
+    Site,
     Stock,
     StockSize,
     bore_of,
@@ -24,7 +25,7 @@ from engine.design import (
     system,
 )  # fmt: skip
 from engine.design.differences import brief
-from engine.design.kept import ROWS, kept
+from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import work_on
 from engine.design.places import (
     COLLECTOR,
@@ -97,6 +98,10 @@ class _Look:
         mark = self.mark(place)
         return "" if mark == "ok" else mark
 
+    def alarms(self, places: Iterable[Place]) -> str:
+        """As `alarm`, of several places in one text, a character each."""
+        return "".join([(place in self.worst and self.alarm(place)) or _NO_MARK for place in places])
+
 
 def worst_findings(assessment: Assessment, index: int) -> dict[Place, str]:
     """Worst severity, fault or caution, by the place it is about, in the gate set at `index`; a run's with those of its pieces."""
@@ -117,19 +122,19 @@ def tree(design: Design, assessment: Assessment | None, index: int) -> tuple[Nod
     look = _Look(design, assessment, index, system(design), children_of(design), stock_sizes(design), places, ports_at(design), worst)
     return (
         _collector(look),
-        heading(MACHINES, "machines", tuple(_machine(look, at, item) for at, item in enumerate(design.machines))),
-        heading(STOCK, "stock", tuple(_stock(look, at, item) for at, item in enumerate(design.stock))),
+        heading(MACHINES, "machines", tuple(_machine(item, at, look.system, _of_ports(look, at, item)) for at, item in enumerate(design.machines))),
+        heading(STOCK, "stock", tuple(_stock(item, at, look.system, _of_sizes(look, at, item)) for at, item in enumerate(design.stock))),
         heading(GATE_SETS, "gate sets", tuple(_gate_sets(look))),
-        _site(look),
+        _site(design.site, look.system),
         Node(LEAKAGE, ("leakage",), "leakage: " + _leakage(design)),
         Node(CONVEYING, ("conveying",), "conveyed: " + (design.conveying.material or defaults.LOAD)),
         Node(DESIGN, ("design",), "design: " + design.name, tuple(records(look.design)), folded=True),
     )
 
 
-def _site(look: _Look) -> Node:
-    site = look.design.site
-    corners = [f"{look.show(corner.east.si, 'length')} east, {look.show(corner.north.si, 'length')} north" for corner in site.room]
+@kept(WHOLES)
+def _site(site: Site, units: str) -> Node:
+    corners = [f"{show(corner.east.si, 'length', units)} east, {show(corner.north.si, 'length', units)} north" for corner in site.room]
     zones = [f"{zone.name} ({zone.kind or 'keep clear'})" for zone in site.zones]
     walls = heading(ROOM, "walls", leaves(ROOM, corners))
     held = heading(ZONES, "zones", leaves(ZONES, zones))
@@ -181,8 +186,8 @@ def _run(look: _Look, run: Run, beyond: tuple[Node, ...]) -> Node:
     at = look.places[run.id]
     state = look.balance.runs.get(run.id) if look.balance else None
     shut = state is not None and not state.carries
-    marked = RunAt(at) in look.worst
-    marks = "".join([(marked and look.alarm(PieceAt(at, i))) or _NO_MARK for i in range(len(run.pieces))])
+    pieces = len(run.pieces)
+    marks = look.alarms(PieceAt(at, i) for i in range(pieces)) if RunAt(at) in look.worst else _NO_MARK * pieces
     parts = _parts(run, at, look.system, marks, shut)
     end = (_end(look, at, run, run.ends, shut),) if run.ends else ()
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
@@ -215,25 +220,35 @@ def _end(look: _Look, at: int, run: Run, ends: str, shut: bool) -> Node:
     return Node(EndOf(at), ("runs", run.id, "end"), label, mark=mark, shut=shut)
 
 
-def _machine(look: _Look, at: int, machine: Machine) -> Node:
+def _of_ports(look: _Look, at: int, machine: Machine) -> str:
+    """A mark for each port of the machine at index `at`."""
+    return look.alarms(PortAt(at, i) for i in range(len(machine.ports)))
+
+
+@kept(ROWS)
+def _machine(machine: Machine, at: int, units: str, marks: str) -> Node:
     ports = tuple(
         Node(
             PortAt(at, i), ("machines", machine.id, port.id),
-            f"{port.id} {look.show(port.bore.si, 'bore')}, needs {range_text(port.needs, 'flow', look.system)}",
-            mark=look.alarm(PortAt(at, i)),
+            f"{port.id} {show(port.bore.si, 'bore', units)}, needs {range_text(port.needs, 'flow', units)}", mark=mark.strip(_NO_MARK),
         )
-        for i, port in enumerate(machine.ports)
+        for i, (port, mark) in enumerate(zip(machine.ports, marks, strict=True))
     )  # fmt: skip
     return Node(MachineAt(at), ("machines", machine.id), machine.id, ports)
 
 
-def _stock(look: _Look, at: int, stock: Stock) -> Node:
+def _of_sizes(look: _Look, at: int, stock: Stock) -> str:
+    """A mark for each size of the stock at index `at`."""
+    return look.alarms(SizeAt(at, i) for i in range(len(stock.sizes)))
+
+
+@kept(ROWS)
+def _stock(stock: Stock, at: int, units: str, marks: str) -> Node:
     sizes = tuple(
         Node(
-            SizeAt(at, i), ("stock", stock.id, size.nominal), f"{size.nominal}, bore {look.show(size.bore.si, 'bore')}",
-            mark=look.alarm(SizeAt(at, i)),
+            SizeAt(at, i), ("stock", stock.id, size.nominal), f"{size.nominal}, bore {show(size.bore.si, 'bore', units)}", mark=mark.strip(_NO_MARK)
         )
-        for i, size in enumerate(stock.sizes)
+        for i, (size, mark) in enumerate(zip(stock.sizes, marks, strict=True))
     )  # fmt: skip
     lengths = Rows(StockAt(at), "fitting_lengths")
     own = (heading(lengths, "lengths of fittings", leaves(lengths, [brief(length) for length in stock.fitting_lengths])),)
