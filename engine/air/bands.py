@@ -33,9 +33,9 @@ from engine.air.fan import Fan
 from engine.air.gate_sets import SetResult
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
-from engine.air.one.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_coefficient
+from engine.air.one.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_loss
 from engine.air.one.network import Discharging, Supply, Tree, supply_of
-from engine.design import Collector, Design, Elbow, Hose, Port, Run, defaults, stock_sizes
+from engine.design import Collector, Design, Elbow, Hose, Port, Run, Tuned, defaults, stock_sizes, tuning_of
 from engine.units import Quantity
 
 ELBOWS, PORTS, COLLECTOR = 0.30, 0.10, 0.05
@@ -53,8 +53,10 @@ class Doubt:
 
 def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
     """A design's network `tree` with these doubts moved: each from 0 to 1 through its span, what is not named left as it is."""
-    ports = {name: low + to[name] * (high - low) for name in to if name in tree.ports for low, high in [_span(tree.ports[name], tree.air.density)]}
-    lean = Lean(elbows=_factor(to, "elbows", ELBOWS), pipe=to.get("pipe"), hose=to.get("hose"), ports=ports)
+    tuned = tuning_of(design)
+    spans = {name: _span(name, tree.ports[name], tree.air.density, tuned) for name in to if name in tree.ports}
+    ports = {name: low + to[name] * (high - low) for name, (low, high) in spans.items()}
+    lean = Lean(elbows=_factor(to, "elbows", ELBOWS), pipe=to.get("pipe"), hose=to.get("hose"), ports=ports, tuned=tuned)
     maker = DuctMaker(stock_sizes(design), tree.ports, tree.air, lean)
     joints = tree.joints
     if "joints" in to:
@@ -73,7 +75,7 @@ def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
 
 def _leaning(tree: Tree, maker: DuctMaker) -> Iterable[int]:
     """The positions of the runs of which anything may be otherwise by the lean of their maker."""
-    if maker.lean == Lean(ports=maker.lean.ports):
+    if maker.lean == Lean(ports=maker.lean.ports, tuned=maker.lean.tuned):
         return [tree.leaf_of[name] for name in maker.lean.ports if name in tree.leaf_of]
     return (i for i, made_from in enumerate(tree.made_from) if _leans(maker, made_from[0]))
 
@@ -150,10 +152,11 @@ def _band(result: SetResult, asks: Sequence[Ask], flows: Sequence[Array | None])
     return found
 
 
-def _span(port: Port, density: float) -> tuple[float, float]:
-    if guessed_port(port):
+def _span(name: str, port: Port, density: float, tuned: Tuned) -> tuple[float, float]:
+    """The coefficients that a port's loss lies between."""
+    if guessed_port(name, port, tuned):
         return defaults.PORT_LOSS_SPAN
-    told = port_coefficient(port, density)
+    told = port_loss(name, port, density, tuned)
     return (1.0 - PORTS) * told, (1.0 + PORTS) * told
 
 
@@ -162,8 +165,9 @@ def with_filter(collector: Collector, at: float) -> Collector:
     losses = []
     for loss in collector.losses:
         clean, dirty = loss.clean or loss.drop, loss.dirty or loss.drop
-        drop = clean.si + at * (dirty.si - clean.si)
-        losses.append(replace(loss, clean=None, drop=Quantity(drop, f"{drop} Pa"), dirty=None))
+        si = clean.si + at * (dirty.si - clean.si)
+        drop = Quantity(si, f"{si} Pa")
+        losses.append(replace(loss, clean=drop, drop=drop, dirty=drop) if loss.clean or loss.dirty else loss)
     return replace(collector, losses=tuple(losses))
 
 

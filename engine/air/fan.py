@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import pi
 
 from engine.air.interpolation import MonotoneCubic, monotone_cubic
-from engine.design import Collector, CollectorLoss, defaults
+from engine.design import AS_DESIGNED, Collector, CollectorLoss, Tuned, defaults
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +71,8 @@ class Fan:
         return (pressure + flow * (self.linear + self.square * flow)) / self.scale
 
 
-def fan_of(collector: Collector, density: float) -> Fan:
-    """The fan of a collector in air of a density [kg/m3].
+def fan_of(collector: Collector, density: float, tuned: Tuned = AS_DESIGNED) -> Fan:
+    """The fan of a collector in air of a density [kg/m3], its curve and its filter as the readings have them.
 
     The curve's pressures are, by its basis: "inlet suction", static suction
     measured in a test duct, so that the supply is that less the velocity
@@ -101,29 +101,35 @@ def fan_of(collector: Collector, density: float) -> Fan:
         square *= kept
     linear = 0.0
     for loss in collector.losses:
-        drop = loss_now(collector, loss)
+        drop = loss_now(collector, loss, tuned)
         if loss.law == "linear":
             linear += drop / loss.at.si
         else:
             square += density / given * drop / loss.at.si**2
-    scale = density / given * kept
+    scale = density / given * kept * (tuned.collector or 1.0)
     pressures = [point.pressure.si for point in collector.curve]
     falls = pressures == sorted(pressures, reverse=True)
     return Fan(curve, _slope_beyond(curve), scale, linear, square, not collector.curve, falls)
 
 
-def loss_now(collector: Collector, loss: CollectorLoss) -> float:
+def loss_now(collector: Collector, loss: CollectorLoss, tuned: Tuned = AS_DESIGNED) -> float:
     """What a loss of a collector takes at its flow, Pa, in the present state of the filter: clean, used or dirty."""
     given = {"clean": loss.clean, "dirty": loss.dirty}.get(collector.filter or defaults.FILTER)
-    return (given or loss.drop).si
+    return (given or loss.drop).si * ((tuned.filter or 1.0) if loss is filter_loss(collector) else 1.0)
 
 
-def loss_at(collector: Collector, loss: CollectorLoss, flow: float, density: float) -> float:
+def filter_loss(collector: Collector) -> CollectorLoss | None:
+    """The loss of a collector that is its filter's: the one that says what it is clean or dirty, else the first that grows as the flow does."""
+    told = (loss for loss in collector.losses if loss.clean or loss.dirty)
+    return next(told, next((loss for loss in collector.losses if loss.law == "linear"), None))
+
+
+def loss_at(collector: Collector, loss: CollectorLoss, flow: float, density: float, tuned: Tuned = AS_DESIGNED) -> float:
     """What a loss of a collector takes [Pa] at a flow [m3/s] in air of a density [kg/m3], by the laws of `fan_of`."""
     share = flow / loss.at.si
     if loss.law == "linear":
-        return loss_now(collector, loss) * share
-    return loss_now(collector, loss) * share**2 * density / (collector.density or defaults.CURVE_DENSITY).si
+        return loss_now(collector, loss, tuned) * share
+    return loss_now(collector, loss, tuned) * share**2 * density / (collector.density or defaults.CURVE_DENSITY).si
 
 
 def metered_bore(collector: Collector) -> float | None:

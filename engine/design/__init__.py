@@ -9,8 +9,10 @@ from engine.design.meaning import (
     ports_of,
     stock_sizes,
     system,
+    tuning_of,
 )
 from engine.design.model import (
+    AS_DESIGNED,
     BLUNT,
     FILTER_STATES,
     FITTINGS,
@@ -48,10 +50,13 @@ from engine.design.model import (
     StockSize,
     Straight,
     Throttle,
+    Tuned,
+    TunedPort,
     Zone,
 )
 
 __all__ = [
+    "AS_DESIGNED",
     "BLUNT",
     "EVERYTHING_OPEN",
     "FILTER_STATES",
@@ -90,6 +95,8 @@ __all__ = [
     "StockSize",
     "Straight",
     "Throttle",
+    "Tuned",
+    "TunedPort",
     "Zone",
     "bore_of",
     "children_of",
@@ -98,4 +105,5 @@ __all__ = [
     "ports_of",
     "stock_sizes",
     "system",
+    "tuning_of",
 ]

@@ -7,7 +7,24 @@ from typing import NamedTuple
 
 from engine.design import defaults
 from engine.design.kept import ROWS, WHOLES, kept
-from engine.design.model import STATES, Design, Elbow, Gate, GateSet, Hose, Machine, OwnLoss, Piece, Port, Run, Stock, StockSize, Straight
+from engine.design.model import (
+    AS_DESIGNED,
+    STATES,
+    Design,
+    Elbow,
+    Gate,
+    GateSet,
+    Hose,
+    Machine,
+    OwnLoss,
+    Piece,
+    Port,
+    Run,
+    Stock,
+    StockSize,
+    Straight,
+    Tuned,
+)  # fmt: skip
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 
@@ -27,6 +44,11 @@ class Section(NamedTuple):
 def system(design: Design) -> str:
     """ "metric" or "imperial": the units the design is shown in."""
     return design.display or defaults.UNITS
+
+
+def tuning_of(design: Design) -> Tuned:
+    """The factors that all that is solved goes by; none where they are switched off."""
+    return design.tuned if design.tuned.on else AS_DESIGNED
 
 
 def joins_as(run: Run) -> str:

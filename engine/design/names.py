@@ -47,6 +47,7 @@ from engine.design.places import (
     RunAt,
     SizeAt,
     ThrottleAt,
+    TunedPortAt,
     Within,
     at,
     ports_at,
@@ -66,7 +67,7 @@ NAME_FIELD: dict[type, str] = {
 # What rows without a name of their own are called.
 _TOLD: dict[type[Place], str] = {
     OutletPieceAt: "outlet piece {number}", CurvePointAt: "curve point {number}", ChoicePointAt: "curve point {number}",
-    CornerAt: "corner {number}", GateSetAt: "gate set {item.name}", ThrottleAt: "throttle of {item.gate}",
+    CornerAt: "corner {number}", GateSetAt: "gate set {item.name}", ThrottleAt: "throttle of {item.gate}", TunedPortAt: "{item.port} tuned",
     FittingLengthAt: "length of {item.of}", AcceptedAt: "{item.finding} accepted", OwnLimitAt: "limit {item.of}",
     ReadingAt: "reading {number}", LogEntryAt: "log entry {number}",
 }  # fmt: skip

@@ -1,7 +1,6 @@
 """Where things stand in a design: a Place for every kind of thing that can be selected, changed or found fault with.
 
-A Place holds indices, so it belongs to one design: after an edit the same
-Place may be that of another thing, or of none.
+A Place holds indices, so it belongs to one design: after an edit the same Place may be that of another thing, or of none.
 """
 
 from __future__ import annotations
@@ -193,6 +192,14 @@ class ReadingAt(Row):
 
 
 @dataclass(frozen=True, slots=True)
+class TunedPortAt(Row):
+    """A port of which the readings tell by itself."""
+
+    port: int
+    way = ("tuned", "own_ports", ...)
+
+
+@dataclass(frozen=True, slots=True)
 class LogEntryAt(Row):
     """An entry of the log."""
 
@@ -249,10 +256,7 @@ def whole(place: Place) -> Place:
 
 
 def at(design: Design, place: Place) -> Any:
-    """What stands at a place: a dataclass, or a tuple of them where the place is a whole list.
-
-    Raises IndexError where nothing does.
-    """
+    """What stands at a place: a dataclass, or a tuple of them where it is a whole list. Raises IndexError where nothing does."""
     item: Any = design
     for step in place.steps:
         item = item[step] if isinstance(step, int) else getattr(item, step)

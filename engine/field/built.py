@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass, replace
 from hashlib import sha256
 from typing import Any
 
-from engine.design import STATES, Body, Collector, Design, GateSet, Hose, Leakage, Machine, Run, Site, Stock, children_of, stock_sizes
+from engine.design import STATES, Body, Collector, Design, GateSet, Hose, Leakage, Machine, Reading, Run, Site, Stock, Tuned, children_of, stock_sizes
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import work_on
 from engine.units import Quantity
@@ -25,14 +25,14 @@ def as_built(design: Design) -> Design:
     As long as no run at all is marked as hung or tested, nobody keeps marks, and all runs count as built. Another reading, log entry
     or gate set leaves it the same object.
     """
-    return _built(design.site, design.leakage, design.collector, design.stock, design.machines, design.runs)
+    return _built(design.site, design.leakage, design.collector, design.stock, design.machines, design.runs, design.tuned)
 
 
 @kept(WHOLES)
 def _built(
-    site: Site, leakage: Leakage, collector: Collector, stock: tuple[Stock, ...], machines: tuple[Machine, ...], runs: tuple[Run, ...]
+    site: Site, leakage: Leakage, collector: Collector, stock: tuple[Stock, ...], machines: tuple[Machine, ...], runs: tuple[Run, ...], tuned: Tuned
 ) -> Design:  # fmt: skip
-    design = Design(name="as built", site=site, leakage=leakage, collector=collector, stock=stock, machines=machines, runs=runs)
+    design = Design(name="as built", site=site, leakage=leakage, collector=collector, stock=stock, machines=machines, runs=runs, tuned=tuned)
     if not any(_hangs(run) for run in runs):
         return design
     children, waiting, built = children_of(design), ["collector"], set[str]()
@@ -64,8 +64,21 @@ def mark_of(design: Design, gate_set: GateSet) -> str:
 
 @kept(ROWS)
 def _mark(built: Design, gate_set: GateSet) -> str:
-    told = json.dumps((_ducts(built), sorted(gate_set.open), _plain(gate_set.throttle)))
-    return sha256(told.encode()).hexdigest()[:_LONG]
+    return _short(_ducts(built), sorted(gate_set.open), _plain(gate_set.throttle))
+
+
+def mark_of_ducts(design: Design) -> str:
+    """A mark of the ducts and the collector alone, whichever gates are open."""
+    return _short(_ducts(as_built(design)))
+
+
+def mark_of_readings(readings: Iterable[Reading]) -> str:
+    """A mark of what was read where, in any order."""
+    return _short(sorted(json.dumps(_plain(replace(reading, baseline=None, ducts=None, note=None)), default=str) for reading in readings))
+
+
+def _short(*told: Any) -> str:
+    return sha256(json.dumps(told).encode()).hexdigest()[:_LONG]
 
 
 @kept(WHOLES)

@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 
 from engine.air.along import Gauge, Station, length_of
 from engine.air.bands import Doubt, concerning, doubts, spread, with_filter
-from engine.air.fan import loss_at
+from engine.air.fan import filter_loss, loss_at
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
 from engine.air.one.balance import velocity_pressure
 from engine.air.one.network import Tree, compile_tree, ports_for
-from engine.design import Collector, CollectorLoss, Design, GateSet, Reading
+from engine.design import Collector, Design, GateSet, Reading, Tuned, tuning_of
 from engine.design.kept import WHOLES, kept
 from engine.field.built import as_built
 from engine.field.spots import Spot, Unforeseen, filter_of, gate_set_of, spot_of
@@ -73,7 +73,8 @@ def foreseen(designs: Sequence[Design], readings: Sequence[Reading]) -> list[tup
         key = at, task.filter, task.gate_set
         flows = solved[key]
         try:
-            return None if flows is None else _read_off(Gauge(wanted[key], flows), task, networks[at][task.filter][0].collector)
+            built = networks[at][task.filter][0]
+            return None if flows is None else _read_off(Gauge(wanted[key], flows), task, built.collector, tuning_of(built))
         except Unforeseen:
             return None
 
@@ -114,7 +115,7 @@ def _ask(tree: Tree, gate_set: GateSet, near: Sequence[float] | Array | None = N
 
 def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Sequence[_Task]) -> Iterator[tuple[_Task, Foreseen]]:
     """Every task of one network, each gate set solved as it is and at both ends of each doubt."""
-    sets = list(dict.fromkeys(task.gate_set for task in tasks))
+    sets, tuned = list(dict.fromkeys(task.gate_set for task in tasks)), tuning_of(design)
     middles = dict(zip(sets, flows_of([_ask(tree, each) for each in sets]), strict=True))
     ends = {each: _ends(tree, about, each, flows) for each, flows in middles.items() if flows is not None}
     solved = iter(flows_of([ask for asks in ends.values() for _, _, ask in asks]))
@@ -125,9 +126,9 @@ def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Seque
             yield task, Unforeseen(f"gate set '{task.gate_set.name}' has no answer")
             continue
         try:
-            value = _read_off(Gauge(_ask(tree, task.gate_set), flows), task, design.collector)
+            value = _read_off(Gauge(_ask(tree, task.gate_set), flows), task, design.collector, tuned)
             changes = [
-                _read_off(Gauge(ask, moved), task, with_filter(design.collector, at) if doubt.of == "filter" else design.collector) - value
+                _read_off(Gauge(ask, moved), task, with_filter(design.collector, at) if doubt.of == "filter" else design.collector, tuned) - value
                 for doubt, at, ask, moved in gauges[task.gate_set] if moved is not None
             ]  # fmt: skip
         except Unforeseen as reason:
@@ -143,14 +144,14 @@ def _ends(tree: Tree, about: Sequence[Doubt], gate_set: GateSet, near: Array) ->
     return [(doubt, float(at), _ask(end, gate_set, near)) for doubt in concerning(about, ports) for at, end in enumerate(doubt.ends)]
 
 
-def _read_off(gauge: Gauge, task: _Task, collector: Collector) -> float:
+def _read_off(gauge: Gauge, task: _Task, collector: Collector, tuned: Tuned) -> float:
     """What a task reads in a solved network. Raises Unforeseen where the place is not in the design."""
     density = gauge.ask.tree.air.density
     if task.what == "filter drop":
         loss = filter_loss(collector)
         if loss is None:
             raise Unforeseen("the design does not say what the filter takes: give the collector a loss with clean and dirty")
-        return loss_at(collector, loss, gauge.inlet.flow, density)
+        return loss_at(collector, loss, gauge.inlet.flow, density, tuned)
     station = gauge.inlet if task.what == "inlet suction" else _station(gauge, task.spot)
     match task.what:
         case "flow":
@@ -176,9 +177,3 @@ def _station(gauge: Gauge, spot: Spot) -> Station:
             f"no open port draws through run '{spot.run}', and a joint before it has a loss of its own: that holds where air flows alone"
         )
     return gauge.along(spot.run, length / 2 if spot.distance is None else spot.distance)
-
-
-def filter_loss(collector: Collector) -> CollectorLoss | None:
-    """The loss of a collector that is its filter's: the one that says what it is clean or dirty, else the first that grows as the flow does."""
-    told = (loss for loss in collector.losses if loss.clean or loss.dirty)
-    return next(told, next((loss for loss in collector.losses if loss.law == "linear"), None))

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
+from engine.air.fan import filter_loss
 from engine.catalog.upkeep import Duty, duties
 from engine.design import Design, LogEntry, Reading
 from engine.design.rules.record import LAST_DAY, reading_value
-from engine.field.expected import filter_loss, foreseen
+from engine.field.expected import foreseen
 from engine.field.verdicts import impossible, same_place
 
 _FILTER = "filter"

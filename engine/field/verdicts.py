@@ -63,7 +63,7 @@ def verdicts(design: Design, readings: Sequence[Reading]) -> tuple[Verdict, ...]
     """A verdict on each reading; all readings of the design are looked through for its baseline."""
     base = [
         one for one in design.readings
-        if one.baseline and any(same_place(one, reading) for reading in readings) and not _stale(design, one) and not impossible(design, one)
+        if one.baseline and any(same_place(one, reading) for reading in readings) and not is_stale(design, one) and not impossible(design, one)
     ]  # fmt: skip
     every = expected(design, [*readings, *base])
     own, of_base = every[: len(readings)], every[len(readings) :]
@@ -90,7 +90,7 @@ def _most(design: Design) -> dict[str, float]:
     return {"pressure": max(pressures), "flow": fan.high, "speed": fan.high / area(min(bores))}
 
 
-def _stale(design: Design, reading: Reading) -> bool:
+def is_stale(design: Design, reading: Reading) -> bool:
     """Whether the ducts were others when a reading was taken, by its mark; a reading without one is taken as it is."""
     if reading.ducts is None:
         return False
@@ -109,7 +109,7 @@ def own_doubt(reading: Reading, value: float) -> float:
 
 
 def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[tuple[Reading, Foreseen]]) -> Verdict:
-    value, stale, doubt = reading_value(reading).si, _stale(design, reading), impossible(design, reading)
+    value, stale, doubt = reading_value(reading).si, is_stale(design, reading), impossible(design, reading)
     if isinstance(found, Unforeseen):
         return Verdict(reading, value, None, None, None, None, LOOK, str(found), "design", stale, doubt)
     middle, low, high, by = _measure(reading, found, base)

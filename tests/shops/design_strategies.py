@@ -153,7 +153,11 @@ def designs(draw: st.DrawFn) -> Design:
         throttle = tuple(draw(items(Throttle, gate=gate)) for gate in part_open)
         working = draw(st.lists(st.sampled_from(ids), unique=True)) if ids else ()
         sets.append(draw(items(GateSet, name=name, open=tuple(working), throttle=throttle)))
-    tables = {name: draw(items(entry.item)) for name, entry in entries(Design).items() if entry.kind == "table" and name not in ("collector", "site")}
+    tables = {
+        name: draw(items(entry.item))
+        for name, entry in entries(Design).items()
+        if entry.kind == "table" and name not in ("collector", "site", "tuned")
+    }
     tables["site"] = draw(_sites())
     collector = draw(collectors(draw(pieces(hoses, None))))
     store = draw(st.sampled_from([None, "store.toml"]))

@@ -232,6 +232,21 @@ at = "a run that is gone"
 from_collector = "1 m"
 value = "19.5 m/s"
 
+[tuned]
+on = true
+date = 2026-03-02
+since = 2026-03-01
+readings = 9
+ducts = "0123abcd"
+baseline = "4567cdef"
+collector = 0.93
+filter = 1.25
+ports = 1.1
+port = [
+    { port = "planer/hood", loss = 1.31 },
+    { port = "a port that/is gone", loss = 0.9 },
+]
+
 [[log]]
 date = 2026-03-02
 text = "filter shaken, 340 Pa before, 180 Pa after"

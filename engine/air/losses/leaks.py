@@ -8,6 +8,7 @@ from engine.catalog.tables import read
 
 # Flow through the gaps of a duct grows as pressure to this power: EN 12237.
 LEAK_EXPONENT = 0.65
+LOOSEST = "A"  # of the classes of EN 12237
 _DISCHARGE_COEFFICIENT = 0.6  # of a sharp gap: common practice, no source
 
 

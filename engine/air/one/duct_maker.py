@@ -13,6 +13,7 @@ from engine.air.losses.ports import loss_from_suction
 from engine.air.one.ducts import Duct, Leak, Part, area, duct_of
 from engine.air.properties import Air
 from engine.design import (
+    AS_DESIGNED,
     Cleanout,
     Elbow,
     Gate,
@@ -24,6 +25,7 @@ from engine.design import (
     Stock,
     StockSize,
     Straight,
+    Tuned,
     defaults,
     joins_as,
 )  # fmt: skip
@@ -39,13 +41,15 @@ class Lean:
     `elbows` is a factor on their coefficients and those of bent hoses; `pipe`
     and `hose` are where in the catalog's span their roughness lies, 0 at its
     low end, 1 at its high one, None as it is told; `ports` are coefficients in
-    place of their own.
+    place of their own. `tuned` is what the readings have it at, before any
+    leaning.
     """
 
     elbows: float = 1.0
     pipe: float | None = None
     hose: float | None = None
     ports: Mapping[str, float] = field(default_factory=dict)
+    tuned: Tuned = AS_DESIGNED
 
 
 AS_PUBLISHED = Lean()
@@ -64,19 +68,24 @@ def pipe_of(run: Run, sizes: Sizes, lean: Lean = AS_PUBLISHED) -> tuple[float, f
 
 def stock_roughness(stock: Stock, lean: Lean = AS_PUBLISHED) -> float:
     """Roughness [m] of a stock: its own or the catalog's."""
-    return stock.roughness.si if stock.roughness else material_roughness(stock.material, lean)
+    return stock.roughness.si * _tuned(stock.material, lean) if stock.roughness else material_roughness(stock.material, lean)
 
 
 def material_roughness(material: str, lean: Lean = AS_PUBLISHED) -> float:
     """Roughness [m] of a pipe material of the catalog; KeyError for another."""
     row = catalog.roughness(material)
     at = lean.hose if material == FLEXIBLE_HOSE else lean.pipe
-    return row.value if at is None else row.low + at * (row.high - row.low)
+    return _tuned(material, lean) * (row.value if at is None else row.low + at * (row.high - row.low))
 
 
-def guessed_port(port: Port) -> bool:
-    """Whether nothing is known of a port's loss."""
-    return port.loss is None and (port.suction is None or port.needs.si == 0)
+def _tuned(material: str, lean: Lean) -> float:
+    """The factor on the roughness of a material by the readings."""
+    return (lean.tuned.hose if material == FLEXIBLE_HOSE else lean.tuned.pipe) or 1.0
+
+
+def guessed_port(name: str, port: Port, tuned: Tuned) -> bool:
+    """Whether nothing is known of the loss of a port, "machine/port", from readings neither."""
+    return port.loss is None and (port.suction is None or port.needs.si == 0) and tuned.loss_of(name) == 1.0
 
 
 def port_coefficient(port: Port, density: float) -> float:
@@ -84,6 +93,11 @@ def port_coefficient(port: Port, density: float) -> float:
     if port.suction is not None and port.needs.si > 0:
         return loss_from_suction(port.suction.si, port.needs.si, port.bore.si, density)
     return defaults.PORT_LOSS if port.loss is None else port.loss
+
+
+def port_loss(name: str, port: Port, density: float, tuned: Tuned) -> float:
+    """The `port_coefficient` of the port "machine/port" as the readings have it."""
+    return port_coefficient(port, density) * tuned.loss_of(name)
 
 
 def reducer_at_joint(run: Run, bore: float, parent_bore: float) -> bool:
@@ -115,7 +129,8 @@ class DuctMaker:
         """All that `duct` looks at: as long as it is equal, so is the duct."""
         named = [run.size, *(piece.size for piece in run.pieces if isinstance(piece, Hose))]
         port = self.ports.get(run.ends) if run.ends else None
-        lean = (self.lean.elbows, self.lean.pipe, self.lean.hose, self.lean.ports.get(run.ends or ""))
+        tuned, ends = self.lean.tuned, run.ends or ""
+        lean = (self.lean.elbows, self.lean.pipe, self.lean.hose, self.lean.ports.get(ends), tuned.pipe, tuned.hose, tuned.loss_of(ends))
         return run, parent, parent_bore, self.air, lean, port, [self.sizes.get(name) if name else None for name in named]
 
     def duct(self, run: Run, parent: int, parent_bore: float) -> Duct:
@@ -181,7 +196,7 @@ class DuctMaker:
         port = self.ports[run.ends]
         angle = (run.port_taper or defaults.TAPER).si
         change = [] if port.bore.si == far else [_taper("port", "taper at the port", upstream=port.bore.si, downstream=far, angle=angle)]
-        coefficient = self.lean.ports.get(run.ends, port_coefficient(port, self.air.density))
+        coefficient = self.lean.ports.get(run.ends, port_loss(run.ends, port, self.air.density, self.lean.tuned))
         return [*change, Part("port", "port", port.bore.si, coefficient=coefficient)]
 
 
@@ -199,8 +214,8 @@ def _taper(place: str | int, label: str, *, upstream: float, downstream: float, 
     return Part(place, label, min(upstream, downstream), coefficient=tapers.taper(upstream, downstream, angle))
 
 
-def leaks_of(duct: Duct, at: int, tightness: str, behind: tuple[str, ...], air: Air) -> Iterator[Leak]:
-    """The gaps in the walls of the duct at position `at`, by its tightness class, "A" to "D" of EN 12237.
+def leaks_of(duct: Duct, at: int, tightness: str, behind: tuple[str, ...], air: Air, times: float = 1.0) -> Iterator[Leak]:
+    """The gaps in the walls of the duct at position `at`, so many `times` what its tightness class, "A" to "D" of EN 12237, allows.
 
     `behind` are the gates between the duct and the collector; each gate of its
     own parts its walls, so that those beyond it leak while it is open.
@@ -214,6 +229,5 @@ def leaks_of(duct: Duct, at: int, tightness: str, behind: tuple[str, ...], air: 
             walls, behind = 0.0, (*behind, part.gate)
     for wall, gates_before in (*stretches, (walls, behind)):
         if wall > 0:
-            yield Leak(
-                run=duct.run, wall=at, parent=duct.parent, dynamic=dynamic, conductance=wall_leak(tightness, wall), behind=gates_before
-            )  # fmt: skip
+            conductance = times * wall_leak(tightness, wall)
+            yield Leak(run=duct.run, wall=at, parent=duct.parent, dynamic=dynamic, conductance=conductance, behind=gates_before)

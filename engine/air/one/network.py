@@ -13,11 +13,11 @@ from typing import Any, Protocol, cast
 
 from engine.air.fan import Fan, fan_of
 from engine.air.losses.junctions import Joint, Leg, LegKind
-from engine.air.losses.leaks import gap_resistance
+from engine.air.losses.leaks import LOOSEST, gap_resistance
 from engine.air.one.duct_maker import AS_PUBLISHED, DuctMaker, Ground, Lean, leaks_of
 from engine.air.one.ducts import Duct, Leak, area
 from engine.air.properties import Air, air_of
-from engine.design import Collector, Design, Leakage, Port, Run, children_of, defaults, joins_as, ports_of, stock_sizes
+from engine.design import Collector, Design, Leakage, Port, Run, Tuned, children_of, defaults, joins_as, ports_of, stock_sizes, tuning_of
 from engine.design.kept import ROWS, SETS, kept
 from engine.design.meaning import branch_angle
 
@@ -149,16 +149,17 @@ SHARED = ("air", "fan", "leaks", "index", "children", "joints", "ports", "leaf_o
 
 
 def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISHED, *, before: Tree | None = None) -> Tree:
-    """Compile a consistent design. `air` replaces the air of its site.
+    """Compile a consistent design, as its readings have it where it is tuned to them. `air` replaces the air of its site.
 
     What has not changed since the tree `before` is taken over from it.
     """
     air = air or air_of(design.site)
     children, sizes, ports = children_of(design), stock_sizes(design), ports_of(design)
-    maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air, lean)
+    tuned = tuning_of(design)
+    maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air, replace(lean, tuned=tuned))
     runs, made = _compiled(maker, children, design.collector.inlet.si, before)
     index = {duct.run: i for i, duct in enumerate(runs)}
-    leaks = _leaks(design.leakage, runs, air)
+    leaks = _leaks(design.leakage, tuned, runs, air)
     parents = [*[duct.parent for duct in runs], *[leak.parent for leak in leaks]]
     joined: list[list[int]] = [[] for _ in (*parents, -1)]
     for position, parent in enumerate(parents):
@@ -195,17 +196,18 @@ def _compiled(maker: DuctMaker, children: Mapping[str, tuple[Run, ...]], inlet: 
     return ducts, tuple(made)
 
 
-def _leaks(leakage: Leakage, runs: Sequence[Duct], air: Air) -> tuple[Leak, ...]:
-    """The gaps in the walls of each run."""
-    if leakage.tightness is None:
+def _leaks(leakage: Leakage, tuned: Tuned, runs: Sequence[Duct], air: Air) -> tuple[Leak, ...]:
+    """The gaps in the walls of each run; none in those of ducts that are tight."""
+    times = tuned.leakage if tuned.leakage is not None else 1.0 if leakage.tightness else 0.0
+    if not times:
         return ()
-    tightness, ways = leakage.tightness, [*_gates_behind(runs), ()]
-    return tuple(leak for i, duct in enumerate(runs) for leak in leaks_of(duct, i, tightness, ways[duct.parent], air))
+    tightness, ways = leakage.tightness or LOOSEST, [*_gates_behind(runs), ()]
+    return tuple(leak for i, duct in enumerate(runs) for leak in leaks_of(duct, i, tightness, ways[duct.parent], air, times))
 
 
 def supply_of(collector: Collector, air: Air, maker: DuctMaker) -> Supply:
     """What a collector supplies at its inlet, the duct that it blows through to the outside taken off."""
-    fan = fan_of(collector, air.density)
+    fan = fan_of(collector, air.density, maker.lean.tuned)
     if collector.discharge != "outside" or collector.outlet is None or not collector.outlet_pieces:
         return fan
     outlet = Run(

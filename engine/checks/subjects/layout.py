@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 from math import ceil, degrees
 
 from engine.air.one.balance import velocity_pressure
-from engine.air.one.duct_maker import guessed_port, port_coefficient, reducer_at_joint
+from engine.air.one.duct_maker import guessed_port, port_loss, reducer_at_joint
 from engine.air.one.ducts import area
 from engine.catalog.limits import over, under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Elbow, Hose, OwnLoss, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of
+from engine.design import Elbow, Hose, OwnLoss, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of, tuning_of
 from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
 from engine.design.places import COLLECTOR, Place
 from engine.units import Quantity
@@ -97,10 +97,10 @@ def square_tee(look: Look) -> Iterator[Finding]:
 
 def choked_port(look: Look) -> Iterator[Finding]:
     """Connected ports too small or too resistant for the flow they need."""
-    density = look.tree.air.density
+    density, tuned = look.tree.air.density, tuning_of(look.design)
     for name, port in _connected(look):
         speed = port.needs.si / area(port.bore.si)
-        suction = (1 + port_coefficient(port, density)) * velocity_pressure(port.needs.si, port.bore.si, density)
+        suction = (1 + port_loss(name, port, density, tuned)) * velocity_pressure(port.needs.si, port.bore.si, density)
         fast, most = limit(look.design, "choked-port", "speed"), limit(look.design, "choked-port", "suction")
         if over(speed, fast):
             by, (measure, told) = "speed", look.measure(speed, fast, "speed")
@@ -115,9 +115,9 @@ def choked_port(look: Look) -> Iterator[Finding]:
 
 def guessed_ports(look: Look) -> Iterator[Finding]:
     """Connected ports of whose loss nothing is known."""
-    low, high = defaults.PORT_LOSS_SPAN
+    (low, high), tuned = defaults.PORT_LOSS_SPAN, tuning_of(look.design)
     for name, port in _connected(look):
-        if guessed_port(port):
+        if guessed_port(name, port, tuned):
             text = f"its loss is a guess: {defaults.PORT_LOSS:g} velocity pressures are taken, {low:g} to {high:g} are as likely"
             yield finding(look, "guessed-port", "note", look.ports_at[name], text)
 

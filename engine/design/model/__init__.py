@@ -13,9 +13,11 @@ from engine.design.model.records import ANY_PLACE, READ, Accepted, GaugePoint, L
 from engine.design.model.runs import BLUNT, GateSet, Run, Throttle
 from engine.design.model.site import ZONE_KINDS, Body, Corner, Site, Zone
 from engine.design.model.stock import FITTINGS, FittingLength, Shelf, Stock, StockSize, StoreFile
+from engine.design.model.tuned import AS_DESIGNED, Tuned, TunedPort
 
 __all__ = [
     "ANY_PLACE",
+    "AS_DESIGNED",
     "BLUNT",
     "FILTER_STATES",
     "FITTINGS",
@@ -55,5 +57,7 @@ __all__ = [
     "StoreFile",
     "Straight",
     "Throttle",
+    "Tuned",
+    "TunedPort",
     "Zone",
 ]  # fmt: skip

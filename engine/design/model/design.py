@@ -12,6 +12,7 @@ from engine.design.model.records import Accepted, GaugePoint, LogEntry, OwnLimit
 from engine.design.model.runs import GateSet, Run
 from engine.design.model.site import Site
 from engine.design.model.stock import Shelf, Stock
+from engine.design.model.tuned import Tuned
 from engine.units import Quantity
 
 
@@ -58,5 +59,6 @@ class Design:
     limits: tuple[OwnLimit, ...] = rows("limit", OwnLimit, "limits of findings set for this shop")
     test_points: tuple[GaugePoint, ...] = rows("test_point", GaugePoint, "where ducts can be measured")
     readings: tuple[Reading, ...] = rows("reading", Reading, "what was measured")
+    tuned: Tuned = table("tuned", Tuned, "what the readings have its figures at")
     log: tuple[LogEntry, ...] = rows("log", LogEntry, "what was done and seen")
     shelf: Shelf | None = None

@@ -28,7 +28,7 @@ from engine.design.mistake import (
     unique,
 )
 from engine.design.rules.collector import collector, curves, filter_states, speeds
-from engine.design.rules.record import accepted_findings, dates, own_limits, readings, record_names, store
+from engine.design.rules.record import accepted_findings, dates, own_limits, readings, record_names, store, tuned_ports
 from engine.design.rules.room import mains, walls, zone_names, zones
 from engine.design.rules.tree import COLLECTOR, joints, lone_runs, named, tree, ways_of_joining
 
@@ -252,5 +252,6 @@ RULES: tuple[tuple[Callable[[Design], Breaches], set[str]], ...] = (
     (own_limits, {"OwnLimit.of", "OwnLimit.is"}),
     (readings, {f"Reading.{key}" for key in ("what", "value", "give_or_take", "at", "port", "test_point", "from_collector")}),
     (dates, set()),
+    (tuned_ports, {"TunedPort.port"}),
     (store, {"Design.store", "Design.stock", "Stock.id"}),
 )  # fmt: skip

@@ -96,10 +96,17 @@ def dates(design: Design) -> Breaches:
     """Dates are of days somebody worked on."""
     for path, day in _dates(design):
         if day is not None and not FIRST_DAY <= day <= LAST_DAY:
-            yield Breach((*path, "date"), day.isoformat(), f"a date from {FIRST_DAY.year} to {LAST_DAY.year}")
+            yield Breach(path, day.isoformat(), f"a date from {FIRST_DAY.year} to {LAST_DAY.year}")
 
 
 def _dates(design: Design) -> Iterator[tuple[tuple[str | int, ...], date | None]]:
-    yield from ((("accepted", i), accepted.date) for i, accepted in enumerate(design.accepted))
-    yield from ((("reading", i), reading.date) for i, reading in enumerate(design.readings))
-    yield from ((("log", i), entry.date) for i, entry in enumerate(design.log))
+    yield from ((("accepted", i, "date"), accepted.date) for i, accepted in enumerate(design.accepted))
+    yield from ((("reading", i, "date"), reading.date) for i, reading in enumerate(design.readings))
+    yield from ((("log", i, "date"), entry.date) for i, entry in enumerate(design.log))
+    yield ("tuned", "date"), design.tuned.date
+    yield ("tuned", "since"), design.tuned.since
+
+
+def tuned_ports(design: Design) -> Breaches:
+    """A port is tuned once."""
+    yield from unique(("tuned", "port"), "port", (own.port for own in design.tuned.own_ports))

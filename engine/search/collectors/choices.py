@@ -54,7 +54,8 @@ def with_choice(design: Design, chosen: CollectorChoice) -> Design:
     own = {name: getattr(chosen, name) for name in _AIR}
     given = {name: getattr(chosen, name) for name in ("inlet", "basis", "filter_area", "losses") if getattr(chosen, name)}
     others = tuple(one for one in design.collector_choices if one.id != chosen.id)
-    return replace(design, collector=replace(collector, name=chosen.id, **own, **given), collector_choices=(*others, _as_choice(design)))
+    bought = replace(collector, name=chosen.id, **own, **given)
+    return replace(design, collector=bought, collector_choices=(*others, _as_choice(design)), tuned=design.tuned.of_ducts)
 
 
 def _as_choice(design: Design) -> CollectorChoice:

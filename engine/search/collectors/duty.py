@@ -4,7 +4,8 @@ The ducts stay as they are. The least total pressure at the collector's inlet
 is sought at which every working port has its need, and the margin asked for;
 the flow that the whole set then draws goes with it. What a curve must show
 there follows by the basis and the density of the design's collector, with its
-filter clean and loaded: figures to hold against a data sheet.
+filter clean and loaded: figures to hold against a data sheet, so what readings
+tell of the collector that stands there is left out of them.
 """
 
 from __future__ import annotations
@@ -53,8 +54,10 @@ class Duty:
 def duties(design: Design, margin: float = 0.0) -> tuple[Duty, ...]:
     """The duty of every gate set, each need raised by a share `margin`."""
     tree = compile_tree(design)
-    states = tuple(_supply(design, tree, state) for state in ("clean", "dirty"))
-    return tuple(_duty(design, tree, gate_set, states, margin) for gate_set in gate_sets_of(design))
+    bought = replace(design, tuned=design.tuned.of_ducts)
+    states = tuple(_supply(bought, tree, state) for state in ("clean", "dirty"))
+    stands = _supply(design, tree, "dirty")
+    return tuple(_duty(design, tree, gate_set, (*states, stands), margin) for gate_set in gate_sets_of(design))
 
 
 def worst(found: tuple[Duty, ...]) -> Duty | None:
@@ -76,10 +79,10 @@ def _duty(design: Design, tree: Tree, gate_set: GateSet, states: tuple[Supply, .
         return Duty(gate_set=gate_set.name, trouble="no pressure gives every machine its need")
     balance, port = found
     flow, pressure = balance.flow, balance.collector_pressure
-    clean, loaded = (supply.asked(flow, pressure) for supply in states)
+    clean, loaded, stands = states
     return Duty(
         gate_set=gate_set.name, flow=flow, pressure=pressure, suction=pressure + velocity_pressure(flow, design.collector.inlet.si, tree.air.density),
-        clean=clean, loaded=loaded, has=states[-1].asked(flow, states[-1].pressure(flow)[0]), port=port,
+        clean=clean.asked(flow, pressure), loaded=loaded.asked(flow, pressure), has=loaded.asked(flow, stands.pressure(flow)[0]), port=port,
     )  # fmt: skip
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.air.losses.friction import colebrook
-from engine.air.one.duct_maker import stock_roughness
+from engine.air.one.duct_maker import Lean, stock_roughness
 from engine.air.one.ducts import area, reynolds_per_flow
 from engine.air.properties import Air
 from engine.checks.assess import Assessment
 from engine.checks.look import Limits
-from engine.design import Stock, StockSize
+from engine.design import Stock, StockSize, tuning_of
 
 # Flows beside the bands that are still on the chart.
 _MARGIN = 1.05
@@ -73,7 +73,8 @@ def chart(assessment: Assessment, run: str) -> Chart | None:
     if stock is None or not stock.sizes:
         return None
     limits = assessment.limits(run)
-    bores = sorted((_bore(stock, one, limits) for one in stock.sizes), key=lambda bore: bore.bore)
+    lean = Lean(tuned=tuning_of(assessment.design))
+    bores = sorted((_bore(stock, one, limits, lean) for one in stock.sizes), key=lambda bore: bore.bore)
     flows = tuple(
         (result.gate_set.name, result.balance.runs[run].flow)
         for result in assessment.sets if result.balance and result.balance.runs[run].carries
@@ -81,9 +82,9 @@ def chart(assessment: Assessment, run: str) -> Chart | None:
     return Chart(run, size, limits, assessment.air, tuple(bores), flows)
 
 
-def _bore(stock: Stock, size: StockSize, limits: Limits) -> Bore:
+def _bore(stock: Stock, size: StockSize, limits: Limits, lean: Lean) -> Bore:
     across = area(size.bore.si)
     return Bore(
-        f"{stock.id}/{size.nominal}", size.bore.si, stock_roughness(stock), size.in_store is not False,
+        f"{stock.id}/{size.nominal}", size.bore.si, stock_roughness(stock, lean), size.in_store is not False,
         limits.settles.value * across, limits.slow.value * across, limits.fast.value * across,
     )  # fmt: skip

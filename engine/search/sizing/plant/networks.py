@@ -11,10 +11,10 @@ from dataclasses import replace
 from functools import cached_property
 
 from engine.air.losses.junctions import Joint
-from engine.air.one.duct_maker import DuctMaker
+from engine.air.one.duct_maker import DuctMaker, Lean
 from engine.air.one.ducts import Duct, area
 from engine.air.one.network import Tree, compile_tree, joint_of
-from engine.design import stock_sizes
+from engine.design import stock_sizes, tuning_of
 from engine.search.sizing.plant.choices import Choice, Choices
 
 
@@ -23,7 +23,7 @@ class Networks:
 
     def __init__(self, choices: Choices, held: Mapping[str, float] | None = None) -> None:
         self._choices, self._held = choices, held
-        self._maker = DuctMaker(stock_sizes(choices.design), choices.tree.ports, choices.tree.air)
+        self._maker = DuctMaker(stock_sizes(choices.design), choices.tree.ports, choices.tree.air, Lean(tuned=tuning_of(choices.design)))
         self._ducts: dict[tuple[int, int, int], Duct] = {}
         self._joints: dict[tuple[int, ...], Joint | None] = {}
 

@@ -29,7 +29,7 @@ from engine.air.one import live, newton
 from engine.air.one.balance import outer_ends, solve
 from engine.air.one.network import compile_tree
 from engine.air.one.newton import NotConverged
-from engine.design import Gate, Leakage
+from engine.design import Gate, Leakage, Tuned, TunedPort
 from engine.units import parse
 from tests.shops.small_shops import machine, run, shop, si
 
@@ -97,7 +97,15 @@ def networks(draw, count=None):
     runs.append(run("last", parent, wide, Gate(name="last gate"), draw(st.floats(0.3, 8.0)), loss=draw(KNOWN), ends="last/hood"))
     machines.append(machine("last", wide, loss=draw(st.floats(0.2, 4.0))))
     leakage = Leakage(tightness=draw(st.sampled_from([None, "A", "C"])), shut_gate=draw(st.sampled_from([None, parse("30 mm2", "area")])))
-    design = shop(*runs, machines=machines)
+    tuned = Tuned(
+        on=draw(st.booleans()),
+        collector=0.9,
+        pipe=1.4,
+        ports=1.3,
+        own_ports=(TunedPort(port="m0/hood", loss=0.7),),
+        leakage=draw(st.sampled_from([None, 0.6])),
+    )
+    design = shop(*runs, machines=machines, tuned=tuned)
     return compile_tree(replace(design, leakage=leakage) if draw(st.booleans()) else design)
 
 
