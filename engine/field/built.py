@@ -69,7 +69,12 @@ def _mark(built: Design, gate_set: GateSet) -> str:
 
 def mark_of_ducts(design: Design) -> str:
     """A mark of the ducts and the collector alone, whichever gates are open."""
-    return _short(_ducts(as_built(design)))
+    return _mark_of_ducts(as_built(design))
+
+
+@kept(WHOLES)
+def _mark_of_ducts(built: Design) -> str:
+    return _short(_ducts(built))
 
 
 def mark_of_readings(readings: Iterable[Reading]) -> str:

@@ -14,7 +14,7 @@ from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.checks.conditions import Condition, told_alone
 from engine.design import system
-from engine.report.pen import WIDTH, aside, beside, finding_json, json_text, labelled, page, picked, wrapped
+from engine.report.pen import WIDTH, aside, beside, finding_json, headed, json_text, labelled, page, picked, wrapped
 from engine.units import number_text, show
 from engine.units.ranges import Range, range_text
 from engine.units.words import counted, percent
@@ -87,7 +87,7 @@ def _header(assessment: Assessment, width: int) -> list[str]:
     collector = design.collector
     known = "known by its free-air flow only" if assessment.tree.fan.estimated else f"curve of {counted(len(collector.curve), 'point')}"
     return [
-        *wrapped(design.name, width=width),
+        *headed(design, width=width),
         *labelled("air", f"{show(assessment.air.density, 'density', units)}, at {altitude}", width),
         *labelled("flows", "with how far each may lie above and below, nine times in ten", width),
         *labelled("collector", f"{collector.name or 'no name'}, inlet {show(collector.inlet.si, 'bore', units)}, {known}", width),

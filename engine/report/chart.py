@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from engine.checks.assess import Assessment
 from engine.design import system
+from engine.field.tuned import tuned_note
 from engine.report.pen import WIDTH
 from engine.search.sizing.chart import Bore, Chart, chart
 from engine.units import number_text, show_about, unit_name
@@ -52,6 +53,8 @@ def as_text(assessment: Assessment, run: str, width: int = WIDTH, signs: Signs =
     if shown is None:
         yield f"{run}: no stocked pipe to compare with"
         return
+    if note := tuned_note(assessment.design):
+        yield from wrap(note, width)
     unit, speeds = unit_name("flow", units), shown.limits
     slow, fast = show_about(speeds.slow.value, "speed", units, least=True), show_about(speeds.fast.value, "speed", units)
     yield from wrap(f"{run}, {speeds.kind}: good from {slow} to {fast}", width)

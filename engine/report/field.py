@@ -9,7 +9,7 @@ from engine.checks.cautions import caution
 from engine.design import READ, Design, Reading, system
 from engine.field.built import to_hang
 from engine.field.verdicts import VERDICTS, Verdict, place_of
-from engine.report.pen import json_text, paged, picked
+from engine.report.pen import PAGE, headed, json_text, paged, picked
 from engine.units import parse, show
 from engine.units.words import listed
 
@@ -18,7 +18,7 @@ _GIVEN = ("gate_set", "filter", "what", "at", "port", "test_point", "instrument"
 
 def as_text(design: Design, found: Sequence[Verdict]) -> str:
     """Every reading with its verdict, the oldest first."""
-    lines = [*paged(f"{design.name}: readings"), *_not_hung(design)]
+    lines = [*headed(design, "readings", PAGE), *_not_hung(design)]
     day = ""
     for verdict in found:
         date = verdict.reading.date.isoformat() if verdict.reading.date else "no date"

@@ -11,6 +11,7 @@ from typing import Any
 
 from engine.checks import Finding
 from engine.design import Design
+from engine.field.tuned import tuned_note
 from engine.search.proposals import Proposal, Standing
 from engine.units import si_unit
 from engine.units.words import counted, share_text
@@ -33,6 +34,12 @@ def wrapped(text: str, indent: str = "", width: int = WIDTH) -> list[str]:
 def paged(text: str, indent: str = "") -> list[str]:
     """Text wrapped as wide as a page of the session shows it."""
     return wrapped(text, indent, PAGE)
+
+
+def headed(design: Design, title: str = "", width: int = WIDTH) -> list[str]:
+    """The head of a report on what is solved: the design's name with a title, and by which readings it goes where it is tuned to some."""
+    note = tuned_note(design)
+    return [*wrapped(f"{design.name}: {title}" if title else design.name, width=width), *(wrapped(note, width=width) if note else ())]
 
 
 def labelled(label: str, text: str, width: int = WIDTH) -> list[str]:
@@ -96,8 +103,8 @@ def in_money(design: Design) -> str:
 
 
 def json_text(design: Design | None, **parts: Any) -> str:
-    """A report as JSON text: `format`, the design's name and currency where there are any, then its parts."""
-    named = {"design": design.name, "currency": design.currency} if design else {}
+    """A report as JSON text: `format`, the design's name, its currency and by which readings it goes where there are any, then its parts."""
+    named = {"design": design.name, "currency": design.currency, "tuned": tuned_note(design) or None} if design else {}
     head = {"format": JSON_FORMAT} | {key: value for key, value in named.items() if value is not None}
     return json.dumps(head | parts, indent=2, ensure_ascii=False, allow_nan=False)
 

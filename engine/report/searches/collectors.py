@@ -9,7 +9,7 @@ from typing import Any
 from engine.air.properties import air_of
 from engine.catalog.tables import read
 from engine.design import Design, defaults, system
-from engine.report.pen import cell, json_text, page, side_by_side, standing_text, wrapped
+from engine.report.pen import cell, headed, json_text, page, side_by_side, standing_text, wrapped
 from engine.search.collectors import Choice, Duty, Least, Split, binding, duties, worst
 from engine.units import number_text, show, unit_name
 from engine.units.words import counted, percent
@@ -54,7 +54,7 @@ def _head(found: Answer) -> list[str]:
     air = air_of(design.site)
     shop = f"Air of the shop {show(air.density, 'density', units)}; the figures are for a curve of {basis_in_words(design)}."
     ducts = f"The ducts as they are, each machine at work to get its need{more}."
-    return [*wrapped(f"{design.name}: what to ask of a collector"), "", *wrapped(ducts), *wrapped(shop)]
+    return [*headed(design, "what to ask of a collector"), "", *wrapped(ducts), *wrapped(shop)]
 
 
 def basis_in_words(design: Design) -> str:

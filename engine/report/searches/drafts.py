@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from typing import Any
 
 from engine.design import Design
-from engine.report.pen import json_text, numbered, page, standing_json, wrapped
+from engine.report.pen import headed, json_text, numbered, page, standing_json, wrapped
 from engine.search.proposals import Proposal
 from engine.search.ranking import IN_WORDS
 
 
 def as_text(design: Design, found: Sequence[Proposal]) -> str:
     """The layouts, best first, each with its reason."""
-    return page([wrapped(design.name), wrapped(IN_WORDS), *(numbered(number, one) for number, one in enumerate(found, 1))])
+    return page([headed(design), wrapped(IN_WORDS), *(numbered(number, one) for number, one in enumerate(found, 1))])
 
 
 def as_json(design: Design, found: Sequence[Proposal]) -> str:

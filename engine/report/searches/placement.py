@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from engine.design import Design, system
-from engine.report.pen import WIDTH, json_text, numbered, standing_json, wrapped
+from engine.report.pen import WIDTH, headed, json_text, numbered, standing_json, wrapped
 from engine.search.floor import Middle
 from engine.search.placement import Grid, Spot, Study, order
 from engine.search.proposals import Proposal, standing_in_words
@@ -28,7 +28,7 @@ def as_text(design: Design, study: Study) -> str:
 
 def _lines(design: Design, study: Study) -> Iterator[str]:
     units = system(design)
-    yield from wrapped(design.name)
+    yield from headed(design)
     yield from ("", f"Where the collector could stand, from above, north up, in {unit_name('length', units)}:", "")
     yield from map_of(design, study)
     yield ""

@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.design import Design
 from engine.design.differences import changes
-from engine.report.pen import beside, finding_json, in_money, json_text, numbered, picked, standing_json, standing_text, wrapped
+from engine.report.pen import beside, finding_json, headed, in_money, json_text, numbered, picked, standing_json, standing_text, wrapped
 from engine.search.proposals import Standing
 from engine.search.ranking import IN_WORDS
 from engine.search.remedies.remedy import Remedy
@@ -26,7 +26,7 @@ def as_text(design: Design, was: Standing, found: Sequence[Remedy], told: int = 
 
 
 def _lines(design: Design, was: Standing, found: Sequence[Remedy], told: int, said: str) -> Iterator[str]:
-    yield from wrapped(design.name)
+    yield from headed(design)
     yield from wrapped(f"now: {standing_text(was)}")
     yield from wrapped(said) if said else ()
     if not found:

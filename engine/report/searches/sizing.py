@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from engine.design import Design, system
-from engine.report.pen import beside, in_money, json_text, numbered, picked, standing_json, wrapped
+from engine.report.pen import beside, headed, in_money, json_text, numbered, picked, standing_json, wrapped
 from engine.search.proposals import Proposal, Standing, Step
 from engine.search.ranking import IN_WORDS
 from engine.search.sizing.substitution import Shift, Substitute
@@ -23,7 +23,7 @@ def as_text(design: Design, today: Standing, step: Step) -> str:
 
 
 def _lines(design: Design, today: Standing, step: Step) -> Iterator[str]:
-    yield from wrapped(design.name)
+    yield from headed(design)
     yield ""
     for line in step.said.splitlines():
         yield from wrapped(line)

@@ -7,7 +7,7 @@ from typing import Any
 
 from engine.checks.conditions import conditions_of
 from engine.design import Design, system
-from engine.report.pen import beside, finding_json, json_text, page, picked, wrapped
+from engine.report.pen import beside, finding_json, headed, json_text, page, picked, wrapped
 from engine.search.throttling import Throttling
 from engine.units import show
 from engine.units.words import share_text
@@ -18,7 +18,7 @@ _NAME = 30
 def as_text(design: Design, found: Sequence[Throttling]) -> str:
     """A block for each gate set: the answer, the gates that are drawn in, what every machine gets."""
     blocks: list[Iterable[str]] = [_block(design, one) for one in found]
-    return page([wrapped(design.name), *(blocks or [["No gate set has several machines at work."]])])
+    return page([headed(design), *(blocks or [["No gate set has several machines at work."]])])
 
 
 def _block(design: Design, one: Throttling) -> Iterator[str]:

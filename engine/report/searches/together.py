@@ -8,7 +8,7 @@ from typing import Any
 from engine.checks import Finding
 from engine.checks.conditions import conditions_of
 from engine.design import Design
-from engine.report.pen import WIDTH, aside, beside, finding_json, json_text, labelled, page, wrapped
+from engine.report.pen import WIDTH, aside, beside, finding_json, headed, json_text, labelled, page, wrapped
 from engine.search.together.companions import Companions, Helper, Row, Together
 from engine.search.together.every_set import Grade
 from engine.units.words import counted
@@ -36,7 +36,7 @@ def _header(found: Together) -> list[str]:
     every = f"every combination of {counted(len(sets.machines), 'machine')}"
     some = f"at most {sets.largest} of {len(sets.machines)} machines at work; more were not tried"
     counts = f"{found.count(Grade.GOOD)} good, {found.count(Grade.PASSES)} pass with cautions, {found.count(Grade.FAILS)} fail"
-    lines = wrapped(f"{found.look.design.name}: which machines may work together")
+    lines = headed(found.look.design, "which machines may work together")
     lines += labelled("sets", f"{len(sets.grade)}: {every if sets.complete else some}") + labelled("verdict", counts)
     lines += labelled("gates", "those on the ways of the machines at work wide open, all others shut")
     if found.left_out:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import inspect
+from dataclasses import replace
+from datetime import date
 
 import pytest
 
+from engine.design import AS_DESIGNED, Tuned
 from tests.shops.one_drop import design
 from tui import commands
 from tui.commands import accepting, edit, files, look, pages, search
@@ -113,16 +116,30 @@ def test_keys_are_written_as_people_read_them(key, name):
     assert key_name(key) == name
 
 
+class Counted:
+    accepted = 0
+
+    def __init__(self, tuned: Tuned = AS_DESIGNED) -> None:
+        self.design = replace(design(), tuned=tuned)
+
+    def count(self, severity: str) -> int:
+        return 1 if severity == "fault" else 0
+
+
 def test_a_long_message_takes_the_whole_status_row():
-    class Counted:
-        accepted = 0
-
-        def count(self, severity: str) -> int:
-            return 1 if severity == "fault" else 0
-
     status = Status(Counted(), "main speed 1 -> 2 m/s")
     assert text_of(status_line(status, 80, LINE)).startswith(" 1 fault · no cautions")
     assert "main speed 1 -> 2 m/s" in text_of(status_line(status, 80, LINE))
     assert "·" not in text_of(status_line(status, 80, ASCII))
     long = Status(Counted(), "", "x" * 70, True)
     assert text_of(status_line(long, 80, LINE)).strip() == "x" * 70
+
+
+def test_the_status_row_tells_by_which_readings_figures_go():
+    status = Status(Counted(Tuned(on=True, date=date(2026, 3, 14), collector=0.9)))
+    for width, told in ((80, "tuned to readings of 2026-03-14"), (50, "tuned 2026-03-14"), (40, "tuned")):
+        assert text_of(status_line(status, width, LINE)).rstrip().endswith(f"no cautions · {told}")
+    message = replace(status, message="x" * 40)
+    assert "no cautions · tuned" in text_of(status_line(message, 80, LINE)) and "x" * 40 in text_of(status_line(message, 80, LINE))
+    off = Status(Counted(Tuned(on=False, date=date(2026, 3, 14), collector=0.9)))
+    assert "tuned" not in text_of(status_line(off, 80, LINE))

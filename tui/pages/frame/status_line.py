@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from engine.checks.assess import Assessment
+from engine.field.tuned import tuned_briefly, tuned_note
 from engine.units.printable import printable
 from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, line, spread
+from tui.draw.lines import Line, line, spread, width_of
 from tui.work.session import Status
 
 
@@ -22,11 +23,20 @@ class StatusLine(LineView):
 def status_line(status: Status, width: int, glyphs: Glyphs) -> Line:
     """One line of `width` cells; a message takes the place of what changed, and of the counts where it needs the room."""
     counts = _counts(status.assessment, glyphs)
-    if not status.message:
-        return spread(counts, line((status.changed, "changed"), " "), width, glyphs)
-    message = line((printable(status.message), "fault" if status.trouble else "text"), " ")
-    fits = sum(len(text) for text, _ in (*counts, *message)) + 2 <= width
-    return spread(counts, message, width, glyphs) if fits else spread(line(" ", *message), (), width, glyphs)
+    said = (status.message, "fault" if status.trouble else "text") if status.message else (status.changed, "changed")
+    right = line((printable(said[0]), said[1]), " ")
+    counts = (*counts, *_tuned(status.assessment, width - width_of((*counts, *right)) - 2, glyphs))
+    if status.message and width_of((*counts, *right)) + 2 > width:
+        return spread(line(" ", *right), (), width, glyphs)
+    return spread(counts, right, width, glyphs)
+
+
+def _tuned(assessment: Assessment | None, room: int, glyphs: Glyphs) -> Line:
+    """By which readings all figures go, in as many words as there is room for; nothing where they are the design's own."""
+    if assessment is None or not (note := tuned_note(assessment.design)):
+        return ()
+    told = [line((glyphs.divider, "dim"), (text, "caution")) for text in (note, tuned_briefly(assessment.design), "tuned")]
+    return next((one for one in told if width_of(one) <= room), told[-1])
 
 
 def _counts(assessment: Assessment | None, glyphs: Glyphs) -> Line:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from engine.checks import SEVERITIES, cautions
 from engine.checks.conditions import Condition, place_of
 from engine.design import defaults
+from engine.field.tuned import tuned_note
 from engine.report.page.blocks import Block, Card, Heading, Table, Words
 from engine.report.page.job import Job
 from engine.space.geometry import position_of
@@ -24,6 +25,8 @@ def head(job: Job) -> Iterator[Block]:
         told = listed([f"{one.code} at {one.where}" for one in faults], _MOST_NAMED)
         count = counted(len(faults), "fault")
         yield Words(f"This design has {count}. Do not build it or work by it before they are mended: {told}.", "warning")
+    if note := tuned_note(job.design):
+        yield Words(f"All figures are {note}.")
     if not job.design.runs:
         yield Words("This design has no ducts yet.", "warning")
     yield Words(_LAST_WORD, "warning")
