@@ -2,31 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from engine.checks.rules import Finding, rules
-from engine.design.places import whole
+from engine.design.places import Place, whole
 
 _OPPOSITE = {"slow-run": ("fast-run", "fast"), "fast-run": ("slow-run", "slow")}
 
 
 def joined(found: Iterable[Finding]) -> list[Finding]:
-    """The findings, those that contradict each other with the remedy for both and the gate set of the other."""
+    """The findings, those that contradict each other with the remedy for both and the gate set of the other.
+
+    A pipe that is slow in one gate set and its narrower hose that is fast in another do not: each has its own mend.
+    """
     findings = list(found)
-    sets: dict[tuple[str, object], list[str]] = {}
+    runs: dict[tuple[str, Place], list[Finding]] = {}
     for one in findings:
         if one.code in _OPPOSITE and one.gate_set is not None:
-            sets.setdefault((one.code, whole(one.place)), []).append(one.gate_set)
-    return [_beside_its_opposite(one, sets) for one in findings]
+            runs.setdefault((one.code, whole(one.place)), []).append(one)
+    return [_beside_its_opposite(one, runs) for one in findings]
 
 
-def _beside_its_opposite(one: Finding, sets: dict[tuple[str, object], list[str]]) -> Finding:
+def _beside_its_opposite(one: Finding, runs: Mapping[tuple[str, Place], list[Finding]]) -> Finding:
     code, word = _OPPOSITE.get(one.code, ("", ""))
-    others = sets.get((code, whole(one.place)), []) if code else []
-    if not others:
-        return one
+    others = runs.get((code, whole(one.place)), []) if code else []
     remedies = rules()["slow-run"].remedies
-    if one.gate_set in others:
+    if any(other.gate_set == one.gate_set for other in others):
         return replace(one, message=f"{one.message}; {word} too, in another bore", remedy=remedies["both bores"])
-    return replace(one, message=f'{one.message}; {word} in "{others[0]}"', remedy=remedies["both sets"])
+    if same := next((other for other in others if other.place == one.place), None):
+        return replace(one, message=f'{one.message}; {word} in "{same.gate_set}"', remedy=remedies["both sets"])
+    return one

@@ -51,8 +51,18 @@ class Curve:
     dotted: bool = False
 
 
-def plot(curves: Sequence[Curve], meet: tuple[float, float] | None, x: Axis, y: Axis, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """Curves over their axes in `width` by `height` cells, a ring where they `meet`; the last row holds the marks of `x`."""
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A point (x, y) of a chart, as a mark of a kind that glyphs have, in a role; one `under` the names of the curves may be covered by them."""
+
+    at: tuple[float, float]
+    kind: str
+    role: str
+    under: bool = False
+
+
+def plot(curves: Sequence[Curve], spots: Sequence[Spot], x: Axis, y: Axis, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """Curves over their axes in `width` by `height` cells, then `spots`, the last on top; the last row holds the marks of `x`."""
     tall = (y.text, y.unit)
     left = max(map(len, tall))
     raster = Raster(width, height, glyphs)
@@ -67,10 +77,16 @@ def plot(curves: Sequence[Curve], meet: tuple[float, float] | None, x: Axis, y: 
 
     for curve in curves:
         raster.curve(cells(curve.points), curve.role, dotted=curve.dotted)
+
+    def mark(under: bool) -> None:
+        for spot in spots:
+            for across, up in cells([spot.at]) if spot.under == under else ():
+                raster.point(min(across, width - 1), max(up, 0), spot.kind, spot.role)
+
+    mark(under=True)
     for curve in curves:
         _name(raster, curve, cells(curve.points), left + 2)
-    if meet:
-        raster.point(*cells([meet])[0], "ring", "value")
+    mark(under=False)
     return raster.rows()
 
 

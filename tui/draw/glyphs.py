@@ -59,7 +59,7 @@ ASCII = Glyphs(
     bar=("#", "="), shades="abcd",
     strokes=(" |-+||++-+-+++++", " #=+##++=+=+++++"),
     curves=(("*", "*"), (".", ":")),
-    marks={"ring": "o", "shut": "x", "machine": "M", "port": "m", "down": "v", "up": "^"},
+    marks={"ring": "o", "shut": "x", "machine": "M", "port": "m", "down": "v", "up": "^", "asked": ".", "hardest": "X"},
     trails={"hose": "~", "still": ".", "wide still": ":"},
     grounds={"wall": "%", "post": "@", "door": "_", "keep clear": "/"},
 )  # fmt: skip
@@ -73,7 +73,7 @@ LINE = Glyphs(
     bar=("█", "▌"), shades="█▓▒░",
     strokes=(" │─└││┌├─┘─┴┐┤┬┼", " ║═╚║║╔╠═╝═╩╗╣╦╬"),
     curves=(("▀▄", "█"), ("°·.", ":")),
-    marks={"ring": "○", "shut": "x", "machine": "■", "port": "•", "down": "▼", "up": "▲"},
+    marks={"ring": "○", "shut": "x", "machine": "■", "port": "•", "down": "▼", "up": "▲", "asked": "•", "hardest": "X"},
     trails={"hose": "~", "still": "·", "wide still": ":"},
     grounds={"wall": "▒", "post": "▓", "door": "_", "keep clear": "/"},
 )  # fmt: skip

@@ -40,7 +40,7 @@ class Raster:
             self._put(at, y, character, role)
 
     def point(self, x: float, y: float, kind: str, role: str = "text") -> None:
-        """Mark the cell that holds (x, y): kind "ring", "shut", "machine", "port", "down" or "up"."""
+        """Mark the cell that holds (x, y): kind "ring", "shut", "machine", "port", "down", "up", "asked" or "hardest"."""
         self._put(floor(x), floor(y), self.glyphs.marks[kind], role)
 
     def line(

@@ -1,8 +1,9 @@
 """The collectors there are to choose from: each put into the design in place of its own, and judged by the one order of designs.
 
-A choice gives what its data sheet tells. Its air is its own throughout: where
-it has no density, the ordinary one holds, and without a test duct its inlet is
-that. What its sheet leaves out of the losses is as the present collector has it.
+A choice gives what its data sheet tells. Its air and its filter are its own
+throughout: where it has no density, the ordinary one holds, without a test duct
+its inlet is that, and a filter area that is not given is not known. What its
+sheet leaves out of the losses is as the present collector has it.
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from engine.air.one.ducts import area
 from engine.checks.assess import Assessment, assess
-from engine.design import Collector, CollectorChoice, Design, joins_as
+from engine.design import Collector, CollectorChoice, Design
 from engine.search.proposals import Proposal, Step, standing
 from engine.search.sizing import local
 from engine.search.sizing.plant import plant_of
@@ -20,7 +22,7 @@ from engine.units.words import counted, share_text
 # What the checks find of a data sheet.
 _OF_THE_SHEET = ("free-air-only", "straight-curve", "impossible-curve", "rising-curve", "past-curve")
 TOO_LITTLE = "its sheet gives neither a curve nor free air with largest suction, so no flow can be told"
-_AIR = ("curve", "free_air", "max_suction", "density", "test_duct")
+_OWN = ("curve", "free_air", "max_suction", "density", "test_duct", "filter_area")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +53,8 @@ def with_choice(design: Design, chosen: CollectorChoice) -> Design:
     if not is_known(chosen):
         raise ValueError(f"{chosen.id}: {TOO_LITTLE}")
     collector = design.collector
-    own = {name: getattr(chosen, name) for name in _AIR}
-    given = {name: getattr(chosen, name) for name in ("inlet", "basis", "filter_area", "losses") if getattr(chosen, name)}
+    own = {name: getattr(chosen, name) for name in _OWN}
+    given = {name: getattr(chosen, name) for name in ("inlet", "basis", "losses") if getattr(chosen, name)}
     others = tuple(one for one in design.collector_choices if one.id != chosen.id)
     bought = replace(collector, name=chosen.id, **own, **given)
     return replace(design, collector=bought, collector_choices=(*others, _as_choice(design)), tuned=design.tuned.of_ducts)
@@ -62,7 +64,7 @@ def _as_choice(design: Design) -> CollectorChoice:
     """The collector that a design has, as one to choose."""
     collector, taken = design.collector, {one.id for one in design.collector_choices}
     name = collector.name or "the collector before"
-    same = ("inlet", "basis", "filter_area", "losses", *_AIR)
+    same = ("inlet", "basis", "losses", *_OWN)
     free = name if name not in taken else next(f"{name} {i}" for i in range(2, len(taken) + 3) if f"{name} {i}" not in taken)
     return CollectorChoice(id=free, **{field: getattr(collector, field) for field in same})
 
@@ -107,10 +109,11 @@ def _reason(assessment: Assessment, chosen: CollectorChoice, passed: int, loaded
 
 
 def _slowest_main(assessment: Assessment) -> float | None:
-    """The least speed in the first run, over all gate sets that draw."""
-    first = next((run.id for run in assessment.design.runs if run.joins == "collector" and joins_as(run) == "straight"), None)
-    balances = [result.balance for result in assessment.sets if result.balance]
-    return min((balance.runs[first].velocity for balance in balances if first in balance.runs), default=None) if first else None
+    """The least speed in any run that serves several ports, over all gate sets in which it draws; None where there is none."""
+    look = assessment.look
+    states = ((run, state) for result in assessment.sets if result.balance for run, state in result.balance.runs.items())
+    speeds = (state.flow / area(look.widest[run].bore) for run, state in states if state.carries and look.served[run] > 1)
+    return min(speeds, default=None)
 
 
 def _dirty(design: Design) -> Design:

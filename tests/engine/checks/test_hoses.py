@@ -8,8 +8,10 @@ from math import pi
 import pytest
 
 from engine.checks.assess import assess
-from engine.checks.rules import rules
+from engine.checks.opposites import joined
+from engine.checks.rules import Finding, rules
 from engine.design import Elbow, Gate, Hose, Machine, OwnLoss, Port
+from engine.design.places import PieceAt, RunAt
 from tests.engine.checks.test_checks import OF_THE_LOAD, codes, plain
 from tests.shops.small_shops import machine, run, shop, si
 
@@ -82,3 +84,18 @@ def test_a_run_slow_in_one_set_and_fast_in_another_is_told_both():
     assert found["slow-run"].message.endswith('fast in "b"') and found["fast-run"].message.endswith('slow in "a"')
     alone = [f for f in assess(replace(both, gate_sets=both.gate_sets[:1])).findings if f.where == "main" and f.code == "slow-run"]
     assert [f.remedy for f in alone] == [rules()["slow-run"].remedy]
+
+
+def test_a_slow_pipe_and_its_narrower_hose_that_is_fast_in_another_set_are_each_told_their_own_mend():
+    """What contradicts is one bore in two sets; two bores in one set want the bore between; two bores in two sets have a mend each."""
+
+    def told(code: str, place, gate_set: str) -> Finding:
+        return Finding(code, "caution", place, "drop", code, rules()[code].remedy, "", gate_set)
+
+    pipe, hose = RunAt(3), PieceAt(3, 1)
+    apart = [told("slow-run", pipe, "a"), told("fast-run", hose, "b")]
+    assert joined(apart) == apart
+    one_set, one_bore = ([told("slow-run", pipe, "a"), told("fast-run", place, name)] for place, name in ((hose, "a"), (pipe, "b")))
+    remedies = rules()["slow-run"].remedies
+    assert {one.remedy for one in joined(one_set)} == {remedies["both bores"]}
+    assert {one.remedy for one in joined(one_bore)} == {remedies["both sets"]}

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from engine import catalog
-from engine.air.curves import curves
 from engine.design import system
 from engine.design.mistake import MOST_MISTAKES
 from engine.design.places import COLLECTOR, GATE_SETS, MACHINES, STOCK, LossAt, PieceAt, RunAt
@@ -205,8 +204,9 @@ def test_the_tables_hold_what_was_computed():
     assert now.items(view(COLLECTOR))[0].cells[0] == f"flow {balance.flow * 3600:.0f} m3/h"
     head, *parts = where.table(shown)
     assert head[2] == "loss [Pa]" and sum(float(part[2]) for part in parts) == pytest.approx(balance.collector_pressure, abs=len(parts))
-    points = curve.table(shown, curves(shown.assessment.tree, shown.assessment.sets[1]))
-    assert {point[0] for point in points[1:]} == {"collector", "ducts", "meet at"} and points[-1][1] == f"{balance.flow * 3600:.0f}"
+    points = curve.table(shown, curve.KnownCurves().of(shown.assessment, 1))
+    named = {"collector", "ducts", "meet at", "asked by planer alone", "asked by both"}
+    assert {point[0] for point in points[1:]} == named and points[-1][1] == f"{balance.flow * 3600:.0f}"
     assert all(len(row) == len(table[0]) for table in (sets.table(shown), points, [head, *parts]) for row in table)
 
 

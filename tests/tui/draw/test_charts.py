@@ -2,7 +2,7 @@
 
 import pytest
 
-from tui.draw.charts import Axis, Curve, bar, gauge, plot
+from tui.draw.charts import Axis, Curve, Spot, bar, gauge, plot
 from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of
 
@@ -20,7 +20,8 @@ def test_bars_have_half_cells():
 def test_a_curve_is_named_where_it_is_highest_and_the_axes_tell_their_ends():
     falling = Curve("fan", [(0.0, 8.0), (2.0, 0.0)], "supply")
     rising = Curve("pipe", [(0.0, 0.0), (2.0, 8.0)], "demand", dotted=True)
-    rows = [text_of(row) for row in plot([falling, rising], (1.0, 4.0), Axis(2.0, "2", "l", 0.5), Axis(8.0, "8", "Pa", 1.0), 40, 9, ASCII)]
+    meet = [Spot((1.0, 4.0), "ring", "value")]
+    rows = [text_of(row) for row in plot([falling, rising], meet, Axis(2.0, "2", "l", 0.5), Axis(8.0, "8", "Pa", 1.0), 40, 9, ASCII)]
     assert {len(row) for row in rows} == {40}
     assert rows[0].startswith(" 8") and rows[1].startswith("Pa") and rows[7].startswith(" 0")
     assert rows[8].split() == ["0", "l", "1", "2", "3", "4"]
@@ -30,5 +31,5 @@ def test_a_curve_is_named_where_it_is_highest_and_the_axes_tell_their_ends():
 
 def test_a_curve_below_the_axis_is_not_named():
     below = Curve("fan", [(0.0, -1.0), (2.0, -2.0)], "supply")
-    rows = plot([below], None, Axis(2.0, "2", "l", 1.0), Axis(8.0, "8", "Pa", 1.0), 30, 6, LINE)
+    rows = plot([below], [], Axis(2.0, "2", "l", 1.0), Axis(8.0, "8", "Pa", 1.0), 30, 6, LINE)
     assert "fan" not in "".join(map(text_of, rows))

@@ -126,7 +126,7 @@ def test_a_set_without_an_answer_says_so(assessment):
     row = sets.items(view(failed))[1]
     assert text_of(row.lines[0]).endswith("!") and "it wanders" in " ".join(map(text_of, row.more))
     assert "it wanders" in " ".join(texts(now.items(view(failed, 0))))
-    assert "it wanders" in " ".join(texts(curve.items(view(failed, 0), curves(failed.tree, failed.sets[0]))))
+    assert "it wanders" in " ".join(texts(curve.items(view(failed, 0), curve.KnownCurves().of(failed, 0))))
     assert "no open port" in texts(where.items(view(failed, 0)))[0]
 
 
@@ -174,19 +174,36 @@ def test_the_curves_meet_in_the_working_point(assessment):
 @pytest.mark.parametrize("glyphs", GLYPHS.values(), ids=GLYPHS)
 @pytest.mark.parametrize(("width", "height"), [(39, 8), (76, 20), (24, 6)])
 def test_the_chart_fills_its_room_and_prints_its_numbers(assessment, glyphs, width, height):
-    (item,) = curve.items(view(assessment, width=width, height=height, glyphs=glyphs), curves(assessment.tree, assessment.sets[1]))
+    (item,) = curve.items(view(assessment, width=width, height=height, glyphs=glyphs), curve.KnownCurves().of(assessment, 1))
     lines = [text_of(line) for line in item.lines]
     assert len(lines) <= height and all(width_of(line) <= width for line in item.lines)
     balance = assessment.sets[1].balance
-    assert f"{balance.flow * 3600:.0f} m3/h" in " ".join(lines[-2:]) and "collector" in " ".join(lines)
-    ring = "o" if glyphs is ASCII else "○"
-    assert any(ring in line for line in lines[:-2])
+    at = next(i for i, line in enumerate(lines) if line.startswith("meet at"))
+    assert f"{balance.flow * 3600:.0f} m3/h" in lines[at] and "collector" in " ".join(lines)
+    assert any(glyphs.marks["ring"] in line for line in lines[:at])
     if glyphs is ASCII:
         assert "".join(lines).isascii()
 
 
+def test_the_chart_marks_what_every_set_asks_and_the_hardest(assessment):
+    known = curve.KnownCurves().of(assessment, 1)
+    assert [duty.gate_set for duty in known.duties] == [result.gate_set.name for result in assessment.sets]
+    assert known.hardest.lacks == max(duty.lacks for duty in known.duties)
+    (item,) = curve.items(view(assessment, width=76, height=24, glyphs=ASCII), known)
+    *chart, meet, told = [text_of(line) for line in item.lines]
+    assert meet.startswith("meet at") and f"X hardest, {known.hardest.gate_set}: {known.hardest.flow * 3600:.0f} m3/h" in told
+    assert sum(line.count("X") for line in chart) == 1
+    named = {row[0] for row in curve.table(view(assessment), known)}
+    assert {f"asked by {duty.gate_set}" for duty in known.duties} < named
+
+
+def test_another_set_takes_the_duties_over(assessment):
+    known = curve.KnownCurves()
+    assert known.of(assessment, 1).duties is known.of(assessment, 0).duties
+
+
 def test_a_chart_without_room_leaves_the_numbers(assessment):
-    (item,) = curve.items(view(assessment, width=39, height=3), curves(assessment.tree, assessment.sets[1]))
+    (item,) = curve.items(view(assessment, width=39, height=3), curve.KnownCurves().of(assessment, 1))
     assert "meet at" in text_of(item.lines[0]) and len(item.lines) == 1
 
 
