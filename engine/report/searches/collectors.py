@@ -10,9 +10,10 @@ from engine.air.properties import air_of
 from engine.catalog.tables import read
 from engine.design import Design, defaults, system
 from engine.report.pen import cell, headed, json_text, page, side_by_side, standing_text, wrapped
-from engine.search.collectors import Choice, Duty, Least, Split, binding, duties, worst
+from engine.search.collectors import Choice, Duty, Least, Split, binding, duties, filter_known, worst
+from engine.search.ranking import IN_WORDS
 from engine.units import number_text, show, unit_name
-from engine.units.words import counted, percent
+from engine.units.words import counted, share_text
 
 _NAME, _FLOW, _PRESSURE, _PORT = 24, 7, 8, 18
 _MOST_SPLITS = 3
@@ -50,7 +51,7 @@ def as_text(found: Answer) -> str:
 
 def _head(found: Answer) -> list[str]:
     design, units = found.design, system(found.design)
-    more = f" and {percent(found.margin)} more" if found.margin else ""
+    more = f" and {share_text(found.margin)} more" if found.margin else ""
     air = air_of(design.site)
     shop = f"Air of the shop {show(air.density, 'density', units)}; the figures are for a curve of {basis_in_words(design)}."
     ducts = f"The ducts as they are, each machine at work to get its need{more}."
@@ -95,9 +96,10 @@ def verdict(design: Design, found: Sequence[Duty] | None = None) -> str:
     if hardest is None:
         return "No gate set has a duty: no machine at work needs air, or none can get it."
     asked, has = show(hardest.loaded, "pressure", units), show(hardest.has, "pressure", units)
-    at = f"{hardest.gate_set} at {show(hardest.flow, 'flow', units)}: {asked} asked with a loaded filter, {has} by the curve of your collector"
+    filter_told = "with a loaded filter" if filter_known(design) else "before a loaded filter, whose drop is not told"
+    at = f"{hardest.gate_set} at {show(hardest.flow, 'flow', units)}: {asked} asked {filter_told}, {has} by the curve of your collector"
     if hardest.lacks <= 1.0:
-        return f"Your collector is enough. Hardest is {at}, {percent(1.0 / hardest.lacks - 1.0)} to spare."
+        return f"Your collector is enough. Hardest is {at}, {share_text(1.0 / hardest.lacks - 1.0)} more than that."
     return f"Your collector is too weak. Hardest is {at}: it wants {hardest.lacks:.2f} times the pressure."
 
 
@@ -106,14 +108,15 @@ def _to_a_dealer(found: Answer) -> Iterator[str]:
     points = binding(found.duties)
     if not points:
         return
-    yield from wrapped("To take to a dealer. The curve must lie above, with the filter loaded:")
+    loaded = "with the filter loaded" if filter_known(found.design) else "and above it by what the filter takes when loaded"
+    yield from wrapped(f"To take to a dealer. The curve must lie above, {loaded}:")
     for duty in points:
         yield f"  {show(duty.flow, 'flow', units)} at {show(duty.loaded, 'pressure', units)}  ({cell(duty.gate_set, 40).rstrip()})"
     yield from wrapped(f"as {basis_in_words(found.design)}. The other gate sets ask for less.")
 
 
 def _choices(found: Answer) -> Iterator[str]:
-    yield "Your choices, best first:"
+    yield from wrapped(f"Your choices, as each would serve with its filter loaded. {IN_WORDS}")
     for number, one in enumerate(found.choices, 1):
         yield from wrapped(f"{number}. {one.title}: {one.reason}", "  ")
         yield from wrapped(standing_text(one.standing), "     ")
@@ -124,9 +127,11 @@ def _sized(found: Answer) -> list[str]:
     if found.sized is None:
         return wrapped("No sizes of the store were found with which any collector would do.")
     changed = sum(old.size != new.size for old, new in zip(found.design.runs, found.sized.design.runs, strict=True))
+    hardest = worst(found.sized.duties)
+    needs = f" The needs alone ask for {hardest.lacks:.2f} times, {hardest.gate_set} the most." if hardest else ""
     text = (
         f"With {counted(changed, 'run')} in another size a collector of {found.sized.factor:.2f} times your curve's pressures would do, "
-        "nothing settling, its filter loaded; none weaker was found."
+        f"nothing settling, its filter loaded; none weaker was found.{needs}"
     )
     return wrapped(text)
 

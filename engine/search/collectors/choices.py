@@ -14,7 +14,9 @@ from dataclasses import dataclass, replace
 from engine.air.one.ducts import area
 from engine.checks.assess import Assessment, assess
 from engine.design import Collector, CollectorChoice, Design
+from engine.search.collectors.duty import filter_known
 from engine.search.proposals import Proposal, Step, standing
+from engine.search.ranking import Rank
 from engine.search.sizing import local
 from engine.search.sizing.plant import plant_of
 from engine.units.words import counted, share_text
@@ -32,7 +34,9 @@ class Choice(Proposal):
     `passed` of `of` gate sets are free of faults with the filter as it is;
     `loaded` is what the neediest machine gets of its need with a dirty filter;
     `slowest_main` [m/s] is the least speed in the first run of any set; `cost`
-    is the collector's own, None where it has no price.
+    is the collector's own, None where it has no price. `order` is the rank of
+    the design with a dirty filter and the collector's price: what is bought
+    has to do until the filter is cleaned, so choices stand in this order.
     """
 
     id: str
@@ -41,6 +45,7 @@ class Choice(Proposal):
     loaded: float | None
     slowest_main: float | None
     cost: float | None
+    order: Rank
 
 
 def is_known(one: Collector | CollectorChoice) -> bool:
@@ -78,29 +83,34 @@ def choices(design: Design, assessment: Assessment | None = None, *, sized: bool
     for done, one in enumerate(known, 1):
         made = with_choice(design, one)
         tried = [_tried(design, before, one, ducts) for ducts in ((made, _with_sizes(made)) if sized else (made,))]
-        found.append(min(tried, key=lambda choice: choice.standing.rank))
-        found.sort(key=lambda choice: choice.standing.rank)
+        found.append(min(tried, key=_order))
+        found.sort(key=_order)
         yield Step(done, len(known), f"{left_out}{counted(done, 'choice')} tried", tuple(found))
     if not known:
         yield Step(1, 1, f"{left_out}The design names no collector to choose from.", ())
 
 
+def _order(choice: Choice) -> Rank:
+    return choice.order
+
+
 def _tried(design: Design, before: Assessment, chosen: CollectorChoice, made: Design) -> Choice:
     assessment = assess(made, before)
     found = standing(assessment)
-    rank = replace(found.rank, price=found.rank.price + (chosen.price or 0.0))
     passed = sum(assessment.passes(result) for result in assessment.sets)
-    loaded = standing(assess(_dirty(made), assessment)).share
+    loaded = standing(assess(_dirty(made), assessment))
     changed = sum(old.size != new.size for old, new in zip(design.runs, made.runs, strict=True))
     title = f"{chosen.id}, {counted(changed, 'run')} in another size" if changed else chosen.id
     return Choice(
-        title, _reason(assessment, chosen, passed, loaded), made, replace(found, rank=rank),
-        id=chosen.id, passed=passed, of=len(assessment.sets), loaded=loaded, slowest_main=_slowest_main(assessment), cost=chosen.price,
+        title, _reason(assessment, chosen, passed, loaded.share), made, found,
+        id=chosen.id, passed=passed, of=len(assessment.sets), loaded=loaded.share, slowest_main=_slowest_main(assessment), cost=chosen.price,
+        order=replace(loaded.rank, price=loaded.rank.price + (chosen.price or 0.0)),
     )  # fmt: skip
 
 
 def _reason(assessment: Assessment, chosen: CollectorChoice, passed: int, loaded: float | None) -> str:
-    parts = [f"{passed} of {len(assessment.sets)} gate sets pass", f"with a loaded filter the neediest machine gets {share_text(loaded)}"]
+    filter_told = "with a loaded filter" if filter_known(assessment.design) else "what a loaded filter takes is not told: without it"
+    parts = [f"{passed} of {len(assessment.sets)} gate sets pass", f"{filter_told} the neediest machine gets {share_text(loaded)}"]
     if (slowest := _slowest_main(assessment)) is not None:
         parts.append(f"at least {assessment.look.show(slowest, 'speed')} in the main")
     parts.append(f"price {chosen.price:.0f}" if chosen.price is not None else "no price")

@@ -60,6 +60,11 @@ def duties(design: Design, margin: float = 0.0) -> tuple[Duty, ...]:
     return tuple(_duty(design, tree, gate_set, (*states, stands), margin) for gate_set in gate_sets_of(design))
 
 
+def filter_known(design: Design) -> bool:
+    """Whether it is told what the collector's filter takes when it wants cleaning: else a loaded one is figured like a clean one."""
+    return any(loss.dirty is not None for loss in design.collector.losses)
+
+
 def worst(found: tuple[Duty, ...]) -> Duty | None:
     """The duty furthest beyond what the design's collector gives with a loaded filter; None where no set has one."""
     return max((duty for duty in found if not duty.trouble), key=lambda duty: duty.lacks, default=None)

@@ -41,13 +41,13 @@ def test_every_choice_of_the_demos_is_tried_and_stands_as_the_design_with_it_doe
     design = load(SAVED_DESIGNS / f"{name}.toml")
     found = last(design).proposals
     assert {one.id for one in found} == {one.id for one in design.collector_choices} and len(found) == 3
-    assert [one.standing.rank for one in found] == sorted(one.standing.rank for one in found)
+    assert [one.order for one in found] == sorted(one.order for one in found)
     for one in found:
         assert not mistakes(one.design)
         own = standing(assess(one.design))
         assert own.share == pytest.approx(one.standing.share, rel=1e-6) and own.rank.conditions == one.standing.rank.conditions
         dirty = standing(assess(replace(one.design, collector=replace(one.design.collector, filter="dirty"))))
-        assert one.loaded == pytest.approx(dirty.share)
+        assert one.loaded == pytest.approx(dirty.share) and one.order.conditions == dirty.rank.conditions
 
 
 def test_the_stronger_of_two_serves_better_and_the_cheaper_of_two_alike_comes_first():
@@ -94,8 +94,30 @@ def test_what_is_odd_about_a_sheet_is_told_with_it():
     assert "every flow is a guess" in told["guess"] and "nobody measured it" in told["straight"] and "it may surge" in told["rising"]
 
 
+def test_one_that_falls_short_once_its_filter_is_loaded_comes_behind_one_that_does_not():
+    [first, second, _] = last(load(SAVED_DESIGNS / "signal_box_mended.toml")).proposals
+    assert first.loaded >= 1.0 > second.loaded and first.standing.rank > second.standing.rank
+
+
+def test_a_filter_goes_with_its_collector():
+    design = load(SAVED_DESIGNS / "signal_box.toml")
+    bare = next(one for one in design.collector_choices if one.filter_area is None)
+    assert design.collector.filter_area is not None
+    assert with_choice(design, bare).collector.filter_area is None
+
+
+def test_the_least_speed_in_the_main_is_that_of_its_slowest_stretch():
+    [first, *_] = last(load(SAVED_DESIGNS / "signal_box.toml")).proposals
+    slow = [one for one in assess(first.design).findings if one.code == "slow-run" and one.where.startswith("main") and one.measure]
+    assert slow and first.slowest_main == pytest.approx(min(one.measure.value for one in slow))
+
+
+def test_what_no_loaded_filter_is_told_of_says_so():
+    assert "what a loaded filter takes is not told" in last(one_machine(STRONG)).proposals[0].reason
+
+
 def test_with_sizes_of_its_own_no_choice_stands_worse_than_at_todays_ducts():
     design = load(SAVED_DESIGNS / "signal_box_mended.toml")
     plain = {one.id: one for one in last(design).proposals}
     for one in last(design, sized=True).proposals:
-        assert one.standing.rank <= plain[one.id].standing.rank
+        assert one.order <= plain[one.id].order
