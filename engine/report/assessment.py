@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from engine.air.band import Band
@@ -13,6 +13,7 @@ from engine.catalog.limits import under
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.checks.conditions import Condition, told_alone
+from engine.checks.later import doubtful_runs, faults_of_a_dirty_filter
 from engine.design import system
 from engine.report.pen import WIDTH, aside, beside, finding_json, headed, json_text, labelled, page, picked, wrapped
 from engine.units import number_text, show
@@ -27,12 +28,14 @@ def as_json(assessment: Assessment) -> str:
     """The assessment as JSON text: m3/s, m/s, Pa, kg/m3, Pa s; null where a gate set has no answer.
 
     `low` and `high` of a port are the ends of the band of its `flow`, null where none can be told. Each finding is told by itself.
+    `dirty_filter` are the faults that only a dirty filter brings, null where none is figured with.
     """
     return json_text(
         assessment.design,
         air=picked(assessment.air, "density", "viscosity"),
         gate_sets=[_set_json(result, band) for result, band in _with_bands(assessment)],
         findings=[finding_json(finding, sets) for finding, sets in _with_sets(assessment)],
+        dirty_filter=_dirty_json(assessment),
     )
 
 
@@ -74,10 +77,12 @@ def as_text(assessment: Assessment, width: int = WIDTH, *, each: bool = False, w
     Findings of one cause are folded into one, but for `each`. Cautions are
     told by their headings, but for `whole_cautions`.
     """
+    banded = list(_with_bands(assessment))
     blocks = [_header(assessment, width)]
-    blocks += [_set_block(assessment, result, band, width) for result, band in _with_bands(assessment)]
-    blocks += [_findings_block(assessment, width, each=each), _cautions_block(assessment, width, whole=whole_cautions)]
-    return page(blocks)
+    blocks += [_set_block(assessment, result, band, width) for result, band in banded]
+    blocks += [_findings_block(assessment, width, each=each), _later_block(assessment, banded, width)]
+    blocks.append(_cautions_block(assessment, width, whole=whole_cautions))
+    return page(filter(None, blocks))
 
 
 def _header(assessment: Assessment, width: int) -> list[str]:
@@ -141,6 +146,25 @@ def _findings_block(assessment: Assessment, width: int, *, each: bool) -> list[s
             lines += [line for text in texts for line in wrapped(text, "  ", width)]
         lines += labelled("  do", remedy, width) + labelled("  source", source, width)
     return lines
+
+
+def _later_block(assessment: Assessment, banded: Sequence[tuple[SetResult, Mapping[str, Band]]], width: int) -> list[str]:
+    """What is not found of the design as it stands, and may come: nothing where nothing can be told."""
+    lines, faults, show_ = [], faults_of_a_dirty_filter(assessment), assessment.look.show
+    if faults is not None:
+        lines += wrapped(f"With the filter dirty: {counted(len(faults), 'more fault', none='no')}.", "  ", width)
+        lines += [line for fault in faults for line in wrapped(f"- {fault.text}", "  ", width)]
+    if doubtful := list(doubtful_runs(assessment, banded)):
+        lines += wrapped("At the low end of what their flow may be, chips may settle in:", "  ", width)
+        for one in doubtful:
+            told = f"- {one.run} ({one.gate_set}): {show_(one.low, 'speed')}, below {assessment.look.about(one.settles, 'speed', least=True)}"
+            lines += wrapped(told, "  ", width)
+    return ["What may come", *lines] if lines else []
+
+
+def _dirty_json(assessment: Assessment) -> list[dict[str, Any]] | None:
+    faults = faults_of_a_dirty_filter(assessment)
+    return None if faults is None else [finding_json(one, fault.sets) for fault in faults for one in fault.findings]
 
 
 def _cautions_block(assessment: Assessment, width: int, *, whole: bool) -> list[str]:
