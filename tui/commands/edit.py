@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engine.field.tuned import is_tuned, switched, tuned_note
 from tui.commands.base import Editing, OfPanes
 from tui.work import progress
 from tui.work.asking import Choice, Prompt, Question
@@ -240,6 +241,24 @@ class FilterState(Editing):
     def do(self, session: Session) -> None:
         """Take the next state of the filter; the title row says which."""
         editing.next_filter_state(session.document)
+
+
+class SwitchTuning(Editing):
+    """Go by the readings that the design was tuned to, or by its own figures again: for everything that is solved. t on the field page tunes it."""
+
+    title = "tuned to readings: on or off"
+
+    @staticmethod
+    def why_not(document: Document | None) -> str | None:
+        """There must be something to switch."""
+        return None if document and is_tuned(document.design) else "never tuned to readings: t on the field page does it"
+
+    def do(self, session: Session) -> None:
+        """Switch it, and say what holds now."""
+        design = session.document.design
+        on = not design.tuned.on
+        session.document.apply("tuned to readings" if on else "by its own figures", switched(design, on=on))
+        session.flash(tuned_note(session.document.design) or "by the design's own figures again")
 
 
 class MarkWork(Editing):

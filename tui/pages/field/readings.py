@@ -2,35 +2,41 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.getters import query_one
+from textual.message import Message
 
-from engine.design import READ
+from engine.design import READ, Design
 from engine.field.sheet import Stop
 from engine.field.taking import with_baseline, with_point, with_reading
 from engine.field.verdicts import impossible
 from engine.units import UnitError
 from engine.units.arithmetic import calculate
 from tui import commands
-from tui.commands.edit import FilterState, Redo, SwitchUnits, Undo
+from tui.commands.edit import FilterState, Redo, SwitchTuning, SwitchUnits, Undo
 from tui.commands.files import Save
 from tui.commands.look import NextGateSet, PreviousGateSet, StepOut
 from tui.commands.pages import SafetyPage, UpkeepPage
 from tui.draw.line_view import LineView
 from tui.draw.text_edit import TextEdit
+from tui.pages.field.tuning import TuningScreen, tuning
 from tui.pages.field.walk import Walk
 from tui.pages.field.walk_lines import walk_lines
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.messages import DesignChanged, GateSetChanged, ResultsReady
+from tui.terminal.beside import Beside
 from tui.work.asking import Prompt, Question
 from tui.work.document import Document
 from tui.work.session import Session, session_of
+
+if TYPE_CHECKING:
+    from engine.field.tuning import Fit
 
 _BEGINS = "0123456789.,-("
 
@@ -41,10 +47,15 @@ class TestSheet(LineView, can_focus=True):
     help_text = (
         "The readings to take in the gate set shown, from the collector outward: what is expected, and between what it is as it should be. "
         "Type what you read; Enter takes it and goes on. s goes to the next gate set, y says how the filter is. "
+        "b makes today's readings the baseline; t tunes the design to it. "
         "Where to drill is told from a run's end towards the collector, going out. "
         "Mind the ladder while the fan runs; drill small holes, and close them with tape or a plug."
     )
     key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("Enter", "take, go on"),)
+
+    class Tune(Message):
+        """The design is to be tuned to its baseline."""
+
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up,k", "go(-1)", "stops", show=False),
         Binding("down,j", "go(1)", "stops", show=False),
@@ -53,6 +64,8 @@ class TestSheet(LineView, can_focus=True):
         Binding("b", "baseline", "make today's readings the baseline", show=False),
         Binding("i", "instrument", "what is measured with", show=False),
         Binding("v", "give_or_take", "how far it may be off here", show=False),
+        Binding("t", "tune", "tune the design to the baseline", show=False),
+        Binding("T", "screen.command('SwitchTuning')", "go by the readings, or by the design's own figures", show=False),
     ]
 
     @property
@@ -169,6 +182,10 @@ class TestSheet(LineView, can_focus=True):
         """To another gate set."""
         self.document.show_gate_set(self.document.gate_set_index + by)
 
+    def action_tune(self) -> None:
+        """Tune the design to its baseline."""
+        self.post_message(self.Tune())
+
     def action_baseline(self) -> None:
         """Make today's readings the baseline."""
         design = self.document.design
@@ -215,11 +232,24 @@ class ReadingsScreen(FrameScreen):
     """The page."""
 
     page_title = "field"
-    page_commands = (NextGateSet, FilterState, Undo, Redo, Save, SwitchUnits, PreviousGateSet, UpkeepPage, SafetyPage, StepOut, *commands.ALWAYS)
+    page_commands = (
+        NextGateSet, FilterState, Undo, Redo, Save, SwitchUnits, SwitchTuning, PreviousGateSet, UpkeepPage, SafetyPage, StepOut, *commands.ALWAYS,
+    )  # fmt: skip
     smallest = (40, 15)
     AUTO_FOCUS = "TestSheet"
 
     sheet = query_one(TestSheet)
+
+    @dataclass
+    class Tuned(Message):
+        """A design was tuned: what was found, or why nothing was."""
+
+        design: Design
+        found: Fit | str
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._beside = Beside()
 
     def compose_body(self) -> ComposeResult:
         """The one stop."""
@@ -231,6 +261,29 @@ class ReadingsScreen(FrameScreen):
     def follow(self) -> None:
         """Follow the design."""
         self.sheet.follow()
+
+    @on(TestSheet.Tune)
+    def tune(self) -> None:
+        """Tune the design beside the session: it takes a second or two."""
+        design = self.document.design
+        self.session.flash("tuning to the baseline ...")
+        self._beside.begin(tuning(design, lambda found: self.post_message(self.Tuned(design, found))), self.fail)
+
+    @on(Tuned)
+    def take(self, event: Tuned) -> None:
+        """Go by what was found, and tell it."""
+        event.stop()
+        found = event.found
+        if isinstance(found, str):
+            self.session.flash(found, trouble=True)
+        elif event.design is not self.document.design:
+            self.session.flash("the design has changed meanwhile: t tunes it anew", trouble=True)
+        elif self.session.attempt(lambda: self.document.apply("tuned to the baseline", found.design)):
+            self.app.push_screen(TuningScreen(found))
+
+    def on_unmount(self) -> None:
+        """Nobody waits for what is still computed."""
+        self._beside.drop()
 
     @on(StepOut)
     def leave(self, command: StepOut) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from engine.design import AS_DESIGNED
 from engine.field.verdicts import AS_EXPECTED, verdicts
 from engine.files.design_file import dumps, loads
 from tests import SAVED_DESIGNS
@@ -30,6 +31,15 @@ async def test_a_commissioning_begins_at_40_by_15(tmp_path):
         assert loads(dumps(design)) == design
         await pilot.press("left", "left", "b")
         await shows(pilot, "baseline: 9 of today's readings")
+        await pilot.press("t")
+        await shows(pilot, "the collector's curve:")
+        assert app.document.design.tuned.on and app.document.design.tuned.readings == 9
+        await pilot.press("escape")
+        await shows(pilot, "cautions · tuned")
+        await pilot.press("T")
+        await shows(pilot, "by the design's own figures again")
+        await pilot.press("u", "u")
+        await wait_until(pilot, lambda: app.document.design.tuned == AS_DESIGNED)
         await shows(pilot, "AS EXPECTED")
         await pilot.press("4")
         await shows(pilot, "WRONG")
