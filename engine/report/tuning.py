@@ -35,7 +35,7 @@ def as_text(found: Fit, width: int = WIDTH) -> str:
 def _parts(found: Fit) -> Iterator[str]:
     design = found.design
     yield f"{design.name}: {tuned_note(design)}"
-    yield f"{counted(len(found.readings), 'reading')} of the baseline: off by {found.before:.1f} of their own spreads before, by {found.after:.1f} now"
+    yield f"{counted(len(found.readings), 'reading')} of the baseline, off by {found.before:.1f} of their spreads before, by {found.after:.1f} now"
     yield ""
     yield from (_moved(design, one) for one in found.moved)
     for reading, why in found.left_out:
