@@ -88,7 +88,7 @@ def test_filtering_puts_what_begins_with_the_words_first():
 
 
 def test_help_holds_every_command_with_its_keys():
-    text = help_text("Intro [/x].", [("j", "down")], list(commands.WORKBENCH)).plain
+    text = help_text("Intro [/x].", [("j", "down")], list(commands.WORKBENCH), 76).plain
     words = " ".join(text.split())
     assert words.startswith("Intro [/x].") and "j down" in words
     for command in EVERY:

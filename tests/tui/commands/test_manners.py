@@ -18,7 +18,7 @@ from tui.draw.glyphs import ASCII, LINE, Glyphs
 from tui.draw.lines import text_of, width_of
 from tui.keep import first_days
 from tui.pages.choosing.choose import matching
-from tui.pages.frame.question_line import Prompt, Question, prompt_line
+from tui.pages.frame.question_line import Prompt, Question, prompt_line, question_rows
 from tui.pages.frame.title_line import document_title
 from tui.panes.results import curve, now, sets, where
 from tui.panes.results.view import View
@@ -147,13 +147,14 @@ def test_where_sessions_cannot_be_counted_nobody_is_greeted(tmp_path, monkeypatc
 # Questions
 
 
-def test_a_long_question_gives_way_to_its_answers_and_a_long_prompt_to_its_text():
-    asked = prompt_line(Question("delete a run whose name fills the row by itself with 12 runs beyond it?", print), 60, LINE)
-    assert width_of(asked) <= 60 and text_of(asked).endswith("»  y yes  n no")
-    assert (
-        text_of(prompt_line(Question("unsaved changes:", print, (("s", "save"), ("d", "discard"))), 60, LINE))
-        == " unsaved changes:  s save  d discard"
-    )
+def test_a_long_question_takes_more_rows_and_a_long_prompt_gives_way():
+    for width in (40, 60):
+        for words in (6, 80):
+            rows = question_rows(Question("delete a run whose name fills the row by itself with " + "runs " * words, print), width, LINE)
+            assert 1 < len(rows) <= 3 and max(map(width_of, rows)) <= width and text_of(rows[-1]).endswith("  y yes  n no")
+            assert ("»" in text_of(rows[-1])) == (words == 80)
+    (unsaved,) = question_rows(Question("unsaved changes:", print, (("s", "save"), ("d", "discard"))), 60, LINE)
+    assert text_of(unsaved) == " unsaved changes:  s save  d discard"
     assert width_of(prompt_line(Prompt("how many? " + "machine " * 20, "1", print), 60, LINE)) <= 40
 
 

@@ -13,11 +13,14 @@ from tests.shops.one_drop import TEXT
 from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of
+from tui.pages.choosing.palette import PaletteScreen
+from tui.pages.field.upkeep import UpkeepScreen
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.key_line import KeyLine
 from tui.pages.frame.question_line import Choices, QuestionLine, TextAnswer
 from tui.pages.frame.status_line import StatusLine
 from tui.pages.frame.title_line import TitleLine
+from tui.pages.reading.help import HelpScreen
 from tui.work.document import Document
 
 SIZE = (80, 24)
@@ -89,7 +92,7 @@ async def test_a_name_that_will_not_do_stays_to_be_mended(path):
         answer = app.screen.query_one("TextAnswer")
         answer.value = "main"
         await pilot.press("enter")
-        await until(lambda: "main" in row(app, Choices))
+        await until(lambda: "main" in row(app, StatusLine))
         assert app.screen.asking and answer.value == "main"
         answer.value = "saw drop"
         await pilot.press("enter")
@@ -218,3 +221,16 @@ async def test_a_finding_is_accepted_with_a_reason_and_taken_back(path):
         await pilot.press("exclamation_mark")
         await until(lambda: app.up_to_date and app.assessment.accepted == 0)
         assert "counts again" in row(app, StatusLine) and not document.design.accepted
+
+
+async def test_every_page_has_a_way_back_in_a_small_terminal_and_help_fits_it(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=(40, 15)) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("Y", "question_mark")
+        await until(lambda: isinstance(app.screen, HelpScreen) and not app.screen.too_small)
+        assert max(len(line) for line in app.screen.text().plain.splitlines()[1:]) <= 36
+        await pilot.press("escape", "colon")
+        await until(lambda: isinstance(app.screen, PaletteScreen) and app.screen.too_small)
+        await pilot.press("escape")
+        await until(lambda: isinstance(app.screen, UpkeepScreen))

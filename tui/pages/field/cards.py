@@ -18,7 +18,7 @@ from tui.draw.line_view import LineView
 from tui.draw.lines import Line, fit, line, shorten, wrapped_to
 from tui.draw.text_edit import TextEdit
 from tui.pages.field.card_blanks import CardRow, Filling
-from tui.pages.frame.frame import FrameScreen
+from tui.pages.frame.frame import SMALL_ENOUGH, FrameScreen
 from tui.work.session import session_of
 
 _NAME, _TYPED = 11, 9
@@ -123,7 +123,7 @@ class CardsScreen(FrameScreen):
 
     page_title = "quick cards"
     page_commands = (StepOut, *commands.ALWAYS)
-    smallest = (40, 15)
+    smallest = SMALL_ENOUGH
     AUTO_FOCUS = "CardSheet"
 
     def __init__(self, units: str, site: Site) -> None:

@@ -28,7 +28,7 @@ from tui.draw.text_edit import TextEdit
 from tui.pages.field.tuning import TuningScreen, tuning
 from tui.pages.field.walk import Walk
 from tui.pages.field.walk_lines import walk_lines
-from tui.pages.frame.frame import FrameScreen
+from tui.pages.frame.frame import SMALL_ENOUGH, FrameScreen
 from tui.pages.frame.messages import DesignChanged, GateSetChanged, ResultsReady
 from tui.terminal.beside import Beside
 from tui.work.asking import Prompt, Question
@@ -235,7 +235,7 @@ class ReadingsScreen(FrameScreen):
     page_commands = (
         NextGateSet, FilterState, Undo, Redo, Save, SwitchUnits, SwitchTuning, PreviousGateSet, UpkeepPage, SafetyPage, StepOut, *commands.ALWAYS,
     )  # fmt: skip
-    smallest = (40, 15)
+    smallest = SMALL_ENOUGH
     AUTO_FOCUS = "TestSheet"
 
     sheet = query_one(TestSheet)

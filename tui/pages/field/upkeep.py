@@ -20,7 +20,7 @@ from tui.commands.files import Save
 from tui.commands.look import StepOut
 from tui.commands.pages import ReadingsPage, SafetyPage
 from tui.draw.lines import Line, line, wrapped
-from tui.pages.frame.frame import FrameScreen
+from tui.pages.frame.frame import SMALL_ENOUGH, FrameScreen
 from tui.pages.frame.messages import DesignChanged
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
@@ -89,7 +89,7 @@ class UpkeepScreen(FrameScreen):
 
     page_title = "upkeep"
     page_commands = (Undo, Redo, Save, ReadingsPage, SafetyPage, StepOut, *commands.ALWAYS)
-    smallest = (40, 15)
+    smallest = SMALL_ENOUGH
     AUTO_FOCUS = "UpkeepPane"
 
     pane = query_one(UpkeepPane)

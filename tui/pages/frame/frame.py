@@ -20,7 +20,9 @@ from tui import commands
 from tui.commands.base import Command, bindings
 from tui.commands.edit import Redo, Undo
 from tui.commands.files import Quit, Save
-from tui.commands.pages import CardsPage, ReadingsPage, UpkeepPage
+from tui.commands.key_names import key_name
+from tui.commands.look import StepOut
+from tui.commands.pages import CardsPage, Help, ReadingsPage, SafetyPage, UpkeepPage
 from tui.pages.frame.key_line import KeyLine, entries_of
 from tui.pages.frame.messages import FileChanged, GateSetChanged, ResultsReady, SelectionChanged
 from tui.pages.frame.question_line import QuestionLine
@@ -34,7 +36,9 @@ from tui.work.session import Session, session_of
 FRAME_CSS = Path(__file__).with_name("frame.tcss")  # absolute, as every style of pages that others build on: these may be in another folder
 SMALLEST = (60, 18)
 _EVERYWHERE = (CardsPage,)
-_WHEN_SMALL = (Save, Undo, Redo, Quit, ReadingsPage, UpkeepPage, *_EVERYWHERE)
+_WHEN_SMALL = (StepOut, ReadingsPage, UpkeepPage, *_EVERYWHERE, Save, Quit, Help, SafetyPage, Undo, Redo)
+SMALL_ENOUGH = (40, 15)
+"""Columns and rows that the pages for the ladder want."""
 
 
 class WholeCells(ScrollBarRender):
@@ -199,14 +203,14 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
             self.remove_class("-too-small")
             self.call_after_refresh(self._refocus)
         if self.too_small:
-            self.query_one("#too-small", Static).update(_too_small((event.size.width, event.size.height), self.smallest))
+            self.query_one("#too-small", Static).update(self._told_small((event.size.width, event.size.height)))
         if self.in_front:
             self.refresh()  # of another size, or taken anew after a stop: nothing on the terminal can be trusted
         self.call_after_refresh(self.update_rows)
 
-
-def _too_small(size: tuple[int, int], smallest: tuple[int, int]) -> str:
-    return (
-        f"This terminal is {size[0]} x {size[1]} characters; this page needs {smallest[0]} x {smallest[1]}.\n"
-        "Make it larger to go on. Nothing is lost:\nw saves, q quits. E opens quick cards, X the test sheet, Y upkeep: these fit 40 x 15."
-    )
+    def _told_small(self, size: tuple[int, int]) -> str:
+        """What stands in the page's place: how large it wants the terminal, and the keys that work."""
+        wanted = self.smallest
+        told = f"This terminal is {size[0]} x {size[1]}; this page needs {wanted[0]} x {wanted[1]}. Nothing is lost. Make it larger, or:"
+        bound = [command for command in _WHEN_SMALL if command in (*self.page_commands, *_EVERYWHERE)]
+        return "\n".join([told, *(f"{key_name(min(command.keys, key=len)):<7}{command.title}" for command in bound)])

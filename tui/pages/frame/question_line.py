@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.cells import cell_len
 from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -14,18 +15,19 @@ from textual.widgets import Input
 from engine.units.printable import printable
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, cut, line, width_of
+from tui.draw.lines import Line, cut, line, shorten, width_of, wrapped_to
 from tui.work.asking import Prompt, Question
 from tui.work.session import session_of
 
 _ROOM_TO_MEND = 24  # columns kept for the text of a prompt beside a reason
+_ROWS = 3  # rows that a question may take, its answers included
 
 
 class QuestionLine(Horizontal):
     """The row that asks. One question at a time: a new one dismisses the one before."""
 
     DEFAULT_CSS = """
-    QuestionLine { height: 1; display: none; }
+    QuestionLine { height: auto; display: none; }
     QuestionLine.-asks { display: block; }
     QuestionLine > Choices { width: 1fr; height: 1; }
     QuestionLine.-text > Choices { width: auto; }
@@ -52,17 +54,26 @@ class QuestionLine(Horizontal):
         self.add_class("-asks")
         self.set_class(isinstance(question, Prompt), "-text")
         choices, answer = self.query_one(Choices), self.query_one(TextAnswer)
-        asked = prompt_line(question, self.app.size.width, session_of(self).glyphs)
-        choices.show([asked])
+        self._draw(question)
         if isinstance(question, Prompt):
             with answer.prevent(Input.Changed):
                 answer.value = printable(question.value)
-            choices.styles.width = width_of(asked)
             answer.focus()
             answer.action_select_all()
         else:
-            choices.styles.width = "1fr"
             choices.focus()
+
+    def on_resize(self) -> None:
+        """Draw the question anew: its answers stay in sight."""
+        if self.asked is not None:
+            self._draw(self.asked)
+
+    def _draw(self, asked: Question | Prompt) -> None:
+        choices, width, glyphs = self.query_one(Choices), self.app.size.width, session_of(self).glyphs
+        rows = [prompt_line(asked, width, glyphs)] if isinstance(asked, Prompt) else question_rows(asked, width, glyphs)
+        choices.styles.width = width_of(rows[0]) if isinstance(asked, Prompt) else "1fr"
+        choices.styles.height = len(rows)
+        choices.show(rows)
 
     def answer(self, text: str) -> None:
         """Close and hand the answer over; a text that will not do stays, with the reason."""
@@ -78,8 +89,12 @@ class QuestionLine(Horizontal):
             asked.answered(text)
 
     def _explain(self, why: str) -> None:
-        """Put the reason where the question stood, with room left for the text."""
-        told = cut(printable(why), max(self.size.width - _ROOM_TO_MEND, 8), session_of(self).glyphs)
+        """Put the reason where the question stood, with room left for the text; a long one in the status row above."""
+        told = printable(why)
+        if len(told) > max(self.size.width - _ROOM_TO_MEND, 8):
+            self.screen.add_class("-explains")
+            session_of(self).flash(told, trouble=True)
+            return
         choices = self.query_one(Choices)
         choices.show([line(" ", (told, "fault"), ": ")])
         choices.styles.width = len(told) + 3
@@ -95,6 +110,7 @@ class QuestionLine(Horizontal):
         if self.asked is not None:
             self.asked = None
             self.remove_class("-asks")
+            self.screen.remove_class("-explains")
             self.post_message(self.Closed())
 
 
@@ -166,9 +182,19 @@ class TextAnswer(Input):
             self.parent.dismiss()
 
 
-def prompt_line(question: Question | Prompt, width: int, glyphs: Glyphs) -> Line:
-    """A question as it is drawn in `width` cells; where it is long its text gives way, not the answers or the room for one."""
-    if isinstance(question, Prompt):
-        return line(" ", (cut(printable(question.text), max(width - _ROOM_TO_MEND, 8), glyphs), "label"), " ")
+def prompt_line(prompt: Prompt, width: int, glyphs: Glyphs) -> Line:
+    """A prompt as it is drawn in `width` cells; where it is long its text gives way, not the room for an answer."""
+    return line(" ", (cut(printable(prompt.text), max(width - _ROOM_TO_MEND, 8), glyphs), "label"), " ")
+
+
+def question_rows(question: Question, width: int, glyphs: Glyphs) -> list[Line]:
+    """A question as it is drawn in `width` cells, its answers last; where it is long it takes more rows, and its text gives way, not they."""
     answers = line(*(part for key, label in question.choices for part in ("  ", (key, "key"), f" {label}")))
-    return line(" ", (cut(printable(question.text), width - width_of(answers) - 1, glyphs), "value"), *answers)
+    text = printable(question.text)
+    if cell_len(text) + width_of(answers) + 1 <= width:
+        return [line(" ", (text, "value"), *answers)]
+    rows = wrapped_to(text, width - 2, _ROWS, glyphs, "value")
+    if len(rows) < _ROWS and width_of(rows[-1]) + width_of(answers) + 1 > width:
+        rows.append(())
+    room = width - width_of(answers) - 1
+    return [*(line(" ", *row) for row in rows[:-1]), line(" ", *shorten(rows[-1], room, glyphs), *answers)]

@@ -8,16 +8,29 @@ from engine.units.printable import printable
 from engine.units.words import counted
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, line, spread, width_of
+from tui.draw.lines import Line, line, spread, width_of, wrapped_to
 from tui.work.session import Status
+
+# Rows that a long message may take from the page, until the next key.
+_ROWS = 3
 
 
 class StatusLine(LineView):
-    """The status row of a screen."""
+    """The status row of a screen; more rows while a message needs them."""
 
     def update_status(self, status: Status, glyphs: Glyphs) -> None:
         """Show a status."""
-        self.show([status_line(status, self.app.size.width, glyphs)])
+        rows = status_rows(status, self.app.size.width, glyphs)
+        self.styles.height = len(rows)
+        self.show(rows)
+
+
+def status_rows(status: Status, width: int, glyphs: Glyphs) -> list[Line]:
+    """The status row of `width` cells; a message that is longer whole, in more rows."""
+    message = line(" ", (printable(status.message), "fault" if status.trouble else "text"), " ")
+    if width_of(message) <= width:
+        return [status_line(status, width, glyphs)]
+    return [line(" ", *row) for row in wrapped_to(message[1][0], width - 2, _ROWS, glyphs, message[1][1])]
 
 
 def status_line(status: Status, width: int, glyphs: Glyphs) -> Line:

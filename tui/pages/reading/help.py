@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import groupby
+from textwrap import wrap
 from typing import Any
 
 from textual import on
 from textual.content import Content
 from textual.screen import Screen
+from textual.widgets import Static
 
 from tui.commands.base import GROUPS, Command, help_of, keys_text
 from tui.commands.pages import Help
@@ -16,6 +18,8 @@ from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.key_line import own_entries
 from tui.pages.reading.text import PageScreen
 
+# Cells that the page's frame takes; columns of the keys and of the widest text, and from which width on there is room for both.
+_MARGIN, _NAMES, _NAMES_NARROW, _TEXT, _WIDE = 4, 12, 6, 62, 56
 _INTRO = (
     "Every change is computed at once and can be undone. Findings say what is wrong and what helps; "
     "they never stand in the way. No figure here is a sign-off: see H, health and safety."
@@ -29,11 +33,15 @@ class HelpScreen(PageScreen):
 
     def __init__(self, asked_from: FrameScreen) -> None:
         super().__init__()
-        self._text = help_text(about(asked_from), _own_keys(asked_from), asked_from.page_commands)
+        self._about, self._own, self._listed = about(asked_from), _own_keys(asked_from), asked_from.page_commands
 
     def text(self) -> Content:
-        """The help that was made."""
-        return self._text
+        """Help, as wide as the terminal."""
+        return help_text(self._about, self._own, self._listed, self.app.size.width - _MARGIN)
+
+    def on_resize(self) -> None:
+        """Lay it out anew."""
+        self.query_one("PageText > Static", Static).update(self.text())
 
     @on(Help)
     def leave_by_its_key(self, command: Help) -> None:
@@ -54,23 +62,24 @@ def about(screen: Screen[Any]) -> str:
     return next((text for node in nodes if (text := getattr(node, "help_text", ""))), _INTRO)
 
 
-def help_text(intro: str, own: list[tuple[str, str]], listed: Iterable[type[Command]]) -> Content:
-    """Help as styled text; no text in it is read as markup."""
+def help_text(intro: str, own: list[tuple[str, str]], listed: Iterable[type[Command]], width: int) -> Content:
+    """Help as styled text in lines of at most `width` cells; no text in it is read as markup."""
     parts: list[Content | str] = [intro, "\n"]
     if own:
         parts += ["\n", Content.styled("here", "bold"), "\n"]
-        parts += [row(keys, label) for keys, label in own]
+        parts += [row(keys, label, width) for keys, label in own]
     ordered = sorted(listed, key=lambda command: GROUPS.index(command.group))
     for group, members in groupby(ordered, key=lambda command: command.group):
         parts += ["\n", Content.styled(group, "bold"), "\n"]
-        parts += [row(keys_text(command), f"{command.title}: {help_of(command)}") for command in members]
+        parts += [row(keys_text(command), f"{command.title}: {help_of(command)}", width) for command in members]
     return Content.assemble(*parts)
 
 
-def row(keys: str, text: str, width: int = 12) -> Content:
-    """A line of help, its text hanging beside its keys."""
-    from textwrap import wrap
-
-    first, *rest = wrap(text, 62) or [""]
-    lines = [first, *(" " * width + line for line in rest)]
-    return Content.assemble(Content.styled(f"{keys:<{width - 1}} ", "bold"), "\n".join(lines), "\n")
+def row(keys: str, text: str, width: int) -> Content:
+    """A line of help, its text hanging beside its keys; in a narrow terminal below them."""
+    names = _NAMES if width >= _WIDE else _NAMES_NARROW
+    first, *rest = wrap(text, min(width - names, _TEXT)) or [""]
+    lines = [first, *(" " * names + line for line in rest)]
+    if len(keys) >= names:
+        lines = ["", " " * names + first, *lines[1:]]
+    return Content.assemble(Content.styled(f"{keys:<{names}}", "bold"), "\n".join(lines), "\n")

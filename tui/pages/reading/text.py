@@ -14,7 +14,7 @@ from textual.types import CSSPathType
 from textual.widgets import Static
 
 from tui.commands.look import StepOut
-from tui.pages.frame.frame import FRAME_CSS, FrameScreen
+from tui.pages.frame.frame import FRAME_CSS, SMALL_ENOUGH, FrameScreen
 
 
 class PageText(VerticalScroll, can_focus=True):
@@ -35,6 +35,7 @@ class PageScreen(FrameScreen):
     """A page of text. Esc goes back."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = [FRAME_CSS, Path(__file__).with_name("text.tcss")]
+    smallest = SMALL_ENOUGH
 
     def compose_body(self) -> ComposeResult:
         """The text."""

@@ -6,6 +6,7 @@ from textual.content import Content
 
 from engine.checks.assess import Assessment
 from engine.report.chart import Signs, as_text
+from tui.pages.frame.frame import SMALLEST
 from tui.pages.reading.text import PageScreen
 
 # Cells that the page's frame takes, and the widest text of a page (see text.tcss).
@@ -16,6 +17,7 @@ class BoresScreen(PageScreen):
     """A run among the bores it could have."""
 
     page_title = "stocked bores"
+    smallest = SMALLEST
     help_text = (
         "The stocked bores beside that of the selected run: the line spans the flows at which each is neither slow nor fast, "
         "the rings are the run's own flows; below, speed and friction of each at some flows."

@@ -23,7 +23,7 @@ async def test_a_pitot_traverse_is_taken_at_40_by_15(tmp_path):
         await pilot.press("x")
         await shows(pilot, "readings: 'x' has 'x' where")
         await pilot.press("escape")
-        await shows(pilot, "this page needs 60 x 18")
+        await shows(pilot, "needs 60 x 18")
 
 
 async def test_cards_want_no_design():
