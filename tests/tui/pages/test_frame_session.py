@@ -14,7 +14,6 @@ from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.draw.lines import text_of
 from tui.pages.choosing.palette import PaletteScreen
-from tui.pages.field.upkeep import UpkeepScreen
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.key_line import KeyLine
 from tui.pages.frame.question_line import Choices, QuestionLine, TextAnswer
@@ -230,7 +229,12 @@ async def test_every_page_has_a_way_back_in_a_small_terminal_and_help_fits_it(pa
         await pilot.press("Y", "question_mark")
         await until(lambda: isinstance(app.screen, HelpScreen) and not app.screen.too_small)
         assert max(len(line) for line in app.screen.text().plain.splitlines()[1:]) <= 36
-        await pilot.press("escape", "colon")
-        await until(lambda: isinstance(app.screen, PaletteScreen) and app.screen.too_small)
+        await pilot.press("escape", "escape")
+        await until(lambda: app.screen.too_small and app.screen.in_front)
+        await pilot.resize_terminal(*SIZE)
+        await pilot.press("colon")
+        await until(lambda: isinstance(app.screen, PaletteScreen))
+        await pilot.resize_terminal(40, 15)
+        await until(lambda: app.screen.too_small)
         await pilot.press("escape")
-        await until(lambda: isinstance(app.screen, UpkeepScreen))
+        await until(lambda: not isinstance(app.screen, PaletteScreen))

@@ -7,7 +7,7 @@ from itertools import groupby
 from textwrap import wrap
 from typing import Any
 
-from textual import on
+from textual import events, on
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Static
@@ -39,7 +39,8 @@ class HelpScreen(PageScreen):
         """Help, as wide as the terminal."""
         return help_text(self._about, self._own, self._listed, self.app.size.width - _MARGIN)
 
-    def on_resize(self) -> None:
+    @on(events.Resize)
+    def lay_out(self) -> None:
         """Lay it out anew."""
         self.query_one("PageText > Static", Static).update(self.text())
 
