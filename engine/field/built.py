@@ -6,11 +6,13 @@ import json
 from collections.abc import Iterable
 from dataclasses import fields, is_dataclass, replace
 from hashlib import sha256
-from typing import Any
+from typing import Any, NamedTuple
 
-from engine.design import STATES, Body, Collector, Design, GateSet, Hose, Leakage, Machine, Reading, Run, Site, Stock, Tuned, children_of, stock_sizes
+from engine.design import (
+    STATES, Body, Collector, Design, Gate, GateSet, Hose, Leakage, Machine, Port, Reading, Run, Site, Stock, Tuned, children_of, stock_sizes,
+)  # fmt: skip
 from engine.design.kept import ROWS, WHOLES, kept
-from engine.design.meaning import work_on
+from engine.design.meaning import gates_to, work_on
 from engine.units import Quantity
 
 _HUNG = STATES.index("hung")
@@ -57,14 +59,15 @@ def to_hang(design: Design) -> tuple[str, ...]:
 def mark_of(design: Design, gate_set: GateSet) -> str:
     """A mark of all that readings in a gate set depend on: another one means other ducts, gates or another collector.
 
-    Made of what the design says, not of what is computed of it, so that it lasts.
+    Made of what the design says, not of what is computed of it, so that it
+    lasts; what things are called is no part of it.
     """
     return _mark(as_built(design), gate_set)
 
 
 @kept(ROWS)
 def _mark(built: Design, gate_set: GateSet) -> str:
-    return _short(_ducts(built), sorted(gate_set.open), _plain(gate_set.throttle))
+    return _short(_ducts(built, gate_set))
 
 
 def mark_of_ducts(design: Design) -> str:
@@ -74,7 +77,7 @@ def mark_of_ducts(design: Design) -> str:
 
 @kept(WHOLES)
 def _mark_of_ducts(built: Design) -> str:
-    return _short(_ducts(built))
+    return _short(_ducts(built, None))
 
 
 def mark_of_readings(readings: Iterable[Reading]) -> str:
@@ -82,26 +85,65 @@ def mark_of_readings(readings: Iterable[Reading]) -> str:
     return _short(sorted(json.dumps(_plain(replace(reading, baseline=None, ducts=None, note=None)), default=str) for reading in readings))
 
 
-def _short(*told: Any) -> str:
+def _short(told: Any) -> str:
     return sha256(json.dumps(told).encode()).hexdigest()[:_LONG]
 
 
-@kept(WHOLES)
-def _ducts(built: Design) -> Any:
-    """What a mark is made of, the gates left out."""
-    sizes = stock_sizes(built)
-    used = {name for run in built.runs for name in _sizes(run)}
-    pipe = {name: (_plain(size.bore), stock.material, *map(_plain, (stock.roughness, stock.elbow_radius, stock.elbow_make)))
-            for name in sorted(used) for stock, size in [sizes[name]]}  # fmt: skip
-    ends = {run.ends for run in built.runs}
-    ports = {f"{machine.id}/{port.id}": _plain(port) for machine in built.machines for port in machine.ports if f"{machine.id}/{port.id}" in ends}
+def _ducts(built: Design, gate_set: GateSet | None) -> Any:
+    """What a mark is made of, gates as they stand in a gate set, or all alike. A run is known by what it is and what hangs on it."""
+    stand, joined, hanging = _stand(built, gate_set), children_of(built), dict[str, str]()
+    for run_id, own in reversed(_runs(built)):  # the outermost first
+        gates = [stand.get(name, "shut") for name in own.gates]
+        hanging[run_id] = _short((own.told, gates, sorted(hanging[child.id] for child in joined[run_id])))
     collector = replace(built.collector, size=Body())
-    runs = sorted(((run.id, _plain(run)) for run in built.runs), key=lambda row: row[0])
-    return runs, pipe, sorted(ports.items()), _plain(collector), _plain(built.leakage), _plain(built.site.altitude)
+    roots = sorted(hanging[run.id] for run in joined["collector"])
+    return roots, _plain(collector), _plain(built.leakage), _plain(built.site.altitude)
 
 
-def _sizes(run: Run) -> Iterable[str]:
-    return filter(None, (run.size, *(piece.size for piece in run.pieces if isinstance(piece, Hose))))
+def _stand(built: Design, gate_set: GateSet | None) -> dict[str, Any]:
+    """How the gates that are not shut stand."""
+    if gate_set is None:
+        return {}
+    at_work, part = set(gate_set.open), {throttle.gate: throttle.open for throttle in gate_set.throttle}
+    ways = (way for port, way in gates_to(built).items() if port.split("/")[0] in at_work)
+    return {gate: part.get(gate, "open") for way in ways for gate in way}
+
+
+class _Own(NamedTuple):
+    """What a run is by itself: as text without a name in it, and its gates from the collector outward."""
+
+    told: str
+    gates: tuple[str, ...]
+
+
+@kept(WHOLES)
+def _runs(built: Design) -> list[tuple[str, _Own]]:
+    """Every run, each behind the one it joins."""
+    sizes, joined, waiting = stock_sizes(built), children_of(built), ["collector"]
+    ports = {f"{machine.id}/{port.id}": port for machine in built.machines for port in machine.ports}
+
+    def pipe(name: str | None) -> Any:
+        if name is None:
+            return None
+        stock, size = sizes[name]
+        return _plain(size.bore), stock.material, *map(_plain, (stock.roughness, stock.elbow_radius, stock.elbow_make))
+
+    found: list[tuple[str, _Own]] = []
+    while waiting:
+        for run in joined[waiting.pop()]:
+            hoses = [pipe(piece.size) for piece in run.pieces if isinstance(piece, Hose)]
+            pieces = [replace(piece, size=None) if isinstance(piece, Hose) else piece for piece in run.pieces]
+            told = _plain(replace(run, id="", joins="", ends=None, size=None, pieces=tuple(pieces)))
+            port = ports.get(run.ends or "")
+            own = json.dumps((told, pipe(run.size), hoses, _port(port) if port else None))
+            found.append((run.id, _Own(own, tuple(piece.name for piece in run.pieces if isinstance(piece, Gate)))))
+            waiting.append(run.id)
+    return found
+
+
+def _port(port: Port) -> Any:
+    """What of a port the air depends on: the flow it needs only where its suction was measured at that."""
+    return _plain(port.bore), port.loss, _plain(port.suction), _plain(port.needs) if port.suction else None
 
 
 def _plain(thing: Any) -> Any:

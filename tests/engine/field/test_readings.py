@@ -10,7 +10,9 @@ import pytest
 from engine import load
 from engine.air.bands import band, doubts
 from engine.checks.assess import assess
-from engine.design import GaugePoint, Reading
+from engine.design import Gate, GaugePoint, Reading
+from engine.design.places import MachineAt, PieceAt, SizeAt
+from engine.edits.edits import run_place, set_field
 from engine.field.built import as_built, mark_of, to_hang
 from engine.field.expected import Expected, expected, foreseen
 from engine.field.spots import Unforeseen, gate_set_of
@@ -133,7 +135,7 @@ def test_readings_before_a_change_are_stale():
     assert verdicts(replace(other, readings=(base,)), [reading()])[0].by == "design"
 
 
-def test_a_mark_is_of_ducts_gates_and_collector_alone():
+def test_a_mark_is_of_what_the_air_depends_on_and_readings_follow_names():
     gate_set = gate_set_of(DESIGN, reading())
     mark = mark_of(DESIGN, gate_set)
     same = (
@@ -141,6 +143,11 @@ def test_a_mark_is_of_ducts_gates_and_collector_alone():
         replace(DESIGN, collector=replace(DESIGN.collector, filter="dirty")),
         replace(DESIGN, runs=state_of(DESIGN.runs, {run.id for run in DESIGN.runs})),
         replace(DESIGN, gate_sets=DESIGN.gate_sets[1:] + DESIGN.gate_sets[:1]),
+        replace(DESIGN, runs=DESIGN.runs[::-1]),
+        replace(
+            DESIGN,
+            machines=tuple(replace(each, ports=tuple(replace(port, needs=Quantity(0.2, "")) for port in each.ports)) for each in DESIGN.machines),
+        ),
     )
     others = (
         replace(DESIGN, runs=state_of(DESIGN.runs, {"riser", "east main", DROP})),
@@ -148,6 +155,16 @@ def test_a_mark_is_of_ducts_gates_and_collector_alone():
         replace(DESIGN, machines=tuple(replace(each, ports=tuple(replace(port, loss=9.0) for port in each.ports)) for each in DESIGN.machines)),
     )
     assert {mark_of(each, gate_set) for each in same} == {mark} and mark not in {mark_of(each, gate_set) for each in others}
+    assert len({mark_of(DESIGN, each) for each in DESIGN.gate_sets}) == len(DESIGN.gate_sets)
+    taken = replace(DESIGN, readings=(reading(at=DROP, ducts=mark),))
+    names = [(run_place(taken, DROP), "id", "new drop"), *((MachineAt(i), "id", f"new {i}") for i in range(len(taken.machines)))]
+    names += [(SizeAt(i, j), "nominal", f"size {j}") for i, stock in enumerate(taken.stock) for j in range(len(stock.sizes))]
+    names += [
+        (PieceAt(i, j), "name", f"gate {i}.{j}") for i, run in enumerate(taken.runs) for j, piece in enumerate(run.pieces) if isinstance(piece, Gate)
+    ]
+    for place, field, name in names:
+        taken = set_field(taken, place, field, name)
+    assert taken.readings[0].at == "new drop" and not verdicts(taken, taken.readings)[0].stale
 
 
 @pytest.mark.parametrize("what, value, why", [
