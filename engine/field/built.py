@@ -9,7 +9,23 @@ from hashlib import sha256
 from typing import Any, NamedTuple
 
 from engine.design import (
-    STATES, Body, Collector, Design, Gate, GateSet, Hose, Leakage, Machine, Port, Reading, Run, Site, Stock, Tuned, children_of, stock_sizes,
+    STATES,
+    Body,
+    Collector,
+    Design,
+    Gate,
+    GateSet,
+    Hose,
+    Leakage,
+    Machine,
+    Port,
+    Reading,
+    Run,
+    Site,
+    Stock,
+    Tuned,
+    children_of,
+    stock_sizes,
 )  # fmt: skip
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import gates_to, work_on
