@@ -293,3 +293,50 @@ async def test_a_room_that_is_made_smaller_keeps_every_answer_and_tells_what_no_
         assert "the south wall is 5 m long" in wanted["doors"] and "outside the walls" in wanted["machine 0"]
         assert screen.answers.lines("doors") == ("s 7 0.9",) and len(screen.answers.shop.machines) == 1
         assert {question.key for question in questions(screen.answers) if question.state == "wanted"} >= {"doors", "machine 0", "draft"}
+
+
+async def test_enter_leads_through_every_row_of_a_page_and_nothing_is_answered_unseen():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "ceiling")
+        await press(pilot, "'2.7", "enter", "'n", *["enter"] * 4)
+        assert (screen.answers.at, screen.answers.given & {"doors"}) == ("ceiling", set())
+        await press(pilot, "enter", "enter")
+        assert screen.answers.at == "doors" and "doors" not in screen.answers.given
+        await shows(pilot, "( ) no doors")
+        await press(pilot, "enter")
+        assert (screen.answers.at, screen.answers.given & {"doors"}) == ("posts", {"doors"})
+        screen.take(survey.with_machines(screen.answers, catalog.machine_kinds()[24], 2))
+        screen.go_to("machines")
+        screen.answer()
+        for at in ("machine 0", "machine 1", "together"):
+            await press(pilot, "pagedown")
+            assert screen.answers.at == at
+
+
+async def test_enter_behind_the_points_of_a_curve_asks_what_its_pressures_are():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "curve")
+        await press(pilot, "'0 2400; 2600 0", "enter", "enter", "j", "j", "enter")
+        assert screen.answers.shop.collector.basis == "fan total"
+        await press(pilot, "'150", "enter")
+        assert screen.answers.at == "inlet" and screen.answers.shop.collector.outlet.text == "150 mm"
+        await press(pilot, "pageup", "enter", "enter")
+        assert screen.answers.shop.collector.basis == "fan total", "passing by changes nothing"
+
+
+async def test_a_line_that_will_not_do_stays_when_the_cursor_or_a_page_is_asked_for():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "doors")
+        await press(pilot, "'south 1 x", "up")
+        await shows(pilot, "this will not do yet")
+        assert "[south 1 x" in screen_text(app)
+        await press(pilot, "f1")
+        await wait_until(pilot, lambda: app.screen is not screen)
+        await press(pilot, "escape")
+        await wait_until(pilot, lambda: app.screen is screen)
+        assert "[south 1 x" in screen_text(app)
+        await press(pilot, "escape")
+        await shows(pilot, "without 'south 1 x'")

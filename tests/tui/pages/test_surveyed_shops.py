@@ -11,7 +11,7 @@ from engine.design.rules.consistency import mistakes
 from engine.search.layouts.shop import why_no_ducts
 from engine.survey.answers import finished, wanted
 from engine.units.ranges import Range
-from tests.shops.surveyed_shops import BARGE_YARD, KITE_LOFT, OLD_FORGE, keys
+from tests.shops.surveyed_shops import BARGE_YARD, KITE_LOFT, OLD_FORGE, PAGE_DOWN, keys
 from tests.tui.pages.test_interview_session import begin
 from tests.tui.screen_text import compare_with_golden, screen_text, shows, wait_until
 from tui.app import KerfdraftApp
@@ -26,15 +26,16 @@ AROUND = 3
 
 
 async def say(pilot: Pilot, screen: InterviewScreen, lines: tuple[str, ...]) -> None:
-    """Type lines, Enter behind each; none may be refused."""
+    """Type lines, Enter or Page Down behind each; none may be refused."""
     for line in lines:
-        if line.startswith("<"):
-            await pilot.press(line[1:-1])
+        typed = line.removesuffix(PAGE_DOWN)
+        if typed.startswith("<"):
+            await pilot.press(typed[1:-1])
         else:
-            for letter in line:
+            for letter in typed:
                 pilot.app.focused.post_message(events.Key(letter, letter))
             await pilot.pause()
-        await pilot.press("enter")
+        await pilot.press("enter" if typed == line else "pagedown")
         assert "will not do" not in screen_text(pilot.app), f"{line}\n{screen_text(pilot.app)}"
     await wait_until(pilot, lambda: screen.answers.at == "draft")
 

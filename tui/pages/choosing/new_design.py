@@ -12,7 +12,7 @@ from engine.units.printable import printable
 from tui.pages.choosing.choose import ChooseScreen
 from tui.pages.interview import files
 from tui.pages.interview.files import InterviewFile, Unfinished
-from tui.pages.interview.questions import questions
+from tui.pages.interview.questions import progress, questions
 from tui.pages.interview.screen import InterviewScreen
 from tui.work.asking import Choice, Question
 from tui.work.document import Document
@@ -69,6 +69,4 @@ class NewDesignScreen(ChooseScreen):
 
 
 def _progress(found: Unfinished) -> str:
-    asked = questions(found.answers)
-    answered = sum(question.state == "given" for question in asked)
-    return f"{answered} of {len(asked)} answered, left {found.when:%d %b %H:%M}"
+    return f"{progress(questions(found.answers))}, left {found.when:%d %b %H:%M}"

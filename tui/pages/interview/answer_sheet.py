@@ -11,7 +11,7 @@ from engine.units.printable import printable
 from tui.draw.lines import Line, cut, fit, line, restyle, wrapped_to
 from tui.draw.text_edit import TextEdit
 from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
-from tui.pages.interview.rows import Row
+from tui.pages.interview.rows import Row, radio
 from tui.pages.interview.sheets.sheet import Sheet
 from tui.panes.form.lines import field_line, label_cells
 from tui.panes.form.typing import Editing
@@ -33,7 +33,8 @@ class AnswerSheet(Pane, inherit_bindings=False):
         *ANSWER_KEYS,
     ]
     help_text = (
-        "Type an answer and Enter, or choose a row with Enter; the interview goes on by itself, and Page Down takes what a page offers. "
+        "Type an answer and Enter, or choose a row with Enter: it leads to the next row, and behind the last one to the next question. "
+        "Page Down takes the rest of a page as it is offered. "
         "A plain number is in the unit shown: 6in, 1'6, 150 mm and 1,5 m are understood too. Esc goes back to the questions."
     )
     only_own_keys = True
@@ -55,13 +56,16 @@ class AnswerSheet(Pane, inherit_bindings=False):
         self._at = sheet.start if start else min(self._at, len(sheet.rows) - 1)
         self._edit(self.has_focus)
 
-    def begin(self) -> None:
-        """Answer from where the sheet starts."""
-        self._at = self._sheet.start
+    def begin(self, *, back: bool = False) -> None:
+        """Answer from where the sheet starts; who comes `back` to lines finds the last one said, not the empty one behind it."""
+        start, rows = self._sheet.start, self._sheet.rows
+        self._at = start - 1 if back and self._sheet.paste and start and rows[start - 1].line else start
         self._edit(True)
 
     def restore(self) -> None:
-        """Leave the row being typed into as it was."""
+        """Leave the row being typed into as it was, and say what was left out."""
+        if self._editing and self._row and self._row.line and self._editing.edit.text != self._row.line.field.text:
+            self.session.flash(f"left as it was, without {self._editing.edit.text[:40]!r}")
         self._edit(False)
 
     def content(self, width: int, height: int) -> Content:
@@ -128,13 +132,22 @@ class AnswerSheet(Pane, inherit_bindings=False):
             return
         if row.pick:
             self._interview.take(row.pick())
-        if row.onward:
-            self._interview.go_on()
+        if row.one_of:
+            self._go_past_choice()
         elif row.leads:
             self._interview.go_to(row.leads)
             self.begin()
         elif row.asks:
             self._interview.carry_out(row.asks)
+
+    def _go_past_choice(self) -> None:
+        """Go to the row below the one choice that is made of several; where there is none, on."""
+        rows = self._sheet.rows
+        below = next((at for at in range(self._at, len(rows)) if not rows[at].one_of), None)
+        if below is None:
+            self._interview.go_on()
+        else:
+            self.action_move(below - self._at)
 
     def action_go_back(self) -> None:
         """Go back to the questions."""
@@ -172,7 +185,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
     @property
     def key_entries(self) -> tuple[tuple[str, str], ...]:
         """What the key line shows while something is typed."""
-        return (("Enter", "accept"), ("PgDn", "next question"), ("Up Down", "move"), ("Esc", "to the questions")) if self._editing else ()
+        return (("Enter", "next row"), ("PgDn", "next question"), ("Up Down", "move"), ("Esc", "to the questions")) if self._editing else ()
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether the row being typed into takes the key."""
@@ -216,21 +229,28 @@ class AnswerSheet(Pane, inherit_bindings=False):
             self.redraw()
 
     def _commit(self, editing: Editing, by: int, *, onward: bool) -> None:
-        """Take what is typed and move on; past the last row the interview goes on."""
-        row, count = self._row, len(self._sheet.rows)
-        if row is None or row.line is None:
+        """Take what is typed and move on, with Enter behind the last row to the next question; what will not do stays."""
+        row, count, text = self._row, len(self._sheet.rows), editing.edit.text
+        if row is None or row.line is None or not self._taken(editing):
             return
-        if not self._taken(editing) and onward:
-            return
-        if onward and (row.line.onward or (row.line.ends and not editing.edit.text)):
+        fewer, new = len(self._sheet.rows) < count, text and not row.line.field.text
+        if onward and row.line.ends and not text:
             self._interview.go_on()
-            return
-        grown = len(self._sheet.rows) - count  # an emptied line is gone: the next one stands in its place
-        by = grown if onward and grown > 0 else 0 if grown < 0 else by
-        if onward and self._at + by >= len(self._sheet.rows):
+        elif onward and new and self._sheet.paste and self._sheet.start > self._at:  # on behind the last of what may be several lines
+            self.action_move(self._sheet.start - self._at)
+        elif not text and fewer:  # an emptied line is gone: the next one stands in its place
+            self.action_move(0)
+        elif onward and self._at + by >= len(self._sheet.rows):
             self._interview.go_on()
         else:
-            self.action_move(by)
+            self._move_to_answer(by) if onward else self.action_move(by)
+
+    def _move_to_answer(self, by: int) -> None:
+        """Move to another row; of several of which one is chosen to that one, so that Enter leaves it chosen."""
+        rows = self._sheet.rows
+        others = range(self._at + by, len(rows)) if rows[self._at + by].one_of else ()
+        marked = next((at for at in others if rows[at].mark == radio(True)), self._at + by)
+        self.action_move(marked - self._at)
 
     def _taken(self, editing: Editing) -> bool:
         """Whether what is typed will do; then it is taken."""
@@ -243,8 +263,8 @@ class AnswerSheet(Pane, inherit_bindings=False):
         return True
 
     def on_click(self, event: events.Click) -> None:
-        """Use the row that was clicked."""
+        """Use the row that was clicked, unless what is being typed will not do."""
         at = self._top + event.y - 1 - self._first
-        if self._first < event.y and at < len(self._sheet.rows):
+        if self._first < event.y and at < len(self._sheet.rows) and (self._editing is None or self._taken(self._editing)):
             self._at = at
             self._edit(True)

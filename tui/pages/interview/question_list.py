@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from engine.units.printable import printable
 from tui.draw.lines import Line, cut, fit, line, restyle
 from tui.pages.interview.answering import ANSWER_KEYS, Interview, row_keys
-from tui.pages.interview.questions import Question
+from tui.pages.interview.questions import Question, progress
 from tui.panes.pane import Content, Pane, more_note, window
 
 _LABEL_CELLS = 13
@@ -51,8 +51,7 @@ class QuestionList(Pane, inherit_bindings=False):
         self._top = window(self._top, self._at, self._at, height, count)
         labels = min(max((len(q.label) + 2 * (q.row is not None) for q in self._questions), default=0), _LABEL_CELLS)
         body = [self._line(at, labels, width) for at in range(self._top, min(self._top + height, count))]
-        answered = sum(question.state == "given" for question in self._questions)
-        return Content(self.titled(f"questions, {answered} of {count} answered"), body, more_note(self._top, height, count, self._at, glyphs))
+        return Content(self.titled(f"questions, {progress(self._questions)}"), body, more_note(self._top, height, count, self._at, glyphs))
 
     def _line(self, at: int, labels: int, width: int) -> Line:
         question, glyphs = self._questions[at], self.session.glyphs

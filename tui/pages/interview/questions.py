@@ -12,9 +12,6 @@ from engine.survey.floor import floor_text
 from engine.units import show
 from engine.units.words import counted
 
-# A question that is a row of another one -> that other one.
-ROWS_OF = {"machine": "machines", "stock": "store"}
-
 
 @dataclass(frozen=True, slots=True)
 class Question:
@@ -65,11 +62,15 @@ def questions(answers: Answers) -> tuple[Question, ...]:
     )
 
 
+def progress(asked: tuple[Question, ...]) -> str:
+    """How many are answered; the pages of single machines and of stock belong to their lists."""
+    whole = [question for question in asked if question.row is None]
+    return f"{sum(question.state == 'given' for question in whole)} of {len(whole)} answered"
+
+
 def following(answers: Answers, key: str) -> str:
-    """The question after one; a page of one machine or one stock leads back to the list it is a row of."""
-    if (whole := ROWS_OF.get(key.partition(" ")[0])) is not None:
-        return whole
-    keys = [question.key for question in questions(answers) if question.row is None]
+    """The question after one."""
+    keys = [question.key for question in questions(answers)]
     return keys[min(keys.index(key) + 1, len(keys) - 1)]
 
 

@@ -26,15 +26,13 @@ class TypedLine:
     """What is typed into a row: its field, and how a text is read.
 
     `read` gives the answers with a text and how that was understood, or
-    raises BadValue. With Enter one that is `onward` goes on to the next
-    question, what stands below it being for who wants to say more; so does
-    one that `ends` its question where it is left empty.
+    raises BadValue. Enter on one that `ends` its question and is left empty
+    goes on to the next one.
     """
 
     field: Field
     read: Callable[[str], Taken]
     ends: bool = False
-    onward: bool = False
 
     def understood(self, text: str) -> str:
         """How a text is understood; nothing to say of the one that is there. Raises BadValue."""
@@ -45,9 +43,9 @@ class TypedLine:
 class Row:
     """A row of a sheet.
 
-    One to type into has a `line`. A row to choose has `pick`; then the
-    interview goes on where `onward`. One that `leads` to a question goes
-    there; one that `asks` is for the screen to carry out. `about` says what it
+    One to type into has a `line`. A row to choose has `pick`; what is `one_of`
+    several stands beside them, and choosing it goes on past them. One that
+    `leads` to a question goes there; one that `asks` is for the screen to carry out. `about` says what it
     means and where it comes from; `marks` is what of the room it is about,
     for the plan to show.
     """
@@ -58,7 +56,7 @@ class Row:
     about: str = ""
     line: TypedLine | None = None
     pick: Callable[[], Answers] | None = None
-    onward: bool = False
+    one_of: bool = False
     leads: str = ""
     asks: str = ""
     marks: str = ""
@@ -69,7 +67,7 @@ NEXT = Row("go on", asks="next")
 
 def typed(
     answers: Answers, place: Place, name: str, label: str, *,
-    given: str = "", offered: str = "", about: str = "", shown: bool = True, onward: bool = False, marks: str = "",
+    given: str = "", offered: str = "", about: str = "", shown: bool = True, marks: str = "",
 ) -> Row:  # fmt: skip
     """A field of the shop to be typed; `offered` is what holds while it is empty; `given` the question it answers."""
     item = edits.at(answers.shop, place)
@@ -87,7 +85,7 @@ def typed(
         return after.with_given(given) if given else after, told
 
     meaning = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
-    return Row(label, about=(about or meaning) + _example(entry, answers.units), line=TypedLine(field, taken, onward=onward), marks=marks)
+    return Row(label, about=(about or meaning) + _example(entry, answers.units), line=TypedLine(field, taken), marks=marks)
 
 
 # Figures as they may be typed, by dimension, in metric and in imperial units: ordinary ones.
@@ -111,16 +109,22 @@ def sound(before: Design, after: Design) -> Design:
 
 
 def breath(
-    label: str, text: str, about: str, take: Callable[[str], Taken], *, offered: str = "", ends: bool = False, onward: bool = False, marks: str = "",
+    label: str, text: str, about: str, take: Callable[[str], Taken], *, offered: str = "", ends: bool = False, marks: str = "",
 ) -> Row:  # fmt: skip
     """A row in which one thing is said in a breath; `offered` is what holds while it is empty."""
     field = Field(DESIGN, label, label, Entry("line", "text", about), text, offered)
-    return Row(label, about=about, line=TypedLine(field, take, ends and not text, onward), marks=marks)
+    return Row(label, about=about, line=TypedLine(field, take, ends and not text), marks=marks)
 
 
 def set_fields(answers: Answers, place: Place, values: dict[str, Any]) -> Answers:
     """The answers with values in fields of one thing. Raises BadValue where they break a rule."""
     return answers.with_shop(sound(answers.shop, edits.set_fields(answers.shop, place, values)))
+
+
+def nothing(answers: Answers, question: str, label: str) -> Row:
+    """The row that answers a question with nothing of the kind."""
+    about = "Enter here answers so; Page Down does too."
+    return Row(label, radio(question in answers.given), about=about, pick=lambda: answers.with_given(question), one_of=True)
 
 
 def pasted(answers: Answers, lines: Sequence[str], take: Callable[[Answers, str], Answers]) -> Taken:

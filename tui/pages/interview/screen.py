@@ -127,7 +127,7 @@ class InterviewScreen(FrameScreen):
     def go_before(self) -> None:
         """Go to the question before."""
         self.go_to(before(self.answers, self.answers.at))
-        self.sheet.begin()
+        self.sheet.begin(back=True)
 
     def show_in_plan(self, marks: str, answers: Answers | None = None) -> None:
         """Show the room with what is being answered marked in it; as it would be with other answers, where these are given."""

@@ -26,7 +26,7 @@ def sheet(answers: Answers, key: str) -> Sheet:
 
 def _units(answers: Answers) -> Sheet:
     rows = tuple(
-        Row(name, radio(answers.units == name), remark, pick=partial(answers.with_shop, replace(answers.shop, display=name)), onward=True)
+        Row(name, radio(answers.units == name), remark, pick=partial(answers.with_shop, replace(answers.shop, display=name)), one_of=True)
         for name, remark in (("metric", "m, mm, m3/h, Pa"), ("imperial", "ft, in, cfm, inH2O"))
     )
     words = "In which units do you measure? A number typed without a unit takes these; 6in, 1'6 or 150 mm are understood anyway."
@@ -46,7 +46,7 @@ def _conveyed(answers: Answers) -> Sheet:
         branch, main = (show(limit.value, "speed", answers.units) for limit in (known.slow_branch, known.slow_main))
         taken = replace(answers.shop, conveying=replace(answers.shop.conveying, material=material))
         about = f"Good from {branch} in a branch: {known.slow_branch.source}; {main} in a main: {known.slow_main.source}."
-        return Row(material, radio(material == present), about=about, pick=lambda: answers.with_shop(taken), onward=True)
+        return Row(material, radio(material == present), about=about, pick=lambda: answers.with_shop(taken), one_of=True)
 
     rows = tuple(map(row, catalog.conveyed_materials()))
     return Sheet("conveyed", "What do the ducts carry? It sets how fast the air must be.", rows, start=chosen(rows))

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from engine import edits
 from engine.checks.rules import rules
-from engine.design import CurvePoint, defaults
+from engine.design import Collector, CurvePoint, defaults
 from engine.design.places import COLLECTOR
 from engine.survey.answers import Answers
 from engine.units import Quantity, make, show
@@ -27,14 +27,18 @@ _BASES = {
     "fan static": "static pressure of the fan, as a fan's sheet says",
     "fan total": "total pressure of the fan: wants its outlet, below",
 }  # fmt: skip
+# What stands for points where there are none, and lacks at their ends.
+_ENDS = {"free_air": "free air", "max_suction": "max suction"}
+# What a basis wants to know, by its field.
+_OF_BASIS = (("inlet suction", "test_duct", "test duct"), ("fan total", "outlet", "outlet"))
 
 
 def _curve(answers: Answers) -> Sheet:
     collector = answers.shop.collector
     rows = [_point(answers, i) for i in range(len(collector.curve) + 1)]
-    rows += [_end(answers, "free_air", "free air"), _end(answers, "max_suction", "max suction")]
+    rows += [_end(answers, name, label) for name, label in _ENDS.items() if not _is_told(collector, name)]
     rows += [_basis(answers, basis) for basis in _BASES]
-    rows += [typed(answers, COLLECTOR, "test_duct", "test duct"), typed(answers, COLLECTOR, "outlet", "outlet")]
+    rows += [typed(answers, COLLECTOR, name, label) for basis, name, label in _OF_BASIS if _basis_of(collector) == basis or getattr(collector, name)]
     warning = ""
     if collector.free_air or collector.max_suction:
         rule, usual = rules()["free-air-only"], _USUAL_SUCTION[answers.units]
@@ -44,7 +48,7 @@ def _curve(answers: Answers) -> Sheet:
         warning = f"Free air and largest suction alone: every flow is a guess. {known}"
     words = (
         f"What does the collector's sheet say? A line a point, as {example_in(answers.units)}, or several with ; between; without points: "
-        "free air and largest suction. Below: what its pressures are."
+        "free air and largest suction. Below: what its pressures are, which changes every figure."
     )
     return Sheet("curve of the collector", words, tuple(rows), warning, len(collector.curve), partial(pasted_points, answers))
 
@@ -66,27 +70,31 @@ def _point(answers: Answers, index: int) -> Row:
         return _with_points(answers, (*rest, new)), " at ".join(shown[::-1])
 
     about = f"A flow and a pressure, as {example_in(answers.units)}. Enter on an empty line goes on."
-    return breath(f"point {index + 1}", text, about, take, ends=len(points) > 1)
+    return breath(f"point {index + 1}", text, about, take)
 
 
 def _end(answers: Answers, name: str, label: str) -> Row:
     """Free air or largest suction: beside points it is one more of them, at no pressure or at no flow."""
     points = answers.shop.collector.curve
-    row = typed(answers, COLLECTOR, name, label, onward=name == "max_suction")
+    row = typed(answers, COLLECTOR, name, label)
     if not points or row.line is None:
         return row
-    field, held = row.line.field, points[-1].pressure.si == 0.0 if name == "free_air" else points[0].flow.si == 0.0
+    field = row.line.field
 
     def take(text: str) -> Taken:
         value = read(field, text, answers.units)
         if value is None:
             return answers, ""
-        if held:
-            raise BadValue(f"the points tell it already: {points[-1].flow.text if name == 'free_air' else points[0].pressure.text}")
         flow, pressure = (value, _nothing(answers, "pressure")) if name == "free_air" else (_nothing(answers, "flow"), value)
         return _with_points(answers, (*points, CurvePoint(flow=flow, pressure=pressure))), "one more point of the curve"
 
     return replace(row, line=replace(row.line, read=take))
+
+
+def _is_told(collector: Collector, name: str) -> bool:
+    """Whether the points of a curve tell free air or largest suction already."""
+    points = collector.curve
+    return bool(points) and (points[-1].pressure.si == 0.0 if name == "free_air" else points[0].flow.si == 0.0)
 
 
 def _nothing(answers: Answers, dimension: str) -> Quantity:
@@ -117,9 +125,13 @@ def pasted_points(answers: Answers, text: str) -> Taken:
 
 
 def _basis(answers: Answers, basis: str) -> Row:
-    present = answers.shop.collector.basis or defaults.BASIS
     pick = partial(set_fields, answers, COLLECTOR, {"basis": basis})
-    return Row(basis, radio(basis == present), about=f"The pressures are: {_BASES[basis]}.", pick=pick)
+    chosen = radio(basis == _basis_of(answers.shop.collector))
+    return Row(basis, chosen, about=f"The pressures are: {_BASES[basis]}.", pick=pick, one_of=True)
+
+
+def _basis_of(collector: Collector) -> str:
+    return collector.basis or defaults.BASIS
 
 
 def _inlet(answers: Answers) -> Sheet:

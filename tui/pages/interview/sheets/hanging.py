@@ -6,14 +6,14 @@ from collections.abc import Callable
 from functools import partial
 
 from engine.survey.answers import Answers, hung
-from tui.pages.interview.rows import Row, Taken, breath, pasted
+from tui.pages.interview.rows import Row, Taken, breath, nothing, pasted
 from tui.pages.interview.sheets.sheet import Sheet
 from tui.work.fields.points import printable_lines
 from tui.work.fields.values import BadValue
 
 _WORDS = (
     "What hangs already? Walk from the collector outward, a line a piece. A wye stands where you are; the way goes straight on behind it. "
-    "Searches leave all of it as it is. Nothing hangs: Enter."
+    "Searches leave all of it as it is."
 )
 
 
@@ -27,7 +27,8 @@ def _hanging(answers: Answers) -> Sheet:
     rows: list[Row] = []
     for i, text in enumerate((*lines, "")):
         told = walk.wrong.get(i, walk.told[i]) if i < len(lines) else about
-        rows.append(breath(str(i + 1), text, told, partial(_with_line, answers, i), ends=True))
+        rows.append(breath(str(i + 1), text, told, partial(_with_line, answers, i)))
+    rows += [] if lines else [nothing(answers, "hanging", "nothing hangs yet")]
     guessed = f"Guessed from where things stand: {', '.join(walk.guessed)}." if walk.guessed else ""
     return Sheet("what hangs already", _WORDS, tuple(rows), guessed, len(lines), partial(_lines, answers))
 

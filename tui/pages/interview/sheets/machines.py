@@ -41,7 +41,7 @@ def _machines(answers: Answers) -> Sheet:
             f"In {answers.metre}, as {first}; {again} is the one before once more; bore and flow make one of your own: {own}. "
             f"Also: {also}, moves, shared. Enter on an empty line goes on."
         )
-        rows.append(breath("one more", "", about, partial(with_machine, answers), ends=True, marks=f"machine {len(machines)}"))
+        rows.append(breath("one more", "", about, partial(with_machine, answers), ends=bool(machines), marks=f"machine {len(machines)}"))
         rows.append(Row("from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))
     words = (
         "Which machines are sucked, and where does each stand? Printed flows are mostly a port's area at one speed: put your maker's first. "
@@ -125,7 +125,7 @@ def _set(answers: Answers, index: int) -> Row:
     sets = answers.shop.gate_sets
     text = sets[index].name if index < len(sets) else ""
     about = "Machines that work at once, as planer, saw or 1+3. Enter on an empty line goes on."
-    return breath(f"set {index + 1}", text, about, partial(_with_set, answers, index), ends=True)
+    return breath(f"set {index + 1}", text, about, partial(_with_set, answers, index))
 
 
 def _with_set(answers: Answers, index: int, typed: str) -> Taken:

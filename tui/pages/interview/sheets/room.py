@@ -12,7 +12,7 @@ from engine.survey.floor import crossing, floor_text, is_rectangle, outside, rea
 from engine.survey.machines import standing_wrong
 from engine.survey.room import READERS
 from engine.units import show
-from tui.pages.interview.rows import Row, Taken, breath, pasted, set_fields, typed
+from tui.pages.interview.rows import Row, Taken, breath, nothing, pasted, set_fields, typed
 from tui.pages.interview.sheets.sheet import Sheet
 from tui.work.fields.points import printable_lines
 from tui.work.fields.values import BadValue
@@ -22,13 +22,14 @@ def _room(answers: Answers) -> Sheet:
     room = answers.shop.site.room
     example = "7 x 4" if answers.units == "metric" else "24 x 16"
     text, about = floor_text(room) if is_rectangle(room) else "", f"In {answers.metre}, as {example}: eastward, northward."
-    floor = breath("floor", text, about, partial(_floor, answers), onward=True)
+    floor = breath("floor", text, about, partial(_floor, answers))
     corners = [_corner(answers, i) for i in range(len(room) + 1)] if not is_rectangle(room) else []
     words = (
         "Choose a corner of the shop: it is 0, 0, marked 0 in the plan, and all is measured from it; one wall runs east. "
         "How large is the floor? If it is no rectangle: corner after corner, below."
     )
-    return Sheet("room", words, (floor, *corners), start=len(corners) if room and corners else 0, paste=partial(_corners, answers))
+    none = () if room else (nothing(answers, "room", "no walls known"),)
+    return Sheet("room", words, (floor, *corners, *none), start=len(corners) if room and corners else 0, paste=partial(_corners, answers))
 
 
 def _floor(answers: Answers, text: str) -> Taken:
@@ -43,7 +44,7 @@ def _corner(answers: Answers, index: int) -> Row:
     room = answers.shop.site.room
     text = f"{room[index].east.text}, {room[index].north.text}" if index < len(room) else ""
     about = f"East and north of 0, 0 in {answers.metre}, as {spot_example(answers.units)}. Enter on an empty line goes on."
-    return breath(f"corner {index + 1}", text, about, partial(_with_corner, answers, index), ends=len(room) > 2, marks=f"corner {index}")
+    return breath(f"corner {index + 1}", text, about, partial(_with_corner, answers, index), marks=f"corner {index}")
 
 
 def _with_corner(answers: Answers, index: int, text: str) -> Taken:
@@ -64,7 +65,7 @@ def _corners(answers: Answers, text: str) -> Taken:
 def _ceiling(answers: Answers) -> Sheet:
     rows = (
         typed(answers, SITE, "height", "height", offered="not known"),
-        typed(answers, SITE, "joists", "joists", about="The way the joists run: east-west or north-south; e or n will do.", onward=True),
+        typed(answers, SITE, "joists", "joists", about="The way the joists run: east-west or north-south; e or n will do."),
         typed(answers, SITE, "mains", "mains"),
         typed(answers, SITE, "main_lowest", "mains from"),
         typed(answers, SITE, "main_highest", "mains to"),
@@ -79,26 +80,27 @@ _DOORS = (
 )
 _POSTS = "Which posts stand in the room? East and north of the middle of each; then how thick it is."
 _FREE = "What must stay free? A window as a door: wall, along, width, sill and head. Another place by name, middle and size."
-# Question -> what a line is, what is asked, examples.
+# Question -> what a line is, the answer that there is none, what is asked, examples.
 _SAID = {
-    "doors": ("door", _DOORS, {"metric": "south 1.2 0.9, or east 0.5 2.4 2.1 overhead", "imperial": "south 4 3, or east 2 8 7 overhead"}),
-    "posts": ("post", _POSTS, {"metric": "4.5, 3, or 4.5, 3 0.2 x 0.3", "imperial": "15, 10, or 15, 10 6in x 8in"}),
-    "free": ("place", _FREE, {
+    "doors": ("door", "no doors", _DOORS, {"metric": "south 1.2 0.9, or east 0.5 2.4 2.1 overhead", "imperial": "south 4 3, or east 2 8 7 overhead"}),
+    "posts": ("post", "no posts", _POSTS, {"metric": "4.5, 3, or 4.5, 3 0.2 x 0.3", "imperial": "15, 10, or 15, 10 6in x 8in"}),
+    "free": ("place", "nothing else", _FREE, {
         "metric": "north 3 1.2, stairs 5, 2 1 x 2, bench 3, 0.4 2 x 0.7 x 0.9", "imperial": "north 10 4, stairs 16, 6 3 x 6",
     }),
 }  # fmt: skip
 
 
 def _said(question: str) -> Callable[[Answers], Sheet]:
-    one, words, examples = _SAID[question]
+    one, none, words, examples = _SAID[question]
 
     def sheet(answers: Answers) -> Sheet:
         lines = answers.lines(question)
         about = f"In {answers.metre}, as {examples[answers.units]}. Enter on an empty line goes on."
-        rows = (
-            breath(f"{one} {i + 1}", (*lines, "")[i], about, partial(_with_line, answers, question, i), ends=True, marks=f"{question} {i}")
+        rows = [
+            breath(f"{one} {i + 1}", (*lines, "")[i], about, partial(_with_line, answers, question, i), marks=f"{question} {i}")
             for i in range(len(lines) + 1)
-        )
+        ]
+        rows += [] if lines else [nothing(answers, question, none)]
         title = "keep free" if question == "free" else question
         return Sheet(title, words, tuple(rows), start=len(lines), paste=partial(pasted_lines, answers, question))
 
@@ -134,7 +136,7 @@ def place_row(answers: Answers, place: Place, offered: str, about: str) -> Row:
     """Where collector or machine stands, in one line."""
     item = edits.at(answers.shop, place)
     text = ", ".join(value.text for value in (item.east, item.north) if value) if item.east and item.north else ""
-    return breath("place", text, about, partial(_put, answers, place), offered=offered, onward=place == COLLECTOR, marks="here")
+    return breath("place", text, about, partial(_put, answers, place), offered=offered, marks="here")
 
 
 def _put(answers: Answers, place: Place, text: str) -> Taken:
