@@ -1,8 +1,8 @@
 """A machine in one breath: "saw 2.4, 3.1", "planer 5, 1 up 0.9 1.2 x 0.7 moves", "kiln fan 2, 3 125 600", "= 4, 3.1".
 
 What the line leaves open the kind has: ports with their bores and flows, and
-the room it takes. What the catalog does not know is a machine of one port,
-with its bore and its flow said.
+the room it takes. With a bore and a flow said the machine has one port, and
+as many more as follow with + between: "saw 2.4, 3.1 110 700 + 63 180 up 1.3".
 """
 
 from __future__ import annotations
@@ -19,15 +19,18 @@ from engine.design.entries import entries
 from engine.design.from_catalog import plain_name, ports_of_kind
 from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
-from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
+from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart
 from engine.survey.floor import outside, spot_example
+from engine.survey.ports import ports_text, read_port
 from engine.units import Quantity, UnitError, make
 from engine.units.ranges import parse_range
+from engine.units.words import counted
 
 SAME = ("=", "same", '"')
 _FLAGS = ("moves", "shared")
 _SIZED = re.compile(r" (?:to|of) (?=[0-9])")
-_MOST_OTHERS = 3
+_PORTS_APART = re.compile(r"\s+\+\s+")
+_MOST_OTHERS = 2
 _ONE_PLACE = 0.05  # m: nearer than this two machines stand in one place
 
 
@@ -44,6 +47,7 @@ def read_machine(design: Design, kinds: Sequence[str], text: str) -> Said:
     """A machine from a line; `kinds` are those of the design's machines. Raises BadValue."""
     units = system(design)
     called, _, said = text.rpartition(":")
+    said, *more = _PORTS_APART.split(said)
     words = spot_apart(said)
     first = next((at for at, word in enumerate(words) if is_figure(word)), len(words))
     names = [word for word in words[:first] if word.lower() not in _FLAGS]
@@ -54,12 +58,14 @@ def read_machine(design: Design, kinds: Sequence[str], text: str) -> Said:
         machine, kind, others = replace(design.machines[-1], east=None, north=None), kinds[-1], ""
     else:
         machine, kind, others = _of_kind(names, line, units)
-    machine = _with_line(machine, line)
+    usual = len(machine.ports)
+    machine = _with_line(machine, line, more, units)
     name = fresh_name(called.strip() or machine.id, {other.id for other in design.machines})
     machine = replace(machine, id=name)
     if wrong := standing_wrong(design, machine):
         raise BadValue(wrong)
-    return Said(machine, kind, told(machine, kind, others))
+    fewer = f"{counted(len(machine.ports), 'port')}, as you say, of the {usual} it mostly has" if len(machine.ports) < usual else ""
+    return Said(machine, kind, told(machine, kind, others, fewer))
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +144,9 @@ def _of_kind(names: Sequence[str], line: _Line, units: str) -> tuple[Machine, st
 
 
 def _name(names: Sequence[str], kind: catalog.MachineKind) -> str:
-    """What a machine is called: as its kind is; of a kind with two names the one that was typed, spelt out."""
+    """What a machine is called: as its kind is, or as it was typed in whole words of that; of a kind with two names the one typed, spelt out."""
+    if len(names) > 1 and all(_completed(name, kind).lower() == name.lower() for name in names):
+        return " ".join(names)
     plain = _SIZED.split(plain_name(kind))[0]
     return " ".join(_completed(word, kind) for word in words_of_kinds(names)) if " or " in plain else plain
 
@@ -162,14 +170,21 @@ def _told_in(value: Quantity, dimension: str, units: str) -> Quantity:
     return make(value.si, dimension, units)
 
 
-def _with_line(machine: Machine, line: _Line) -> Machine:
-    """The machine with what the line says."""
-    if (line.bore or line.needs) and len(machine.ports) > 1:
-        raise BadValue(f"{machine.id} has {len(machine.ports)} ports: say bore and flow of each on its own page")
+def _with_line(machine: Machine, line: _Line, more: Sequence[str], units: str) -> Machine:
+    """The machine with what the line says, and what it says of more ports."""
     ports = machine.ports
+    if (line.bore or line.needs) and not (line.bore and line.needs) and len(ports) > 1:
+        raise BadValue(
+            f"{machine.id} mostly has {len(ports)} ports, {ports_text(machine)}: say bore and flow where it has one, or each with + between"
+        )
     if line.bore or line.needs:
         port = ports[0] if ports else Port(id="hood", bore=line.bore, needs=line.needs)  # type: ignore[arg-type]  # both are said
         ports = (replace(port, bore=line.bore or port.bore, needs=line.needs or port.needs),)
+    usual = [port.id for port in machine.ports]
+    for at, text in enumerate(more, 1):
+        made = read_port(replace(machine, ports=ports[:at]), at, text, units).ports[at]
+        named = made.id if made.id != "port" or at >= len(usual) else usual[at]
+        ports = (*ports[:at], replace(made, id=named))
     east, north = line.spot or (machine.east, machine.north)
     size = replace(machine.size, **dict(zip(("east", "north", "up"), line.body, strict=False)))
     moves, shared = (True if flag in line.flags else None for flag in _FLAGS)
@@ -177,30 +192,6 @@ def _with_line(machine: Machine, line: _Line) -> Machine:
         machine, ports=ports, east=east, north=north, up=line.up or machine.up, size=size,
         moves=moves or machine.moves, shared_drop=shared or machine.shared_drop,
     )  # fmt: skip
-
-
-def read_port(machine: Machine, at: int, text: str, units: str) -> Machine:
-    """The machine with its port at an index as a line says: "120 820", "guard 40 mm 90 m3/h".
-
-    One after the last is added; an empty line takes the port away. Raises BadValue.
-    """
-    ports = machine.ports
-    words = words_of(text)
-    if not words:
-        if len(ports) < 2:
-            raise BadValue("a machine has one port at least")
-        return replace(machine, ports=ports[:at] + ports[at + 1 :])
-    first = next((i for i, word in enumerate(words) if is_figure(word)), len(words))
-    name, figures = " ".join(words[:first]), words[first:]
-    if len(figures) != 2:
-        raise BadValue(f"wanted its bore and its flow, as {'120 820' if units == 'metric' else '4 395'}, or with a range 350-450")
-    table = entries(Port)
-    bore, needs = read_figure(table["bore"], figures[0], units), read_figure(table["needs"], figures[1], units)
-    if at < len(ports):
-        port = replace(ports[at], bore=bore, needs=needs, id=name or ports[at].id)
-    else:
-        port = Port(id=fresh_name(name or "port", {other.id for other in ports}), bore=bore, needs=needs)
-    return replace(machine, ports=(*ports[:at], port, *ports[at + 1 :]))
 
 
 # ---- where it stands
@@ -222,10 +213,12 @@ def standing_wrong(design: Design, machine: Machine) -> str:
 # ---- in words
 
 
-def told(machine: Machine, kind: str, others: str = "") -> str:
-    """What is known of a machine; `others` are kinds that may be meant."""
-    ports = ", ".join(f"{port.bore.text} {port.needs.text}" for port in machine.ports)
+def told(machine: Machine, kind: str, others: str = "", fewer: str = "") -> str:
+    """What is known of a machine; `others` are kinds that may be meant, `fewer` what its kind has besides."""
     body = " x ".join(side.text for side in (machine.size.east, machine.size.north) if side)
     spot = f"{machine.east.text} east, {machine.north.text} north" if machine.east and machine.north else "along a wall"
-    parts = [f"{machine.id}: {kind or 'your own figures'}", ports, f"about {body}" if body else "", spot]
+    parts = [
+        f"{machine.id}: {kind or 'your own figures'}", ports_text(machine), fewer, f"port {machine.up.text} up" if machine.up else "",
+        body, spot, "moves" if machine.moves else "", "one shared drop" if machine.shared_drop else "",
+    ]  # fmt: skip
     return "; ".join(filter(None, parts)) + (f". Not meant? {others}" if others else "")

@@ -34,6 +34,13 @@ def range_text(value: Quantity, dimension: str, system: str) -> str:
     return f"{number_text(value.low, dimension, system)} to {show(value.high, dimension, system)}"
 
 
+def as_typed(value: Quantity) -> str:
+    """A quantity as it was typed, of a range the unit once where both ends have the same: "350-450 cfm"."""
+    low, _, high = value.text.partition(" to ")
+    unit = _UNIT.fullmatch(high)
+    return f"{low.removesuffix(unit[1]).strip()}-{high}" if unit and low.endswith(f" {unit[1]}") else value.text
+
+
 def parse_range(text: str, dimension: str, read: Callable[[str, str], Quantity] = parse) -> Quantity:
     """Read one quantity or a Range of two, the second the larger; what has no unit in the first takes that of the second.
 

@@ -14,7 +14,8 @@ from engine.design.rules.consistency import mistakes
 from engine.design.typed import BadValue
 from engine.survey.answers import blank
 from engine.survey.floor import read_floor
-from engine.survey.machines import kinds_like, ports_in, read_machine, read_port
+from engine.survey.machines import kinds_like, ports_in, read_machine
+from engine.survey.ports import port_text, read_port
 from engine.units.ranges import Range
 
 
@@ -88,7 +89,7 @@ def test_a_place_may_wait():
     [
         ("saw 20, 1", "20 m, 1 m is outside the walls"), ("saw 2, 3", "planer stands there already"), ("saw 2.02 3", "planer stands there already"),
         ("saw 2", "wanted how far east and north"), ("saw 2, 3 100 200 300", "wanted how far east"), ("saw 2, 3 sideways", "'sideways'"),
-        ("", "wanted a machine"), ("2, 3", "wanted a machine"), ("drum 2, 4 100", "has 2 ports"), ("saw 2, 4 up", "is empty"),
+        ("", "wanted a machine"), ("2, 3", "wanted a machine"), ("drum 2, 4 100", "mostly has 2 ports"), ("saw 2, 4 up", "is empty"),
         ("saw 5000, 3", "wanted"), ("planer 2, 4 450-350 cfm", "wanted"), ("x" * 2000, "at most"),
     ],
 )  # fmt: skip
@@ -103,11 +104,27 @@ def test_ports_are_added_changed_and_taken_away_by_their_lines():
     changed = read_port(more, 0, "110 700", "metric")
     assert (changed.ports[0].id, changed.ports[0].bore.text) == (saw.ports[0].id, "110 mm")
     assert read_port(more, len(saw.ports), "", "metric") == saw
-    for text in ("120", "120 820 5", "hand"):
+    raised = read_port(more, 2, "60 180-220 up 1.3", "metric")
+    assert (raised.ports[2].up.si, port_text(raised.ports[2])) == (1.3, "60 mm 180-220 m3/h up 1.3 m")
+    assert read_port(raised, 2, port_text(raised.ports[2]), "metric") == raised
+    assert read_port(raised, 2, "63 200", "metric").ports[2].up.si == 1.3, "a height that is not said again stays"
+    for text in ("120", "120 820 5", "hand", "120 820 up 1 2"):
         with pytest.raises(BadValue, match="its bore and its flow"):
             read_port(saw, 0, text, "metric")
     with pytest.raises(BadValue, match="one port at least"):
         read_port(replace(saw, ports=saw.ports[:1]), 0, "", "metric")
+
+
+def test_a_line_says_every_port_it_has_and_the_height_of_each():
+    (saw,) = shop("table saw 2, 3 110 700 up 0.4 + 63 180-220 up 1.3")[0].machines
+    assert [(port.id, port.bore.text, port.up and port.up.text) for port in saw.ports] == [("below", "110 mm", None), ("guard", "63 mm", "1.3 m")]
+    one = read_machine(*shop("planer 2, 3"), "drum sander 6.6, 4.7 100 600-700 up 1.1, moves, shared")
+    assert [port.bore.text for port in one.machine.ports] == ["100 mm"]
+    assert "1 port, as you say, of the 2 it mostly has" in one.told and one.told.endswith("moves; one shared drop")
+
+
+def test_a_machine_typed_in_whole_words_is_called_as_it_was_typed():
+    assert [machine.id for machine in shop("router table 2, 3", "saw 5, 3")[0].machines] == ["router table", "table saw"]
 
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])

@@ -86,7 +86,7 @@ def test_a_line_is_changed_and_taken_away_where_it_stands():
 
 def test_the_page_of_a_machine_changes_what_its_kind_brought():
     answers = interview.with_machine(interview.with_machine(blank(), "saw 1,1")[0], "planer 3,1")[0]
-    answers = typed(typed(typed(answers, "machine 0", "size", "1.2 x 0.9"), "machine 0", "moves", "y"), "machine 0", "one drop", "yes")
+    answers = typed(typed(typed(answers, "machine 0", "size", "1.2 x 0.9"), "machine 0", "moves", "y"), "machine 0", "shared", "yes")
     answers = typed(typed(answers, "machine 0", "below", "110 700-750"), "machine 0", "guard", "")
     saw = answers.shop.machines[0]
     assert (saw.size.east.text, saw.size.up, saw.moves, saw.shared_drop, len(saw.ports)) == ("1.2 m", None, True, True, 1)

@@ -73,8 +73,9 @@ class AnswerSheet(Pane, inherit_bindings=False):
         glyphs, rows = self.session.glyphs, self._sheet.rows
         warning = f"! {self._sheet.warning}" if self._sheet.warning else ""
         above = [*wrapped_to(self._sheet.words, width, 5, glyphs), *wrapped_to(warning, width, 5, glyphs, "caution"), ()]
-        self._first, below = len(above), self._about(width)
-        room = max(height - len(above) - _ABOUT_LINES - 1, 2)
+        lines = max(_ABOUT_LINES, height - len(above) - len(rows) - 1)
+        self._first, below = len(above), self._about(width, lines)
+        room = max(height - len(above) - lines - 1, 2)
         self._top = window(self._top, self._at, self._at, room, len(rows))
         shown = range(self._top, min(self._top + room, len(rows)))
         labels = label_cells([row.line.field for row in rows if row.line])
@@ -95,16 +96,16 @@ class AnswerSheet(Pane, inherit_bindings=False):
         made = fit(line(label, (cut(printable(row.remark), width - len(label), glyphs), "dim")), width)
         return restyle(made, "cursor") if focused else made
 
-    def _about(self, width: int) -> list[Line]:
-        """Why what is typed will not do, how it is understood, or what the row is about."""
+    def _about(self, width: int, lines: int) -> list[Line]:
+        """Why what is typed will not do, how it is understood, or what the row is about, in so many lines at most."""
         row = self._row
         if row is None:
             return []
         if self._editing and self._editing.trouble:
-            return wrapped_to(f"! {self._editing.trouble}", width, _ABOUT_LINES, self.session.glyphs, "fault")
+            return wrapped_to(f"! {self._editing.trouble}", width, lines, self.session.glyphs, "fault")
         if self._editing and self._editing.echo:
-            return wrapped_to(f"= {self._editing.echo}", width, _ABOUT_LINES, self.session.glyphs, "note")
-        return wrapped_to(row.about, width, _ABOUT_LINES, self.session.glyphs, "note")
+            return wrapped_to(f"= {self._editing.echo}", width, lines, self.session.glyphs, "note")
+        return wrapped_to(row.about, width, lines, self.session.glyphs, "note")
 
     @property
     def _row(self) -> Row | None:

@@ -8,11 +8,12 @@ from dataclasses import replace
 from functools import partial
 
 from engine import catalog
-from engine.design import GateSet, Machine, Port
+from engine.design import GateSet
 from engine.design.entries import Entry
 from engine.design.names import LONGEST_NAME
 from engine.design.places import DESIGN, MachineAt
 from engine.survey import machines as survey
+from engine.survey import ports as of_ports
 from engine.survey.answers import MOST_MACHINES, Answers, kind_of, room_for_sets, with_machine
 from tui.pages.interview.rows import NEXT, Row, Taken, box, breath, pasted, set_fields, typed
 from tui.pages.interview.sheets.room import body_row, place_row
@@ -32,14 +33,15 @@ _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
 def _machines(answers: Answers) -> Sheet:
     machines = answers.shop.machines
     rows = [
-        Row(machine.id, remark=_ports(machine), about=_about(answers, i), leads=f"machine {i}", marks=f"machine {i}")
+        Row(machine.id, remark=of_ports.ports_text(machine), about=_about(answers, i), leads=f"machine {i}", marks=f"machine {i}")
         for i, machine in enumerate(machines)
     ]
     if len(machines) < MOST_MACHINES:
         first, again, own, also = _EXAMPLES[answers.units]
         about = (
             f"In {answers.metre}, as {first}; {again} is the one before once more; bore and flow make one of your own: {own}. "
-            f"Also: {also}, moves, shared. Enter on an empty line goes on."
+            f"Also: {also}; + and a second port; moves: on castors; shared: its ports meet in one drop behind one gate. "
+            "Enter on an empty line goes on."
         )
         rows.append(breath("one more", "", about, partial(with_machine, answers), ends=bool(machines), marks=f"machine {len(machines)}"))
         rows.append(Row("from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))
@@ -64,35 +66,34 @@ def machine(answers: Answers, index: int) -> Sheet:
         typed(answers, place, "id", "name"),
         Row("kind", remark=kind.name if kind else "your own figures", about="Another kind brings its own ports.", asks=f"kind {index}"),
         place_row(answers, place, "along a wall", "Of its first port, east and north; a third figure is its height. Empty: along a wall."),
-        typed(answers, place, "up", "up", offered="a usual height"),
+        typed(answers, place, "up", "up", offered="a usual height", about="Of its first port above the floor."),
         body_row(answers, place),
         *(_port(answers, index, i) for i in range(len(shown.ports) + 1)),
         typed(answers, place, "moves", "moves"),
-        typed(answers, place, "shared_drop", "one drop", about="Whether its ports meet at the machine, behind one gate: yes or no."),
+        typed(answers, place, "shared_drop", "shared", about="Whether its ports meet at the machine, in one drop behind one gate: yes or no."),
     ]
-    words = "What its kind brings is a guess until you have measured it. Page Down goes back to the machines."
-    warning = f"Uncertain: {kind.source}." if kind and kind.uncertain else ""
-    return Sheet(shown.id, words, tuple(rows), warning)
+    words = "What its kind brings is a guess until you have measured it. Page Down takes it and leads on."
+    warnings = [f"Uncertain: {kind.source}."] if kind and kind.uncertain else []
+    as_high = " and ".join(port.id for port in of_ports.at_first_height(shown))
+    warnings += [f"{as_high}: as high as the first port, unless you say up and a height."] if as_high else []
+    return Sheet(shown.id, words, tuple(rows), " ".join(warnings))
 
 
 def _port(answers: Answers, index: int, at: int) -> Row:
     ports = answers.shop.machines[index].ports
-    example = "120 820, or 120 350-450" if answers.units == "metric" else "4 395, or 4 350-450"
-    about = f"Its bore and the flow it should get, as {example}: of a range the middle is taken, the rest is its band. Emptied, the port is gone."
+    example = "120 820, or 63 180-220 up 1.3" if answers.units == "metric" else "4 395, or 2 90-110 up 4"
+    about = (
+        f"Bore and flow, then up and its height where it is another, as {example}: of a range the middle is taken, the rest is its band. "
+        "Emptied, the port is gone."
+    )
 
     def take(text: str) -> Taken:
-        made = survey.read_port(answers.shop.machines[index], at, text, answers.units)
-        return set_fields(answers, MachineAt(index), {"ports": made.ports}), ", ".join(_port_text(port) for port in made.ports[at : at + 1])
+        made = of_ports.read_port(answers.shop.machines[index], at, text, answers.units)
+        told = ", ".join(f"{port.id} {of_ports.port_text(port)}" for port in made.ports[at : at + 1])
+        return set_fields(answers, MachineAt(index), {"ports": made.ports}), told
 
-    return breath(ports[at].id if at < len(ports) else "one more port", _port_text(ports[at]) if at < len(ports) else "", about, take)
-
-
-def _port_text(port: Port) -> str:
-    return f"{port.bore.text} {port.needs.text}"
-
-
-def _ports(machine: Machine) -> str:
-    return ", ".join(_port_text(port) for port in machine.ports)
+    label, text = (ports[at].id, of_ports.port_text(ports[at])) if at < len(ports) else ("one more port", "")
+    return breath(label, text, about, take)
 
 
 def _about(answers: Answers, index: int) -> str:
