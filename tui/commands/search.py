@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
-from engine.units.words import counted
 from tui.commands.base import Looking, help_of
+from tui.terminal.elsewhere import elsewhere
+from tui.work import searches
 from tui.work.edits import editing
-from tui.work.session import Page, Search, Session
+from tui.work.session import Coming, Page, Search, Session
 
 if TYPE_CHECKING:
     from engine.checks.assess import Assessment
     from engine.design import Design
-    from engine.search.proposals import Step
 
 
 class Searching(Looking):
     """A command that opens the page of a search."""
 
-    def begin(self, session: Session, design: Design) -> Iterator[Step]:
-        """The search from a design; it is run in a thread of its own."""
+    def begin(self, session: Session, design: Design) -> Coming:
+        """The search from a design; a thread of its own asks for the steps. One that may take seconds is made `elsewhere`."""
         raise NotImplementedError
 
     def search(self, session: Session) -> Search:
@@ -59,7 +58,7 @@ class SearchRemedies(Searching):
     title = "what to change first"
     why_not = staticmethod(editing.why_not_together)
 
-    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+    def begin(self, session: Session, design: Design) -> Coming:
         """The search for remedies."""
         from engine.search.remedies import remedies
 
@@ -72,11 +71,9 @@ class Sizing(Searching):
     throttled: ClassVar[bool] = False
     why_not = staticmethod(editing.why_not_together)
 
-    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+    def begin(self, session: Session, design: Design) -> Coming:  # noqa: ARG002  # searched from the design alone
         """The search for sizes."""
-        from engine.search.sizing import sizes
-
-        return sizes(design, _assessed(session, design), throttled=self.throttled)
+        return elsewhere(searches.sizes, design, self.throttled)
 
 
 class SearchSizes(Sizing):
@@ -99,13 +96,9 @@ class SearchLayouts(Searching):
         """The drafting, with the caution that the ducts there are go."""
         return replace(super().search(session), caution=_replaces_all, pictured=True)
 
-    def begin(self, session: Session, design: Design) -> Iterator[Step]:  # noqa: ARG002  # drafted from the design alone
+    def begin(self, session: Session, design: Design) -> Coming:  # noqa: ARG002  # drafted from the design alone
         """The layouts, as they are drafted."""
-        from engine.search.layouts.proposing import drafts
-
-        for step in drafts(design):
-            count = len(step.proposals)
-            yield replace(step, said=f"{counted(count, 'layout')} drafted") if count else step
+        return elsewhere(searches.layouts, design)
 
 
 def _replaces_all(design: Design) -> str:
@@ -137,7 +130,7 @@ class SearchCollectors(Searching):
         """The choices, with what the present collector is asked for."""
         return replace(super().search(session), caution=_asked)
 
-    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+    def begin(self, session: Session, design: Design) -> Coming:
         """The choices, tried one by one."""
         from engine.search.collectors import choices
 
@@ -158,7 +151,7 @@ class SearchSubstitutes(Searching):
     title = "what to take instead of this size"
     why_not = staticmethod(editing.why_no_substitute)
 
-    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+    def begin(self, session: Session, design: Design) -> Coming:
         """The search for what to take instead; a step that says why where there is nothing to."""
         from engine.edits import EditError
         from engine.search.proposals import Step
@@ -187,7 +180,7 @@ class Throttles(Searching):
     why_not = staticmethod(editing.why_no_throttling)
     even: ClassVar[bool] = False
 
-    def begin(self, session: Session, design: Design) -> Iterator[Step]:
+    def begin(self, session: Session, design: Design) -> Coming:
         """The search for throttles."""
         from engine.search.throttling import throttlings
 

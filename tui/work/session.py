@@ -39,6 +39,10 @@ class Page(Enum):
     NEW_DESIGN = auto()
 
 
+# The steps of a search as they come; None where none has come for a while: time to ask whether it is still wanted.
+Coming = Iterator[Step | None]
+
+
 @dataclass(frozen=True, slots=True)
 class Search:
     """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers.
@@ -48,7 +52,7 @@ class Search:
 
     title: str
     words: str
-    begin: Callable[[Design], Iterator[Step]]
+    begin: Callable[[Design], Coming]
     caution: Callable[[Design], str] | None = None
     pictured: bool = False
 

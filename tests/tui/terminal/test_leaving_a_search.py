@@ -7,6 +7,7 @@ import pytest
 from tests.tui.terminal.demo import open_demo
 
 NEVER = "import time, {0} as module; module.{1} = lambda *_, **__: time.sleep(3600)"
+ELSEWHERE = "import tui.terminal.elsewhere as module; module._CODE = {!r} + '; ' + module._CODE"
 SEARCHES = {
     "M": ("engine.search.together.companions", "together", "which gates may be open together"),
     "D": ("engine.search.sizing", "sizes", "sizes from what the store has"),
@@ -19,7 +20,8 @@ SEARCHES = {
 @pytest.mark.parametrize("search", SEARCHES)
 def test_q_ends_the_session_in_the_middle_of_a_step_that_never_ends(home, search, keys):
     module, function, title = SEARCHES[search]
-    with open_demo(home, before=NEVER.format(module, function)) as session:
+    before = NEVER.format(module, function)
+    with open_demo(home, before=before if search in "MR" else ELSEWHERE.format(before)) as session:
         session.send(search)
         session.wait_for(title)
         for key in keys:
@@ -30,7 +32,7 @@ def test_q_ends_the_session_in_the_middle_of_a_step_that_never_ends(home, search
 
 
 def test_an_error_beside_the_session_ends_it_with_a_report(home):
-    with open_demo(home, before="import engine.search.sizing as module; module.sizes = lambda *_, **__: 1 / 0") as session:
-        session.send("D")
+    with open_demo(home, before="import engine.search.remedies as module; module.remedies = lambda *_, **__: 1 / 0") as session:
+        session.send("R")
         assert session.wait_exit() == 1
         assert b"Traceback" not in session.raw and b"stopped by an error of its own; a report is in" in session.raw

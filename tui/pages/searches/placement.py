@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from textual import on
@@ -12,12 +12,15 @@ from textual.message import Message
 
 from engine.design import Design, system
 from engine.search.placement import SPACING, NoStudy, Spot, from_spot, placements
-from engine.search.proposals import Proposal, Step
+from engine.search.proposals import Proposal
 from tui.commands.search import SearchPlacement
 from tui.pages.searches.placement_pane import PlacementPane
 from tui.pages.searches.searching import SearchScreen
 from tui.terminal.beside import Beside, Dropped
+from tui.terminal.elsewhere import elsewhere
+from tui.work import searches
 from tui.work.document import Refused
+from tui.work.session import Coming
 
 # How much wider than usual spots may lie where the floor is large, and how near they may come, m.
 _WIDER = (1, 2, 4)
@@ -64,12 +67,9 @@ class PlacementScreen(SearchScreen):
         self.spacing = spacing
         self._draft = Beside()
 
-    def begin(self, design: Design) -> Iterator[Step]:
+    def begin(self, design: Design) -> Coming:
         """The study; a step without one where the design, changed meanwhile, leaves nothing to study."""
-        try:
-            yield from placements(design, spacing=self.spacing)
-        except NoStudy as reason:
-            yield Step(1, 1, str(reason), ())
+        return elsewhere(searches.spots, design, self.spacing)
 
     def respace(self, times: float) -> None:
         """Begin anew with spots so many times as far apart; where that cannot be, say why."""

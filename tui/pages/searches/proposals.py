@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -17,7 +16,7 @@ from tui.pages.searches.proposal_lines import ProposalsView, items
 from tui.pages.searches.searching import SearchScreen
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
-from tui.work.session import Search
+from tui.work.session import Coming, Search
 
 
 class ProposalsPane(ItemPane):
@@ -95,7 +94,7 @@ class ProposalsScreen(SearchScreen):
         self.pictured = search.pictured
         self._search = search
 
-    def begin(self, design: Design) -> Iterator[Step]:
+    def begin(self, design: Design) -> Coming:
         """The search it was given."""
         return self._search.begin(design)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterator
+from collections.abc import Callable, Generator
 from dataclasses import dataclass
 from time import monotonic, sleep
 from typing import Protocol
@@ -19,6 +19,7 @@ from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.messages import ResultsReady
 from tui.pages.searches.proposal import ProposalScreen
 from tui.terminal.beside import Beside, Dropped
+from tui.work.session import Coming
 
 # Steps of a search come faster than they can be read, s.
 _SHOWN_EVERY = 0.15
@@ -60,8 +61,8 @@ class SearchScreen(FrameScreen):
         self._generation = 0
         self._beside = Beside()
 
-    def begin(self, design: Design) -> Iterator[Step]:
-        """The search from a design; it is run in a thread of its own."""
+    def begin(self, design: Design) -> Coming:
+        """The search from a design; a thread of its own asks for the steps."""
         raise NotImplementedError
 
     def on_mount(self) -> None:
@@ -79,10 +80,11 @@ class SearchScreen(FrameScreen):
     def _searching(self, generation: int, design: Design) -> Callable[[Dropped], None]:
         def search(dropped: Dropped) -> None:
             steps, step, shown = self.begin(design), None, 0.0
-            for step in steps:
+            for came in steps:
                 if dropped():
                     break
-                if monotonic() - shown > _SHOWN_EVERY:
+                step = came or step
+                if came and monotonic() - shown > _SHOWN_EVERY:
                     shown = monotonic()
                     self.post_message(self.Came(generation, step, False))
                 sleep(_YIELDS)
