@@ -9,16 +9,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import coo_array, csr_array, vstack
 
 from engine.design.meaning import SAME_BORE, takes_reducer
 from engine.search.sizing.cuts import Cut
 from engine.search.sizing.plant import Choice, Choices
 from engine.search.sizing.plant.prices import Prices
+
+if TYPE_CHECKING:  # slow to load: not before something is to be solved, local search does without it
+    from scipy.optimize import LinearConstraint
+    from scipy.sparse import csr_array
 
 # Of one call of HiGHS, s: a search can be left between calls only.
 LONGEST_SOLVE = 16.0
@@ -128,6 +131,8 @@ class Program:
         least, `cheaper_than` a price it must be below, `seconds` how long
         HiGHS may take.
         """
+        from scipy.optimize import Bounds, LinearConstraint, milp
+
         constraints = [self._constraint()]
         if cheaper_than is not None:
             constraints.append(LinearConstraint(self._costs[None, :], -np.inf, cheaper_than - self._fixed - _CHEAPER))
@@ -144,6 +149,9 @@ class Program:
         return Solution(None if answer.x is None else self._choice(answer.x), bound)
 
     def _constraint(self) -> LinearConstraint:
+        from scipy.optimize import LinearConstraint
+        from scipy.sparse import coo_array, vstack
+
         known = 0 if self._matrix is None else self._matrix.shape[0]
         if known < len(self._rows):
             new = self._rows[known:]

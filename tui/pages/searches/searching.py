@@ -81,9 +81,9 @@ class SearchScreen(FrameScreen):
         def search(dropped: Dropped) -> None:
             steps, step, shown = self.begin(design), None, 0.0
             for came in steps:
+                step = came or step
                 if dropped():
                     break
-                step = came or step
                 if came and monotonic() - shown > _SHOWN_EVERY:
                     shown = monotonic()
                     self.post_message(self.Came(generation, step, False))

@@ -147,7 +147,8 @@ async def test_a_change_of_the_design_begins_anew(tmp_path):
         assert began[-1] is app.document.design
 
 
-async def test_spots_lie_nearer_together_or_farther_apart(tmp_path):
+async def test_spots_lie_nearer_together_or_farther_apart(tmp_path, monkeypatch):
+    monkeypatch.setattr("tui.pages.searches.placement.elsewhere", lambda search, *given: search(*given))
     app = session(tmp_path, text=placed_drops.TEXT)
     async with app.run_test(size=USUAL) as pilot:
         await shows(pilot, ", slow ")
