@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 
-from engine.design import Design, Hose, Run, Stock, StockSize, bore_of, children_of, joins_as, stock_sizes
+from engine.design import Design, Elbow, Hose, Run, Stock, StockSize, Straight, bore_of, children_of, joins_as, ports_of, stock_sizes
 from engine.design.names import names_of
 from engine.design.places import Place
 from engine.units.words import listed
@@ -14,28 +14,39 @@ from engine.units.words import listed
 _FITS = 0.1
 
 
-def resized(run: Run, ref: str, sizes: Mapping[str, tuple[Stock, StockSize]]) -> Run:
-    """The run of another stocked size; a hose that fitted it goes along, where its stock has one that fits."""
-    old, new = bore_of(run, sizes), sizes[ref][1].bore.si
-    pieces = tuple(_hose_for(piece, old, new, sizes) if isinstance(piece, Hose) else piece for piece in run.pieces)
+def resized(design: Design, run: Run, ref: str) -> Run:
+    """The run of another stocked size; a hose that fitted it goes along, where its stock has one that fits.
+
+    One that fits the port it is pulled on stays where the pipe gets wider: it
+    would not fit there any more. In a narrower pipe's place chips would settle in it.
+    """
+    sizes, ends = stock_sizes(design), ports_of(design).get(run.ends or "")
+    old, new, port = bore_of(run, sizes), sizes[ref][1].bore.si, ends[1].bore.si if ends else None
+    last = max((i for i, piece in enumerate(run.pieces) if isinstance(piece, Straight | Elbow | Hose)), default=-1)
+    pieces = tuple(
+        _hose_for(piece, old, new, sizes, port if i == last else None) if isinstance(piece, Hose) else piece for i, piece in enumerate(run.pieces)
+    )
     return replace(run, size=ref, pieces=pieces)
 
 
-def _hose_for(hose: Hose, old: float, new: float, sizes: Mapping[str, tuple[Stock, StockSize]]) -> Hose:
+def _hose_for(hose: Hose, old: float, new: float, sizes: Mapping[str, tuple[Stock, StockSize]], port: float | None) -> Hose:
     if hose.size is None:
         return hose
     stock, size = sizes[hose.size]
-    if abs(size.bore.si - old) > _FITS * old:
+    if not _fits(size, old) or (port is not None and _fits(size, port) and new > old):
         return hose
-    fitting: list[StockSize] = [one for one in stock.sizes if one.in_store is not False and abs(one.bore.si - new) <= _FITS * new]
+    fitting: list[StockSize] = [one for one in stock.sizes if one.in_store is not False and _fits(one, new)]
     best = min(fitting, key=lambda one: abs(one.bore.si - new), default=None)
     return hose if best is None else replace(hose, size=f"{stock.id}/{best.nominal}")
 
 
+def _fits(hose: StockSize, bore: float) -> bool:
+    return abs(hose.bore.si - bore) <= _FITS * bore
+
+
 def with_size(design: Design, run_ids: Collection[str], ref: str) -> Design:
     """The design with these runs of that stocked size."""
-    sizes = stock_sizes(design)
-    return replace(design, runs=tuple(resized(run, ref, sizes) if run.id in run_ids else run for run in design.runs))
+    return replace(design, runs=tuple(resized(design, run, ref) if run.id in run_ids else run for run in design.runs))
 
 
 def main_of(design: Design, run_id: str) -> tuple[str, ...]:

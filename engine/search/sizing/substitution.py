@@ -90,7 +90,7 @@ def _other_sizes(design: Design, size: str) -> list[str]:
 def _change(design: Design, runs: Sequence[Run], size: str, other: str, *, whole: bool) -> Change:
     """The runs in another size, their hoses along; a size that is out as a whole is noted as not in the store."""
     sizes = stock_sizes(design)
-    edits = [_with_size(resized(run, other, sizes)) for run in runs]
+    edits = [_with_size(resized(design, run, other)) for run in runs]
     where = counted(len(runs), "run") if len(runs) > 1 else runs[0].id
     note = "" if sizes[other][0].id == sizes[size][0].id else "of another family: see that it mates"
     touches = {touch for run in runs for touch in touches_of(run, "size")}

@@ -195,7 +195,7 @@ def stocked_options(look: Look, run_id: str) -> tuple[Option, ...]:
     offered = [size for size in stock.sizes if size.in_store is not False] or [own]
     found: dict[float, Option] = {}
     for size in sorted(offered, key=lambda size: (size.bore.si, size.price or 0.0), reverse=True):
-        found[round(size.bore.si, 5)] = _option(look, resized(run, f"{stock.id}/{size.nominal}", look.sizes))
+        found[round(size.bore.si, 5)] = _option(look, resized(look.design, run, f"{stock.id}/{size.nominal}"))
     return tuple(found[bore] for bore in sorted(found))
 
 

@@ -28,7 +28,7 @@ def test_at_the_low_side_of_its_band_no_machine_lacks_what_it_needs(shop):
 
 
 def test_where_no_bores_are_surer_it_stays_as_it_is():
-    *_, last = drafted(sound_shop(14).bare)
+    *_, last = drafted(sound_shop(11).bare)
     made = sure(last.found[0])
     assert made.before < 1.0 and made.draft is last.found[0] and made.price == 0.0
     assert in_words(made, made.draft.design).startswith("no surer bores were found")
