@@ -16,8 +16,9 @@ from engine.design.from_catalog import plain_name, stock_of
 from engine.design.places import MACHINES, MachineAt
 from engine.design.rules.consistency import MOST_GATE_SETS, mistakes
 from engine.search.layouts.shop_defaults import each_alone
-from engine.survey.machines import of_kind, ports_in, read_machine, standing_wrong
+from engine.survey.machines import of_kind, ports_in, read_machine
 from engine.survey.room import READERS, Placed, placed, with_zones
+from engine.survey.standing import met_by_machine, met_by_zones, standing_wrong
 from engine.survey.walk import Walk, walked
 from engine.units import parse, unit_name
 from engine.units.words import counted
@@ -145,6 +146,11 @@ def zones_said(answers: Answers, question: str, index: int) -> frozenset[str]:
     return frozenset(zone.name for i in at if isinstance(reading := readings[i], Placed) for zone in reading.zones)
 
 
+def met_by_line(answers: Answers, question: str, index: int) -> str:
+    """What the boxes of one line of a question reach into, in a line; "" for nothing."""
+    return met_by_zones(finished(answers), zones_said(answers, question, index))
+
+
 def hung(answers: Answers) -> Walk:
     """The ducts that hang already, in the shop as it is known."""
     return walked(finished(answers), answers.lines("hanging"))
@@ -156,8 +162,10 @@ def hung(answers: Answers) -> Walk:
 def with_machine(answers: Answers, text: str) -> tuple[Answers, str]:
     """A machine more, from a line, and how that was understood. Raises BadValue."""
     said = read_machine(answers.shop, answers.kinds, text)
-    shop = edits.insert(answers.shop, MachineAt(len(answers.shop.machines)), said.machine)
-    return replace(answers, kinds=(*answers.kinds, said.kind)).with_shop(shop), said.told
+    place = len(answers.shop.machines)
+    shop = edits.insert(answers.shop, MachineAt(place), said.machine)
+    after = replace(answers, kinds=(*answers.kinds, said.kind)).with_shop(shop)
+    return after, "; ".join(filter(None, (met_by_machine(finished(after), place), said.told)))
 
 
 def with_machines(answers: Answers, kind: catalog.MachineKind | None, count: int) -> Answers:

@@ -10,7 +10,6 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import dist
 
 from engine import catalog
 from engine.catalog.kinds import usual_body, usual_first, words_of_kinds
@@ -20,8 +19,9 @@ from engine.design.from_catalog import plain_name, ports_of_kind
 from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
 from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart
-from engine.survey.floor import outside, spot_example
+from engine.survey.floor import spot_example
 from engine.survey.ports import ports_text, read_port
+from engine.survey.standing import standing_wrong
 from engine.units import Quantity, UnitError, make
 from engine.units.ranges import parse_range
 from engine.units.words import counted
@@ -31,7 +31,6 @@ _FLAGS = ("moves", "shared")
 _SIZED = re.compile(r" (?:to|of) (?=[0-9])")
 _PORTS_APART = re.compile(r"\s+\+\s+")
 _MOST_OTHERS = 2
-_ONE_PLACE = 0.05  # m: nearer than this two machines stand in one place
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,22 +191,6 @@ def _with_line(machine: Machine, line: _Line, more: Sequence[str], units: str) -
         machine, ports=ports, east=east, north=north, up=line.up or machine.up, size=size,
         moves=moves or machine.moves, shared_drop=shared or machine.shared_drop,
     )  # fmt: skip
-
-
-# ---- where it stands
-
-
-def standing_wrong(design: Design, machine: Machine) -> str:
-    """Why a machine cannot stand where it is said to, beside the other machines of a design; "" where it can."""
-    if machine.east is None or machine.north is None:
-        return ""
-    spot = machine.east.si, machine.north.si
-    if outside(design.site, spot):
-        return f"{machine.east.text}, {machine.north.text} is outside the walls"
-    for other in design.machines:
-        if other.id != machine.id and other.east and other.north and dist(spot, (other.east.si, other.north.si)) < _ONE_PLACE:
-            return f"{other.id} stands there already"
-    return ""
 
 
 # ---- in words

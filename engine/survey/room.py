@@ -39,7 +39,8 @@ def read_door(site: Site, text: str, units: str) -> Placed:
 
     Shut it stands in its wall; open it is a box of its own. Raises BadValue.
     """
-    wall, rest = _wall_of(site, words_of(text), "a door", f"south {'1.2 0.9' if units == 'metric' else '4 3'}")
+    words = _without(words_of(text), "door")
+    wall, rest = _wall_of(site, words, "a door", f"south {'1.2 0.9' if units == 'metric' else '4 3'}")
     way = "swing"
     if rest and not is_figure(rest[-1]):
         way = next((known for known in _SWINGS[1:] + _SWINGS[:1] if known.startswith(rest[-1].lower())), "")
@@ -80,13 +81,13 @@ def read_post(site: Site, text: str, units: str) -> Placed:
 def read_free(site: Site, text: str, units: str) -> Placed:
     """A window in its wall, or a place to keep clear by its middle and its size.
 
-    "south 3 1.2 0.9 2.1": from 0.9 to 2.1 up; "stairs 5, 2 1 x 2";
+    "south 3 1.2 0.9 2.1" or that with the word window: from 0.9 to 2.1 up; "stairs 5, 2 1 x 2";
     "bench 3, 0.4 2 x 0.7 x 0.9". Raises BadValue.
     """
     words = spot_apart(text)
     sized = next((at for at, word in enumerate(words) if is_size(word)), None)
     if sized is None:
-        return _window(site, words, units)
+        return _window(site, _without(words, "window"), units)
     first = next(at for at, word in enumerate(words) if is_figure(word))
     called = " ".join(words[:first]) or "clear place"
     spot = words[first:sized]
@@ -143,6 +144,11 @@ READERS = {"doors": read_door, "posts": read_post, "free": read_free}
 # ---- parts of a line
 
 
+def _without(words: Sequence[str], what: str) -> list[str]:
+    """The words of a line without the name of what it is about, at either end."""
+    return [word for at, word in enumerate(words) if word.lower() != what or 0 < at < len(words) - 1]
+
+
 def _wall_of(site: Site, words: Sequence[str], what: str, example: str) -> tuple[Wall, list[str]]:
     """The wall that a line names by its side or its number, and the rest of the line."""
     walls = walls_of(site)
@@ -167,6 +173,8 @@ def _figures(
 ) -> tuple[list[Quantity], list[Quantity | None]]:  # fmt: skip
     """Lengths above 0, the first from 0: those wanted, and of those that may be known as many as there are words."""
     names = (*wanted, *known)
+    if odd := next((word for word in words if not is_figure(word)), ""):
+        raise BadValue(f"{odd!r}: wanted {', '.join(wanted)}, and if known {', '.join(known)}, all of them figures")
     if not len(wanted) <= len(words) <= len(names):
         raise BadValue(f"wanted {', '.join(wanted)}, and if known {', '.join(known)}")
     found = [read_figure(entries(Zone)["east"], word, units) for word in words]

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 from engine.checks.look import Look, outer_radius
 from engine.checks.rules import Finding, finding, limit
-from engine.design import Body, Gate, Hose, Run, defaults
+from engine.design import Gate, Hose, Run, defaults
 from engine.design.places import COLLECTOR, MachineAt, Place
 from engine.shapes.clearance import Box, enters, inside, overlap, wider
-from engine.shapes.vectors import WAYS, Point
+from engine.shapes.vectors import Point
+from engine.space.on_floor import body_of
 
 if TYPE_CHECKING:
     from engine.space.room import Room
@@ -94,23 +95,12 @@ def outside_body(look: Look) -> Iterator[Finding]:
 
 
 def _bodies(look: Look) -> Iterator[tuple[Place, str, Box]]:
-    """The machines that say how large they are, about their place, and the collector, behind its inlet."""
+    """The machines and the collector that say how large they are, and how high."""
     for i, machine in enumerate(look.design.machines):
-        if machine.east and machine.north and (size := _size(machine.size)):
-            yield MachineAt(i), machine.id, _box(machine.east.si, machine.north.si, size)
-    collector = look.design.collector
-    if collector.east and collector.north and (size := _size(collector.size)):
-        out = WAYS[collector.faces or defaults.FACES]
-        east, north = collector.east.si - out[0] * size[0] / 2, collector.north.si - out[1] * size[1] / 2
-        yield COLLECTOR, "the collector", _box(east, north, size)
-
-
-def _size(body: Body) -> Point | None:
-    return (body.east.si, body.north.si, body.up.si) if body.east and body.north and body.up else None
-
-
-def _box(east: float, north: float, size: Point) -> Box:
-    return Box((east - size[0] / 2, north - size[1] / 2, 0.0), (east + size[0] / 2, north + size[1] / 2, size[2]))
+        if machine.size.up and (box := body_of(machine)):
+            yield MachineAt(i), machine.id, box
+    if look.design.collector.size.up and (box := body_of(look.design.collector)):
+        yield COLLECTOR, "the collector", box
 
 
 ROOM_CHECKS = (headroom, out_of_reach, machine_in_the_way, outside_body)

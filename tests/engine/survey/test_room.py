@@ -53,6 +53,14 @@ def test_a_wall_that_crosses_another_is_told_as_soon_as_it_is_there():
     assert "corner 2 is where corner 1 is" in crossing(read_floor("0,0; 0,0", "metric"))
 
 
+def test_a_door_and_a_window_may_be_called_so_and_another_word_is_named():
+    assert read_free(SITE, "north 2.6 1.4 1.0 2.1 window", "metric") == read_free(SITE, "window north 2.6 1.4 1.0 2.1", "metric")
+    assert read_free(SITE, "window north 2.6 1.4 1.0 2.1", "metric") == read_free(SITE, "north 2.6 1.4 1.0 2.1", "metric")
+    assert read_door(SITE, "door south 1.2 0.9", "metric") == read_door(SITE, "south 1.2 0.9 swing", "metric")
+    with pytest.raises(BadValue, match="'old': wanted along, width, and if known sill, head"):
+        read_free(SITE, "north 2.6 1.4 old", "metric")
+
+
 def test_a_swing_door_is_a_box_in_its_wall_and_the_floor_it_sweeps():
     found = read_door(SITE, "south 1.2 0.9", "metric")
     assert boxed(found) == {"door": (1.2, 2.1, 0.0, 0.1, None, 2.0), "open door": (1.2, 2.1, 0.0, 0.9, None, 2.0)}

@@ -49,3 +49,16 @@ def test_what_is_answered_is_marked():
 def test_ducts_that_hang_are_drawn():
     answers = shop().with_lines("hanging", ("main 160, 0.5, elbow up, 0.8, elbow west, 3", "wye 100 south to lathe"))
     assert text(plan(answers)) != text(plan(shop())) and "".join(text(plan(answers))).count("-") > 3
+
+
+def test_the_body_of_the_collector_lies_behind_its_inlet_away_from_the_way_it_faces():
+    answers = typed(typed(blank(), "room", "floor", "8 x 4"), "place", "place", "4, 2")
+    bodies = {}
+    for faces in ("east", "west", "north", "south"):
+        rows = text(plan(typed(typed(answers, "place", "faces", faces), "place", "size", "2 x 2 x 2")))
+        at = next((row.index("[C]"), y) for y, row in enumerate(rows) if "[C]" in row)
+        spots = [(x, y) for y, row in enumerate(rows) for x, letter in enumerate(row) if letter == "M"]
+        bodies[faces] = (min(x for x, _ in spots) < at[0], max(x for x, _ in spots) > at[0] + 2, min(y for _, y in spots) - at[1])
+        assert any(arrow in "".join(rows) for arrow in "<>^v")
+    assert bodies["east"][:2] == (True, False) and bodies["west"][:2] == (False, True)
+    assert bodies["south"][2] < 0 <= bodies["north"][2]

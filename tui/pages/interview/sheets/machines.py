@@ -14,7 +14,8 @@ from engine.design.names import LONGEST_NAME
 from engine.design.places import DESIGN, MachineAt
 from engine.survey import machines as survey
 from engine.survey import ports as of_ports
-from engine.survey.answers import MOST_MACHINES, Answers, kind_of, room_for_sets, with_machine
+from engine.survey.answers import MOST_MACHINES, Answers, finished, kind_of, room_for_sets, with_machine
+from engine.survey.standing import met_by_machine
 from tui.pages.interview.rows import NEXT, Row, Taken, box, breath, pasted, set_fields, typed
 from tui.pages.interview.sheets.room import body_row, place_row
 from tui.pages.interview.sheets.sheet import Sheet
@@ -67,13 +68,15 @@ def machine(answers: Answers, index: int) -> Sheet:
         Row("kind", remark=kind.name if kind else "your own figures", about="Another kind brings its own ports.", asks=f"kind {index}"),
         place_row(answers, place, "along a wall", "Of its first port, east and north; a third figure is its height. Empty: along a wall."),
         typed(answers, place, "up", "up", offered="a usual height", about="Of its first port above the floor."),
-        body_row(answers, place),
+        body_row(answers, place, "Its middle is its place."),
         *(_port(answers, index, i) for i in range(len(shown.ports) + 1)),
         typed(answers, place, "moves", "moves"),
         typed(answers, place, "shared_drop", "shared", about="Whether its ports meet at the machine, in one drop behind one gate: yes or no."),
     ]
     words = "What its kind brings is a guess until you have measured it. Page Down takes it and leads on."
-    warnings = [f"Uncertain: {kind.source}."] if kind and kind.uncertain else []
+    met = met_by_machine(finished(answers), index)
+    warnings = [f"{met[:1].upper()}{met[1:]}."] if met else []
+    warnings += [f"Uncertain: {kind.source}."] if kind and kind.uncertain else []
     as_high = " and ".join(port.id for port in of_ports.at_first_height(shown))
     warnings += [f"{as_high}: as high as the first port, unless you say up and a height."] if as_high else []
     return Sheet(shown.id, words, tuple(rows), " ".join(warnings))
@@ -98,6 +101,8 @@ def _port(answers: Answers, index: int, at: int) -> Row:
 
 def _about(answers: Answers, index: int) -> str:
     told = survey.told(answers.shop.machines[index], answers.kinds[index])
+    met = met_by_machine(finished(answers), index)
+    told = f"{met[:1].upper()}{met[1:]}. {told}" if met else told
     kind = kind_of(answers, index)
     if kind is None:
         return f"{told}. Your own figures."

@@ -7,10 +7,11 @@ from functools import partial
 
 from engine import edits
 from engine.design.places import COLLECTOR, SITE, Place
-from engine.survey.answers import Answers
+from engine.space.on_floor import body_of
+from engine.survey.answers import Answers, finished, met_by_line
 from engine.survey.floor import crossing, floor_text, is_rectangle, outside, read_body, read_corner, read_floor, read_place, spot_example
-from engine.survey.machines import standing_wrong
 from engine.survey.room import READERS
+from engine.survey.standing import met_by_collector, standing_wrong
 from engine.units import show
 from tui.pages.interview.rows import Row, Taken, breath, nothing, pasted, set_fields, typed
 from tui.pages.interview.sheets.sheet import Sheet
@@ -62,16 +63,23 @@ def _corners(answers: Answers, text: str) -> Taken:
     return pasted(answers, printable_lines(text), lambda now, line: _with_corner(now, len(now.shop.site.room), line)[0])
 
 
+_HEIGHT = (
+    "From the floor to the lowest of the ceiling: where joists are open to their underside, not to the boards above them. "
+    "Pipes hang below that; none is led between joists."
+)
+
+
 def _ceiling(answers: Answers) -> Sheet:
     rows = (
-        typed(answers, SITE, "height", "height", offered="not known"),
+        typed(answers, SITE, "height", "height", offered="not known", about=_HEIGHT),
         typed(answers, SITE, "joists", "joists", about="The way the joists run: east-west or north-south; e or n will do."),
         typed(answers, SITE, "mains", "mains"),
         typed(answers, SITE, "main_lowest", "mains from"),
         typed(answers, SITE, "main_highest", "mains to"),
         typed(answers, SITE, "headroom", "headroom"),
     )
-    return Sheet("ceiling", "How high is the ceiling, and which way do its joists run? Below: where mains may hang.", rows)
+    words = "How high is the ceiling, down to the underside of its joists, and which way do they run? Below: where mains may hang."
+    return Sheet("ceiling", words, rows)
 
 
 _DOORS = (
@@ -96,10 +104,13 @@ def _said(question: str) -> Callable[[Answers], Sheet]:
     def sheet(answers: Answers) -> Sheet:
         lines = answers.lines(question)
         about = f"In {answers.metre}, as {examples[answers.units]}. Enter on an empty line goes on."
-        rows = [
-            breath(f"{one} {i + 1}", (*lines, "")[i], about, partial(_with_line, answers, question, i), marks=f"{question} {i}")
-            for i in range(len(lines) + 1)
-        ]
+        rows = []
+        for i in range(len(lines) + 1):
+            met = met_by_line(answers, question, i)
+            rows.append(breath(
+                f"{one} {i + 1}", (*lines, "")[i], f"It {met}. {about}" if met else about,
+                partial(_with_line, answers, question, i), marks=f"{question} {i}",
+            ))  # fmt: skip
         rows += [] if lines else [nothing(answers, question, none)]
         title = "keep free" if question == "free" else question
         return Sheet(title, words, tuple(rows), start=len(lines), paste=partial(pasted_lines, answers, question))
@@ -112,7 +123,8 @@ def _with_line(answers: Answers, question: str, index: int, text: str) -> Taken:
     if not text.strip():
         return answers.with_lines(question, (*lines[:index], *lines[index + 1 :])), ""
     told = READERS[question](answers.shop.site, text, answers.units).told
-    return answers.with_lines(question, (*lines[:index], " ".join(text.split()), *lines[index + 1 :])), told
+    after = answers.with_lines(question, (*lines[:index], " ".join(text.split()), *lines[index + 1 :]))
+    return after, "; ".join(filter(None, (told, met_by_line(after, question, index))))
 
 
 def pasted_lines(answers: Answers, question: str, text: str) -> Taken:
@@ -121,15 +133,20 @@ def pasted_lines(answers: Answers, question: str, text: str) -> Taken:
 
 
 def _place(answers: Answers) -> Sheet:
-    about = f"The middle of its inlet, east and north in {answers.metre}, as {spot_example(answers.units)}; then how high. Empty: by the machines."
+    about = (
+        f"The middle of its inlet, where the first pipe begins: east and north in {answers.metre}, as {spot_example(answers.units)}; "
+        "then how high. Empty: by the machines."
+    )
     rows = (
         place_row(answers, COLLECTOR, "by the machines", about),
         typed(answers, COLLECTOR, "up", "up", offered="a usual height"),
-        typed(answers, COLLECTOR, "faces", "faces", offered="as the main asks"),
-        body_row(answers, COLLECTOR),
+        typed(answers, COLLECTOR, "faces", "faces", offered="as the main asks", marks="here"),
+        body_row(answers, COLLECTOR, "The inlet is in the middle of the side that faces the first pipe; the body lies behind it."),
         typed(answers, COLLECTOR, "name", "name"),
     )
-    return Sheet("place of the collector", "Where may the collector stand? Below: the way its inlet faces, and the room it takes.", rows)
+    words = "Where may the collector stand? Below: the way its inlet faces, and the room it takes; in the plan ^ v < or > stands before the inlet."
+    met = met_by_collector(finished(answers))
+    return Sheet("place of the collector", words, rows, f"{met[:1].upper()}{met[1:]}." if met else "")
 
 
 def place_row(answers: Answers, place: Place, offered: str, about: str) -> Row:
@@ -151,16 +168,24 @@ def _put(answers: Answers, place: Place, text: str) -> Taken:
     return after, f"{east.text} east, {north.text} north" + (f", {up.text} up" if up else "")
 
 
-def body_row(answers: Answers, place: Place) -> Row:
-    """The room that collector or machine takes, in one line."""
+def body_row(answers: Answers, place: Place, where: str) -> Row:
+    """The room that collector or machine takes, in one line; `where` it is told by its place."""
     size = edits.at(answers.shop, place).size
     text = " x ".join(side.text for side in (size.east, size.north, size.up) if side)
     example = "1.1 x 0.6 x 0.9" if answers.units == "metric" else "4 x 2 x 3"
 
     def take(typed: str) -> Taken:
-        return set_fields(answers, place, {"size": read_body(typed, answers.units)}), ""
+        after = set_fields(answers, place, {"size": read_body(typed, answers.units)})
+        thing = edits.at(after.shop, place)
+        box = None if place == COLLECTOR and not thing.faces else body_of(thing)
+        spans = [f"{_span(low, high, answers.units)} {way}" for low, high, way in zip(*box, ("east", "north"), strict=False)] if box else []
+        return after, ", ".join(spans)
 
-    return breath("size", text, f"East, north and height of its body in {answers.metre}, as {example}.", take)
+    return breath("size", text, f"East, north and height of its body in {answers.metre}, as {example}. {where}", take, marks="here")
+
+
+def _span(low: float, high: float, units: str) -> str:
+    return f"{show(low, 'length', units)} to {show(high, 'length', units)}"
 
 
 SHEETS: dict[str, Callable[[Answers], Sheet]] = {
