@@ -173,6 +173,7 @@ def _priced(item: Item, sizes: Sizes) -> Item:
         return replace(item, each=size.price, per=stock.price_per or defaults.PRICE_PER, price=None if metre is None else round(metre * amount, 2))
     each = {
         "elbow": size.elbow_price, "taper": size.taper_price, "wye": size.wye_price, "tee": size.wye_price, "Y": size.wye_price,
+        "gate": size.gate_price,
     }.get(item.kind)  # fmt: skip
     return item if each is None or len(item.bores) > _MOST_BORES else replace(item, each=each, price=round(each * item.count, 2))
 

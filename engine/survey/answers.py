@@ -8,6 +8,7 @@ read against the room as it is then.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from engine import catalog, edits
@@ -211,14 +212,14 @@ def with_family(answers: Answers, family: str) -> Answers:
     return answers.with_shop(replace(answers.shop, stock=stock))
 
 
-def with_size(answers: Answers, family: str, nominal: str) -> Answers:
-    """With a size of a family in the store or, where it was, without."""
+def with_sizes(answers: Answers, family: str, nominals: Collection[str]) -> Answers:
+    """With these sizes of a family in the store, and no others of it."""
 
-    def other(stock: Stock) -> Stock:
-        sizes = (replace(size, in_store=False if size.in_store is not False else None) if size.nominal == nominal else size for size in stock.sizes)
+    def held(stock: Stock) -> Stock:
+        sizes = (replace(size, in_store=None if size.nominal in nominals else False) for size in stock.sizes)
         return replace(stock, sizes=tuple(sizes)) if stock.id == family else stock
 
-    return answers.with_shop(replace(answers.shop, stock=tuple(map(other, answers.shop.stock))))
+    return answers.with_shop(replace(answers.shop, stock=tuple(map(held, answers.shop.stock))))
 
 
 def room_for_sets(answers: Answers) -> int:

@@ -108,6 +108,14 @@ def test_pipe_is_priced_by_the_stick_and_what_has_no_price_is_counted_apart():
     assert found.unpriced == sum(item.price is None for item in found.items) > 0
 
 
+def test_a_gate_costs_what_its_size_says():
+    design = canoe_loft()
+    assert all(item.price is None for item in listed(design).items if item.kind == "gate")
+    sizes = tuple(replace(size, gate_price=25.0) for size in design.stock[0].sizes)
+    gates = [item for item in listed(replace(design, stock=(replace(design.stock[0], sizes=sizes), *design.stock[1:]))).items if item.kind == "gate"]
+    assert gates and all(item.price == 25.0 * item.count for item in gates)
+
+
 def test_families_that_do_not_mate_want_an_adapter_and_those_that_do_none():
     plastic = '[[stock]]\nid = "sewer"\nkind = "pipe"\nmaterial = "PVC"\nsize = [{ nominal = "110", bore = "103.6 mm", outside = "110 mm" }]\n'
     mixed = TEXT.replace('[[machine]]\nid = "saw"', plastic + '[[machine]]\nid = "saw"', 1)

@@ -114,7 +114,7 @@ def test_the_first_draft_has_every_answer_in_it():
     answers = typed(answers, "machine 1", "name", "thicknesser")
     answers = typed(typed(answers, "machine 0", "place", "2 m, 3,1 m"), "machine 0", "up", "3ft")
     answers = pasted_sets(answers, "1 + thick")[0]
-    answers = picked(picked(answers, "store", "spiral duct, EN 1506"), "store", "150")
+    answers = typed(picked(answers, "store", "spiral duct, EN 1506"), "stock 0", "sizes", "63 80 100 125 160 180 200 250 315")
     design = drafted(answers)
     planer, _, saw = design.machines
     assert (design.name, design.conveying.material, design.collector.inlet.text) == ("Gull Lane", "fine dust", "160 mm")

@@ -97,16 +97,40 @@ def test_the_page_of_a_machine_changes_what_its_kind_brought():
     assert (other.shop.machines[0].east.si, other.shop.machines[0].id, interview.kind_of(other, 0)) == (1, saw.id, KINDS[0])
 
 
-def test_a_size_in_store_has_its_true_bore_and_its_prices_in_a_line():
+def test_a_size_in_store_has_its_prices_in_a_line_and_a_true_bore_by_its_unit():
     answers = picked(blank(), "store", "sewer pipe, EN 1401 PVC-U")
-    answers = typed(answers, "stock 0", "125", "118.2 mm 7,40 9.5 14")
-    size = next(size for size in answers.shop.stock[0].sizes if size.nominal == "125")
-    assert (size.bore.text, size.price, size.elbow_price, size.wye_price, size.taper_price) == ("118.2 mm", 7.4, 9.5, 14, None)
-    assert shown(answers, "stock 0") == ("1 price", "given")
-    for text in ("", "118 mm 1 2 3 4 5", "118 mm cheap"):
-        with pytest.raises(BadValue):
+    answers = typed(answers, "stock 0", "125", "118.2 mm 7,40 9.5 14 gate 21")
+    prices = ("price", "elbow_price", "wye_price", "taper_price", "gate_price")
+
+    def held(answers):
+        size = next(size for size in answers.shop.stock[0].sizes if size.nominal == "125")
+        return size.bore.text, *(getattr(size, name) for name in prices)
+
+    assert held(answers) == ("118.2 mm", 7.4, 9.5, 14, None, 21) and shown(answers, "stock 0") == ("1 price", "given")
+    assert held(typed(answers, "stock 0", "125", "8.50")) == ("118.2 mm", 8.5, None, None, None, None), "the bore stays"
+    again = next(row for row in sheet(answers, "stock 0").rows if row.label == "125").line
+    assert again.field.text == "118.2 mm 7.4 9.5 14 ? 21" and again.read(again.field.text)[0] == answers
+    for text, reason in (
+        ("1 2 3 4 5 6", "at most five"),
+        ("118 mm cheap", "'cheap'"),
+        ("125 3.2", "125 is the size itself"),
+        ("8 gate", "price of the gate"),
+    ):
+        with pytest.raises(BadValue, match=reason):
             typed(answers, "stock 0", "125", text)
     assert picked(picked(blank(), "units", "imperial"), "store", "US sheet-metal duct").shop.stock[0].price_per == "ft"
+
+
+def test_the_sizes_that_the_store_has_are_said_in_a_line():
+    answers = typed(picked(blank(), "store", "spiral duct, EN 1506"), "stock 0", "sizes", "100 125 160")
+    assert [size.nominal for size in answers.shop.stock[0].sizes if size.in_store is not False] == ["100", "125", "160"]
+    assert [row.label for row in sheet(answers, "stock 0").rows][-3:] == ["100", "125", "160"]
+    assert typed(answers, "stock 0", "sizes", "100, 200").shop.stock[0].sizes[-3].in_store is None
+    sewer = picked(blank(), "store", "sewer pipe, EN 1401 PVC-U")
+    assert sum(size.in_store is not False for size in typed(sewer, "stock 0", "sizes", "110, 160 SN4").shop.stock[0].sizes) == 2
+    for text, reason in (("160", "which 160. 160 SN2, 160 SN4"), ("111", "there is no 111"), ("", "wanted sizes")):
+        with pytest.raises(BadValue, match=reason):
+            typed(sewer, "stock 0", "sizes", text)
 
 
 def test_what_hangs_is_read_in_the_shop_as_it_is_then():
