@@ -77,7 +77,7 @@ def preview(design: Design, assessment: Assessment, gate_set: int, place: Place,
     name = f"size of {label(design, place) if scope == ONE else f'{len(runs)} runs'}: {ref}"
     will = assess(after, assessment)
     effect = _effect(assessment, will, gate_set, place if scope == ONE else DESIGN)
-    return SizePreview(place, item.size, ref, in_store, scope, runs, name, after, effect, _outcome(standing(will)))
+    return SizePreview(place, item.size, ref, in_store, scope, runs, name, after, effect, _outcome(will))
 
 
 def _runs(design: Design, item: Run | Hose, scope: str) -> tuple[str, ...]:
@@ -98,12 +98,13 @@ def along(design: Design, assessment: Assessment, gate_set: int, shown: SizePrev
 
 
 def _effect(before: Assessment, after: Assessment, index: int, place: Place) -> tuple[str, ...]:
-    """Old -> new of the speed and loss at a place, none for the design; of what the neediest machine gets, of faults and cautions."""
+    """Old -> new of the speed and loss at a place, none for the design; of what the neediest machine gets, of sets that pass, faults and cautions."""
     was, will = standing(before), standing(after)
+    passing = f"{_moved(*(str(_passing(assessment)) for assessment in (before, after)))} of {len(after.sets)} sets pass"
     counts = [
         f"{word} {_moved(str(old), str(new))}" for word, old, new in (("faults", was.faults, will.faults), ("cautions", was.cautions, will.cautions))
     ]
-    return (*_hoses(before.design, after.design, place), *_figures(before, after, index, place), f"neediest {_neediest(was, will)}", *counts)
+    return (*_hoses(before.design, after.design, place), *_figures(before, after, index, place), f"neediest {_neediest(was, will)}", passing, *counts)
 
 
 def _hoses(before: Design, after: Design, place: Place) -> Iterator[str]:
@@ -114,8 +115,14 @@ def _hoses(before: Design, after: Design, place: Place) -> Iterator[str]:
                 yield f"with it {old.size} -> {new.size}"
 
 
-def _outcome(will: Standing) -> str:
-    return f"neediest {share_text(will.share)}, faults {will.faults}, cautions {will.cautions}"
+def _passing(assessment: Assessment) -> int:
+    """How many gate sets are free of faults of their own: of conditions that fold, one may show in many."""
+    return sum(assessment.passes(result) for result in assessment.sets)
+
+
+def _outcome(after: Assessment) -> str:
+    will, passing = standing(after), f"{_passing(after)} of {len(after.sets)} sets pass"
+    return f"neediest {share_text(will.share)}, {passing}, faults {will.faults}, cautions {will.cautions}"
 
 
 def _neediest(was: Standing, will: Standing) -> str:

@@ -42,7 +42,9 @@ def test_what_it_would_do_is_what_it_does(demo):
     assert shown.effect[0] == f"speed {old.velocity:.1f} -> {new.velocity:.1f} m/s"
     assert shown.effect[1] == f"loss {old.loss:.0f} -> {new.loss:.0f} Pa"
     assert shown.effect[2] == f"neediest plate router {floor(100 * standing(demo).share)} -> {floor(100 * standing(after).share)} %"
-    for told, severity in zip(shown.effect[3:], ("fault", "caution"), strict=False):
+    was, now = (sum(one.passes(result) for result in one.sets) for one in (demo, after))
+    assert shown.effect[3] == f"{was if was == now else f'{was} -> {now}'} of {len(after.sets)} sets pass"
+    for told, severity in zip(shown.effect[4:], ("fault", "caution"), strict=False):
         was, will = demo.count(severity), after.count(severity)
         assert told == (f"{severity}s {was} -> {will}" if was != will else f"{severity}s {was}")
     assert (shown.in_store, shown.name, shown.label) == (False, "size of main: spiral/140", "this run")
@@ -55,7 +57,12 @@ def test_the_whole_main_and_all_of_a_size_are_offered_where_they_are_more(demo):
     assert more["M"].runs == ("main", "main 2", "main 3", "main 4", "main 5")
     assert more["M"].name == "size of 5 runs: spiral/125"
     after = assess(more["M"].design)
-    assert more["M"].outcome == f"neediest {floor(100 * standing(after).share)} %, faults {after.count('fault')}, cautions {after.count('caution')}"
+    passing = sum(after.passes(result) for result in after.sets)
+    least = floor(100 * standing(after).share)
+    assert (
+        more["M"].outcome
+        == f"neediest {least} %, {passing} of {len(after.sets)} sets pass, faults {after.count('fault')}, cautions {after.count('caution')}"
+    )
     drop = preview(demo.design, demo, 0, edits.run_place(demo.design, "planer drop"), "spiral/100")
     every = along(demo.design, demo, 0, drop)
     assert list(every) == ["A"] and every["A"].label == "all 125" and every["A"].scope == ALL
