@@ -16,6 +16,7 @@ from engine.design import Design, GateSet, GaugePoint, Run, Straight
 from engine.design.kept import WHOLES, kept
 from engine.design.names import fresh_name
 from engine.field.built import as_built
+from engine.field.spots import AT_COLLECTOR, Spot, same_spot, spot_of_point
 from engine.units import make
 
 # Bores of straight pipe before a tap: 3 behind a fitting or a plain hood, 7.5 for a pitot traverse (UFGS 15951N); 1 behind it: judgement.
@@ -41,7 +42,8 @@ class Drill:
 class Stop:
     """A reading to take: what, and at which test point, port, or in which run, "" where that is not it.
 
-    `drill` says where a tap goes that is not there yet, `point` what it will be called.
+    `drill` says where a tap goes that is not there yet, `point` what it will
+    be called; `distance` [m] is how far along the run `at` from its collector end, None where that is not said.
     """
 
     what: str
@@ -49,6 +51,7 @@ class Stop:
     port: str = ""
     point: str = ""
     drill: Drill | None = None
+    distance: float | None = None
 
     @property
     def place(self) -> str:
@@ -59,6 +62,28 @@ class Stop:
 def stops(design: Design, gate_set: GateSet) -> tuple[Stop, ...]:
     """The readings to take in a gate set of a consistent design, as far as its runs hang."""
     return _kept_stops(as_built(design), design.test_points, gate_set)
+
+
+def stop_at(design: Design, gate_set: GateSet, what: str, spot: Spot) -> Stop:
+    """The stop at which something is read at a place: that of the test sheet, where it has one there."""
+    there = next((stop for stop in stops(design, gate_set) if stop.what == what and same_spot(spot_of_stop(design, stop), spot)), None)
+    if there is not None:
+        return there
+    if spot.run is None:
+        return Stop(what, port=spot.port) if spot.port else Stop(what, at="collector")
+    point = next((point for point in design.test_points if point.at == spot.run and same_spot(spot_of_point(design, point), spot)), None)
+    return Stop(what, point=point.id) if point else Stop(what, at=spot.run, distance=spot.distance)
+
+
+def spot_of_stop(design: Design, stop: Stop) -> Spot:
+    """Where a stop is, be its tap there yet or not. Raises Unforeseen where its run is no more."""
+    if stop.drill:
+        return Spot(run=stop.drill.run, distance=stop.drill.distance)
+    if stop.point:
+        return spot_of_point(design, next(point for point in design.test_points if point.id == stop.point))
+    if stop.port:
+        return Spot(port=stop.port)
+    return AT_COLLECTOR if stop.at == "collector" else Spot(run=stop.at, distance=stop.distance)
 
 
 @kept(WHOLES)

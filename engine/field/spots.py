@@ -23,6 +23,13 @@ class Spot:
 
 
 AT_COLLECTOR = Spot()
+_NEAR = 0.05  # m, places so near are one
+
+
+def same_spot(one: Spot, other: Spot) -> bool:
+    """Whether two places to measure are one."""
+    near, far = (-1.0 if spot.distance is None else spot.distance for spot in (one, other))
+    return (one.port, one.run) == (other.port, other.run) and abs(near - far) <= _NEAR
 
 
 def spot_of(design: Design, reading: Reading) -> Spot:

@@ -9,6 +9,7 @@ from engine.design import READ, Design, GateSet, Reading, defaults, system
 from engine.field.built import mark_of
 from engine.field.sheet import Stop, point_of
 from engine.field.verdicts import impossible, same_place
+from engine.units import make
 from engine.units.arithmetic import calculate
 
 
@@ -26,14 +27,17 @@ def reading_at(design: Design, gate_set: GateSet, stop: Stop, text: str, day: da
     return Reading(
         date=day, gate_set=gate_set.name, filter=design.collector.filter or defaults.FILTER, what=stop.what,
         at=stop.at or None, port=stop.port or None, test_point=stop.point or None, value=value.text,
+        from_collector=None if stop.distance is None else make(stop.distance, "length", system(design)),
         give_or_take=dict(instrument.give_or_take).get(READ[stop.what]), instrument=instrument.name, ducts=mark_of(design, gate_set),
     )  # fmt: skip
 
 
 def with_point(design: Design, stop: Stop) -> Design:
-    """A design with the test point of a stop that has to be drilled."""
+    """A design with the test point of a stop that has to be drilled, unless it was meanwhile."""
     point = point_of(stop, system(design))
-    return replace(design, test_points=(*design.test_points, point)) if point else design
+    if point is None or any(own.id == point.id for own in design.test_points):
+        return design
+    return replace(design, test_points=(*design.test_points, point))
 
 
 def with_reading(design: Design, reading: Reading) -> Design:

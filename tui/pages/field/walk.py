@@ -14,8 +14,20 @@ from tui.draw.text_edit import TextEdit
 
 
 @dataclass(frozen=True, slots=True)
+class Asked:
+    """The reading that tells most of what is wrong: its gate set, its stop, and what it would tell."""
+
+    gate_set: GateSet
+    stop: Stop
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Walk:
-    """A walk through one gate set of a design; `edit` is what is typed at the stop, empty where nothing is."""
+    """A walk through one gate set of a design; `edit` is what is typed at the stop, empty where nothing is.
+
+    What is `asked` for comes first in its gate set, then the rest of the test sheet.
+    """
 
     design: Design
     gate_set: GateSet
@@ -23,11 +35,21 @@ class Walk:
     at: int = 0
     edit: TextEdit = field(default_factory=lambda: TextEdit("", 0))
     instrument: Instrument = field(default_factory=Instrument)
+    asked: Asked | None = None
 
     @property
     def stops(self) -> tuple[Stop, ...]:
         """The stops of the gate set."""
-        return stops(self.design, self.gate_set)
+        sheet = stops(self.design, self.gate_set)
+        if self.asked is None or self.asked.gate_set != self.gate_set:
+            return sheet
+        first = self.asked.stop
+        return (first, *(stop for stop in sheet if (stop.what, stop.place) != (first.what, first.place)))
+
+    @property
+    def why(self) -> str:
+        """What the reading at this stop would tell, where it is the one asked for."""
+        return self.asked.why if self.asked and self.stop == self.asked.stop and self.asked.gate_set == self.gate_set else ""
 
     @property
     def stop(self) -> Stop | None:

@@ -14,26 +14,32 @@ from tui.draw.lines import Line, line, shorten, spread, wrapped_to
 from tui.pages.field.walk import Walk
 
 _TYPED = 14
+_ROOM_FOR_LARGE = 12  # rows
 _ROLES = {AS_EXPECTED: "ok", LOOK: "caution", WRONG: "fault"}
 
 
 def walk_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The page of a walk, in so many columns and rows; 40 by 12 hold what matters."""
+    """The page of a walk, in so many columns and rows; 40 by 12 hold what matters, and 40 by 7 without large figures."""
     stop = walk.stop
     if stop is None:
         return wrapped_to("nothing hangs yet: mark what hangs with I in the ducts", width, height, glyphs, "dim")
-    count = f"{walk.at + 1}/{len(walk.stops)}, {walk.taken_so_far()} read "
+    count = "asked for " if walk.why else f"{walk.at + 1}/{len(walk.stops)}, {walk.taken_so_far()} read "
     state = walk.design.collector.filter or defaults.FILTER
     head = spread(line(" ", (walk.gate_set.name, "title-focus"), (f"  filter {state}", "dim")), line((count, "dim")), width, glyphs)
     missing = to_hang(walk.design)
     capped = line((f"{len(missing)} not hung ", "note")) if missing else ()
-    rows = [head, spread(line(" ", (stop.what, "label"), "  ", (stop.place, "value")), capped, width, glyphs)]
+    rows = [head, spread(line(" ", (stop.what, "label"), "  ", (_place(stop, walk), "value")), capped, width, glyphs)]
     if stop.drill:
         rows += wrapped_to(drill_text(stop.drill, system(walk.design)), width - 1, 2, glyphs, "note")
-    rows += _expected(walk, stop, width, glyphs)
+    rows += _expected(walk, stop, width, glyphs, large=height >= _ROOM_FOR_LARGE)
     unit = unit_name(READ[stop.what], system(walk.design))
     rows.append(line(">", *walk.edit.shown(_TYPED), (f" {unit}", "dim"), *_earlier(walk, stop)))
     return [*rows, *_verdict(walk, stop, width, max(height - len(rows) - 1, 1), glyphs)]
+
+
+def _place(stop: Stop, walk: Walk) -> str:
+    """Where a stop is, in words."""
+    return stop.place if stop.distance is None else f"{stop.place}, {show(stop.distance, 'length', system(walk.design))} out"
 
 
 def drill_text(drill: Drill, units: str) -> str:
@@ -43,14 +49,17 @@ def drill_text(drill: Drill, units: str) -> str:
     return f"drill in straight {drill.straight}, {out} out, {behind} of straight before it{short}"
 
 
-def _expected(walk: Walk, stop: Stop, width: int, glyphs: Glyphs) -> list[Line]:
-    """What is expected, large, and between what."""
+def _expected(walk: Walk, stop: Stop, width: int, glyphs: Glyphs, *, large: bool) -> list[Line]:
+    """What is expected, large where there is room, and between what."""
     found = walk.foreseen(stop)
     if found.expected is None or found.low is None or found.high is None:
         return wrapped_to(f"nothing is expected: {found.reason}", width - 1, 2, glyphs, "caution")
     low, high = walk.told(max(found.low, 0.0), stop), walk.told(found.high, stop)
-    large = [line(" ", (row, "value")) for row in big(walk.told(found.expected, stop))]
-    return [*large, shorten(line((f" by the {found.by}: {low} to {high}", "dim")), width, glyphs)]
+    told = walk.told(found.expected, stop)
+    if not large:
+        return [shorten(line(" ", (told, "value"), (f" by the {found.by}: {low} to {high}", "dim")), width, glyphs)]
+    figures = [line(" ", (row, "value")) for row in big(told)]
+    return [*figures, shorten(line((f" by the {found.by}: {low} to {high}", "dim")), width, glyphs)]
 
 
 def _earlier(walk: Walk, stop: Stop) -> Line:
@@ -64,6 +73,8 @@ def _earlier(walk: Walk, stop: Stop) -> Line:
 def _verdict(walk: Walk, stop: Stop, width: int, room: int, glyphs: Glyphs) -> list[Line]:
     """The verdict over the whole width, and its reason."""
     found = walk.verdict(stop)
+    if walk.why and not walk.edit.text:
+        return wrapped_to(f"{walk.why}. {caution('ladder').text(walk.design)}", width - 1, room, glyphs)
     if found is None:
         return wrapped_to(caution("ladder").text(walk.design), width - 1, room, glyphs, "dim")
     if isinstance(found, str):
