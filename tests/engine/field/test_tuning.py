@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
-from random import Random
 
 import pytest
 
-from engine.design import READ, CollectorLoss, Gate, Hose, Leakage, Reading, Tuned, TunedPort, gate_sets_of
+from engine.design import CollectorLoss, Gate, Hose, Leakage, Reading, Tuned, TunedPort
 from engine.field.expected import foreseen
-from engine.field.sheet import stops
-from engine.field.taking import reading_at, with_point
 from engine.field.tuned import is_tuned, switched, tuned_briefly, tuned_note, why_stale
 from engine.field.tuning import BELIEVABLE, NOT_BELIEVABLE, NOT_TOLD, Untunable, fit
 from engine.field.verdicts import AS_EXPECTED, verdicts
 from engine.files.design_file import dumps, loads
+from tests.shops.measured_shops import measured
 from tests.shops.small_shops import collector, machine, run, shop, si
 
 FILTER = CollectorLoss(name="filter", drop=si(300.0), clean=si(150.0), dirty=si(600.0), at=si(0.4), law="linear")
@@ -33,29 +30,11 @@ TRUTH = Tuned(
     on=True, collector=0.9, filter=1.5, leakage=0.6, own_ports=tuple(TunedPort(port=f"{name}/hood", loss=loss) for name, loss in
     (("saw", 1.5), ("planer", 0.9), ("lathe", 1.1))),
 )  # fmt: skip
-UNITS = {"pressure": "Pa", "flow": "m3/s", "speed": "m/s"}
-DAY = date(2026, 3, 14)
-
-
-def read(design, truth, noise=0.0, seed=1, day=DAY):
-    """The design with a baseline of a day: every stop of its test sheet read as it would be with these factors, and so far off."""
-    rng, readings = Random(seed), []
-    for gate_set in gate_sets_of(design):
-        for stop in stops(design, gate_set):
-            design = with_point(design, stop)
-            readings.append(reading_at(design, gate_set, stop, "1", day))
-    (values,) = foreseen([replace(design, tuned=truth)], readings)
-    taken = [
-        replace(one, baseline=True, value=f"{value * (1 + rng.gauss(0.0, noise)):.7g} {UNITS[READ[one.what]]}",
-                give_or_take=f"{0.02 * value:.3g} {UNITS[READ[one.what]]}")
-        for one, value in zip(readings, values, strict=True) if value is not None
-    ]  # fmt: skip
-    return replace(design, readings=tuple(taken))
 
 
 @pytest.fixture(scope="module")
 def tuned():
-    return fit(read(SHOP, TRUTH))
+    return fit(measured(SHOP, TRUTH))
 
 
 def test_a_known_truth_comes_out_of_its_readings(tuned):
@@ -75,13 +54,13 @@ def test_the_truth_lies_where_it_is_said_to_nine_times_in_ten():
     truth = {"collector": 0.9, "filter": 1.5, "leakage": 0.6, "saw/hood": 1.5, "planer/hood": 0.9}
     held = 0
     for seed in range(8):
-        found = {one.of: one for one in fit(read(SHOP, TRUTH, noise=0.02, seed=seed)).moved}
+        found = {one.of: one for one in fit(measured(SHOP, TRUTH, noise=0.02, seed=seed)).moved}
         held += sum(found[name].low <= true <= found[name].high for name, true in truth.items())
     assert held >= 30
 
 
 def test_with_one_reading_what_is_believed_holds():
-    whole = read(SHOP, TRUTH)
+    whole = measured(SHOP, TRUTH)
     found = fit(replace(whole, readings=whole.readings[:1]))
     assert all(abs(one.moved) < 1.0 and one.low <= (0.0 if one.of == "leakage" else 1.0) <= one.high for one in found.moved)
     assert {one.of for one in found.moved if one.verdict != NOT_TOLD} == {"collector", "filter"}
@@ -90,25 +69,25 @@ def test_with_one_reading_what_is_believed_holds():
 
 def test_ports_the_readings_do_not_tell_apart_share_a_factor():
     heavy = replace(TRUTH, own_ports=(), ports=2.0)
-    whole = read(SHOP, heavy)
+    whole = measured(SHOP, heavy)
     together = tuple(one for one in whole.readings if one.gate_set == "saw + planer + lathe" and one.what in ("inlet suction", "flow"))
     found = fit(replace(whole, readings=together))
     assert found.design.tuned.own_ports == () and found.design.tuned.ports > 1.2
 
 
 def test_what_cannot_be_believed_is_said_to_be_so():
-    weak = fit(read(SHOP, Tuned(on=True, collector=0.6)))
+    weak = fit(measured(SHOP, Tuned(on=True, collector=0.6)))
     assert next(one.verdict for one in weak.moved if one.of == "collector") == NOT_BELIEVABLE
-    whole = read(SHOP, TRUTH)
+    whole = measured(SHOP, TRUTH)
     slip = replace(whole.readings[1], value="30 Pa")
     off = fit(replace(whole, readings=(whole.readings[0], slip, *whole.readings[2:]))).far_off
     assert slip in off
 
 
 def test_a_shop_as_designed_stays_as_designed():
-    found = fit(read(SHOP, Tuned()))
+    found = fit(measured(SHOP, Tuned()))
     assert all(abs(one.moved) < 0.1 for one in found.moved) and found.before < 0.01
-    tight = fit(read(replace(SHOP, leakage=Leakage(tightness="B")), Tuned()))
+    tight = fit(measured(replace(SHOP, leakage=Leakage(tightness="B")), Tuned()))
     assert tight.design.tuned.leakage is None or tight.design.tuned.leakage == pytest.approx(1.0, abs=0.1)
 
 
