@@ -60,7 +60,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self.status = Status()
         self._new, self._greeting = new, greeting
         self._cautions_due = cautions_due
-        self._marked = False
+        self._marked = self._last_key_changed = False
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = "sixteen" if self.no_color or self.console.color_system == "standard" else "dark"
@@ -135,6 +135,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     def _changed(self, change: Change) -> None:
         assert self._keeper is not None  # it is its document that has changed
         if change == "design":
+            self._last_key_changed = True
             self.call_after_refresh(self.post_message, messages.DesignChanged())  # what was typed is seen before anything is solved
             for screen in self._pages:
                 screen.design_changed_under()
@@ -152,9 +153,10 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         before = self._assessment
         after = before if before and self.up_to_date else assess(self.document.design, before)
         self._assessment = after
-        self.status = Status(after, changes.describe(self.document, before, after), self.status.message, self.status.trouble)
-        self._marked = True
-        self._tell(lambda: messages.ResultsReady(after, before))
+        marked = before if self._last_key_changed else None  # changes are marked until the next key, which may have come already
+        self.status = Status(after, changes.describe(self.document, marked, after), self.status.message, self.status.trouble)
+        self._marked = marked is not None
+        self._tell(lambda: messages.ResultsReady(after, marked))
 
     def painted(self) -> None:
         """Once results are painted, files are written: a session may be ended from outside, and no key waits for the disk meanwhile."""
@@ -180,6 +182,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     async def on_event(self, event: events.Event) -> None:
         """Clear what the last key left in the status row, then let Textual see to the event."""
         is_key = isinstance(event, events.Key) and not event.is_forwarded
+        self._last_key_changed = self._last_key_changed and not is_key
         if is_key and (self.status.message or self.status.changed):
             self._show_status(Status(self._assessment))
         await super().on_event(event)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from itertools import chain
 from typing import Any
 
 from textual.screen import Screen
@@ -48,26 +49,30 @@ def _spans(entries: Iterable[Entry]) -> Line:
     return tuple(spans)
 
 
-def entries_of(screen: Screen[Any], takes: Callable[[type[Command]], bool], document: Document | None) -> tuple[list[Entry], list[Entry]]:
-    """What the key line of a screen shows, of the commands that it `takes` now: entries by likelihood, and those that always stay, Esc among them."""
-    focused = screen.focused
+def entries_of(screen: Screen[Any], takes: Callable[[type[Command]], bool], document: Document | None) -> tuple[Iterable[Entry], list[Entry]]:
+    """What the key line of a screen shows, of the commands that it `takes` now: entries by likelihood, and those that always stay, Esc among them.
+
+    Whether a command can be used is asked only of those that there is room for.
+    """
+    focused, pane = screen.focused, pane_of(screen)
     keys = {binding.binding.action: key for key, binding in reversed(screen.active_bindings.items())}
-    usable = {
-        command: (key_name(key), command.label)
-        for command in commands.WORKBENCH
-        if command.label and takes(command)
-        and (key := keys.get(action_of(command))) and _reaches(key, focused) and command.why_not(document) is None
-    }  # fmt: skip
-    always = [usable.pop(command) for command in commands.ALWAYS if command in usable]
+
+    def usable(among: Iterable[type[Command]]) -> Iterator[Entry]:
+        for command in among:
+            key = keys.get(action_of(command))
+            if key and command.label and takes(command) and _reaches(key, focused) and command.why_not(document) is None:
+                yield key_name(key), command.label
+
     own = list(getattr(focused, "key_entries", ())) or own_entries(screen)
-    pane, leaving = pane_of(screen), [entry for entry in own if entry[0] == _ESC]
-    if pane is None and not leaving and StepOut in usable:
-        leaving = [usable.pop(StepOut)]
-    own, always = [entry for entry in own if entry not in leaving], leaving + always
+    leaving = [entry for entry in own if entry[0] == _ESC]
+    if pane is None and not leaving:
+        leaving = [*usable((StepOut,))]
+    own, always = [entry for entry in own if entry not in leaving], [*leaving, *usable(commands.ALWAYS)]
     if getattr(focused, "only_own_keys", False):
         return own, always
     shown = {key for key, _ in (*own, *leaving)}
-    return own + [entry for command, entry in usable.items() if (pane is None or pane in command.panes) and entry[0] not in shown], always
+    here = (command for command in commands.WORKBENCH if command not in commands.ALWAYS and (pane is None or pane in command.panes))
+    return chain(own, (entry for entry in usable(here) if entry[0] not in shown)), always
 
 
 def own_entries(screen: Screen[Any], *, hidden: bool = False) -> list[Entry]:

@@ -43,7 +43,7 @@ class FileChanged(Message, bubble=False):
 
 @dataclass
 class ResultsReady(Message, bubble=False):
-    """The design as it now is has been assessed; `before` is the assessment shown until now."""
+    """The design as it now is has been assessed; `before` is the assessment shown until now, None where no change is to be marked."""
 
     assessment: Assessment
     before: Assessment | None
