@@ -163,8 +163,25 @@ def downstream(run: Run, piece: int) -> tuple[Piece, ...]:
 
 
 def work_on(run: Run, piece: Piece | None = None) -> str:
-    """How far the work on a run, or on one of its pieces, has come, one of STATES: on a piece as far as on its run, or further."""
-    return max(run.state or defaults.STATE, (piece.state if piece else None) or defaults.STATE, key=STATES.index)
+    """How far the work on a run, or on one of its pieces, has come, one of STATES: on a piece that does not say, as far as on its run."""
+    return (piece.state if piece else None) or run.state or defaults.STATE
+
+
+def works_on(run: Run) -> frozenset[str]:
+    """How far the work on a run and on its pieces has come, each state once."""
+    return frozenset((work_on(run), *(work_on(run, piece) for piece in run.pieces)))
+
+
+def work_in_words(run: Run) -> str:
+    """How far the work on a run has come: one of STATES, "hung in part" where not all of it has come so far."""
+    found = works_on(run)
+    farthest = max(found, key=STATES.index)
+    return farthest if len(found) == 1 else f"{farthest} in part"
+
+
+def stays(run: Run) -> bool:
+    """Whether searches leave a run as it is: it says so, or is bought, cut or hung, if only in part, and says nothing."""
+    return works_on(run) != {defaults.STATE} if run.kept is None else run.kept
 
 
 def branch_angle(run: Run) -> float:

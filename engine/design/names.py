@@ -34,6 +34,7 @@ from engine.design.places import (
     CurvePointAt,
     FittingLengthAt,
     GateSetAt,
+    LeftOverAt,
     LogEntryAt,
     MachineAt,
     OutletPieceAt,
@@ -70,6 +71,7 @@ _TOLD: dict[type[Place], str] = {
     CornerAt: "corner {number}", GateSetAt: "gate set {item.name}", ThrottleAt: "throttle of {item.gate}", TunedPortAt: "{item.port} tuned",
     FittingLengthAt: "length of {item.of}", AcceptedAt: "{item.finding} accepted", OwnLimitAt: "limit {item.of}",
     ReadingAt: "reading {number}", LogEntryAt: "log entry {number}",
+    LeftOverAt: "left over {number}",
 }  # fmt: skip
 
 

@@ -208,6 +208,14 @@ class LogEntryAt(Row):
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOverAt(Row):
+    """A part left over."""
+
+    left_over: int
+    way = ("left_over", ...)
+
+
+@dataclass(frozen=True, slots=True)
 class _Ending(Place):
     run: int
 
@@ -238,8 +246,8 @@ OfMachine = MachineAt | PortAt
 DESIGN = Table()
 COLLECTOR, SITE, CONVEYING, LEAKAGE = map(Table, ("collector", "site", "conveying", "leakage"))
 RUNS, MACHINES, STOCK, GATE_SETS = (Rows(DESIGN, field) for field in ("runs", "machines", "stock", "gate_sets"))
-CHOICES, ACCEPTED, OWN_LIMITS, TEST_POINTS, READINGS, LOG = (
-    Rows(DESIGN, field) for field in ("collector_choices", "accepted", "limits", "test_points", "readings", "log")
+CHOICES, ACCEPTED, OWN_LIMITS, TEST_POINTS, READINGS, LOG, LEFT_OVER = (
+    Rows(DESIGN, field) for field in ("collector_choices", "accepted", "limits", "test_points", "readings", "log", "left_over")
 )
 CURVE, LOSSES, OUTLET = (Rows(COLLECTOR, field) for field in ("curve", "losses", "outlet_pieces"))
 ROOM, ZONES = Rows(SITE, "room"), Rows(SITE, "zones")

@@ -195,6 +195,7 @@ _MAKERS = {
     "gate_sets": _gate_set, "runs": _first_run, "throttle": _throttle, "room": _corner, "zones": _zone,
     "fitting_lengths": new_records.fitting_length, "collector_choices": new_records.choice, "accepted": new_records.accepted,
     "limits": new_records.own_limit, "test_points": new_records.test_point, "readings": new_records.reading, "log": new_records.log_entry,
+    "left_over": new_records.left_over,
 }  # fmt: skip
 
 

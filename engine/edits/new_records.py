@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from engine.catalog.finding_limits import finding_limits
-from engine.design import Accepted, CollectorChoice, Design, FittingLength, GaugePoint, LogEntry, OwnLimit, Reading, Run, Stock, system
+from engine.design import Accepted, CollectorChoice, Design, FittingLength, GaugePoint, LeftOver, LogEntry, OwnLimit, Reading, Run, Stock, system
 from engine.design.model import FITTINGS
 from engine.design.names import fresh_name, names_taken
 from engine.design.places import Row, at
@@ -50,6 +50,11 @@ def reading(design: Design, _: Row) -> Reading:
 def log_entry(_: Design, _place: Row) -> LogEntry:
     """An entry of today."""
     return LogEntry(date=date.today(), text="say what was done")
+
+
+def left_over(design: Design, _: Row) -> LeftOver:
+    """A part to name, of the first run."""
+    return LeftOver(part="say what it is", of=design.runs[0].id if design.runs else "collector")
 
 
 def choice(design: Design, place: Row) -> CollectorChoice:

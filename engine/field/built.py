@@ -28,7 +28,7 @@ from engine.design import (
     stock_sizes,
 )  # fmt: skip
 from engine.design.kept import ROWS, WHOLES, kept
-from engine.design.meaning import gates_to, work_on
+from engine.design.meaning import gates_to, works_on
 from engine.units import Quantity
 
 _HUNG = STATES.index("hung")
@@ -63,7 +63,8 @@ def _built(
 
 
 def _hangs(run: Run) -> bool:
-    return STATES.index(work_on(run)) >= _HUNG
+    """Whether a run hangs, if only in part: what of it is changed is then taken to be so already."""
+    return any(STATES.index(state) >= _HUNG for state in works_on(run))
 
 
 def to_hang(design: Design) -> tuple[str, ...]:

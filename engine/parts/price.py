@@ -2,6 +2,7 @@
 
 A fitting whose size gives it no price counts as so many metres of its pipe
 (`catalog/data/prices.toml`). Gates, cleanouts and other parts count nothing.
+What is left over of the work was paid for, and counts.
 """
 
 from __future__ import annotations
@@ -27,6 +28,10 @@ from engine.design import (
 from engine.design.meaning import SAME_BORE, metre_price, takes_reducer
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
+
+# The price that a kind of fitting has; a wye's is that of one branch, and so many bores.
+_PRICED = {"elbow": "elbow", "taper": "taper", "wye": "wye", "tee": "wye", "Y": "wye"}
+_ONE_BRANCH = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +60,7 @@ class RunPrice:
 
 
 def price_of(design: Design) -> Price:
-    """The price of a consistent design's ducts; what no stock size gives a price for counts nothing and is named."""
+    """The price of a consistent design's ducts, with what is left over of them; what no stock size gives a price for counts nothing and is named."""
     sizes, joining, runs = stock_sizes(design), children_of(design), {run.id: run for run in design.runs}
     total, estimated = 0.0, 0.0
     unpriced: set[str] = set()
@@ -66,6 +71,7 @@ def price_of(design: Design) -> Price:
         total += own.pipe + own.joints + (own.reducer if reduced else 0.0)
         estimated += own.estimated + (own.estimated_reducer if reduced else 0.0)
         unpriced.update(own.unpriced)
+    total += sum(one.worth or 0.0 for one in design.left_over)
     return Price(total, tuple(sorted(unpriced)), estimated)
 
 
@@ -91,6 +97,22 @@ def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
         pipe=pipe + elbows * elbow, joints=wyes * wye, reducer=taper,
         estimated=guess, estimated_reducer=taper * taper_guess, unpriced=tuple(unpriced),
     )  # fmt: skip
+
+
+def part_price(kind: str, size: tuple[Stock, StockSize] | None, bores: int, length: float | None) -> tuple[float | None, bool]:
+    """Price of a part with so many `bores`, or of as much of it as is `length` m long, and whether it is estimated; None where nothing gives it.
+
+    A wye or tee of more than three bores counts as one for each branch, which
+    is an estimate.
+    """
+    if kind in ("straight", "hose"):
+        metre = metre_price(*size) if size else None
+        return (None if metre is None else metre * (length or 0.0)), False
+    if kind not in _PRICED:
+        return None, False
+    each, guess = fitting_price(size, _PRICED[kind])
+    branches = max(bores - _ONE_BRANCH + 1, 1) if kind in ("wye", "tee") else 1
+    return (each * branches if each or not guess else None), guess or branches > 1
 
 
 def fitting_price(size: tuple[Stock, StockSize] | None, kind: str) -> tuple[float, bool]:

@@ -9,7 +9,7 @@ from typing import Literal
 
 from engine.checks.assess import Assessment
 from engine.design import Design, GateSet, Reading, gate_sets_of
-from engine.design.meaning import work_on
+from engine.design.meaning import works_on
 from engine.design.model.pieces import STATES
 from engine.field.sheet import Stop, stops
 from engine.field.taking import latest
@@ -58,7 +58,7 @@ def next_of(found: Mapping[Station, Stand]) -> Station | None:
 
 def _runs(design: Design, state: str) -> Stand:
     """How many runs have come as far as a state of the work."""
-    done = sum(STATES.index(work_on(run)) >= STATES.index(state) for run in design.runs)
+    done = sum(min(map(STATES.index, works_on(run))) >= STATES.index(state) for run in design.runs)
     return Stand(f"{done} of {counted(len(design.runs), 'run')} {state}", done == len(design.runs))
 
 

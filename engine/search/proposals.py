@@ -6,11 +6,13 @@ be shown while it goes on; to cancel it is to stop asking for the next.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from engine.checks.assess import Assessment
 from engine.design import Design
 from engine.parts.price import in_currency, price_of
+from engine.parts.touched import touched
 from engine.search.ranking import Rank, rank_of
 from engine.units.words import counted, share_text
 
@@ -54,6 +56,9 @@ class Proposal:
         return self.design
 
 
+_One = TypeVar("_One", bound=Proposal)
+
+
 @dataclass(frozen=True, slots=True)
 class Step:
     """How far a search has come: `done` of `of` parts (0 where that cannot be told), what it is at, and what it has found, best first."""
@@ -76,6 +81,16 @@ def standing(assessment: Assessment) -> Standing:
         faults=assessment.count("fault"), cautions=assessment.count("caution"), price=price, rank=rank_of(assessment, share, price),
         currency=assessment.design.currency or "",
     )  # fmt: skip
+
+
+def over_work(before: Design, one: _One) -> _One:
+    """A proposal that tells what it does to work that is done: what is then left over was paid for, and is part of its price."""
+    found = touched(before, one.design)
+    if not found.in_words:
+        return one
+    dearer = replace(one.standing.rank, price=round(one.standing.rank.price + found.spent, 2))
+    stands = replace(one.standing, price=one.standing.price + found.spent, rank=dearer)
+    return replace(one, design=found.design, reason=f"{one.reason}; {found.in_words}", standing=stands)
 
 
 def standing_in_words(found: Standing) -> str:

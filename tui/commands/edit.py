@@ -7,7 +7,7 @@ from tui.commands.base import Editing, OfPanes
 from tui.work import progress
 from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Document
-from tui.work.edits import editing
+from tui.work.edits import deleting, editing
 from tui.work.edits.additions import Addition, Offer, additions
 from tui.work.session import Session
 
@@ -92,16 +92,16 @@ class Delete(Editing):
     label = "delete"
     title = "delete"
     panes = ("ducts",)
-    why_not = staticmethod(editing.why_no_deletion)
+    why_not = staticmethod(deleting.why_no_deletion)
 
     def do(self, session: Session) -> None:
         """Delete the selection, asking when more goes with it."""
 
         def delete_it() -> None:
-            if said := editing.delete(session.document):
+            if said := deleting.delete(session.document):
                 session.flash(f"{said}; u takes it back")
 
-        if warning := editing.deletion_warning(session.document):
+        if warning := deleting.deletion_warning(session.document):
             session.ask(Question(warning, lambda key: session.attempt(delete_it) if key == "y" else None))
         else:
             delete_it()

@@ -100,7 +100,7 @@ class Keeper:
         except OSError as error:
             self._not_had(error)
             return
-        self.document.apply("unsaved work taken over", left.design)
+        self.document.apply("unsaved work taken over", left.design, as_it_is=True)
         self.keep()
 
     def delete(self, left: LeftBehind) -> None:

@@ -13,22 +13,21 @@ field (`seal`) come between. A field put back to what it held leaves no step.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
 from engine.design import Design, GateSet, Run, gate_sets_of, system
-from engine.design.mistake import MOST_MISTAKES, Mistake
-from engine.design.mistake_words import in_words
 from engine.design.places import COLLECTOR, GateSetAt, OfRun, Place, RunAt, at
-from engine.design.rules.consistency import mistakes
 from engine.files import design_file
 from engine.files.safe_files import previous_name, time_of
 from engine.files.store_file import moved
+from tui.work.mistakes_told import why_invalid, why_unread
 from tui.work.on_disk import real_path, stamp
 from tui.work.selection import nearest
+from tui.work.work_done import settled
 
 Change = Literal["design", "selection", "gate set", "file"]
 
@@ -62,6 +61,8 @@ class Document:
         self._seen = stamp(path)
         self.last_edit = ""
         """Name of what was last done to the design, or of what was undone."""
+        self.touched = ""
+        """What the last change did to work that is done, in words."""
         self.watch: Callable[[Change], None] = unwatched
         self._selection: Place = RunAt(0) if design.runs else COLLECTOR
         self._gate_set = 0
@@ -77,7 +78,7 @@ class Document:
         try:
             design = design_file.load(path)
         except design_file.DesignFileError as error:
-            raise Refused(_told(path, error.mistakes)) from None
+            raise Refused(why_unread(path, error.mistakes)) from None
         document = cls(design, path, on_file=design)
         document._seen = seen
         return document
@@ -112,20 +113,25 @@ class Document:
         """Name of the step redo would bring back, or None."""
         return self._steps[self._now + 1].name if self._now + 1 < len(self._steps) else None
 
-    def apply(self, name: str, design: Design, place: Place | None = None, merge_key: Hashable = None) -> None:
+    def apply(self, name: str, design: Design, place: Place | None = None, merge_key: Hashable = None, *, as_it_is: bool = False) -> None:
         """Make `design` the current one, as a step called `name` that selects `place`.
 
         A step with the merge key of the step before it becomes one with that
-        step, until `seal` or a move of the selection. Raises Refused, and
-        changes nothing, when `design` would be invalid.
+        step, until `seal` or a move of the selection. Marks of work that are no longer
+        true fall back, unless the design was marked so (`as_it_is`). Raises
+        Refused, and changes nothing, when `design` would be invalid.
         """
         here = self._steps[self._now]
         if design == here.design:
             return
         if why := why_invalid(design):
             raise Refused(why)
-        place = nearest(design, self._selection if place is None else place)
         merges = merge_key is not None and merge_key == here.merge_key and not self._sealed and self._now > 0
+        self.touched = ""
+        if not as_it_is:
+            found = settled(self._steps[self._now - merges].design, here.design, design)
+            design, self.touched = found.design, found.in_words
+        place = nearest(design, self._selection if place is None else place)
         del self._steps[self._now + (0 if merges else 1) :]
         before = here.before if merges else self._selection
         if not (merges and design == self._steps[-1].design):
@@ -146,7 +152,7 @@ class Document:
             return None
         step = self._steps[self._now]
         self._now -= 1
-        self._sealed = True
+        self._sealed, self.touched = True, ""
         self.last_edit = f"undo of {step.name}"
         self._arrive(step.before)
         return step
@@ -156,7 +162,7 @@ class Document:
         if self.redo_name is None:
             return None
         self._now += 1
-        self._sealed = True
+        self._sealed, self.touched = True, ""
         step = self._steps[self._now]
         self.last_edit = step.name
         self._arrive(step.place)
@@ -170,7 +176,7 @@ class Document:
         """Go back to what the file holds, as a step. Raises Refused when no file holds the design."""
         if self.on_file is None:
             raise Refused("this design is in no file yet; u takes back one step at a time")
-        self.apply("back to the saved design", self.on_file)
+        self.apply("back to the saved design", self.on_file, as_it_is=True)
 
     def switch_units(self) -> None:
         """Show the design in the other system of units, as a step."""
@@ -279,19 +285,5 @@ class Document:
         return "; ".join(filter(None, (f"saved {path if elsewhere else path.name}", of_store, comments, remark)))
 
 
-def _told(path: Path, found: Sequence[Mistake]) -> str:
-    """What is wrong with a file in one line: how much, where all of it can be read, and the first of it."""
-    if len(found) == 1:
-        return f"{path}: {found[0]}"
-    count = f"more than {MOST_MISTAKES}" if len(found) > MOST_MISTAKES else str(len(found))
-    return f"{path}: {count} mistakes (kerfdraft check {path} lists them); the first: {found[0]}"
-
-
 def unwatched(change: Change) -> None:
     """Nobody is told of a change."""
-
-
-def why_invalid(design: Design) -> str | None:
-    """The first thing that is wrong with a design, or with a file of it, in one line; None when nothing is."""
-    found = next(iter(mistakes(design)), None) or design_file.too_large(design)
-    return in_words(design, found) if found else None

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from engine import edits
-from engine.design import STATES, defaults
+from engine.design import STATES, Design, defaults
 from engine.design.meaning import work_on
-from engine.design.places import OfRun, PieceAt, at, run_place
+from engine.design.places import OfRun, PieceAt, RunAt, at, put, run_place
 from tui.work.document import Document
 
 
@@ -13,13 +15,23 @@ def next_state(document: Document) -> str:
     """Mark the selected piece, or the run of what is selected, with the next state of work; behind the last comes the first. What it is marked."""
     place, run = document.selection, document.selected_run
     assert run is not None and isinstance(place, OfRun)  # or the command would have been refused
-    piece = at(document.design, place) if isinstance(place, PieceAt) else None
-    marked = place if piece else run_place(document.design, run.id)
-    states = STATES[STATES.index(work_on(run)) :] if piece else STATES
+    piece, its_run = at(document.design, place) if isinstance(place, PieceAt) else None, run_place(document.design, run.id)
+    marked = place if piece else its_run
+    least = work_on(run) if piece and STATES.index(work_on(run, piece)) >= STATES.index(work_on(run)) else STATES[0]
+    states = STATES[STATES.index(least) :]
     state = states[(states.index(work_on(run, piece)) + 1) % len(states)]
-    written = None if state == states[0] and (piece or state == defaults.STATE) else state
-    document.apply(f"{edits.label(document.design, marked)} {state}", edits.set_field(document.design, marked, "state", written))
+    written = None if state == (work_on(run) if piece else defaults.STATE) else state
+    after = edits.set_field(document.design, marked, "state", written)
+    document.apply(f"{edits.label(document.design, marked)} {state}", after if piece else _with_pieces_along(after, its_run, state))
     return state
+
+
+def _with_pieces_along(design: Design, place: RunAt, state: str) -> Design:
+    """The design with the pieces of a run as far as it is marked, those that are farther as they are."""
+    run = at(design, place)
+    far = STATES.index(state)
+    pieces = tuple(replace(piece, state=None) if piece.state and STATES.index(piece.state) <= far else piece for piece in run.pieces)
+    return put(design, place, replace(run, pieces=pieces))
 
 
 def why_no_state(document: Document | None) -> str | None:

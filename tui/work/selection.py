@@ -11,6 +11,7 @@ from engine.design.places import (
     CURVE,
     DESIGN,
     GATE_SETS,
+    LEFT_OVER,
     LOG,
     LOSSES,
     MACHINES,
@@ -32,7 +33,7 @@ from engine.design.places import (
     at,
 )  # fmt: skip
 
-_HEADINGS = (MACHINES, STOCK, GATE_SETS, CURVE, LOSSES, ROOM, ZONES, CHOICES, ACCEPTED, OWN_LIMITS, TEST_POINTS, READINGS, LOG)
+_HEADINGS = (MACHINES, STOCK, GATE_SETS, CURVE, LOSSES, ROOM, ZONES, CHOICES, ACCEPTED, OWN_LIMITS, TEST_POINTS, READINGS, LOG, LEFT_OVER)
 
 
 def headings(design: Design) -> tuple[Rows, ...]:

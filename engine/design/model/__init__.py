@@ -9,7 +9,7 @@ from engine.design.model.collector import FILTER_STATES, Collector, CollectorCho
 from engine.design.model.design import Conveying, Design, Leakage
 from engine.design.model.machines import Machine, Port
 from engine.design.model.pieces import PIECE_KEYS, STATES, Cleanout, Elbow, Gate, Hose, OwnLoss, Piece, Straight
-from engine.design.model.records import ANY_PLACE, READ, Accepted, GaugePoint, LogEntry, OwnLimit, Reading
+from engine.design.model.records import ANY_PLACE, READ, Accepted, GaugePoint, LeftOver, LogEntry, OwnLimit, Reading
 from engine.design.model.runs import BLUNT, GateSet, Run, Throttle
 from engine.design.model.site import ZONE_KINDS, Body, Corner, Site, Zone
 from engine.design.model.stock import FITTINGS, FittingLength, Shelf, Stock, StockSize, StoreFile
@@ -42,6 +42,7 @@ __all__ = [
     "GaugePoint",
     "Hose",
     "Leakage",
+    "LeftOver",
     "LogEntry",
     "Machine",
     "OwnLimit",

@@ -8,7 +8,7 @@ from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, quantity, reference, rows, table, text
 from engine.design.model.collector import Collector, CollectorChoice
 from engine.design.model.machines import Machine
-from engine.design.model.records import Accepted, GaugePoint, LogEntry, OwnLimit, Reading
+from engine.design.model.records import Accepted, GaugePoint, LeftOver, LogEntry, OwnLimit, Reading
 from engine.design.model.runs import GateSet, Run
 from engine.design.model.site import Site
 from engine.design.model.stock import Shelf, Stock
@@ -61,4 +61,5 @@ class Design:
     readings: tuple[Reading, ...] = rows("reading", Reading, "what was measured")
     tuned: Tuned = table("tuned", Tuned, "what the readings have its figures at")
     log: tuple[LogEntry, ...] = rows("log", LogEntry, "what was done and seen")
+    left_over: tuple[LeftOver, ...] = rows("left_over", LeftOver, "parts bought or hung that the ducts have no use for any more")
     shelf: Shelf | None = None

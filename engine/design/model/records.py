@@ -8,8 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date as Date  # noqa: N812  # a field of a record is called date
 
+from engine.design.entries import POSITIVE, day, flag, number, quantity, reference, text
 from engine.design.entries import choice as one_of
-from engine.design.entries import day, flag, quantity, reference, text
 from engine.design.model.collector import FILTER_STATES
 from engine.units import Quantity
 
@@ -77,3 +77,14 @@ class LogEntry:
 
     date: Date = day("date", "when it was", required=True)
     text: str = text("text", "what was done or seen", required=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOver:
+    """A part that was bought for a run, or hung in it, and that the run has no use for any more."""
+
+    part: str = text("part", "what it is", required=True)
+    size: str | None = reference("size", "stock size", "its stock size", lasting=True)
+    length: Quantity | None = quantity("length", "length", "how long it is", high=1000.0, **POSITIVE)
+    of: str = reference("of", "collector or run", "the run it was for", required=True, lasting=True)
+    worth: float | None = number("worth", "its price, in the currency of the stock's", low=0.0, high=1e9)

@@ -13,7 +13,7 @@ from engine.search.layouts.shop import ready, shops_of, why_no_ducts
 from engine.search.layouts.sizes.sure import Sure, sure
 from engine.search.layouts.standing_against import Barrier, barriers
 from engine.search.layouts.ways.steiner import least_length
-from engine.search.proposals import Proposal, Step, standing_in_words
+from engine.search.proposals import Proposal, Step, over_work, standing_in_words
 from engine.units.words import counted, rough_length, share_text
 
 # So many ways out are told of each fault; less than this is no difference in price.
@@ -39,7 +39,7 @@ def drafts(design: Design, *, certain: bool = False) -> Iterator[Step]:
     least, exact = least_length(floor_points(ready(design)))
 
     def proposal(one: Draft) -> Proposal:
-        return Proposal(title_of(one, several), reason_of(one, least, exact), one.design, one.standing)
+        return over_work(design, Proposal(title_of(one, several), reason_of(one, least, exact), one.design, one.standing))
 
     for step in drafted(design):
         yield Step(step.done, step.of, title_of(step.at, several), tuple(map(proposal, step.found)))

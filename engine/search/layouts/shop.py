@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import hypot, inf
 
 from engine.design import Design, Machine, Port, Stock
+from engine.design.meaning import stays
 from engine.design.rules.consistency import MOST_RUNS
 from engine.search.layouts.ports import Outlet, outlets
 from engine.search.layouts.shop_defaults import in_store, with_gate_sets, with_places, with_stock
@@ -122,8 +123,8 @@ class Shop:
 
 def why_no_ducts(design: Design) -> str | None:
     """Why no ducts can be drafted for a design, in one line, or None."""
-    if kept := [run.id for run in design.runs if run.kept]:
-        return f"kept as they hang: {listed(kept, 3)}; a layout begins without ducts"
+    if kept := [run.id for run in design.runs if stays(run)]:
+        return f"kept, or bought and hung: {listed(kept, 3)}; a layout begins without ducts, so say kept = no of each that may come down"
     ports = sum(len(machine.ports) for machine in design.machines)
     if not ports:
         return "no machine has a port: there is nothing to lay out"

@@ -10,6 +10,7 @@ from engine.design import Design
 from engine.design.names import fresh_name
 from engine.design.places import GateSetAt
 from engine.edits import set_field
+from engine.parts.touched import touched
 from engine.search.findings import matter
 from engine.search.proposals import Proposal, Standing
 from engine.search.ranking import Rank
@@ -61,5 +62,5 @@ def remedy_of(changes: Sequence[Change], after: Assessment, before: Assessment, 
     """A remedy of one change or several, with what they do to the assessment `before`, whose standing `was` is."""
     title = ", and ".join(change.title for change in changes)
     effect = effect_of(after, before, was)
-    notes = [change.note for change in changes if change.note]
-    return Remedy(title, "; ".join([*in_words(effect), *notes]), after.design, effect.after, tuple(changes), effect)
+    notes = [*(change.note for change in changes), touched(before.design, after.design).in_words]
+    return Remedy(title, "; ".join(filter(None, (*in_words(effect), *notes))), after.design, effect.after, tuple(changes), effect)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engine.checks.look import Look
 from engine.design import Run
-from engine.design.meaning import SAME_BORE
+from engine.design.meaning import SAME_BORE, stays
 
 
 def larger(look: Look, size: str) -> str | None:
@@ -23,7 +23,7 @@ def _next(look: Look, size: str, way: int) -> str | None:
 
 def next_size(look: Look, run: Run, way: int) -> str | None:
     """The next size, larger (+1) or smaller (-1), that a run could be made of; None where it is kept, or of no stocked size."""
-    return _next(look, run.size, way) if run.size and not run.kept else None
+    return _next(look, run.size, way) if run.size and not stays(run) else None
 
 
 def next_bore(look: Look, bore: float) -> float | None:

@@ -9,8 +9,10 @@ from itertools import combinations, product
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
+from engine.design.meaning import stays
 from engine.design.rules.consistency import mistakes
 from engine.edits import EditError
+from engine.parts.touched import touched
 from engine.search.proposals import Standing, Step, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings
 from engine.search.remedies.change import Change
@@ -23,8 +25,8 @@ _MOST_PAIRS = BEST_FOR_PAIRS * (BEST_FOR_PAIRS - 1) // 2 + BEST_FOR_PAIRS * HALV
 
 
 def changes(assessment: Assessment) -> Iterator[Change]:
-    """Every single change worth a trial on an assessed design; runs that are kept stay as they are."""
-    kept = {run.id for run in assessment.design.runs if run.kept}
+    """Every single change worth a trial on an assessed design; those of runs that stay as they are left out."""
+    kept = {run.id for run in assessment.design.runs if stays(run)}
     yield from surroundings.gate_sets(assessment)
     for of in (
         surroundings.collector, bores.mains, bores.runs, pieces.hoses, joints.angles, pieces.elbows, joints.tapers,
@@ -106,7 +108,7 @@ def trial(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy
         return None
     if design == before.design or mistakes(design):
         return None
-    return remedy_of(wanted, assess(design, before), before, was)
+    return remedy_of(wanted, assess(touched(before.design, design).design, before), before, was)
 
 
 def _pairs(ranked: Sequence[Remedy], halves: Sequence[Remedy]) -> Iterator[tuple[Remedy, Remedy]]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from engine.catalog.limits import over
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, gate_sets_of
-from engine.search.proposals import Proposal, Step, standing
+from engine.search.proposals import Proposal, Step, over_work, standing
 from engine.search.ranking import Rank
 from engine.search.sizing.conflict import in_words
 from engine.search.sizing.local import AIMS, Found
@@ -88,7 +88,7 @@ class BestByAim:
         called = "nearest to the rules" if found.off else f"{name}{', no faults' if self.plant.answers.lenient else ''}"
         other = sum(old.size != new.size for old, new in zip(self.plant.choices.design.runs, design.runs, strict=True))
         title = f"{called}: {f'{other} of {len(design.runs)} runs changed' if other else 'as they are'}"
-        return Proposal(title, self._reason(found), design, standing(assessment))
+        return over_work(self.before.design, Proposal(title, self._reason(found), design, standing(assessment)))
 
     def _assess(self, choice: Choice) -> tuple[Design, Assessment]:
         if choice not in self._made:

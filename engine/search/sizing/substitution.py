@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, Run, Stock, stock_sizes
+from engine.design.meaning import stays
 from engine.edits import EditError
 from engine.edits.resizing import resized
 from engine.search.proposals import Step, standing
@@ -63,9 +64,9 @@ def substitutes(design: Design, what: str, assessment: Assessment | None = None)
 def _runs_and_size(design: Design, what: str) -> tuple[tuple[Run, ...], str]:
     """The runs that are to change, and the size they have."""
     if what in stock_sizes(design):
-        runs = tuple(run for run in design.runs if run.size == what and not run.kept)
+        runs = tuple(run for run in design.runs if run.size == what and not stays(run))
         if not runs:
-            raise EditError(f"no run is made of {what}")
+            raise EditError(f"no run is made of {what} that may change")
         return runs, what
     run = next((run for run in design.runs if run.id == what), None)
     if run is None:

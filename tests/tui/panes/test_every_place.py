@@ -23,14 +23,14 @@ from tui.panes.tree.node import Node
 from tui.panes.tree.nodes import tree
 from tui.work import progress
 from tui.work.document import Document, Refused
-from tui.work.edits import editing
+from tui.work.edits import deleting, editing
 from tui.work.edits.additions import additions
 from tui.work.fields.fields import fields
 from tui.work.selection import nearest
 
 SHOPS = {"two drops": two_drops.TEXT, "everything": two_drops.FULL, "free air": two_drops.FREE_AIR}
 EDITS = {
-    edit.Delete: editing.delete, edit.Duplicate: editing.duplicate, edit.Branch: editing.branch,
+    edit.Delete: deleting.delete, edit.Duplicate: editing.duplicate, edit.Branch: editing.branch,
     edit.MoveUp: lambda document: editing.move(document, -1), edit.MoveDown: lambda document: editing.move(document, +1),
     edit.FilterState: editing.next_filter_state, edit.MarkWork: progress.next_state,
 }  # fmt: skip

@@ -28,7 +28,7 @@ from engine.design.places import (
 )
 from tests.shops.one_drop import design
 from tui.work.document import Document, Refused
-from tui.work.edits import editing
+from tui.work.edits import deleting, editing
 from tui.work.edits.additions import additions
 
 RUN, PIECE, JOINT, END = RunAt(0), PieceAt(0, 0), JointOf(1), EndOf(1)
@@ -96,10 +96,10 @@ def test_walls_start_around_the_machines_and_go_as_a_whole():
     corners = [(corner.east.si, corner.north.si) for corner in document.design.site.room]
     assert document.selection == CornerAt(1) and corners[1] == pytest.approx(((corners[0][0] + corners[2][0]) / 2, corners[0][1]))
     for _ in range(2):
-        assert editing.deletion_warning(document) is None
-        editing.delete(document)
-    assert "delete the walls?" in editing.deletion_warning(document)
-    editing.delete(document)
+        assert deleting.deletion_warning(document) is None
+        deleting.delete(document)
+    assert "delete the walls?" in deleting.deletion_warning(document)
+    deleting.delete(document)
     assert document.design.site.room == () and document.selection == ROOM
 
 
@@ -158,8 +158,8 @@ def test_no_branch_at_the_collector():
 
 def test_deleting_one_piece_does_not_ask():
     document = at(PIECE)
-    assert editing.deletion_warning(document) is None
-    editing.delete(document)
+    assert deleting.deletion_warning(document) is None
+    deleting.delete(document)
     assert len(document.design.runs[0].pieces) == 1
     assert document.selection == PIECE
 
@@ -169,21 +169,21 @@ def test_deleting_one_piece_does_not_ask():
     [(RUN, "delete main with 1 run beyond it?"), (MachineAt(0), "saw"), (StockAt(0), "pipe with 2 sizes")],
 )
 def test_deleting_more_than_a_piece_asks(place, words):
-    assert words in editing.deletion_warning(at(place))
+    assert words in deleting.deletion_warning(at(place))
 
 
 def test_deleting_an_end_disconnects_it():
     document = at(END)
-    assert editing.why_no_deletion(document) is None
-    editing.delete(document)
+    assert deleting.why_no_deletion(document) is None
+    deleting.delete(document)
     assert document.design.runs[1].ends is None and document.selection == RunAt(1)
     document.select(END)
-    assert editing.why_no_deletion(document) == "nothing ends here"
+    assert deleting.why_no_deletion(document) == "nothing ends here"
 
 
 @pytest.mark.parametrize("place", [DESIGN, SITE, COLLECTOR, MACHINES, JOINT])
 def test_what_cannot_be_deleted_says_why(place):
-    assert editing.why_no_deletion(at(place))
+    assert deleting.why_no_deletion(at(place))
 
 
 def test_moving_stops_at_the_ends_of_the_list():

@@ -18,7 +18,7 @@ from engine.design.places import (
 from tests.shops import two_drops
 from tests.tui.work.test_editing import RUN, add, at
 from tui.work.document import Document, Refused
-from tui.work.edits import editing
+from tui.work.edits import deleting, editing
 from tui.work.edits.additions import additions
 
 THROTTLE = Rows(GateSetAt(1), "throttle")
@@ -52,9 +52,9 @@ def test_pieces_of_the_duct_outside_are_moved_copied_and_deleted():
     editing.duplicate(document)
     assert document.design.collector.outlet_pieces == (second, first, first, third)
     for left in (3, 2, 1, 0):
-        editing.delete(document)
+        deleting.delete(document)
         assert len(document.design.collector.outlet_pieces) == left
-    assert document.selection == OUTLET and editing.why_no_deletion(document)
+    assert document.selection == OUTLET and deleting.why_no_deletion(document)
     assert editing.why_no_branch(document)
 
 
@@ -73,7 +73,7 @@ def test_a_gate_is_throttled_once_in_a_set():
 
 def test_the_last_throttled_gate_leaves_its_set_selected():
     document = full(THROTTLE.row(0))
-    editing.delete(document)
+    deleting.delete(document)
     assert document.design.gate_sets[1].throttle == () and document.selection == GateSetAt(1)
     add(document, "t")
     assert document.selection == THROTTLE.row(0)
@@ -81,7 +81,7 @@ def test_the_last_throttled_gate_leaves_its_set_selected():
 
 def test_leakage_can_only_be_changed():
     document = full(LEAKAGE)
-    assert additions(document) == () and editing.why_no_deletion(document) and editing.why_no_rename(document)
+    assert additions(document) == () and deleting.why_no_deletion(document) and editing.why_no_rename(document)
     assert editing.why_no_duplicate(document) and editing.why_no_move(document, 1)
 
 
@@ -109,13 +109,13 @@ def test_a_free_air_collector_gets_a_curve_to_go_on_from_in_one_step(place, unit
 
 def test_what_has_lost_its_last_row_can_be_added_to_again():
     document = full(PieceAt(3, 0))
-    editing.delete(document)
-    editing.delete(document)
+    deleting.delete(document)
+    deleting.delete(document)
     assert document.selection == RunAt(3)
     add(document, "s")
     assert document.selection == PieceAt(3, 0)
     document.select(RunAt(0))
-    editing.delete(document)
+    deleting.delete(document)
     assert document.design.runs == () and document.selection == COLLECTOR
     add(document, "r")
     assert document.selection == RunAt(0)

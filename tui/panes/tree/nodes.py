@@ -26,7 +26,7 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.differences import brief
 from engine.design.kept import ROWS, WHOLES, kept
-from engine.design.meaning import work_on
+from engine.design.meaning import work_in_words, work_on
 from engine.design.places import (
     COLLECTOR,
     CONVEYING,
@@ -193,7 +193,7 @@ def _run(look: _Look, run: Run, beyond: tuple[Node, ...]) -> Node:
     bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
     mark = "-" if shut else look.mark(RunAt(at))
-    return Node(RunAt(at), ("runs", run.id), with_state(run.id, work_on(run)), (*parts, *end, *beyond), (bore, speed), mark, shut)
+    return Node(RunAt(at), ("runs", run.id), with_state(run.id, work_in_words(run)), (*parts, *end, *beyond), (bore, speed), mark, shut)
 
 
 @kept(ROWS)

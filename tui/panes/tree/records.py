@@ -8,13 +8,13 @@ from engine import edits
 from engine.design import CollectorChoice, CurvePoint, Design, system
 from engine.design.differences import brief
 from engine.design.names import label
-from engine.design.places import ACCEPTED, CHOICES, LOG, OWN_LIMITS, READINGS, TEST_POINTS, ChoiceAt, Rows
+from engine.design.places import ACCEPTED, CHOICES, LEFT_OVER, LOG, OWN_LIMITS, READINGS, TEST_POINTS, ChoiceAt, Rows
 from engine.units import show
 from tui.panes.tree.node import Node, heading, leaves
 
 _RECORDS = (
     (CHOICES, "collectors to choose from"), (ACCEPTED, "accepted findings"), (OWN_LIMITS, "limits of the shop's own"),
-    (TEST_POINTS, "test points"), (READINGS, "readings"), (LOG, "log"),
+    (TEST_POINTS, "test points"), (READINGS, "readings"), (LOG, "log"), (LEFT_OVER, "left over of the work"),
 )  # fmt: skip
 
 

@@ -6,20 +6,19 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from engine import edits
-from engine.design import FILTER_STATES, Corner, Design, GateSet, Machine, Run, Stock, StockSize, defaults
+from engine.design import FILTER_STATES, Design, GateSet, Run, defaults
 from engine.design.names import LONGEST_NAME, NAME_FIELD
-from engine.design.places import COLLECTOR, CURVE, DESIGN, GATE_SETS, EndOf, GateSetAt, JointOf, OfRun, Row, Rows, SizeAt, Table
-from engine.design.rules.room import FEWEST_CORNERS
+from engine.design.places import COLLECTOR, CURVE, GATE_SETS, GateSetAt, JointOf, OfRun, Row, Rows, SizeAt
 from engine.design.typed import BadValue
-from engine.edits.resizing import kept_bores
 from engine.units.words import counted
-from tui.work.document import Document, Refused, why_invalid
+from tui.work.document import Document, Refused
 from tui.work.edits.additions import Offer, additions
 from tui.work.fields.points import read_points
+from tui.work.mistakes_told import why_invalid
 
 
 @contextmanager
-def _refusing() -> Iterator[None]:
+def refusing() -> Iterator[None]:
     """An edit that cannot be done is refused."""
     try:
         yield
@@ -32,7 +31,7 @@ def _refusing() -> Iterator[None]:
 
 def add(document: Document, place: Row | Rows, offer: Offer) -> None:
     """Insert what is offered so that it stands at `place`, or make it the list that `place` is, and select it. Raises Refused."""
-    with _refusing():
+    with refusing():
         item = offer.make()
         if isinstance(place, Row):
             after, selected = edits.insert(document.design, place, item), place
@@ -45,7 +44,7 @@ def branch(document: Document) -> None:
     """Let a new run branch off at the selection, and select it. Raises Refused."""
     if not isinstance(document.selection, OfRun):
         raise Refused(why_no_branch(document) or "")
-    with _refusing():
+    with refusing():
         after, place = edits.add_branch(document.design, _branch_place(document.design, document.selection))
         document.apply(f"add {edits.label(after, place)}", after, place)
 
@@ -76,58 +75,12 @@ def why_no_branch(document: Document | None) -> str | None:
     return None
 
 
-# Deleting, copying, moving
-
-
-def delete(document: Document) -> str:
-    """Delete the selection; a port end is disconnected. What else that did, in a line, or "". Raises Refused."""
-    place, design = document.selection, document.design
-    with _refusing():
-        if isinstance(place, EndOf):
-            after = edits.set_fields(design, place.holder, {"ends": None, "port_taper": None})
-            document.apply(f"disconnect {design.runs[place.run].ends}", after, place.holder)
-            return ""
-        document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
-    kept = kept_bores(design, place)
-    return f"{edits.label(design, place)} deleted; {kept}" if kept else ""
-
-
-def deletion_warning(document: Document) -> str | None:
-    """What to ask before the selection is deleted; None where no more than a piece goes."""
-    match document.selected:
-        case Run() as run if not isinstance(document.selection, EndOf):
-            beyond = len(edits.beyond(document.design, run.id))
-            with_it = _counted(beyond, "run") + " beyond it" if beyond else _counted(len(run.pieces), "piece")
-            return f"delete {run.id} with {with_it}?" if beyond or len(run.pieces) > 1 else None
-        case Machine() as machine:
-            return f"delete {machine.id}? its ducts stay, open-ended"
-        case Stock() as stock:
-            kept = kept_bores(document.design, document.selection)
-            return f"delete {stock.id} with {_counted(len(stock.sizes), 'size')}?{f' {kept}' if kept else ''}"
-        case StockSize() if kept := kept_bores(document.design, document.selection):
-            return f"delete {edits.label(document.design, document.selection)}? {kept}"
-        case Corner() if len(document.design.site.room) == FEWEST_CORNERS:
-            return f"delete the walls? {FEWEST_CORNERS} corners are the fewest"
-    return None
-
-
-def why_no_deletion(document: Document | None) -> str | None:
-    """Why the selection cannot be deleted."""
-    match document.selection if document else DESIGN:
-        case Table(""):
-            return "the design itself cannot be deleted"
-        case JointOf():
-            return "a joint goes with its run: select the run"
-        case EndOf(run):
-            return None if document and document.design.runs[run].ends else "nothing ends here"
-        case Table(field) | Rows(field=field):
-            return f"{field.replace('_', ' ')} cannot be deleted, only changed"
-    return None
+# Copying, moving
 
 
 def duplicate(document: Document) -> None:
     """Copy the selection behind it. Raises Refused."""
-    with _refusing():
+    with refusing():
         after, place = edits.duplicate(document.design, document.selection)
         document.apply(f"duplicate {edits.label(document.design, document.selection)}", after, place)
 
@@ -143,7 +96,7 @@ def why_no_duplicate(document: Document | None) -> str | None:
 
 def move(document: Document, by: int) -> None:
     """Move the selection among its like. Raises Refused."""
-    with _refusing():
+    with refusing():
         after, place = edits.move(document.design, document.selection, by)
         document.apply(f"move {edits.label(document.design, document.selection)}", after, place)
 
@@ -230,10 +183,10 @@ def paste_curve(document: Document, text: str) -> str:
         points = read_points(text, document.system)
     except BadValue as reason:
         raise Refused(str(reason)) from None
-    with _refusing():
+    with refusing():
         after = edits.set_field(document.design, COLLECTOR, "curve", points)
-    document.apply(f"curve of {_counted(len(points), 'pasted point')}", after, CURVE)
-    return f"curve of {_counted(len(points), 'point')}; u takes it back"
+    document.apply(f"curve of {own_counted(len(points), 'pasted point')}", after, CURVE)
+    return f"curve of {own_counted(len(points), 'point')}; u takes it back"
 
 
 def why_no_run(document: Document | None) -> str | None:
@@ -294,5 +247,6 @@ def why_no_revert(document: Document | None) -> str | None:
     return None if document.dirty else "the design is as its file holds it"
 
 
-def _counted(count: int, word: str) -> str:
+def own_counted(count: int, word: str) -> str:
+    """ "its piece", "2 pieces", "1 run"."""
     return f"its {word}" if count == 1 and word != "run" else counted(count, word)

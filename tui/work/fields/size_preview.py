@@ -11,6 +11,7 @@ from engine.design import Design, Hose, Run, stock_sizes, system
 from engine.design.places import DESIGN, PieceAt, Place, RunAt
 from engine.edits import at, label, set_field
 from engine.edits.resizing import all_of, main_of, with_size
+from engine.parts.touched import touched
 from engine.search.proposals import Standing, standing
 from engine.units import number_text, unit_name
 from engine.units.words import share_text
@@ -76,8 +77,9 @@ def preview(design: Design, assessment: Assessment, gate_set: int, place: Place,
     in_store = stock_sizes(design)[ref][1].in_store is not False
     name = f"size of {label(design, place) if scope == ONE else f'{len(runs)} runs'}: {ref}"
     will = assess(after, assessment)
-    effect = _effect(assessment, will, gate_set, place if scope == ONE else DESIGN)
-    return SizePreview(place, item.size, ref, in_store, scope, runs, name, after, effect, _outcome(will))
+    work = tuple(filter(None, (touched(design, after).in_words,)))
+    effect = (*work, *_effect(assessment, will, gate_set, place if scope == ONE else DESIGN))
+    return SizePreview(place, item.size, ref, in_store, scope, runs, name, after, effect, "; ".join((_outcome(will), *work)))
 
 
 def _runs(design: Design, item: Run | Hose, scope: str) -> tuple[str, ...]:

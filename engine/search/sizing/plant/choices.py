@@ -13,7 +13,7 @@ from functools import cached_property
 from engine.air.one.network import Tree, compile_tree, ports_for
 from engine.checks.look import Look, look_at
 from engine.design import Design, GateSet, Run, bore_of, gate_sets_of
-from engine.design.meaning import SAME_BORE
+from engine.design.meaning import SAME_BORE, stays
 from engine.edits.resizing import resized
 
 Choice = tuple[int, ...]
@@ -189,7 +189,7 @@ def choices_of(design: Design) -> Choices:
 def stocked_options(look: Look, run_id: str) -> tuple[Option, ...]:
     """The sizes the store has of a run's stock, by bore; of bores alike the cheaper; a run that is kept, or of no stocked size, keeps its bore."""
     run = look.runs[run_id]
-    if run.size is None or run.kept:
+    if run.size is None or stays(run):
         return (_option(look, run),)
     stock, own = look.sizes[run.size]
     offered = [size for size in stock.sizes if size.in_store is not False] or [own]

@@ -19,7 +19,7 @@ from tui.pages.searches import together as page
 from tui.pages.searches.together import TogetherScreen
 from tui.pages.searches.together_lines import GRADE_MARKS, TogetherView, items, names_of_sets, offered
 from tui.pages.workbench import Workbench
-from tui.work.edits import editing
+from tui.work.edits import deleting, editing
 
 USUAL = (80, 24)
 
@@ -125,7 +125,7 @@ def test_the_command_says_why_there_is_nothing_to_combine():
     assert editing.why_not_together(alone) is None
     for at in (1, 3):
         alone.select(EndOf(at))
-        editing.delete(alone)
+        deleting.delete(alone)
     assert "no run leads to a machine" in editing.why_not_together(alone)
 
 
@@ -216,5 +216,5 @@ async def test_a_design_whose_last_machine_goes_leaves_an_empty_page(tmp_path):
         assert isinstance(app.screen, TogetherScreen)
         for at in (1, 3):
             app.document.select(EndOf(at))
-            editing.delete(app.document)
+            deleting.delete(app.document)
         await shows(pilot, "no run leads to a machine")
