@@ -273,6 +273,7 @@ def _split(design: Design, place: RunAt, kept: int) -> tuple[Design, RunAt]:
     outer = Run(
         id=fresh_name(run.id, names_taken(design, RUNS, Run)), joins=run.id, size=run.size, bore=run.bore,
         material=run.material, pieces=run.pieces[kept:], ends=run.ends, port_taper=run.port_taper,
+        state=run.state, kept=run.kept,
     )  # fmt: skip
     joined = tuple(replace(other, joins=outer.id) if other.joins == run.id else other for other in design.runs)
     design = records_beyond(replace(design, runs=joined), run.id, outer.id, _length(design, run, kept))

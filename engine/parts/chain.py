@@ -22,7 +22,6 @@ from engine.design import (
     Gate,
     Hose,
     OwnLoss,
-    Piece,
     Run,
     Straight,
     bore_of,
@@ -32,13 +31,15 @@ from engine.design import (
     ports_of,
     stock_sizes,
 )
-from engine.design.meaning import SAME_BORE, Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock, takes_reducer, work_on
+from engine.design.meaning import SAME_BORE, Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock, takes_reducer, work_on, works_on
 from engine.space.fitted import Pipe, fitted_alone, fitted_runs
 
 # Diameters nearer to each other than this slip into each other, m: judgement.
 _MATES = 0.002
 # What branches off at this angle or more is a tee, rad.
 _SQUARE = 1.3
+# Small fittings that stand between others: as far as the least of their run.
+LINKS = ("sleeve", "coupling", "cap")
 # No run can be called so: of a "/" in a name ports are told.
 OUTLET = "collector/outlet"
 
@@ -152,13 +153,16 @@ def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, siz
     if port is None and blind and before != "hose":
         linked.append(Part("cap", run.id, run.size, (bore,)))
     metal = conducts(stock.conducts if stock else None, material)
-    done = tuple(replace(part, work=_work(run, None if part.piece is None else run.pieces[part.piece])) for part in linked)
+    done = tuple(replace(part, work=_work(run, part)) for part in linked)
     outside = _outside(run.size, bore, sizes)
     return Chain(run.id, run.size, bore, outside, material, rule, shortest, metal, done, begins, port is not None, _work(run))
 
 
-def _work(run: Run, piece: Piece | None = None) -> int:
-    return STATES.index(work_on(run, piece))
+def _work(run: Run, part: Part | None = None) -> int:
+    """How far the work on a run, or on a part of it, has come, as an index of STATES."""
+    if part and part.kind in LINKS:
+        return min(map(STATES.index, works_on(run)))
+    return STATES.index(work_on(run, None if part is None or part.piece is None else run.pieces[part.piece]))
 
 
 def _last_group(chain: Chain) -> str:

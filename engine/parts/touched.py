@@ -16,7 +16,7 @@ from math import degrees, dist
 
 from engine.design import STATES, Design, LeftOver, Piece, Run, defaults, stock_sizes, system
 from engine.design.meaning import works_on
-from engine.parts.chain import Chain, Part, chains
+from engine.parts.chain import LINKS, Chain, Part, chains
 from engine.parts.cut_list import cut_length
 from engine.parts.price import part_price
 from engine.shapes.vectors import Point, moved
@@ -192,7 +192,8 @@ def _marked(run: Run, parts: Sequence[_Placed], states: Sequence[int]) -> Run:
     if all(state == placed.part.work for placed, state in zip(parts, states, strict=True)):
         return run
     of_piece = {placed.part.piece: state for placed, state in zip(parts, states, strict=True)}
-    fittings = [state for placed, state in zip(parts, states, strict=True) if placed.part.piece is None]
+    loose = [(placed.part.kind, state) for placed, state in zip(parts, states, strict=True) if placed.part.piece is None]
+    fittings = [state for kind, state in loose if kind not in LINKS] or [state for _, state in loose]
     level = min(fittings) if fittings else max(states)
     pieces = tuple(_with_state(piece, of_piece[i], level) for i, piece in enumerate(run.pieces))
     return replace(run, state=STATES[level] if level else None, pieces=pieces)

@@ -11,10 +11,13 @@ from typing import TypeVar
 
 from engine.checks.assess import Assessment
 from engine.design import Design
+from engine.design.meaning import stays
 from engine.parts.price import in_currency, price_of
 from engine.parts.touched import touched
 from engine.search.ranking import Rank, rank_of
-from engine.units.words import counted, share_text
+from engine.units.words import counted, listed, share_text
+
+_MOST_NAMED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +94,12 @@ def over_work(before: Design, one: _One) -> _One:
     dearer = replace(one.standing.rank, price=round(one.standing.rank.price + found.spent, 2))
     stands = replace(one.standing, price=one.standing.price + found.spent, rank=dearer)
     return replace(one, design=found.design, reason=f"{one.reason}; {found.in_words}", standing=stands)
+
+
+def kept_in_words(design: Design) -> str:
+    """Which runs searches leave as they are, and what frees one; "" where there are none."""
+    names = [run.id for run in design.runs if stays(run)]
+    return f"left alone, kept or bought: {listed(names, _MOST_NAMED)} (kept = no frees a run)" if names else ""
 
 
 def standing_in_words(found: Standing) -> str:

@@ -6,7 +6,20 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from engine.design import READ, Accepted, CollectorChoice, CollectorLoss, CurvePoint, GaugePoint, LogEntry, OwnLimit, Reading, Tuned, TunedPort
+from engine.design import (
+    READ,
+    Accepted,
+    CollectorChoice,
+    CollectorLoss,
+    CurvePoint,
+    GaugePoint,
+    LeftOver,
+    LogEntry,
+    OwnLimit,
+    Reading,
+    Tuned,
+    TunedPort,
+)
 from engine.design.entries import Entry
 from engine.design.rules.record import known_limits
 from engine.units import parse, unit_list
@@ -48,5 +61,6 @@ def records(draw: st.DrawFn) -> dict[str, Any]:
         "test_points": tuple(draw(st.lists(items(GaugePoint), max_size=2, unique_by=lambda point: point.id))),
         "readings": tuple(draw(st.lists(_readings(), max_size=2))),
         "tuned": draw(items(Tuned, own_ports=tuple(draw(st.lists(items(TunedPort), max_size=2, unique_by=lambda own: own.port))))),
+        "left_over": tuple(draw(st.lists(items(LeftOver), max_size=2))),
         "log": tuple(draw(st.lists(items(LogEntry), max_size=2))),
     }

@@ -13,7 +13,7 @@ from engine.design.meaning import stays
 from engine.design.rules.consistency import mistakes
 from engine.edits import EditError
 from engine.parts.touched import touched
-from engine.search.proposals import Standing, Step, standing
+from engine.search.proposals import Standing, Step, kept_in_words, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings
 from engine.search.remedies.change import Change
 from engine.search.remedies.remedy import Remedy, remedy_of
@@ -60,7 +60,7 @@ def remedies(design: Design, assessment: Assessment | None = None, pairs: bool =
             found.add(both)
         yield Step(done, of, f"{one.title}, and {other.title}", found.best_first())
     ranked = found.best_first()
-    yield Step(of, of, _summary(of, ranked, found.halves), ranked)
+    yield Step(of, of, "; ".join(filter(None, (_summary(of, ranked, found.halves), kept_in_words(design)))), ranked)
 
 
 def _summary(trials: int, found: Sequence[Remedy], halves: Sequence[Remedy]) -> str:

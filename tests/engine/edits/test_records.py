@@ -12,6 +12,7 @@ from engine.design.places import (
     ACCEPTED,
     CHOICES,
     DESIGN,
+    LEFT_OVER,
     LOG,
     OWN_LIMITS,
     READINGS,
@@ -75,7 +76,7 @@ def test_what_is_measured_beyond_a_split_goes_with_the_run_that_takes_over():
     assert mistakes(after) == ()
 
 
-@pytest.mark.parametrize("rows", [ACCEPTED, CHOICES, OWN_LIMITS, TEST_POINTS, READINGS, LOG])
+@pytest.mark.parametrize("rows", [ACCEPTED, CHOICES, OWN_LIMITS, TEST_POINTS, READINGS, LOG, LEFT_OVER])
 def test_a_record_can_be_added_copied_and_taken_away(rows):
     design = DESIGN_WITH_RECORDS
     there = rows.row(len(at(design, rows)))

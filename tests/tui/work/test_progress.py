@@ -6,10 +6,13 @@ import pytest
 
 from engine.design.meaning import work_on
 from engine.design.places import COLLECTOR, JointOf, PieceAt, RunAt
+from engine.edits import set_field
+from engine.units import parse
 from tests.shops.parts_shop import canoe_loft
 from tui.panes.tree.node import walk
 from tui.panes.tree.nodes import tree
 from tui.work.document import Document
+from tui.work.edits.deleting import deletion_warning
 from tui.work.progress import next_state, why_no_state
 
 
@@ -47,3 +50,38 @@ def test_at_a_joint_its_run_is_marked_and_elsewhere_it_says_what_to_select(docum
     assert why_no_state(document) is None and next_state(document) == "bought" and document.design.runs[1].state == "bought"
     document.select(COLLECTOR)
     assert "select a run or a piece" in (why_no_state(document) or "")
+
+
+def test_what_changes_falls_back_and_undo_restores(document):
+    document.select(RunAt(0))
+    for _ in range(4):
+        next_state(document)
+    tested = document.design
+    document.apply("length", set_field(tested, PieceAt(0, 2), "length", parse("2.3 m", "length")), merge_key="length")
+    assert "main (tested)" in document.touched and "straight 2.3 m (planned)" in labels(document)
+    # Steps of one field are one: back where it was, all of it hangs as before.
+    document.apply("length", set_field(document.design, PieceAt(0, 2), "length", parse("2.4 m", "length")), merge_key="length")
+    document.apply("length", set_field(document.design, PieceAt(0, 2), "length", parse("2 m", "length")), merge_key="length")
+    assert document.design == tested and not document.touched
+    document.apply("length", set_field(tested, PieceAt(0, 2), "length", parse("2.3 m", "length")))
+    assert document.design.left_over
+    document.undo()
+    assert document.design == tested and not document.touched
+
+
+def test_a_run_that_is_marked_takes_its_pieces_along(document):
+    document.select(RunAt(0))
+    for _ in range(3):
+        next_state(document)
+    document.apply("length", set_field(document.design, PieceAt(0, 2), "length", parse("2.3 m", "length")))
+    document.select(PieceAt(0, 2))
+    assert [next_state(document) for _ in range(2)] == ["bought", "cut"]
+    document.select(RunAt(0))
+    assert next_state(document) == "hung" and {work_on(document.design.runs[0], piece) for piece in document.design.runs[0].pieces} == {"hung"}
+
+
+def test_before_work_is_taken_away_it_is_told(document):
+    document.select(RunAt(1))
+    next_state(document)
+    document.select(PieceAt(1, 0))
+    assert "saw drop (bought)" in (deletion_warning(document) or "")
