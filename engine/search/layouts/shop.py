@@ -124,7 +124,7 @@ class Shop:
 def why_no_ducts(design: Design) -> str | None:
     """Why no ducts can be drafted for a design, in one line, or None."""
     if kept := [run.id for run in design.runs if stays(run)]:
-        return f"kept, or bought and hung: {listed(kept, 3)}; a layout begins without ducts, so say kept = no of each that may come down"
+        return f"kept as they hang: {listed(kept, 3)}; a layout begins without ducts (kept = no frees a run)"
     ports = sum(len(machine.ports) for machine in design.machines)
     if not ports:
         return "no machine has a port: there is nothing to lay out"

@@ -74,7 +74,7 @@ def test_what_is_not_said_of_a_drop_is_guessed_from_where_things_stand_and_reach
 def test_no_layout_takes_the_place_of_what_hangs():
     hung = walk(*LINES).design
     assert "kept as they hang: main, planer drop, main 2 and 2 more" in why_no_ducts(hung)
-    assert why_no_ducts(replace(hung, runs=tuple(replace(run, kept=None) for run in hung.runs))) is None
+    assert why_no_ducts(replace(hung, runs=tuple(replace(run, kept=False) for run in hung.runs))) is None
 
 
 def test_a_branch_is_gone_on_with_behind_its_name():

@@ -45,7 +45,7 @@ _ROWS = {
     "throttle": ("t", "throttled gate"), "room": ("c", "corner"), "zones": ("z", "post, door or clear place"),
     "fitting_lengths": ("f", "length of a fitting"), "collector_choices": ("c", "collector to choose from"),
     "accepted": ("a", "accepted finding"), "limits": ("l", "limit of the shop's own"), "test_points": ("t", "test point"),
-    "readings": ("r", "reading"), "log": ("e", "log entry"),
+    "readings": ("r", "reading"), "log": ("e", "log entry"), "left_over": ("l", "left over part"),
 }  # fmt: skip
 
 
