@@ -38,7 +38,7 @@ Foreseen = Expected | Unforeseen
 
 
 @dataclass(frozen=True, slots=True)
-class _Task:
+class Task:
     """A reading to be foreseen: what was read where, in which gate set, with the filter in which state."""
 
     what: str
@@ -49,25 +49,25 @@ class _Task:
 
 def expected(design: Design, readings: Sequence[Reading]) -> tuple[Foreseen, ...]:
     """What each reading should show in a consistent design, or why nothing can be expected of it."""
-    tasks = [_task(design, reading) for reading in readings]
-    found, built = dict[_Task, Foreseen](), as_built(design)
+    tasks = [task_of(design, reading) for reading in readings]
+    found, built = dict[Task, Foreseen](), as_built(design)
     for state in _states(tasks):
-        own = [task for task in dict.fromkeys(tasks) if isinstance(task, _Task) and task.filter == state]
-        found |= _with_bands(*_network(built, state), _doubts(built, state), own)
+        own = [task for task in dict.fromkeys(tasks) if isinstance(task, Task) and task.filter == state]
+        found |= _with_bands(*network_of(built, state), doubts_of(built, state), own)
     return tuple(task if isinstance(task, Unforeseen) else found[task] for task in tasks)
 
 
 def foreseen(designs: Sequence[Design], readings: Sequence[Reading]) -> list[tuple[float | None, ...]]:
     """What each reading should show in each of many designs, without bands; None where nothing can be expected of it. Solved in one call."""
-    every = [[_task(design, reading) for reading in readings] for design in designs]
-    networks = [{state: _network(as_built(design), state) for state in _states(tasks)} for design, tasks in zip(designs, every, strict=True)]
+    every = [[task_of(design, reading) for reading in readings] for design in designs]
+    networks = [{state: network_of(as_built(design), state) for state in _states(tasks)} for design, tasks in zip(designs, every, strict=True)]
     wanted = {
         (at, task.filter, task.gate_set): _ask(networks[at][task.filter][1], task.gate_set)
-        for at, tasks in enumerate(every) for task in tasks if isinstance(task, _Task)
+        for at, tasks in enumerate(every) for task in tasks if isinstance(task, Task)
     }  # fmt: skip
     solved = dict(zip(wanted, flows_of(list(wanted.values())), strict=True))
 
-    def value(at: int, task: _Task | Unforeseen) -> float | None:
+    def value(at: int, task: Task | Unforeseen) -> float | None:
         if isinstance(task, Unforeseen):
             return None
         key = at, task.filter, task.gate_set
@@ -81,31 +81,31 @@ def foreseen(designs: Sequence[Design], readings: Sequence[Reading]) -> list[tup
     return [tuple(value(at, task) for task in tasks) for at, tasks in enumerate(every)]
 
 
-def _task(design: Design, reading: Reading) -> _Task | Unforeseen:
+def task_of(design: Design, reading: Reading) -> Task | Unforeseen:
     try:
         spot = spot_of(design, reading)
         if spot.port and all(run.ends != spot.port for run in as_built(design).runs):
             return Unforeseen(f"the run to port '{spot.port}' does not hang yet")
-        return _Task(reading.what, spot, gate_set_of(design, reading), filter_of(design, reading))
+        return Task(reading.what, spot, gate_set_of(design, reading), filter_of(design, reading))
     except Unforeseen as reason:
         return reason
 
 
-def _states(tasks: Sequence[_Task | Unforeseen]) -> Iterable[str]:
-    return dict.fromkeys(task.filter for task in tasks if isinstance(task, _Task))
+def _states(tasks: Sequence[Task | Unforeseen]) -> Iterable[str]:
+    return dict.fromkeys(task.filter for task in tasks if isinstance(task, Task))
 
 
 @kept(WHOLES)
-def _network(built: Design, state: str) -> tuple[Design, Tree]:
+def network_of(built: Design, state: str) -> tuple[Design, Tree]:
     """The ducts as built, with the filter in a state, and their network."""
     so = replace(built, collector=replace(built.collector, filter=state))
     return so, compile_tree(so)
 
 
 @kept(WHOLES)
-def _doubts(built: Design, state: str) -> tuple[Doubt, ...]:
+def doubts_of(built: Design, state: str) -> tuple[Doubt, ...]:
     """What is doubtful about it; a filter said to be clean or dirty is so."""
-    return tuple(doubt for doubt in doubts(*_network(built, state)) if doubt.of != "filter" or state == "used")
+    return tuple(doubt for doubt in doubts(*network_of(built, state)) if doubt.of != "filter" or state == "used")
 
 
 def _ask(tree: Tree, gate_set: GateSet, near: Sequence[float] | Array | None = None) -> Ask:
@@ -113,7 +113,7 @@ def _ask(tree: Tree, gate_set: GateSet, near: Sequence[float] | Array | None = N
     return Ask(tree, ports_for(tree, gate_set.open), throttled, near)
 
 
-def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Sequence[_Task]) -> Iterator[tuple[_Task, Foreseen]]:
+def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Sequence[Task]) -> Iterator[tuple[Task, Foreseen]]:
     """Every task of one network, each gate set solved as it is and at both ends of each doubt."""
     sets, tuned = list(dict.fromkeys(task.gate_set for task in tasks)), tuning_of(design)
     middles = dict(zip(sets, flows_of([_ask(tree, each) for each in sets]), strict=True))
@@ -144,7 +144,7 @@ def _ends(tree: Tree, about: Sequence[Doubt], gate_set: GateSet, near: Array) ->
     return [(doubt, float(at), _ask(end, gate_set, near)) for doubt in concerning(about, ports) for at, end in enumerate(doubt.ends)]
 
 
-def _read_off(gauge: Gauge, task: _Task, collector: Collector, tuned: Tuned) -> float:
+def _read_off(gauge: Gauge, task: Task, collector: Collector, tuned: Tuned) -> float:
     """What a task reads in a solved network. Raises Unforeseen where the place is not in the design."""
     density = gauge.ask.tree.air.density
     if task.what == "filter drop":

@@ -43,18 +43,23 @@ def flows_of(asks: Sequence[Ask]) -> list[Array | None]:
     """
     if len(asks) < _FEW:
         return [_alone(ask) for ask in asks]
-    forms: dict[int, object] = {}
-    alike: dict[object, list[int]] = {}
-    for at, ask in enumerate(asks):
-        if id(ask.tree) not in forms:
-            forms[id(ask.tree)] = (ask.tree.children, tuple([leak.wall for leak in ask.tree.leaks]))
-        alike.setdefault(forms[id(ask.tree)], []).append(at)
     found: list[Array | None] = [None] * len(asks)
-    for these in alike.values():
+    for these in alike(asks):
         settled = settle(cases_of([asks[at] for at in these]))
         for at, flows, balanced in zip(these, settled.flows.T, settled.balanced.tolist(), strict=True):
             found[at] = flows if balanced else _alone(asks[at])
     return found
+
+
+def alike(asks: Sequence[Ask]) -> list[list[int]]:
+    """Which asks are of networks of one shape."""
+    forms: dict[int, object] = {}
+    found: dict[object, list[int]] = {}
+    for at, ask in enumerate(asks):
+        if id(ask.tree) not in forms:
+            forms[id(ask.tree)] = (ask.tree.children, tuple([leak.wall for leak in ask.tree.leaks]))
+        found.setdefault(forms[id(ask.tree)], []).append(at)
+    return list(found.values())
 
 
 def cases_of(asks: Sequence[Ask]) -> Cases:

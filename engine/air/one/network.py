@@ -201,7 +201,7 @@ def _leaks(leakage: Leakage, tuned: Tuned, runs: Sequence[Duct], air: Air) -> tu
     times = tuned.leakage if tuned.leakage is not None else 1.0 if leakage.tightness else 0.0
     if not times:
         return ()
-    tightness, ways = leakage.tightness or LOOSEST, [*_gates_behind(runs), ()]
+    tightness, ways = leakage.tightness or LOOSEST, [*gates_behind(runs), ()]
     return tuple(leak for i, duct in enumerate(runs) for leak in leaks_of(duct, i, tightness, ways[duct.parent], air, times))
 
 
@@ -265,10 +265,10 @@ def _joint(density: float, area: float, *legs: Leg) -> Joint:
 
 
 def _gates_to(runs: Sequence[Duct]) -> dict[str, tuple[str, ...]]:
-    return {duct.port: way for duct, way in zip(runs, _gates_behind(runs), strict=True) if duct.port is not None}
+    return {duct.port: way for duct, way in zip(runs, gates_behind(runs), strict=True) if duct.port is not None}
 
 
-def _gates_behind(runs: Sequence[Duct]) -> list[tuple[str, ...]]:
+def gates_behind(runs: Sequence[Duct]) -> list[tuple[str, ...]]:
     """The gates on the way from the outer end of each run to the collector."""
     ways: list[tuple[str, ...]] = []
     for duct in runs:

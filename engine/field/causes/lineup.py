@@ -1,0 +1,114 @@
+"""What every suspect would show: all conditions of a design solved in each gate set that is asked for, and read off in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from engine.air.along import length_of
+from engine.air.bands import with_filter
+from engine.air.fan import loss_at
+from engine.air.many.gauges import Gauges
+from engine.air.many.losses import Array
+from engine.air.many.solving import flows_of
+from engine.air.one.balance import velocity_pressure
+from engine.air.one.network import Tree
+from engine.design import Collector, Design, GateSet
+from engine.design.kept import ROWS, WHOLES, kept
+from engine.field.causes.faults import Condition, with_places_for_holes
+from engine.field.causes.suspects import Suspect, suspects_of
+from engine.field.expected import Task, doubts_of, filter_loss, network_of
+
+_SETS = 16  # whose answers are worth their room: a megabyte or two each
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lineup:
+    """The conditions of built ducts with the filter in a state: the first with nothing wrong, then those of the suspects, then the ends of doubts.
+
+    `courses` gives of each suspect the conditions of each of its courses;
+    `doubts` of each kind of doubt those with it at its low and high end.
+    """
+
+    conditions: tuple[Condition, ...]
+    suspects: tuple[Suspect, ...]
+    courses: tuple[tuple[range, ...], ...]
+    doubts: dict[str, tuple[int, int]]
+
+
+@kept(WHOLES)
+def lineup_of(built: Design, state: str) -> Lineup:
+    """The lineup of ducts as built, with the filter in a state."""
+    design, tree = network_of(built, state)
+    sound, open_to_holes = (Condition(each, design.collector) for each in (tree, with_places_for_holes(tree)))
+    suspects = suspects_of(tree, filter_loss(design.collector) is not None)
+    conditions = [sound]
+    courses = []
+    for suspect in suspects:
+        begin = open_to_holes if suspect.holes else sound
+        own = []
+        for course in suspect.courses:
+            own.append(range(len(conditions), len(conditions) + len(course.severities)))
+            conditions += [course.change(begin, severity) for severity in course.severities]
+        courses.append(tuple(own))
+    doubts = {}
+    for doubt in doubts_of(built, state):
+        doubts[doubt.of] = len(conditions), len(conditions) + 1
+        for at, end in enumerate(doubt.ends):
+            conditions.append(Condition(end, with_filter(design.collector, at) if doubt.of == "filter" else design.collector))
+    return Lineup(tuple(conditions), suspects, tuple(courses), doubts)
+
+
+@kept(ROWS)
+def shown(lineup: Lineup, task: Task) -> Array:
+    """What a task reads, SI, in every condition of a lineup; not a number where there is no balance, or no such place."""
+    return read_off(_gauges(lineup, task.gate_set), lineup.conditions, task)
+
+
+def shown_by(conditions: Sequence[Condition], tasks: Sequence[Task]) -> Array:
+    """What tasks read, SI, in conditions of one design that are asked for once: (conditions, tasks)."""
+    gauges = {each: gauges_of(conditions, each) for each in dict.fromkeys(task.gate_set for task in tasks)}
+    return np.array([read_off(gauges[task.gate_set], conditions, task) for task in tasks]).T
+
+
+@kept(_SETS)
+def _gauges(lineup: Lineup, gate_set: GateSet) -> Gauges:
+    return gauges_of(lineup.conditions, gate_set)
+
+
+def gauges_of(conditions: Sequence[Condition], gate_set: GateSet) -> Gauges:
+    """The conditions solved in a gate set."""
+    asks = [condition.ask(gate_set) for condition in conditions]
+    return Gauges(asks, flows_of(asks))
+
+
+def read_off(gauges: Gauges, conditions: Sequence[Condition], task: Task) -> Array:
+    """What a task reads in solved conditions, as `engine.field.expected` has it."""
+    tree, spot = conditions[0].tree, task.spot
+    if task.what == "filter drop":
+        return _drops([condition.collector for condition in conditions], gauges.inlet.flow, tree)
+    if task.what == "inlet suction" or (spot.run is None and spot.port is None):
+        there = gauges.inlet
+    elif spot.port is not None:
+        there = gauges.port(spot.port)
+    else:
+        run = str(spot.run)
+        there = gauges.along(run, length_of(tree.runs[tree.index[run]]) / 2 if spot.distance is None else spot.distance)
+    match task.what:
+        case "flow":
+            return there.flow
+        case "speed":
+            return there.speed
+        case "velocity pressure":
+            return np.array([velocity_pressure(q, bore, tree.air.density) for q, bore in zip(there.flow, there.bore, strict=True)])
+    return there.suction
+
+
+def _drops(collectors: Sequence[Collector], flows: Array, tree: Tree) -> Array:
+    drops = []
+    for collector, flow in zip(collectors, flows.tolist(), strict=True):
+        loss = filter_loss(collector)
+        drops.append(np.nan if loss is None else loss_at(collector, loss, flow, tree.air.density))
+    return np.array(drops)
