@@ -22,9 +22,9 @@ VERDICTS = (AS_EXPECTED, LOOK, WRONG)
 # vane more: common practice, no source.
 _TOLERANCE, _COARSE = 0.10, 0.15
 # What no gauge of a workshop tells from nothing, SI: judgement.
-_LEAST = {"pressure": 2.0, "speed": 0.3, "flow": 0.003}
+LEAST = {"pressure": 2.0, "speed": 0.3, "flow": 0.003}
 # From one standard deviation to what holds nine times in ten.
-_NINE_IN_TEN = 1.645
+NINE_IN_TEN = 1.645
 # Against a baseline: more than 10 % off is worth a look, more than 20 % a fault (common practice, no source).
 _AGAINST_BASELINE = 0.10
 # So many times as far off as expected is wrong: judgement.
@@ -103,9 +103,14 @@ def is_stale(design: Design, reading: Reading) -> bool:
 def own_doubt(reading: Reading, value: float) -> float:
     """How far a reading may be off by itself where it should show a value, nine times in ten, SI."""
     if reading.give_or_take is not None:
-        return _NINE_IN_TEN * parse(reading.give_or_take, READ[reading.what]).si
+        return NINE_IN_TEN * parse(reading.give_or_take, READ[reading.what]).si
     dimension = READ[reading.what]
-    return max((_COARSE if dimension in ("speed", "flow") else _TOLERANCE) * abs(value), _LEAST[dimension])
+    return max((_COARSE if dimension in ("speed", "flow") else _TOLERANCE) * abs(value), LEAST[dimension])
+
+
+def usual_spread(what: str) -> float:
+    """How far a reading that does not say so may be off by itself, as a share, one standard deviation."""
+    return (_COARSE if READ[what] in ("speed", "flow") else _TOLERANCE) / NINE_IN_TEN
 
 
 def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[tuple[Reading, Foreseen]]) -> Verdict:

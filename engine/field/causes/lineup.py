@@ -19,7 +19,7 @@ from engine.design import Collector, Design, GateSet
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.field.causes.faults import Condition, with_places_for_holes
 from engine.field.causes.suspects import Suspect, suspects_of
-from engine.field.expected import Task, doubts_of, filter_loss, network_of
+from engine.field.expected import Task, doubts_of, network_of
 
 _SETS = 16  # whose answers are worth their room: a megabyte or two each
 
@@ -36,6 +36,12 @@ class Lineup:
     suspects: tuple[Suspect, ...]
     courses: tuple[tuple[range, ...], ...]
     doubts: dict[str, tuple[int, int]]
+    sound: Condition
+    open_to_holes: Condition
+
+    def begin(self, holes: bool) -> Condition:
+        """Nothing wrong, with places for holes or without."""
+        return self.open_to_holes if holes else self.sound
 
 
 @kept(WHOLES)
@@ -58,7 +64,7 @@ def lineup_of(built: Design, state: str) -> Lineup:
         doubts[doubt.of] = len(conditions), len(conditions) + 1
         for at, end in enumerate(doubt.ends):
             conditions.append(Condition(end, with_filter(design.collector, at) if doubt.of == "filter" else design.collector))
-    return Lineup(tuple(conditions), suspects, tuple(courses), doubts)
+    return Lineup(tuple(conditions), suspects, tuple(courses), doubts, sound, open_to_holes)
 
 
 @kept(ROWS)

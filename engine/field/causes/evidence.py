@@ -1,0 +1,88 @@
+"""Which readings of a design tell what is wrong now, which what was right before, and which are left out, with the reason."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from engine.design import Design, Reading, defaults
+from engine.design.rules.record import reading_value
+from engine.field.built import as_built
+from engine.field.causes.lineup import Lineup, lineup_of, shown
+from engine.field.causes.weighing import Seen
+from engine.field.expected import task_of
+from engine.field.spots import Unforeseen, filter_of
+from engine.field.verdicts import NINE_IN_TEN, impossible, own_doubt, stale_reading
+
+
+@dataclass(frozen=True, slots=True)
+class Unused:
+    """A reading that is left out, and why."""
+
+    reading: Reading
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """Readings of now and of the baseline, each as it was taken and as it was `seen`; those left out.
+
+    `state` is that of the filter now, `lineup` what may be wrong with it so. `since` is the day from which readings count, None for all.
+    """
+
+    readings: tuple[Reading, ...]
+    seen: tuple[Seen, ...]
+    baseline: tuple[Reading, ...]
+    before: tuple[Seen, ...]
+    unused: tuple[Unused, ...]
+    state: str
+    lineup: Lineup
+    since: date | None
+
+
+def evidence_of(design: Design, since: date | None = None) -> Evidence:
+    """The readings of a consistent design that has runs, since a day; without one, since the last of its baseline."""
+    unused: list[Unused] = []
+    kept: list[tuple[Reading, Seen]] = []
+    for reading in design.readings:
+        found = _seen(design, reading)
+        if isinstance(found, Unused):
+            unused.append(found)
+        else:
+            kept.append((reading, found))
+    before = [(reading, seen) for reading, seen in kept if seen.baseline]
+    since = since or max((reading.date for reading, _ in before if reading.date), default=None)
+    now = [(reading, seen) for reading, seen in kept if not seen.baseline and _counts(reading, since)]
+    latest = max((reading for reading, _ in now), key=lambda reading: reading.date or date.min, default=None)
+    state = filter_of(design, latest) if latest else design.collector.filter or defaults.FILTER
+    return Evidence(
+        tuple(reading for reading, _ in now), tuple(seen for _, seen in now), tuple(reading for reading, _ in before),
+        tuple(seen for _, seen in before), tuple(one for one in unused if _counts(one.reading, since)), state,
+        lineup_of(as_built(design), state), since,
+    )  # fmt: skip
+
+
+def _counts(reading: Reading, since: date | None) -> bool:
+    return since is None or reading.date is None or reading.date >= since
+
+
+def _seen(design: Design, reading: Reading) -> Seen | Unused:
+    """A reading in its lineup, or why it tells nothing."""
+    task = task_of(design, reading)
+    if isinstance(task, Unforeseen):
+        return Unused(reading, str(task))
+    if why := impossible(design, reading):
+        return Unused(reading, why)
+    if stale_reading(design, reading):
+        return Unused(reading, "the ducts or gates were others then")
+    lineup = lineup_of(as_built(design), task.filter)
+    try:
+        foreseen = shown(lineup, task)[0]
+    except Unforeseen as reason:
+        return Unused(reading, str(reason))
+    if not np.isfinite(foreseen):
+        return Unused(reading, "the design does not tell what it should be")
+    value = reading_value(reading).si
+    return Seen(lineup, task, value, own_doubt(reading, value) / NINE_IN_TEN, bool(reading.baseline))

@@ -1,0 +1,149 @@
+"""Where to read next: the place of the test sheet after which the least doubt is left, on the average of what may be read there.
+
+Least expected entropy over the causes, one reading at a time (J. de Kleer and
+B. Williams, Diagnosing multiple faults, Artificial Intelligence 32, 1987; from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from statistics import NormalDist, median
+
+import numpy as np
+
+from engine.air.many.losses import Array
+from engine.air.many.shape import Positions
+from engine.design import Design, gate_sets_of
+from engine.field.causes.lineup import Lineup, shown
+from engine.field.causes.ranking import Ranking, cases_of
+from engine.field.causes.weighing import OF_A_CHANGE, Seen, least, spread_of
+from engine.field.expected import Task
+from engine.field.sheet import Stop, stops
+from engine.field.spots import AT_COLLECTOR, Spot, spot_of_point
+from engine.field.verdicts import usual_spread
+
+# Cases of less weight than this are left out of the sums, and so many values are tried at each place.
+_LEAST_WEIGHT, _VALUES = 1e-5, 48
+# Less than this is not worth a way to the ladder: bits that a reading takes off the doubt (judgement).
+_WORTH = 0.02
+_NEAR = 0.05  # m, places so near are one
+
+
+@dataclass(frozen=True, slots=True)
+class NextReading:
+    """A reading to take: its task, what it tells of `bits`, and what (cause, value) the two leading suspects foresee there."""
+
+    task: Task
+    bits: float
+    leading: tuple[tuple[int, float], ...]
+
+
+def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen], ranking: Ranking) -> NextReading | None:
+    """The reading that leaves the least doubt, with the filter in a state; None where no place of the test sheet tells anything more."""
+    done = [seen.task for seen in ranking.seen]
+    tasks = [task for task in places(design, state, baseline) if not any(_same(task, other) for other in done) and np.isfinite(shown(lineup, task)[0])]
+    if not tasks:
+        return None
+    rows = [(seen.lineup, seen.task) for seen in ranking.seen]
+    # As sure as the surest of what was read so far in the way it was, else as a gauge of a workshop is.
+    noise = np.array([_noise(ranking.seen, lineup, task) for task in tasks])
+    keep = np.flatnonzero(ranking.weight > _LEAST_WEIGHT)
+    cases = cases_of(lineup.suspects, lineup.courses, [*rows, *((lineup, task) for task in tasks)])
+    foreseen, width = _foreseen(baseline, ranking, lineup, tasks, noise, cases.changes[keep])
+    weight = ranking.weight[keep] / ranking.weight[keep].sum()
+    belongs = (cases.of[keep][:, None] == np.unique(cases.of[keep])).astype(float)
+    now = _entropy((weight @ belongs)[None, :])[0]
+    gains = [float(now - _left(foreseen[:, at], width[:, at], weight, belongs)) for at in range(len(tasks))]
+    best = int(np.argmax(gains))
+    if gains[best] < _WORTH:
+        return None
+    return NextReading(tasks[best], gains[best], _leading(lineup, tasks[best], cases.of[keep], cases.changes[keep, len(rows) + best], weight))
+
+
+def places(design: Design, state: str, baseline: Sequence[Seen]) -> list[Task]:
+    """What may be read: where the baseline was, then the test sheet of each gate set."""
+    found: list[Task] = []
+    for task in (*(Task(seen.task.what, seen.task.spot, seen.task.gate_set, state) for seen in baseline), *_sheet(design, state)):
+        if not any(_same(task, other) for other in found):
+            found.append(task)
+    return found
+
+
+def _sheet(design: Design, state: str) -> Iterator[Task]:
+    points = {point.id: point for point in design.test_points}
+    for gate_set in gate_sets_of(design):
+        for stop in stops(design, gate_set):
+            spot = spot_of_point(design, points[stop.point]) if stop.point in points else _spot(stop)
+            yield Task(stop.what, spot, gate_set, state)
+
+
+def _spot(stop: Stop) -> Spot:
+    if stop.drill:
+        return Spot(run=stop.drill.run, distance=stop.drill.distance)
+    if stop.port:
+        return Spot(port=stop.port)
+    return AT_COLLECTOR if stop.at == "collector" else Spot(run=stop.at)
+
+
+def _same(one: Task, other: Task) -> bool:
+    if (one.what, one.spot.port, one.spot.run, one.gate_set.name) != (other.what, other.spot.port, other.spot.run, other.gate_set.name):
+        return False
+    near, far = (-1.0 if spot.distance is None else spot.distance for spot in (one.spot, other.spot))
+    return abs(near - far) <= _NEAR
+
+
+def _noise(seen: Sequence[Seen], lineup: Lineup, task: Task) -> float:
+    shares = [each.spread / each.value for each in seen if each.value > 0.0]
+    value = float(shown(lineup, task)[0])
+    share = median(shares) if shares else usual_spread(task.what)
+    return (share * value + least(task) / 2.0) / (value + least(task))
+
+
+def _foreseen(
+    baseline: Sequence[Seen], ranking: Ranking, lineup: Lineup, tasks: Sequence[Task], noise: Array, changes: Array
+) -> tuple[Array, Array]:
+    """What each case foresees at each place after what was read, and how far that may be off, in logarithms: both (cases, tasks)."""
+    count = len(ranking.seen)
+    rows = [*((seen.lineup, seen.task) for seen in ranking.seen), *((lineup, task) for task in tasks)]
+    spread = spread_of(baseline, rows, np.array([*(seen.noise for seen in ranking.seen), *noise]))
+    middle = spread.middle[count:] + changes[:, count:]
+    own = (OF_A_CHANGE * changes[:, count:]) ** 2
+    variance = np.diagonal(spread.covariance)[count:]
+    if count:
+        gain = np.linalg.solve(spread.covariance[:count, :count], spread.covariance[:count, count:])
+        seen = np.array([each.log for each in ranking.seen])
+        middle = middle + (seen - spread.middle[:count] - changes[:, :count]) @ gain
+        variance = variance - (spread.covariance[:count, count:] * gain).sum(axis=0)
+    return middle, np.sqrt(np.maximum(variance, noise**2) + own)
+
+
+def _left(foreseen: Array, width: Array, weight: Array, belongs: Array) -> float:
+    """Entropy left on the average of values drawn from what the cases foresee, evenly over their weights."""
+    order = np.argsort(foreseen)
+    shares = (np.arange(_VALUES) + 0.5) / _VALUES
+    drawn = order[np.minimum(np.searchsorted(np.cumsum(weight[order]), shares), len(order) - 1)]
+    values = foreseen[drawn] + width[drawn] * _SCATTER
+    density = weight * np.exp(-0.5 * ((values[:, None] - foreseen) / width) ** 2) / width
+    after = density @ belongs
+    return float(_entropy(after / after.sum(axis=1, keepdims=True)).mean())
+
+
+# Normal deviates, in an order that goes with no other.
+_SCATTER = np.array([NormalDist().inv_cdf((0.5 + at * 29 % _VALUES) / _VALUES) for at in range(_VALUES)])
+
+
+def _entropy(shares: Array) -> Array:
+    """Bits of rows of shares."""
+    logarithms = np.log2(np.maximum(shares, 1e-300))
+    entropy: Array = -(shares * logarithms).sum(axis=1)
+    return entropy
+
+
+def _leading(lineup: Lineup, task: Task, of: Positions, changes: Array, weight: Array) -> tuple[tuple[int, float], ...]:
+    """The two most probable suspects, and what they foresee at a place, SI."""
+    suspects = np.unique(of)
+    order = suspects[np.argsort([-weight[of == suspect].sum() for suspect in suspects])][:2]
+    sound = np.log(shown(lineup, task)[0] + least(task))
+    told = (np.average(changes[of == suspect], weights=weight[of == suspect]) for suspect in order)
+    return tuple((int(suspect), float(np.exp(sound + change)) - least(task)) for suspect, change in zip(order, told, strict=True))
