@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
@@ -52,7 +53,7 @@ class Gauges:
         balanced = [at for at, each in enumerate(flows) if each is not None]
         self._groups = [_alike([balanced[i] for i in some], asks, flows) for some in alike([asks[at] for at in balanced])]
 
-    @property
+    @cached_property
     def inlet(self) -> Stations:
         """At the collector's inlet, as `Gauge.inlet`."""
         tree = self._asks[0].tree

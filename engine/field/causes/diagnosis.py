@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
@@ -24,16 +24,23 @@ _UNLIKELY, _AT_ODDS = 2.6, 2.6
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """A cause, at any of the places `where` that no reading at hand tells apart, none for the collector; between which severities; how probable.
+    """A cause, the `others` that no reading at hand tells from it, each with its run, gate or port, "" for the collector.
 
-    `beside` is the second one where two act together.
+    `severity` is between which severities the first lies, nine times in ten;
+    `beside` the second cause where two act together.
     """
 
     cause: str
-    where: tuple[str, ...]
+    place: str
     severity: tuple[float, float] | None
     probability: float
+    others: tuple[tuple[str, str], ...] = ()
     beside: Cause | None = None
+
+    @property
+    def where(self) -> tuple[str, ...]:
+        """All places where it may be."""
+        return tuple(dict.fromkeys(place for place in (self.place, *(place for _, place in self.others)) if place))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +101,15 @@ def _single(ranking: Ranking, group: Sequence[int], whole: float) -> Cause:
     first = group[0]
     share = float(ranking.probability[list(group)].sum()) / whole
     if first == len(ranking.suspects):
-        return Cause(cause_of(ranking, first), (), None, share)
+        return Cause(cause_of(ranking, first), "", None, share)
     course = int(ranking.cases.course[ranking.best(first)])
-    places = tuple(dict.fromkeys(ranking.suspects[at].where for at in group if ranking.suspects[at].where))
-    return Cause(cause_of(ranking, first), places, ranking.severities(first, course), share)
+    one, *others = ((ranking.suspects[at].cause, ranking.suspects[at].where) for at in group)
+    return Cause(*one, ranking.severities(first, course), share, tuple(others))
 
 
 def _double(ranking: Ranking, pair: Pair, share: float) -> Cause:
     one, other = (
-        Cause(ranking.suspects[at].cause, tuple(filter(None, (ranking.suspects[at].where,))), (severity, severity), share)
+        Cause(ranking.suspects[at].cause, ranking.suspects[at].where, (severity, severity), share)
         for at, severity in zip(pair.suspects, pair.severities, strict=True)
     )
-    return Cause(one.cause, one.where, one.severity, share, other)
+    return replace(one, beside=other)

@@ -54,7 +54,7 @@ def clogged(condition: Condition, run: str, outward: bool, shut: float) -> Condi
     tree = condition.tree
     duct = tree.runs[tree.index[run]]
     bore = duct.far_bore if outward else duct.near_bore
-    clog = Part(-1, "clog", bore, coefficient=_drawn(shut))
+    clog = Part(-1, "clog", bore, coefficient=coefficient_of(shut))
     at = len(duct.parts) - (duct.port is not None) if outward else sum(part.place == "joint" for part in duct.parts)
     square = duct.square + clog.coefficient * _per_flow(tree, bore)
     return _with_duct(condition, replace(duct, parts=(*duct.parts[:at], clog, *duct.parts[at:]), square=square))
@@ -64,7 +64,7 @@ def choked(condition: Condition, port: str, shut: float) -> Condition:
     """A port of whose bore a share is shut, above 0 and below 1, where the air comes in."""
     tree = condition.tree
     duct = tree.runs[tree.leaf_of[port]]
-    entry, more = duct.parts[-1], _drawn(shut)
+    entry, more = duct.parts[-1], coefficient_of(shut)
     added = more * _per_flow(tree, entry.bore)
     parts = (*duct.parts[:-1], replace(entry, coefficient=entry.coefficient + more))
     return _with_duct(condition, replace(duct, parts=parts, square=duct.square + added, port_square=duct.port_square + added))
@@ -136,7 +136,7 @@ def _conductance(hole: float, tree: Tree) -> float:
     return flow / _OVER_A_HOLE**LEAK_EXPONENT
 
 
-def _drawn(shut: float) -> float:
+def coefficient_of(shut: float) -> float:
     """Coefficient of what shuts a share of a bore: handbook table of a slide gate, from memory (see `engine.air.losses.gates`)."""
     return throttled(1.0 - shut) - open_gate()
 

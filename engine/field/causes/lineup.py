@@ -19,7 +19,8 @@ from engine.design import Collector, Design, GateSet
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.field.causes.faults import Condition, with_places_for_holes
 from engine.field.causes.suspects import Suspect, suspects_of
-from engine.field.expected import Task, doubts_of, network_of
+from engine.field.expected import Task, doubts_of, filter_loss, network_of
+from engine.field.spots import Spot
 
 _SETS = 16  # whose answers are worth their room: a megabyte or two each
 
@@ -67,10 +68,15 @@ def lineup_of(built: Design, state: str) -> Lineup:
     return Lineup(tuple(conditions), suspects, tuple(courses), doubts, sound, open_to_holes)
 
 
-@kept(ROWS)
 def shown(lineup: Lineup, task: Task) -> Array:
     """What a task reads, SI, in every condition of a lineup; not a number where there is no balance, or no such place."""
-    return read_off(_gauges(lineup, task.gate_set), lineup.conditions, task)
+    return _shown(lineup, task.what, task.spot.port, task.spot.run, task.spot.distance, task.gate_set)
+
+
+@kept(ROWS)
+def _shown(lineup: Lineup, what: str, port: str | None, run: str | None, distance: float | None, gate_set: GateSet) -> Array:
+    task = Task(what, Spot(port, run, distance), gate_set, "")
+    return read_off(_gauges(lineup, gate_set), lineup.conditions, task)
 
 
 def shown_by(conditions: Sequence[Condition], tasks: Sequence[Task]) -> Array:

@@ -23,8 +23,8 @@ from engine.field.sheet import Stop, stops
 from engine.field.spots import AT_COLLECTOR, Spot, spot_of_point
 from engine.field.verdicts import usual_spread
 
-# Cases of less weight than this are left out of the sums, and so many values are tried at each place.
-_LEAST_WEIGHT, _VALUES = 1e-5, 48
+# So many cases stand for all, drawn evenly over their weights, and so many values are tried at each place.
+_CASES, _VALUES = 600, 48
 # Less than this is not worth a way to the ladder: bits that a reading takes off the doubt (judgement).
 _WORTH = 0.02
 _NEAR = 0.05  # m, places so near are one
@@ -42,16 +42,17 @@ class NextReading:
 def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen], ranking: Ranking) -> NextReading | None:
     """The reading that leaves the least doubt, with the filter in a state; None where no place of the test sheet tells anything more."""
     done = [seen.task for seen in ranking.seen]
-    tasks = [task for task in places(design, state, baseline) if not any(_same(task, other) for other in done) and np.isfinite(shown(lineup, task)[0])]
+    tasks = [task for task in places(design, lineup, state, baseline) if not any(_same(task, other) for other in done)]
     if not tasks:
         return None
     rows = [(seen.lineup, seen.task) for seen in ranking.seen]
     # As sure as the surest of what was read so far in the way it was, else as a gauge of a workshop is.
     noise = np.array([_noise(ranking.seen, lineup, task) for task in tasks])
-    keep = np.flatnonzero(ranking.weight > _LEAST_WEIGHT)
+    drawn = np.searchsorted(np.cumsum(ranking.weight), (np.arange(_CASES) + 0.5) / _CASES * ranking.weight.sum())
+    keep, times = np.unique(np.minimum(drawn, len(ranking.weight) - 1), return_counts=True)
     cases = cases_of(lineup.suspects, lineup.courses, [*rows, *((lineup, task) for task in tasks)])
     foreseen, width = _foreseen(baseline, ranking, lineup, tasks, noise, cases.changes[keep])
-    weight = ranking.weight[keep] / ranking.weight[keep].sum()
+    weight = times / times.sum()
     belongs = (cases.of[keep][:, None] == np.unique(cases.of[keep])).astype(float)
     now = _entropy((weight @ belongs)[None, :])[0]
     gains = [float(now - _left(foreseen[:, at], width[:, at], weight, belongs)) for at in range(len(tasks))]
@@ -61,11 +62,11 @@ def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[
     return NextReading(tasks[best], gains[best], _leading(lineup, tasks[best], cases.of[keep], cases.changes[keep, len(rows) + best], weight))
 
 
-def places(design: Design, state: str, baseline: Sequence[Seen]) -> list[Task]:
-    """What may be read: where the baseline was, then the test sheet of each gate set."""
+def places(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen]) -> list[Task]:
+    """What may be read and is foreseen: where the baseline was, then the test sheet of each gate set."""
     found: list[Task] = []
     for task in (*(Task(seen.task.what, seen.task.spot, seen.task.gate_set, state) for seen in baseline), *_sheet(design, state)):
-        if not any(_same(task, other) for other in found):
+        if not any(_same(task, other) for other in found) and np.isfinite(shown(lineup, task)[0]):
             found.append(task)
     return found
 

@@ -17,7 +17,6 @@ import numpy as np
 
 from engine.air.many.losses import Array
 from engine.design import READ
-from engine.design.kept import ROWS, kept
 from engine.field.causes.lineup import Lineup, shown
 from engine.field.expected import Task
 from engine.field.verdicts import LEAST
@@ -61,7 +60,6 @@ def least(task: Task) -> float:
     return LEAST[READ[task.what]]
 
 
-@kept(ROWS)
 def logs(lineup: Lineup, task: Task) -> Array:
     """Logarithms of what a task reads in all conditions of a lineup."""
     return np.log(np.maximum(shown(lineup, task), 0.0) + least(task))
