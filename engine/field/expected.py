@@ -82,6 +82,7 @@ def foreseen(designs: Sequence[Design], readings: Sequence[Reading]) -> list[tup
 
 
 def task_of(design: Design, reading: Reading) -> Task | Unforeseen:
+    """What a reading asks to be foreseen, or why nothing can be."""
     try:
         spot = spot_of(design, reading)
         if spot.port and all(run.ends != spot.port for run in as_built(design).runs):

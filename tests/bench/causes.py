@@ -12,6 +12,7 @@ from random import Random
 from time import process_time
 
 from engine import load
+from engine.air.fan import filter_loss
 from engine.catalog.causes import cause_kinds, nothing_wrong
 from engine.design import CollectorLoss, Design, OwnLoss, Reading, Run, gate_sets_of
 from engine.design.model import READ
@@ -22,7 +23,7 @@ from engine.field.causes.faults import Condition, with_places_for_holes
 from engine.field.causes.lineup import lineup_of, shown_by
 from engine.field.causes.next_reading import places
 from engine.field.causes.suspects import NOTHING
-from engine.field.expected import Task, filter_loss, network_of
+from engine.field.expected import Task, network_of
 from engine.field.spots import Spot
 from engine.units import Quantity, si_unit
 from tests import DEMO_FILES
@@ -33,8 +34,8 @@ NOISE, TAKEN, STATE = 0.02, 0.15, "used"
 _LOOKS = (3, 6)
 _HEALTHY = 3  # so many healthy shops for a trial of each kind
 _MOST = {
-    "clog": (0.3, 0.97), "choked port": (0.3, 0.97), "gate open": (0.15, 1.0), "gate shut": (0.3, 1.0), "leak": (0.02, 0.25), "open joint": (0.35, 1.0),
-    "bin leak": (0.03, 0.4), "filter loaded": (1.5, 12.0), "filter torn": (0.7, 0.1), "weak collector": (0.9, 0.45),
+    "clog": (0.3, 0.97), "choked port": (0.3, 0.97), "gate open": (0.15, 1.0), "gate shut": (0.3, 1.0), "leak": (0.02, 0.25),
+    "open joint": (0.35, 1.0), "bin leak": (0.03, 0.4), "filter loaded": (1.5, 12.0), "filter torn": (0.7, 0.1), "weak collector": (0.9, 0.45),
 }  # fmt: skip
 
 
@@ -144,7 +145,9 @@ def reading_of(task: Task, condition: Condition, rng: Random, *, baseline: bool 
 def with_baseline(design: Design, shop: Design, rng: Random) -> Design:
     """A design with every reading of its test sheet taken while nothing was wrong."""
     sound = condition_of(shop)
-    return replace(design, readings=tuple(reading_of(task, sound, rng, baseline=True) for task in places(design, lineup_of(as_built(design), STATE), STATE, ())))
+    return replace(
+        design, readings=tuple(reading_of(task, sound, rng, baseline=True) for task in places(design, lineup_of(as_built(design), STATE), STATE, ()))
+    )
 
 
 def trial(design: Design, condition: Condition, cause: str, place: str, rng: Random, readings: int = max(_LOOKS)) -> Trial:
@@ -185,7 +188,8 @@ def main(count: int = _TRIALS, random: int = _SHOPS, baseline: bool = True) -> N
         begun = process_time()
         own = list(trials_of(design, count, Random(name), baseline=baseline))
         found += own
-        print(f"{name:20} {len(own):3} trials, {(process_time() - begun) / len(own):.2f} s each; first {_share(own, 3, 1)}, {_share(own, 6, 1)}", flush=True)
+        taken = (process_time() - begun) / len(own)
+        print(f"{name:18} {len(own):3} trials, {taken:.2f} s each; first {_share(own, 3, 1)}, {_share(own, 6, 1)}", flush=True)
     print(f"\n{'cause':16} trials  first, in the first three after 3 readings; after 6; places told as one")
     for kind in (*cause_kinds(), NOTHING, None):
         own = [one for one in found if (one.cause != NOTHING if kind is None else one.cause == kind)]
@@ -199,8 +203,7 @@ def main(count: int = _TRIALS, random: int = _SHOPS, baseline: bool = True) -> N
 
 
 def _share(trials: list[Trial], readings: int, top: int) -> str:
-    hidden = [one for one in trials]
-    return f"{sum(one.rank(readings) < top for one in hidden) / len(hidden):5.0%}" if hidden else "    -"
+    return f"{sum(one.rank(readings) < top for one in trials) / len(trials):5.0%}"
 
 
 def calibration(trials: list[Trial], readings: int) -> Iterator[tuple[float, float, float, int]]:

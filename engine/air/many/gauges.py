@@ -119,7 +119,7 @@ def _alike(cases: Sequence[int], asks: Sequence[Ask], flows: Sequence[Array | No
     those = cases_of([asks[at] for at in cases])
     tree, of_ducts = those.trees[0], np.array([flows[at] for at in cases]).T
     alive = ways_of(tree, those.ends)
-    shape = shape_of(those.trees, alive.any(axis=1))
+    shape = shape_of(those.trees, np.any(alive, axis=1, keepdims=True)[:, 0])
     networks = networks_of(shape, those.trees, those.of, those.hindrance)
     with np.errstate(all="ignore"):  # what comes of ducts without air is not read
         state = evaluate(networks, np.vstack((alive, np.ones((1, len(cases)), bool)))[shape.nodes], of_ducts[shape.nodes])

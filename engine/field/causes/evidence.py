@@ -14,7 +14,7 @@ from engine.field.causes.lineup import Lineup, lineup_of, shown
 from engine.field.causes.weighing import Seen
 from engine.field.expected import task_of
 from engine.field.spots import Unforeseen, filter_of
-from engine.field.verdicts import NINE_IN_TEN, impossible, own_doubt, stale_reading
+from engine.field.verdicts import NINE_IN_TEN, impossible, is_stale, own_doubt
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def _seen(design: Design, reading: Reading) -> Seen | Unused:
         return Unused(reading, str(task))
     if why := impossible(design, reading):
         return Unused(reading, why)
-    if stale_reading(design, reading):
+    if is_stale(design, reading):
         return Unused(reading, "the ducts or gates were others then")
     lineup = lineup_of(as_built(design), task.filter)
     try:

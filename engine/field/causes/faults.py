@@ -10,15 +10,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from math import sqrt
 
-from engine.air.fan import Fan, loss_now
+from engine.air.fan import Fan, filter_loss, loss_now
 from engine.air.interpolation import MonotoneCubic
 from engine.air.losses.gates import open_gate, throttled
 from engine.air.losses.leaks import LEAK_EXPONENT, gap_resistance
 from engine.air.many.solving import Ask
 from engine.air.one.ducts import Duct, Leak, Part, area
 from engine.air.one.network import Discharging, Tree, gates_behind, gates_for
-from engine.design import Collector, GateSet, defaults
-from engine.field.expected import filter_loss
+from engine.design import AS_DESIGNED, Collector, GateSet, Tuned, defaults
 
 # A hole passes by the law of leaks what it would pass as a sharp opening under so much suction, Pa: about what stands over it.
 _OVER_A_HOLE = 1000.0
@@ -29,10 +28,14 @@ _FILTER_SHARE, _FILTER_FLOW = 0.1, 0.5
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """The ducts and the collector as they may be. `gates` are those that stand otherwise than a gate set says, each at least and at most so open."""
+    """The ducts and the collector as they may be, tuned to readings or not.
+
+    `gates` are those that stand otherwise than a gate set says, each at least and at most so open.
+    """
 
     tree: Tree
     collector: Collector
+    tuned: Tuned = AS_DESIGNED
     gates: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
     def ask(self, gate_set: GateSet) -> Ask:
@@ -95,10 +98,11 @@ def filter_at(condition: Condition, times: float) -> Condition:
     collector, loss = condition.collector, filter_loss(condition.collector)
     if loss is None:
         fan = condition.tree.fan
-        drop, flow = _FILTER_SHARE * fan.shut_off, _FILTER_FLOW * fan.high
-        return _with_fan(condition, lambda one: replace(one, linear=one.linear + (times - 1.0) * drop / flow))
-    now = loss_now(collector, loss)
-    other = replace(loss, drop=replace(loss.drop, si=times * now), clean=None, dirty=None)
+        taken, flow = _FILTER_SHARE * fan.shut_off, _FILTER_FLOW * fan.high
+        return _with_fan(condition, lambda one: replace(one, linear=one.linear + (times - 1.0) * taken / flow))
+    now = loss_now(collector, loss, condition.tuned)
+    clean, dirty = (each and replace(each, si=times * each.si) for each in (loss.clean, loss.dirty))
+    other = replace(loss, drop=replace(loss.drop, si=times * loss.drop.si), clean=clean, dirty=dirty)
     losses = tuple(other if each is loss else each for each in collector.losses)
     condition = replace(condition, collector=replace(collector, losses=losses))
     more = (times - 1.0) * now / loss.at.si
@@ -133,7 +137,8 @@ def _place(tree: Tree, duct: Duct, at: int, behind: tuple[str, ...]) -> Leak:
 
 def _conductance(hole: float, tree: Tree) -> float:
     flow: float = sqrt(_OVER_A_HOLE / gap_resistance(hole, tree.air.density))
-    return flow / _OVER_A_HOLE**LEAK_EXPONENT
+    conductance: float = flow / _OVER_A_HOLE**LEAK_EXPONENT
+    return conductance
 
 
 def coefficient_of(shut: float) -> float:

@@ -9,17 +9,17 @@ import numpy as np
 
 from engine.air.along import length_of
 from engine.air.bands import with_filter
-from engine.air.fan import loss_at
+from engine.air.fan import filter_loss, loss_at
 from engine.air.many.gauges import Gauges
 from engine.air.many.losses import Array
 from engine.air.many.solving import flows_of
 from engine.air.one.balance import velocity_pressure
-from engine.air.one.network import Tree
-from engine.design import Collector, Design, GateSet
+from engine.design import Design, GateSet
 from engine.design.kept import ROWS, WHOLES, kept
+from engine.design.meaning import tuning_of
 from engine.field.causes.faults import Condition, with_places_for_holes
 from engine.field.causes.suspects import Suspect, suspects_of
-from engine.field.expected import Task, doubts_of, filter_loss, network_of
+from engine.field.expected import Task, doubts_of, network_of
 from engine.field.spots import Spot
 
 _SETS = 16  # whose answers are worth their room: a megabyte or two each
@@ -49,7 +49,8 @@ class Lineup:
 def lineup_of(built: Design, state: str) -> Lineup:
     """The lineup of ducts as built, with the filter in a state."""
     design, tree = network_of(built, state)
-    sound, open_to_holes = (Condition(each, design.collector) for each in (tree, with_places_for_holes(tree)))
+    tuned = tuning_of(design)
+    sound, open_to_holes = (Condition(each, design.collector, tuned) for each in (tree, with_places_for_holes(tree)))
     suspects = suspects_of(tree, filter_loss(design.collector) is not None)
     conditions = [sound]
     courses = []
@@ -64,7 +65,7 @@ def lineup_of(built: Design, state: str) -> Lineup:
     for doubt in doubts_of(built, state):
         doubts[doubt.of] = len(conditions), len(conditions) + 1
         for at, end in enumerate(doubt.ends):
-            conditions.append(Condition(end, with_filter(design.collector, at) if doubt.of == "filter" else design.collector))
+            conditions.append(Condition(end, with_filter(design.collector, at) if doubt.of == "filter" else design.collector, tuned))
     return Lineup(tuple(conditions), suspects, tuple(courses), doubts, sound, open_to_holes)
 
 
@@ -100,7 +101,7 @@ def read_off(gauges: Gauges, conditions: Sequence[Condition], task: Task) -> Arr
     """What a task reads in solved conditions, as `engine.field.expected` has it."""
     tree, spot = conditions[0].tree, task.spot
     if task.what == "filter drop":
-        return _drops([condition.collector for condition in conditions], gauges.inlet.flow, tree)
+        return _drops(conditions, gauges.inlet.flow)
     if task.what == "inlet suction" or (spot.run is None and spot.port is None):
         there = gauges.inlet
     elif spot.port is not None:
@@ -118,9 +119,9 @@ def read_off(gauges: Gauges, conditions: Sequence[Condition], task: Task) -> Arr
     return there.suction
 
 
-def _drops(collectors: Sequence[Collector], flows: Array, tree: Tree) -> Array:
+def _drops(conditions: Sequence[Condition], flows: Array) -> Array:
     drops = []
-    for collector, flow in zip(collectors, flows.tolist(), strict=True):
-        loss = filter_loss(collector)
-        drops.append(np.nan if loss is None else loss_at(collector, loss, flow, tree.air.density))
+    for condition, flow in zip(conditions, flows.tolist(), strict=True):
+        loss = filter_loss(condition.collector)
+        drops.append(np.nan if loss is None else loss_at(condition.collector, loss, flow, condition.tree.air.density, condition.tuned))
     return np.array(drops)

@@ -101,9 +101,7 @@ def _noise(seen: Sequence[Seen], lineup: Lineup, task: Task) -> float:
     return (share * value + least(task) / 2.0) / (value + least(task))
 
 
-def _foreseen(
-    baseline: Sequence[Seen], ranking: Ranking, lineup: Lineup, tasks: Sequence[Task], noise: Array, changes: Array
-) -> tuple[Array, Array]:
+def _foreseen(baseline: Sequence[Seen], ranking: Ranking, lineup: Lineup, tasks: Sequence[Task], noise: Array, changes: Array) -> tuple[Array, Array]:
     """What each case foresees at each place after what was read, and how far that may be off, in logarithms: both (cases, tasks)."""
     count = len(ranking.seen)
     rows = [*((seen.lineup, seen.task) for seen in ranking.seen), *((lineup, task) for task in tasks)]

@@ -80,4 +80,5 @@ def _changes(ranking: Ranking, lineup: Lineup, rows: Sequence[int], conditions: 
     tasks = [ranking.seen[at].task for at in rows]
     floor = np.array([least(task) for task in tasks])
     sound = np.array([logs(lineup, task)[0] for task in tasks])
-    return np.log(np.maximum(shown_by(conditions, tasks), 0.0) + floor) - sound
+    changes: Array = np.log(np.maximum(shown_by(conditions, tasks), 0.0) + floor) - sound
+    return changes

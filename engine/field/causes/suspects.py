@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
 from engine.air.one.network import Tree
 from engine.catalog.causes import cause_kinds
 from engine.field.causes import faults
 from engine.field.causes.faults import Condition
+
+_Place = TypeVar("_Place", str, str | None)
 
 NOTHING = "nothing wrong"
 _SHUT = (0.3, 0.45, 0.55, 0.65, 0.74, 0.82, 0.88, 0.93, 0.97)
@@ -83,5 +86,5 @@ def _clog(run: str, outward: bool, condition: Condition, shut: float) -> Conditi
     return faults.clogged(condition, run, outward, shut)
 
 
-def _at(change: Callable[[Condition, str | None, float], Condition], place: str | None, condition: Condition, severity: float) -> Condition:
+def _at(change: Callable[[Condition, _Place, float], Condition], place: _Place, condition: Condition, severity: float) -> Condition:
     return change(condition, place, severity)

@@ -36,7 +36,7 @@ _AT_ONCE = 2_000_000  # numbers in work at a time
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """Something that was read, SI, in a lineup, and how far it may be off, one standard deviation; with nothing wrong where it is of the `baseline`."""
+    """Something that was read, SI, in a lineup, and how far it may be off, one standard deviation; of the `baseline` while nothing was wrong."""
 
     lineup: Lineup
     task: Task
@@ -97,7 +97,8 @@ def _moves(lineup: Lineup, task: Task, kinds: Sequence[str]) -> Array:
     """How far each kind of doubt moves what is read, one standard deviation, in logarithms."""
     ends = np.array([lineup.doubts.get(kind, (0, 0)) for kind in kinds], int).reshape(len(kinds), 2)
     values = logs(lineup, task)[ends]
-    return np.nan_to_num(_OF_A_SPAN * (values[:, 1] - values[:, 0]) / 2.0)
+    moves: Array = np.nan_to_num(_OF_A_SPAN * (values[:, 1] - values[:, 0]) / 2.0)
+    return moves
 
 
 def stepped(nodes: Array) -> Array:
@@ -106,7 +107,8 @@ def stepped(nodes: Array) -> Array:
     at = np.linspace(0.0, count - 1.0, (count - 1) * _STEPS + 1)
     low = np.minimum(at.astype(int), max(count - 2, 0))
     part = (at - low).reshape(-1, *[1] * (nodes.ndim - 1))
-    return (1.0 - part) * nodes[low] + part * nodes[np.minimum(low + 1, count - 1)]
+    steps: Array = (1.0 - part) * nodes[low] + part * nodes[np.minimum(low + 1, count - 1)]
+    return steps
 
 
 def log_likelihoods(spread: Spread, seen: Array, changes: Array) -> Array:
