@@ -152,7 +152,7 @@ def _read_off(gauge: Gauge, task: Task, collector: Collector, tuned: Tuned) -> f
         loss = filter_loss(collector)
         if loss is None:
             raise Unforeseen("the design does not say what the filter takes: give the collector a loss with clean and dirty")
-        return loss_at(collector, loss, gauge.inlet.flow, density, tuned)
+        return loss_at(collector, loss, float(gauge.flows[-1]), density, tuned)
     station = gauge.inlet if task.what == "inlet suction" else _station(gauge, task.spot)
     match task.what:
         case "flow":

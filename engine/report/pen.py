@@ -102,7 +102,7 @@ def in_money(design: Design) -> str:
     return f", in {design.currency}" if design.currency else ""
 
 
-def json_text(design: Design | None, **parts: Any) -> str:
+def json_text(design: Design | None, /, **parts: Any) -> str:
     """A report as JSON text: `format`, the design's name, its currency and by which readings it goes where there are any, then its parts."""
     named = {"design": design.name, "currency": design.currency, "tuned": tuned_note(design) or None} if design else {}
     head = {"format": JSON_FORMAT} | {key: value for key, value in named.items() if value is not None}

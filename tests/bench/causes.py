@@ -49,11 +49,7 @@ class Trial:
 
     def rank(self, readings: int) -> int:
         """Where the hidden cause stands after so many readings, 0 for the first."""
-        return next((at for at, cause in enumerate(self.told[readings - 1]) if (self.cause, self.place) in _all(cause)), 99)
-
-
-def _all(cause: Cause) -> tuple[tuple[str, str], ...]:
-    return ((cause.cause, cause.place), *cause.others)
+        return next((at for at, cause in enumerate(self.told[readings - 1]) if any(one[:2] == (self.cause, self.place) for one in cause.candidates)), 99)
 
 
 def aged(design: Design, rng: Random) -> Design:
@@ -194,7 +190,7 @@ def main(count: int = _TRIALS, random: int = _SHOPS, baseline: bool = True) -> N
     for kind in (*cause_kinds(), NOTHING, None):
         own = [one for one in found if (one.cause != NOTHING if kind is None else one.cause == kind)]
         if own:
-            ties = sum(len(_all(one.told[-1][0])) for one in own) / len(own)
+            ties = sum(len(one.told[-1][0].candidates) for one in own) / len(own)
             print(f"{kind or 'all causes':16} {len(own):6}  {'  '.join(_share(own, at, top) for at in _LOOKS for top in (1, 3))}  {ties:5.1f}")
     for at in _LOOKS:
         print(f"\nafter {at} readings, what is first: told to be true, true, by kinds as often as they happen")

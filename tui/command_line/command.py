@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from tui.command_line import check
-from tui.command_line.field import convert, field, upkeep
+from tui.command_line.field import causes, convert, field, upkeep
 from tui.command_line.files import OK, UNREADABLE, loaded
 from tui.command_line.parser import parser_of
 from tui.command_line.searches import collector, draft, placement, remedies, size, throttle
@@ -20,7 +20,7 @@ from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settl
 
 _COMMANDS = tuple(
     module.COMMAND for module in (
-        check, size, remedies, throttle, draft, placement, collector, parts, cuts, setting_out, report, survey, convert, field, upkeep,
+        check, size, remedies, throttle, draft, placement, collector, parts, cuts, setting_out, report, survey, convert, field, causes, upkeep,
     )
 )  # fmt: skip
 _NEW_THINGS = 20_000  # between two looks for garbage: an edit makes about as many, and hardly any of them in a circle

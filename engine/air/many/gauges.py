@@ -62,6 +62,11 @@ class Gauges:
             return self.along(tree.runs[first[0]].run, 0.0)
         return self._alone(range(len(self._asks)), lambda gauge: gauge.inlet, self._nothing())
 
+    @property
+    def through(self) -> Array:
+        """Flow through the collector [m3/s], what leaks in at its inlet included."""
+        return np.array([np.nan if flows is None else flows[-1] for flows in self._flows])
+
     def port(self, name: str) -> Stations:
         """In the bore of a connected port, as `Gauge.port`."""
         found = self._nothing()

@@ -5,54 +5,73 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from math import exp
+from typing import NamedTuple
 
 import numpy as np
 
+from engine.air.many.losses import Array
 from engine.design import Design, Reading
 from engine.field.causes.evidence import Evidence, evidence_of
 from engine.field.causes.next_reading import NextReading, next_reading
 from engine.field.causes.pairs import Pair, pairs_of
-from engine.field.causes.ranking import Ranking, alike, cause_of, ranking_of
-from engine.field.causes.weighing import misfit
+from engine.field.causes.ranking import Ranking, alike, ranking_of
+from engine.field.causes.suspects import NOTHING
+from engine.field.causes.weighing import least, misfit
 
 # Causes less probable than this are not told.
-_TOLD = 0.005
+_TOLD = 0.01
 # Readings that would come about less often than once in two hundred times are not explained; a single one that is so far off beside
 # what the others tell is at odds (normal deviates; judgement).
 _UNLIKELY, _AT_ODDS = 2.6, 2.6
 
 
+class Candidate(NamedTuple):
+    """A cause at its run, gate or port, "" for the collector, and how probable it is."""
+
+    cause: str
+    place: str
+    probability: float
+
+
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """A cause, the `others` that no reading at hand tells from it, each with its run, gate or port, "" for the collector.
+    """Candidates that no reading at hand tells apart, the most probable first, and how probable they are together.
 
     `severity` is between which severities the first lies, nine times in ten;
     `beside` the second cause where two act together.
     """
 
-    cause: str
-    place: str
+    candidates: tuple[Candidate, ...]
     severity: tuple[float, float] | None
     probability: float
-    others: tuple[tuple[str, str], ...] = ()
     beside: Cause | None = None
 
     @property
+    def cause(self) -> str:
+        """What it is."""
+        return self.candidates[0].cause
+
+    @property
     def where(self) -> tuple[str, ...]:
-        """All places where it may be."""
-        return tuple(dict.fromkeys(place for place in (self.place, *(place for _, place in self.others)) if place))
+        """All places where it may be, none for the collector."""
+        return tuple(dict.fromkeys(one.place for one in self.candidates if one.place))
 
 
 @dataclass(frozen=True, slots=True)
 class Diagnosis:
     """What is wrong, most probable first, by which `evidence`, and where to read next.
 
-    `fits` tells whether a single cause explains the readings, `together`
-    whether two do; where neither does, `odd` are the readings at odds with the best.
+    `sound` is what each reading should be with nothing wrong, by the baseline
+    where there is one, `so` with the first of the causes, SI. `fits` tells
+    whether a single cause explains the readings, `together` whether two do;
+    where neither does, `odd` are the readings at odds with the best.
     """
 
     evidence: Evidence
     causes: tuple[Cause, ...]
+    sound: tuple[float, ...]
+    so: tuple[float, ...]
     following: NextReading | None
     fits: bool
     together: bool
@@ -65,7 +84,7 @@ def diagnoses(design: Design, since: date | None = None) -> Iterator[Diagnosis]:
     ranking = ranking_of(evidence.lineup, evidence.before, evidence.seen)
     following = next_reading(design, evidence.lineup, evidence.state, evidence.before, ranking)
     fits, odd = _fit(ranking, evidence, ranking.cases.changes[int(np.argmax(ranking.weight))])
-    yield Diagnosis(evidence, _causes(ranking, ()), following, fits, False, odd)
+    yield _diagnosis(evidence, ranking, (), following, fits, False, odd)
     if len(evidence.seen) < 2:
         return
     pairs: list[Pair] = []
@@ -73,10 +92,22 @@ def diagnoses(design: Design, since: date | None = None) -> Iterator[Diagnosis]:
         pairs.append(pair)
         best = max(pairs, key=lambda each: each.evidence)
         together = not fits and _fit(ranking, evidence, best.change)[0]
-        yield Diagnosis(evidence, _causes(ranking, pairs), following, fits, together, () if together else odd)
+        yield _diagnosis(evidence, ranking, pairs, following, fits, together, () if together else odd)
 
 
-def _fit(ranking: Ranking, evidence: Evidence, change: np.ndarray) -> tuple[bool, tuple[Reading, ...]]:
+def _diagnosis(
+    evidence: Evidence, ranking: Ranking, pairs: Sequence[Pair], following: NextReading | None, fits: bool, together: bool, odd: tuple[Reading, ...]
+) -> Diagnosis:
+    told = _told(ranking, pairs)
+    sound, so = (_values(evidence, ranking.spread.middle + change) for change in (0.0, told[0][1]))
+    return Diagnosis(evidence, tuple(cause for cause, _ in told), sound, so, following, fits, together, odd)
+
+
+def _values(evidence: Evidence, logarithms: Array) -> tuple[float, ...]:
+    return tuple(max(exp(value) - least(seen.task), 0.0) for value, seen in zip(logarithms.tolist(), evidence.seen, strict=True))
+
+
+def _fit(ranking: Ranking, evidence: Evidence, change: Array) -> tuple[bool, tuple[Reading, ...]]:
     """Whether what a case foresees explains what was read; if not, the readings at odds with it, the worst first."""
     if not evidence.seen:
         return True, ()
@@ -88,28 +119,32 @@ def _fit(ranking: Ranking, evidence: Evidence, change: np.ndarray) -> tuple[bool
     return False, tuple(evidence.readings[at] for at in odd)
 
 
-def _causes(ranking: Ranking, pairs: Sequence[Pair]) -> tuple[Cause, ...]:
+def _told(ranking: Ranking, pairs: Sequence[Pair]) -> list[tuple[Cause, Array]]:
+    """The causes to be told, most probable first, each with what it changes of the readings at its best."""
     odds = np.exp(np.minimum(np.array([pair.evidence for pair in pairs]) - ranking.evidence, 500.0))
     whole = 1.0 + float(odds.sum())
-    found = [_single(ranking, group, whole) for group in alike(ranking)]
-    found += [_double(ranking, pair, float(share / whole)) for pair, share in zip(pairs, odds, strict=True)]
-    found.sort(key=lambda cause: -cause.probability)
-    return tuple(cause for at, cause in enumerate(found) if cause.probability >= _TOLD or not at)
+    found = [(_single(ranking, group, whole), ranking.cases.changes[ranking.best(group[0])]) for group in alike(ranking)]
+    found += [(_double(ranking, pair, float(share / whole)), pair.change) for pair, share in zip(pairs, odds, strict=True)]
+    found.sort(key=lambda row: -row[0].probability)
+    return [row for at, row in enumerate(found) if row[0].probability >= _TOLD or not at]
 
 
 def _single(ranking: Ranking, group: Sequence[int], whole: float) -> Cause:
     first = group[0]
-    share = float(ranking.probability[list(group)].sum()) / whole
-    if first == len(ranking.suspects):
-        return Cause(cause_of(ranking, first), "", None, share)
+    candidates = tuple(_candidate(ranking, at, float(ranking.probability[at]) / whole) for at in group)
     course = int(ranking.cases.course[ranking.best(first)])
-    one, *others = ((ranking.suspects[at].cause, ranking.suspects[at].where) for at in group)
-    return Cause(*one, ranking.severities(first, course), share, tuple(others))
+    severity = None if candidates[0].cause == NOTHING else ranking.severities(first, course)
+    return Cause(candidates, severity, sum(one.probability for one in candidates))
 
 
 def _double(ranking: Ranking, pair: Pair, share: float) -> Cause:
     one, other = (
-        Cause(ranking.suspects[at].cause, ranking.suspects[at].where, (severity, severity), share)
-        for at, severity in zip(pair.suspects, pair.severities, strict=True)
+        Cause((_candidate(ranking, at, share),), (severity, severity), share) for at, severity in zip(pair.suspects, pair.severities, strict=True)
     )
     return replace(one, beside=other)
+
+
+def _candidate(ranking: Ranking, suspect: int, share: float) -> Candidate:
+    if suspect == len(ranking.suspects):
+        return Candidate(NOTHING, "", share)
+    return Candidate(ranking.suspects[suspect].cause, ranking.suspects[suspect].where, share)

@@ -53,19 +53,21 @@ def evidence_of(design: Design, since: date | None = None) -> Evidence:
         else:
             kept.append((reading, found))
     before = [(reading, seen) for reading, seen in kept if seen.baseline]
+    dated = since is not None
     since = since or max((reading.date for reading, _ in before if reading.date), default=None)
-    now = [(reading, seen) for reading, seen in kept if not seen.baseline and _counts(reading, since)]
+    now = [(reading, seen) for reading, seen in kept if not seen.baseline and _counts(reading, since, dated)]
     latest = max((reading for reading, _ in now), key=lambda reading: reading.date or date.min, default=None)
     state = filter_of(design, latest) if latest else design.collector.filter or defaults.FILTER
     return Evidence(
         tuple(reading for reading, _ in now), tuple(seen for _, seen in now), tuple(reading for reading, _ in before),
-        tuple(seen for _, seen in before), tuple(one for one in unused if _counts(one.reading, since)), state,
+        tuple(seen for _, seen in before), tuple(one for one in unused if _counts(one.reading, since, dated)), state,
         lineup_of(as_built(design), state), since,
     )  # fmt: skip
 
 
-def _counts(reading: Reading, since: date | None) -> bool:
-    return since is None or reading.date is None or reading.date >= since
+def _counts(reading: Reading, since: date | None, dated: bool) -> bool:
+    """Whether a reading is of that day or later; one without a date is, unless only `dated` ones are asked for."""
+    return since is None or (not dated if reading.date is None else reading.date >= since)
 
 
 def _seen(design: Design, reading: Reading) -> Seen | Unused:

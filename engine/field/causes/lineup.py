@@ -101,7 +101,7 @@ def read_off(gauges: Gauges, conditions: Sequence[Condition], task: Task) -> Arr
     """What a task reads in solved conditions, as `engine.field.expected` has it."""
     tree, spot = conditions[0].tree, task.spot
     if task.what == "filter drop":
-        return _drops(conditions, gauges.inlet.flow)
+        return _drops(conditions, gauges.through)
     if task.what == "inlet suction" or (spot.run is None and spot.port is None):
         there = gauges.inlet
     elif spot.port is not None:

@@ -12,7 +12,7 @@ from engine.air.many.losses import Array
 from engine.air.many.shape import Positions
 from engine.catalog.causes import nothing_wrong
 from engine.field.causes.lineup import Lineup
-from engine.field.causes.suspects import NOTHING, Suspect
+from engine.field.causes.suspects import Suspect
 from engine.field.causes.weighing import Seen, Spread, log_likelihoods, logs, spread_of, stepped
 from engine.field.expected import Task
 
@@ -67,8 +67,8 @@ class Ranking:
     evidence: float
 
     def best(self, suspect: int) -> int:
-        """The most probable case of a suspect."""
-        own = np.flatnonzero(self.cases.of == suspect)
+        """The most probable case of a suspect, the last of which is nothing wrong."""
+        own = np.flatnonzero(self.cases.of == (-1 if suspect == len(self.suspects) else suspect))
         return int(own[np.argmax(self.weight[own])])
 
     def severities(self, suspect: int, course: int) -> tuple[float, float]:
@@ -113,8 +113,3 @@ def alike(ranking: Ranking) -> list[list[int]]:
         groups.append([first, *joined])
     groups.append([nothing])
     return sorted(groups, key=lambda group: -float(ranking.probability[group].sum()))
-
-
-def cause_of(ranking: Ranking, suspect: int) -> str:
-    """The cause of a suspect by its position, the last of which is nothing wrong."""
-    return NOTHING if suspect == len(ranking.suspects) else ranking.suspects[suspect].cause

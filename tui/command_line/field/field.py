@@ -6,6 +6,7 @@ import argparse
 from datetime import date
 from typing import TYPE_CHECKING
 
+from tui.command_line.field.since import day, since_option
 from tui.command_line.files import FAULTS, OK, UNREADABLE
 from tui.command_line.parser import JSON, Command, Parser, writing
 from tui.command_line.taking import wrote
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def _options(parser: Parser) -> None:
-    parser.add_argument("--since", metavar="DATE", help="only readings of that day and later, such as 2026-03-01")
+    since_option(parser)
     parser.add_argument("--tune", action="store_true", help="tune the design to its baseline, and tell what moved instead")
     parser.add_argument("--tuned", choices=("on", "off"), help="go by what it was tuned to before, or by its own figures")
 
@@ -34,7 +35,7 @@ def _judge(options: argparse.Namespace, design: Design) -> int:
     from engine.field.verdicts import WRONG, verdicts
     from engine.report.field import as_json, as_text
 
-    since = _day(options)
+    since = day(options)
     if options.tuned:
         if not is_tuned(design):
             options.parser.error("--tuned wants a design that was tuned: --tune tunes it to its baseline")
@@ -60,14 +61,6 @@ def _tune(options: argparse.Namespace, design: Design) -> int:
     if options.write and not wrote(options, found.design, "the design tuned to its baseline"):
         return UNREADABLE
     return FAULTS if found.far_off or any(one.verdict == NOT_BELIEVABLE for one in found.moved) else OK
-
-
-def _day(options: argparse.Namespace) -> date | None:
-    try:
-        return date.fromisoformat(options.since) if options.since else None
-    except ValueError:
-        options.parser.error(f"--since {options.since!r} is not a date; wanted one such as 2026-03-01")
-        raise
 
 
 COMMAND = Command(
