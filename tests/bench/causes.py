@@ -14,7 +14,7 @@ from time import process_time
 from engine import load
 from engine.air.fan import filter_loss
 from engine.catalog.causes import cause_kinds, nothing_wrong
-from engine.design import CollectorLoss, Design, OwnLoss, Reading, Run, gate_sets_of
+from engine.design import Collector, CollectorLoss, Design, OwnLoss, Reading, Run, gate_sets_of
 from engine.design.model import READ
 from engine.field.built import as_built
 from engine.field.causes import faults
@@ -59,8 +59,7 @@ def aged(design: Design, rng: Random) -> Design:
     curve = tuple(replace(point, pressure=_times(point.pressure, factor)) for point in collector.curve)
     loss = filter_loss(collector)
     collector = replace(collector, curve=curve)
-    if loss:
-        collector = _filter(collector, rng.uniform(0.8, 1.25))
+    collector = _filter(collector, rng.uniform(0.8, 1.25)) if loss else _with_filter(collector, rng.uniform(0.05, 0.15))
     return replace(design, runs=runs, collector=collector, leakage=replace(design.leakage, tightness=rng.choice([None, "B", "C"])))
 
 
@@ -68,8 +67,17 @@ def _times(quantity: Quantity, factor: float) -> Quantity:
     return Quantity(quantity.si * factor, "")
 
 
-def _filter(collector, times: float):
+def _with_filter(collector: Collector, share: float) -> Collector:
+    """A collector whose curve holds its filter, with both told apart: at half of its flow it takes a share of the highest pressure."""
+    drop, at = share * max(point.pressure.si for point in collector.curve), 0.5 * collector.curve[-1].flow.si
+    curve = tuple(replace(point, pressure=Quantity(point.pressure.si + drop * point.flow.si / at, "")) for point in collector.curve)
+    loss = CollectorLoss(name="bag", drop=Quantity(drop, ""), at=Quantity(at, ""), law="linear")
+    return replace(collector, curve=curve, losses=(*collector.losses, loss))
+
+
+def _filter(collector: Collector, times: float) -> Collector:
     loss = filter_loss(collector)
+    assert loss is not None
     own = replace(loss, drop=_times(loss.drop, times), clean=loss.clean and _times(loss.clean, times), dirty=loss.dirty and _times(loss.dirty, times))
     return replace(collector, losses=tuple(own if each is loss else each for each in collector.losses))
 
@@ -90,12 +98,8 @@ def spoiled(shop: Design, cause: str, place: str, severity: float, rng: Random) 
             lump = OwnLoss(loss=faults.coefficient_of(severity), name="chips")
             changed: Run = replace(run, pieces=(*run.pieces[:at], lump, *run.pieces[at:]))
             return condition_of(replace(shop, runs=tuple(changed if each is run else each for each in shop.runs)))
-        case "filter loaded" | "filter torn" if filter_loss(shop.collector):
+        case "filter loaded" | "filter torn":
             return condition_of(replace(shop, collector=_filter(shop.collector, severity)))
-        case "filter loaded":
-            fan = sound.tree.fan
-            more = CollectorLoss(name="cake", drop=Quantity((severity - 1.0) * 0.1 * fan.shut_off, ""), at=Quantity(0.5 * fan.high, ""), law="linear")
-            return condition_of(replace(shop, collector=replace(shop.collector, losses=(*shop.collector.losses, more))))
         case "weak collector":
             curve = tuple(
                 replace(point, flow=_times(point.flow, severity), pressure=_times(point.pressure, severity**2)) for point in shop.collector.curve

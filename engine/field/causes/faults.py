@@ -16,8 +16,9 @@ from engine.air.losses.gates import open_gate, throttled
 from engine.air.losses.leaks import LEAK_EXPONENT, gap_resistance
 from engine.air.many.solving import Ask
 from engine.air.one.ducts import Duct, Leak, Part, area
-from engine.air.one.network import Discharging, Tree, gates_behind, gates_for
-from engine.design import AS_DESIGNED, Collector, GateSet, Tuned, defaults
+from engine.air.one.network import Discharging, Supply, Tree, gates_behind, gates_for
+from engine.design import AS_DESIGNED, Collector, CollectorLoss, GateSet, Tuned, defaults
+from engine.units import Quantity
 
 # A hole passes by the law of leaks what it would pass as a sharp opening under so much suction, Pa: about what stands over it.
 _OVER_A_HOLE = 1000.0
@@ -94,12 +95,11 @@ def holed(condition: Condition, run: str | None, share: float) -> Condition:
 
 
 def filter_at(condition: Condition, times: float) -> Condition:
-    """A filter that takes so many times the drop of its present state, by the law of the design."""
-    collector, loss = condition.collector, filter_loss(condition.collector)
+    """A filter that takes so many times the drop of its present state, by the law of the design; the collector tells of one."""
+    collector = condition.collector
+    loss = filter_loss(collector)
     if loss is None:
-        fan = condition.tree.fan
-        taken, flow = _FILTER_SHARE * fan.shut_off, _FILTER_FLOW * fan.high
-        return _with_fan(condition, lambda one: replace(one, linear=one.linear + (times - 1.0) * taken / flow))
+        raise ValueError("the collector has no filter; see with_filter_told")
     now = loss_now(collector, loss, condition.tuned)
     clean, dirty = (each and replace(each, si=times * each.si) for each in (loss.clean, loss.dirty))
     other = replace(loss, drop=replace(loss.drop, si=times * loss.drop.si), clean=clean, dirty=dirty)
@@ -115,6 +115,14 @@ def filter_at(condition: Condition, times: float) -> Condition:
 def slowed(condition: Condition, speed: float) -> Condition:
     """A fan at a share of its speed, by the fan laws: flow as speed, pressure as its square."""
     return _with_fan(condition, lambda one: _at_speed(one, speed))
+
+
+def with_filter_told(collector: Collector, fan: Supply) -> Collector:
+    """A collector that says what its filter takes: as designed; else a guess, which its curve holds already."""
+    if filter_loss(collector):
+        return collector
+    drop, at = Quantity(_FILTER_SHARE * fan.shut_off, ""), Quantity(_FILTER_FLOW * fan.high, "")
+    return replace(collector, losses=(*collector.losses, CollectorLoss(name="filter", drop=drop, at=at, law="linear")))
 
 
 def with_places_for_holes(tree: Tree) -> Tree:

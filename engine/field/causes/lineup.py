@@ -17,7 +17,7 @@ from engine.air.one.balance import velocity_pressure
 from engine.design import Design, GateSet
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import tuning_of
-from engine.field.causes.faults import Condition, with_places_for_holes
+from engine.field.causes.faults import Condition, with_filter_told, with_places_for_holes
 from engine.field.causes.suspects import Suspect, suspects_of
 from engine.field.expected import Task, doubts_of, network_of
 from engine.field.spots import Spot
@@ -31,6 +31,7 @@ class Lineup:
 
     `courses` gives of each suspect the conditions of each of its courses;
     `doubts` of each kind of doubt those with it at its low and high end.
+    Where `filter_guessed`, only ratios of the filter's drop tell anything.
     """
 
     conditions: tuple[Condition, ...]
@@ -39,6 +40,7 @@ class Lineup:
     doubts: dict[str, tuple[int, int]]
     sound: Condition
     open_to_holes: Condition
+    filter_guessed: bool
 
     def begin(self, holes: bool) -> Condition:
         """Nothing wrong, with places for holes or without."""
@@ -50,8 +52,9 @@ def lineup_of(built: Design, state: str) -> Lineup:
     """The lineup of ducts as built, with the filter in a state."""
     design, tree = network_of(built, state)
     tuned = tuning_of(design)
-    sound, open_to_holes = (Condition(each, design.collector, tuned) for each in (tree, with_places_for_holes(tree)))
-    suspects = suspects_of(tree, filter_loss(design.collector) is not None)
+    collector = with_filter_told(design.collector, tree.fan)
+    sound, open_to_holes = (Condition(each, collector, tuned) for each in (tree, with_places_for_holes(tree)))
+    suspects = suspects_of(tree)
     conditions = [sound]
     courses = []
     for suspect in suspects:
@@ -65,8 +68,8 @@ def lineup_of(built: Design, state: str) -> Lineup:
     for doubt in doubts_of(built, state):
         doubts[doubt.of] = len(conditions), len(conditions) + 1
         for at, end in enumerate(doubt.ends):
-            conditions.append(Condition(end, with_filter(design.collector, at) if doubt.of == "filter" else design.collector, tuned))
-    return Lineup(tuple(conditions), suspects, tuple(courses), doubts, sound, open_to_holes)
+            conditions.append(Condition(end, with_filter(design.collector, at) if doubt.of == "filter" else collector, tuned))
+    return Lineup(tuple(conditions), suspects, tuple(courses), doubts, sound, open_to_holes, collector is not design.collector)
 
 
 def shown(lineup: Lineup, task: Task) -> Array:

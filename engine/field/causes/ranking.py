@@ -19,6 +19,9 @@ from engine.field.expected import Task
 # Causes of one family act alike: what is the less open, and what lets air in.
 _FAMILIES = ({"clog", "choked port", "gate shut"}, {"leak", "open joint", "gate open", "bin leak"})
 
+# So far apart, in squares of standard deviations over all readings, what two causes foresee is not told apart (judgement).
+_ALIKE = 2.0
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cases:
@@ -101,11 +104,12 @@ def alike(ranking: Ranking) -> list[list[int]]:
     nothing = len(ranking.suspects)
     groups: list[list[int]] = []
     waiting = [at for at in order if at != nothing]
-    noise = np.array([seen.noise for seen in ranking.seen])
+    inverse = np.linalg.inv(ranking.spread.covariance) if ranking.seen else np.zeros((0, 0))
     while waiting:
         first, *waiting = waiting
         best = ranking.cases.changes[ranking.best(first)]
-        near = np.ones(len(ranking.cases.of), bool) if not len(noise) else (((ranking.cases.changes - best) / noise) ** 2).sum(axis=1) <= 1.0
+        off = ranking.cases.changes - best
+        near = ((off @ inverse) * off).sum(axis=1) <= _ALIKE
         able = {int(at) for at in np.unique(ranking.cases.of[near])}
         family = next((each for each in _FAMILIES if ranking.suspects[first].cause in each), {ranking.suspects[first].cause})
         joined = [at for at in waiting if at in able and ranking.suspects[at].cause in family]

@@ -51,17 +51,17 @@ class Suspect:
     holes: bool = False
 
 
-def suspects_of(tree: Tree, filter_known: bool) -> tuple[Suspect, ...]:
-    """Every suspect in a network; `filter_known` says that the design tells what its filter takes."""
+def suspects_of(tree: Tree) -> tuple[Suspect, ...]:
+    """Every suspect in a network."""
     kinds = cause_kinds()
     found: list[Suspect] = []
-    for cause, suspects in _by_cause(tree, filter_known).items():
+    for cause, suspects in _by_cause(tree).items():
         every = list(suspects)
         found += [Suspect(cause, one.where, kinds[cause].often / len(every), one.courses, one.whole, one.holes) for one in every]
     return tuple(found)
 
 
-def _by_cause(tree: Tree, filter_known: bool) -> dict[str, Iterator[Suspect]]:
+def _by_cause(tree: Tree) -> dict[str, Iterator[Suspect]]:
     runs = [duct.run for duct in tree.runs]
     gates = list(dict.fromkeys(gate for duct in tree.runs for gate in duct.gates))
 
@@ -77,7 +77,7 @@ def _by_cause(tree: Tree, filter_known: bool) -> dict[str, Iterator[Suspect]]:
         "open joint": (one(run, _APART, partial(_at, faults.holed, run), holes=True) for run in runs),
         "bin leak": iter([one("", _BIN, partial(_at, faults.holed, None), holes=True)]),
         "filter loaded": iter([one("", _LOADED, faults.filter_at)]),
-        "filter torn": iter([one("", _TORN, faults.filter_at)] if filter_known else []),
+        "filter torn": iter([one("", _TORN, faults.filter_at)]),
         "weak collector": iter([one("", _SPEED, faults.slowed)]),
     }
 

@@ -25,6 +25,8 @@ from engine.field.verdicts import LEAST
 _OF_A_SPAN = 1.0 / sqrt(3.0)
 # What each place has of its own, a tap near a bend, a burr: as a share of what is read there, the same each time (judgement).
 _OF_A_PLACE = 0.05
+# How far a guess at a filter's drop may be off, in logarithms (judgement).
+_OF_A_GUESS = 1.0
 # How far the collector and its filter may have moved since the baseline, as a share of what is doubtful about them (judgement).
 _DRIFT, _DRIFTING = 0.3, ("filter", "collector")
 # How far off is what is foreseen to change, as a share of the change: the law of a clog or a hole is not that of the model (judgement).
@@ -80,12 +82,13 @@ def spread_of(baseline: Sequence[Seen], rows: Sequence[tuple[Lineup, Task]], noi
     middle = np.array([logs(lineup, task)[0] for lineup, task in every])
     kinds = list(dict.fromkeys(kind for lineup, _ in every for kind in lineup.doubts))
     moves = np.array([_moves(lineup, task, kinds) for lineup, task in every]).reshape(len(every), len(kinds))
+    guessed = np.array([[_OF_A_GUESS * (lineup.filter_guessed and task.what == "filter drop")] for lineup, task in every])
     drift = moves * np.array([_DRIFT if kind in _DRIFTING else 0.0 for kind in kinds]) * now[:, None]
     places: dict[object, int] = {}
     at = np.array([places.setdefault((task.what, task.spot, task.gate_set.name), len(places)) for _, task in every])
     same = at[:, None] == at
     own = np.concatenate([[seen.noise for seen in baseline], noise])
-    whole = moves @ moves.T + drift @ drift.T + _OF_A_PLACE**2 * same + np.diag(own**2)
+    whole = moves @ moves.T + guessed @ guessed.T + drift @ drift.T + _OF_A_PLACE**2 * same + np.diag(own**2)
     if not count:
         return Spread(middle, whole)
     gain = np.linalg.solve(whole[:count, :count], whole[:count, count:]).T
