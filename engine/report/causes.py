@@ -22,6 +22,7 @@ from engine.units.words import counted, listed
 
 # Of so many causes at most it is told what to look at, and of each at most so many places.
 _LOOKS, _PLACES = 5, 6
+_LEAST_REST = 0.01
 _NAMES = {
     "clog": "clog in {}", "leak": "leak in {}, where it joins", "choked port": "choked port {}", "gate open": "gate {} left open",
     "gate shut": "gate {} left shut", "open joint": "joint of {} come apart",
@@ -94,6 +95,7 @@ def severity_text(cause: Cause) -> str | None:
 
 
 def _causes(found: Diagnosis) -> Iterator[str]:
+    """The causes with how probable they are, and what is left for all others."""
     for cause in found.causes:
         severity = severity_text(cause)
         beside = severity_text(cause.beside) if cause.beside else None
@@ -102,6 +104,9 @@ def _causes(found: Diagnosis) -> Iterator[str]:
         if len(cause.candidates) > 1:
             names = [_at(other) for other in cause.candidates[1:]]
             yield from paged(f"or {listed(names, _PLACES)}: no reading so far tells these apart", "          ")
+    rest = 1.0 - sum(cause.probability for cause in found.causes)
+    if rest >= _LEAST_REST:
+        yield f"  {_percent(rest):>6}  others, each less probable than these"
 
 
 def _percent(share: float) -> str:
@@ -192,9 +197,8 @@ def as_json(design: Design, found: Diagnosis) -> str:
 
 def _cause_json(cause: Cause) -> dict[str, Any]:
     beside = cause.beside and {"cause": cause.beside.cause, "where": list(cause.beside.where), "severity": severity_text(cause.beside)}
-    return {
-        "cause": cause.cause, "where": list(cause.where), "severity": severity_text(cause), "probability": round(cause.probability, 6), "with": beside,
-    }  # fmt: skip
+    share = round(cause.probability, 6)
+    return {"cause": cause.cause, "where": list(cause.where), "severity": severity_text(cause), "probability": share, "with": beside}
 
 
 def _next_json(design: Design, found: Diagnosis) -> dict[str, Any] | None:

@@ -58,6 +58,10 @@ class Cause:
         return tuple(dict.fromkeys(one.place for one in self.candidates if one.place))
 
 
+# A cause, and what it changes of the readings at its best, in logarithms.
+_Told = tuple[Cause, Array]
+
+
 @dataclass(frozen=True, slots=True)
 class Diagnosis:
     """What is wrong, most probable first, by which `evidence`, and where to read next.
@@ -83,24 +87,21 @@ def diagnoses(design: Design, since: date | None = None) -> Iterator[Diagnosis]:
     evidence = evidence_of(design, since)
     ranking = ranking_of(evidence.lineup, evidence.before, evidence.seen)
     following = next_reading(design, evidence.lineup, evidence.state, evidence.before, ranking)
+    singles = _singles(ranking)
     fits, odd = _fit(ranking, evidence, ranking.cases.changes[int(np.argmax(ranking.weight))])
-    yield _diagnosis(evidence, ranking, (), following, fits, False, odd)
+
+    def found(told: Sequence[_Told], together: bool = False) -> Diagnosis:
+        sound, so = (_values(evidence, ranking.spread.middle + change) for change in (0.0, told[0][1]))
+        return Diagnosis(evidence, tuple(cause for cause, _ in told), sound, so, following, fits, together, () if together else odd)
+
+    yield found(_probable(singles))
     if len(evidence.seen) < 2:
         return
     pairs: list[Pair] = []
     for pair in pairs_of(ranking):
         pairs.append(pair)
         best = max(pairs, key=lambda each: each.evidence)
-        together = not fits and _fit(ranking, evidence, best.change)[0]
-        yield _diagnosis(evidence, ranking, pairs, following, fits, together, () if together else odd)
-
-
-def _diagnosis(
-    evidence: Evidence, ranking: Ranking, pairs: Sequence[Pair], following: NextReading | None, fits: bool, together: bool, odd: tuple[Reading, ...]
-) -> Diagnosis:
-    told = _told(ranking, pairs)
-    sound, so = (_values(evidence, ranking.spread.middle + change) for change in (0.0, told[0][1]))
-    return Diagnosis(evidence, tuple(cause for cause, _ in told), sound, so, following, fits, together, odd)
+        yield found(_with_pairs(ranking, singles, pairs), not fits and _fit(ranking, evidence, best.change)[0])
 
 
 def _values(evidence: Evidence, logarithms: Array) -> tuple[float, ...]:
@@ -119,19 +120,31 @@ def _fit(ranking: Ranking, evidence: Evidence, change: Array) -> tuple[bool, tup
     return False, tuple(evidence.readings[at] for at in odd)
 
 
-def _told(ranking: Ranking, pairs: Sequence[Pair]) -> list[tuple[Cause, Array]]:
-    """The causes to be told, most probable first, each with what it changes of the readings at its best."""
-    odds = np.exp(np.minimum(np.array([pair.evidence for pair in pairs]) - ranking.evidence, 500.0))
-    whole = 1.0 + float(odds.sum())
-    found = [(_single(ranking, group, whole), ranking.cases.changes[ranking.best(group[0])]) for group in alike(ranking)]
-    found += [(_double(ranking, pair, float(share / whole)), pair.change) for pair, share in zip(pairs, odds, strict=True)]
-    found.sort(key=lambda row: -row[0].probability)
-    return [row for at, row in enumerate(found) if row[0].probability >= _TOLD or not at]
+def _probable(told: Sequence[_Told]) -> list[_Told]:
+    """Those to be told, most probable first."""
+    order = sorted(told, key=lambda row: -row[0].probability)
+    return [row for at, row in enumerate(order) if row[0].probability >= _TOLD or not at]
 
 
-def _single(ranking: Ranking, group: Sequence[int], whole: float) -> Cause:
+def _with_pairs(ranking: Ranking, singles: Sequence[_Told], pairs: Sequence[Pair]) -> list[_Told]:
+    odds = [exp(min(pair.evidence - ranking.evidence, 500.0)) for pair in pairs]
+    whole = 1.0 + sum(odds)
+    doubles = [(_double(ranking, pair, share / whole), pair.change) for pair, share in zip(pairs, odds, strict=True)]
+    return _probable([*((_times(cause, 1.0 / whole), change) for cause, change in singles), *doubles])
+
+
+def _times(cause: Cause, factor: float) -> Cause:
+    candidates = tuple(one._replace(probability=factor * one.probability) for one in cause.candidates)
+    return replace(cause, candidates=candidates, probability=factor * cause.probability)
+
+
+def _singles(ranking: Ranking) -> list[_Told]:
+    return [(_single(ranking, group), ranking.cases.changes[ranking.best(group[0])]) for group in alike(ranking)]
+
+
+def _single(ranking: Ranking, group: Sequence[int]) -> Cause:
     first = group[0]
-    candidates = tuple(_candidate(ranking, at, float(ranking.probability[at]) / whole) for at in group)
+    candidates = tuple(_candidate(ranking, at, float(ranking.probability[at])) for at in group)
     course = int(ranking.cases.course[ranking.best(first)])
     severity = None if candidates[0].cause == NOTHING else ranking.severities(first, course)
     return Cause(candidates, severity, sum(one.probability for one in candidates))

@@ -30,7 +30,7 @@ _OF_A_GUESS = 1.0
 # How far the collector and its filter may have moved since the baseline, as a share of what is doubtful about them (judgement).
 _DRIFT, _DRIFTING = 0.3, ("filter", "collector")
 # How far off is what is foreseen to change, as a share of the change: the law of a clog or a hole is not that of the model (judgement).
-OF_A_CHANGE = 0.1
+OF_A_CHANGE = 0.05
 # Steps between two severities that were solved.
 _STEPS = 4
 _AT_ONCE = 2_000_000  # numbers in work at a time

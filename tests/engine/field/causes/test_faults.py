@@ -97,8 +97,8 @@ def test_a_clog_is_what_a_loss_of_its_own_is():
 def test_a_filter_by_the_design_is_a_filter_by_the_network():
     loss = filter_loss(OWN.collector)
     heavier = replace(loss, **{name: replace(getattr(loss, name), si=2.0 * getattr(loss, name).si) for name in ("drop", "clean", "dirty")})
-    (wanted,) = foreseen([replace(DESIGN, collector=replace(DESIGN.collector, losses=(heavier,)))],
-                         [Reading(gate_set=SET.name, filter="used", what=what, value="0 Pa") for what in ("filter drop", "inlet suction")])  # fmt: skip
+    readings = [Reading(gate_set=SET.name, filter="used", what=what, value="0 Pa") for what in ("filter drop", "inlet suction")]
+    (wanted,) = foreseen([replace(DESIGN, collector=replace(DESIGN.collector, losses=(heavier,)))], readings)
     found = shown_by([faults.filter_at(SOUND, 2.0)], [task("filter drop"), task("inlet suction")])[0]
     assert found == pytest.approx(wanted, rel=1e-4)
 
