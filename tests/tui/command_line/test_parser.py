@@ -12,7 +12,7 @@ from tests.tui.terminal.pty_session import environment
 from tui.command_line import command, main
 
 MENDED = str(SAVED_DESIGNS / "signal_box_mended.toml")
-COMMANDS = ("check", "size", "remedies", "throttle", "draft", "placement", "parts", "cuts", "setting-out")
+COMMANDS = ("check", "size", "remedies", "throttle", "draft", "placement", "parts", "cuts", "setting-out", "causes")
 WITHOUT_FILE = ("survey",)
 
 

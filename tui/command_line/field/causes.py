@@ -31,7 +31,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
 
 COMMAND = Command(
     name="causes",
-    brief="what is wrong by the readings, and where to read next",
+    brief="what is wrong, and where to read next",
     description="Weigh every cause of weak suction against the readings: the probable ones, what to look at first, which reading tells most.",
     statuses="0 most likely nothing is wrong, 1 something is, 2 the file cannot be read",
     shares=(JSON,),
