@@ -10,7 +10,7 @@ from engine.design import READ, Design, system
 from engine.design.rules.record import reading_value
 from engine.field.spots import place_text
 from engine.field.upkeep import Due, Moved, Trend, calendar, filter_trend, moved_by_change
-from engine.report.pen import cell, json_text, paged, picked, wrapped
+from engine.report.pen import PAGE, cell, headed, json_text, paged, picked, wrapped
 from engine.units import show
 
 _NAME, _WHEN = 14, 30
@@ -19,7 +19,7 @@ _NAME, _WHEN = 14, 30
 def as_text(design: Design, today: date) -> str:
     """What is due, the filter's trend, what the last change did, and the log, its last entry first."""
     units = system(design)
-    lines = [*paged(f"{design.name}: upkeep on {today.isoformat()}"), ""]
+    lines = [*headed(design, f"upkeep on {today.isoformat()}", PAGE), ""]
     for due in calendar(design):
         lines += wrapped(f"{cell(due.duty.title, _NAME)}{cell(due_text(due, today), _WHEN)}", "  ")
         lines += wrapped(f"{due.duty.text} ({due.duty.source}; {due.duty.provenance})", "    ") if due.is_due(today) else []
