@@ -100,16 +100,22 @@ def _causes(found: Diagnosis) -> Iterator[str]:
         severity = severity_text(cause)
         beside = severity_text(cause.beside) if cause.beside else None
         severe = f": {severity}{f'; {beside}' if beside else ''}" if severity else ""
-        yield from wrapped(f"{_percent(cause.probability):>6}  {cause_text(cause)}{severe}", "  ", PAGE)
-        if len(cause.candidates) > 1:
-            names = [_at(other) for other in cause.candidates[1:]]
-            yield from paged(f"or {listed(names, _PLACES)}: no reading so far tells these apart", "          ")
+        yield from wrapped(f"{probability_text(cause.probability):>6}  {cause_text(cause)}{severe}", "  ", PAGE)
+        if apart := apart_text(cause):
+            yield from paged(apart, "          ")
     rest = 1.0 - sum(cause.probability for cause in found.causes)
     if rest >= _LEAST_REST:
-        yield f"  {_percent(rest):>6}  others, each less probable than these"
+        yield f"  {probability_text(rest):>6}  others, each less probable than these"
 
 
-def _percent(share: float) -> str:
+def apart_text(cause: Cause) -> str:
+    """What no reading tells from a cause, in words; "" where nothing is."""
+    names = [_at(other) for other in cause.candidates[1:]]
+    return f"or {listed(names, _PLACES)}: no reading so far tells these apart" if names else ""
+
+
+def probability_text(share: float) -> str:
+    """A probability in per cent."""
     return "> 99 %" if share > 0.99 else "< 1 %" if share < 0.01 else f"{100.0 * share:.0f} %"
 
 

@@ -70,6 +70,17 @@ class ReadingsPage(Looking):
         session.open(Page.READINGS)
 
 
+class CausesPage(Looking):
+    """Find what is wrong by the readings since the baseline: the probable causes, what to look at first, and the reading that tells most."""
+
+    title = "what is wrong, by the readings"
+    why_not = staticmethod(ReadingsPage.why_not)
+
+    def do(self, session: Session) -> None:
+        """Open the test sheet, with the causes beside it."""
+        session.open(Page.CAUSES)
+
+
 class UpkeepPage(Looking):
     """See what is due in the shop by the log, tick it off, and when the filter wants cleaning."""
 

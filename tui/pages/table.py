@@ -41,7 +41,7 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
             from tui.pages.parts.screen import PartsScreen
 
             return PartsScreen()
-        case Page.CARDS | Page.READINGS | Page.UPKEEP:
+        case Page.CARDS | Page.READINGS | Page.CAUSES | Page.UPKEEP:
             return _on_the_ladder(name, session)
         case Page.SAFETY | Page.SHEETS:
             return _to_read(name, session.document)
@@ -60,10 +60,10 @@ def page(name: Page, session: Session, front: FrameScreen) -> FrameScreen:
 def _on_the_ladder(name: Page, session: Session) -> FrameScreen:
     """The pages that fit a screen too small to design in."""
     document = session.opened
-    if name == Page.READINGS:
+    if name in (Page.READINGS, Page.CAUSES):
         from tui.pages.field.readings import ReadingsScreen
 
-        return ReadingsScreen()
+        return ReadingsScreen(causes=name == Page.CAUSES)
     if name == Page.UPKEEP:
         from tui.pages.field.upkeep import UpkeepScreen
 

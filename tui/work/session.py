@@ -31,6 +31,7 @@ class Page(Enum):
     SHEETS = auto()
     CARDS = auto()
     READINGS = auto()
+    CAUSES = auto()
     UPKEEP = auto()
     SAFETY = auto()
     HELP = auto()

@@ -19,15 +19,14 @@ from engine.field.causes.lineup import Lineup, shown
 from engine.field.causes.ranking import Ranking, cases_of
 from engine.field.causes.weighing import OF_A_CHANGE, Seen, least, spread_of
 from engine.field.expected import Task
-from engine.field.sheet import Stop, stops
-from engine.field.spots import AT_COLLECTOR, Spot, spot_of_point
+from engine.field.sheet import spot_of_stop, stops
+from engine.field.spots import same_spot
 from engine.field.verdicts import usual_spread
 
 # So many cases stand for all, drawn evenly over their weights, and so many values are tried at each place.
 _CASES, _VALUES = 600, 48
 # Less than this is not worth a way to the ladder: bits that a reading takes off the doubt (judgement).
 _WORTH = 0.02
-_NEAR = 0.05  # m, places so near are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,26 +71,13 @@ def places(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen])
 
 
 def _sheet(design: Design, state: str) -> Iterator[Task]:
-    points = {point.id: point for point in design.test_points}
     for gate_set in gate_sets_of(design):
         for stop in stops(design, gate_set):
-            spot = spot_of_point(design, points[stop.point]) if stop.point in points else _spot(stop)
-            yield Task(stop.what, spot, gate_set, state)
-
-
-def _spot(stop: Stop) -> Spot:
-    if stop.drill:
-        return Spot(run=stop.drill.run, distance=stop.drill.distance)
-    if stop.port:
-        return Spot(port=stop.port)
-    return AT_COLLECTOR if stop.at == "collector" else Spot(run=stop.at)
+            yield Task(stop.what, spot_of_stop(design, stop), gate_set, state)
 
 
 def _same(one: Task, other: Task) -> bool:
-    if (one.what, one.spot.port, one.spot.run, one.gate_set.name) != (other.what, other.spot.port, other.spot.run, other.gate_set.name):
-        return False
-    near, far = (-1.0 if spot.distance is None else spot.distance for spot in (one.spot, other.spot))
-    return abs(near - far) <= _NEAR
+    return (one.what, one.gate_set.name) == (other.what, other.gate_set.name) and same_spot(one.spot, other.spot)
 
 
 def _noise(seen: Sequence[Seen], lineup: Lineup, task: Task) -> float:

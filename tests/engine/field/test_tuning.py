@@ -50,13 +50,13 @@ def test_a_known_truth_comes_out_of_its_readings(tuned):
 
 
 def test_the_truth_lies_where_it_is_said_to_nine_times_in_ten():
-    """Over simulated noise; fewer than nine in ten would be too sure. 36 of 40 on average, at least 30 nearly always (binomial)."""
+    """Over simulated noise; fewer than nine in ten would be too sure. 22 of 25 on average, at least 18 nearly always (binomial)."""
     truth = {"collector": 0.9, "filter": 1.5, "leakage": 0.6, "saw/hood": 1.5, "planer/hood": 0.9}
     held = 0
-    for seed in range(8):
+    for seed in range(5):
         found = {one.of: one for one in fit(measured(SHOP, TRUTH, noise=0.02, seed=seed)).moved}
         held += sum(found[name].low <= true <= found[name].high for name, true in truth.items())
-    assert held >= 30
+    assert held >= 18
 
 
 def test_with_one_reading_what_is_believed_holds():

@@ -18,7 +18,7 @@ from engine.units import UnitError
 from engine.units.arithmetic import calculate
 from tui.draw.line_view import LineView
 from tui.draw.text_edit import TextEdit
-from tui.pages.field.walk import Walk
+from tui.pages.field.walk import Asked, Walk
 from tui.pages.field.walk_lines import walk_lines
 from tui.work.asking import Prompt, Question
 from tui.work.document import Document
@@ -36,14 +36,21 @@ class TestSheet(LineView, can_focus=True):
     help_text = (
         "The readings to take in the gate set shown, from the collector outward: what is expected, and between what it is as it should be. "
         "Type what you read; Enter takes it and goes on. s goes to the next gate set, y says how the filter is. "
-        "b makes today's readings the baseline; t tunes the design to it. "
+        "b makes today's readings the baseline; t tunes the design to it. c tells what is wrong, and asks for the reading that tells most. "
         "Where to drill is told from a run's end towards the collector, going out. "
         "Mind the ladder while the fan runs; drill small holes, and close them with tape or a plug."
     )
-    key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("Enter", "take, go on"),)
+
+    @property
+    def key_entries(self) -> tuple[tuple[str, str], ...]:
+        """Keys for the key line."""
+        return (("Enter", "take, go on"), ("Tab", "causes") if self.screen.has_class("-causes") else ("c", "what is wrong"))
 
     class Tune(Message):
         """The design is to be tuned to its baseline."""
+
+    class Causes(Message):
+        """What is wrong is to be looked for, or no longer."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up,k", "go(-1)", "stops", show=False),
@@ -53,6 +60,7 @@ class TestSheet(LineView, can_focus=True):
         Binding("b", "baseline", "make today's readings the baseline", show=False),
         Binding("i", "instrument", "what is measured with", show=False),
         Binding("v", "give_or_take", "how far it may be off here", show=False),
+        Binding("c", "causes", "what is wrong, and the reading that tells most", show=False),
         Binding("t", "tune", "tune the design to the baseline", show=False),
         Binding("T", "screen.command('SwitchTuning')", "go by the readings, or by the design's own figures", show=False),
     ]
@@ -71,6 +79,7 @@ class TestSheet(LineView, can_focus=True):
         """Begin."""
         document = self.document
         self.walk = Walk(document.design, document.gate_set, date.today())
+        self._next: Asked | None = None
         self.redraw()
 
     def on_resize(self) -> None:
@@ -83,6 +92,17 @@ class TestSheet(LineView, can_focus=True):
         if self.walk.gate_set != document.gate_set:
             self.walk = replace(self.walk, at=0, edit=TextEdit("", 0))
         self.walk = replace(self.walk, design=document.design, gate_set=document.gate_set, day=date.today()).kept_within()
+        self.redraw()
+
+    def asks_for(self, asked: Asked | None) -> None:
+        """Go to a reading that is asked for, once nothing is being typed at another; None: nothing is asked for."""
+        self._next = asked
+        if self.walk.edit.text or asked == self.walk.asked:
+            return
+        self.walk = replace(self.walk, asked=asked).kept_within()
+        if asked is not None and asked.gate_set in self.document.gate_sets:
+            self.walk = replace(self.walk, gate_set=asked.gate_set, at=0)
+            self.document.show_gate_set(self.document.gate_sets.index(asked.gate_set))
         self.redraw()
 
     def redraw(self) -> None:
@@ -123,6 +143,7 @@ class TestSheet(LineView, can_focus=True):
     def _type(self, edit: TextEdit) -> None:
         self.walk = replace(self.walk, edit=edit)
         self.redraw()
+        self.asks_for(self._next)
 
     # Taking
 
@@ -151,7 +172,8 @@ class TestSheet(LineView, can_focus=True):
         self._type(TextEdit("", 0))
         if self.session.attempt(lambda: self.document.apply(f"reading at {stop.place}", design)):
             self.follow()
-            self._go_on()
+            if self.walk.asked is None:
+                self._go_on()
 
     def _go_on(self) -> None:
         """To the next stop; behind the last one to the first of the next gate set."""
@@ -170,6 +192,13 @@ class TestSheet(LineView, can_focus=True):
     def action_turn(self, by: int) -> None:
         """To another gate set."""
         self.document.show_gate_set(self.document.gate_set_index + by)
+
+    def action_causes(self) -> None:
+        """Look for what is wrong, or no longer."""
+        if self.walk.stop is None:
+            self.session.flash("nothing hangs yet: nothing can be wrong with it", trouble=True)
+        else:
+            self.post_message(self.Causes())
 
     def action_tune(self) -> None:
         """Tune the design to its baseline."""

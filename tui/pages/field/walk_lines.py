@@ -23,7 +23,7 @@ def walk_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line
     stop = walk.stop
     if stop is None:
         return wrapped_to("nothing hangs yet: mark what hangs with I in the ducts", width, height, glyphs, "dim")
-    count = "asked for " if walk.why else f"{walk.at + 1}/{len(walk.stops)}, {walk.taken_so_far()} read "
+    count = " asked for" if walk.why else f"{walk.at + 1}/{len(walk.stops)}, {walk.taken_so_far()} read "
     state = walk.design.collector.filter or defaults.FILTER
     head = spread(line(" ", (walk.gate_set.name, "title-focus"), (f"  filter {state}", "dim")), line((count, "dim")), width, glyphs)
     missing = to_hang(walk.design)
@@ -34,7 +34,8 @@ def walk_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line
     rows += _expected(walk, stop, width, glyphs, large=height >= _ROOM_FOR_LARGE)
     unit = unit_name(READ[stop.what], system(walk.design))
     rows.append(line(">", *walk.edit.shown(_TYPED), (f" {unit}", "dim"), *_earlier(walk, stop)))
-    return [*rows, *_verdict(walk, stop, width, max(height - len(rows) - 1, 1), glyphs)]
+    left = height - len(rows) - (height >= _ROOM_FOR_LARGE)
+    return [*rows, *_verdict(walk, stop, width, max(left, 1), glyphs)]
 
 
 def _place(stop: Stop, walk: Walk) -> str:

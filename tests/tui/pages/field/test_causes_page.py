@@ -1,0 +1,73 @@
+"""What is wrong, on the field page: the list beside the readings, the reading that tells most asked for, and what to mind before what to look at."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from engine.design import gate_sets_of
+from engine.field.causes.suspects import NOTHING
+from engine.field.sheet import Stop, spot_of_stop, stop_at, stops
+from engine.field.spots import Spot
+from engine.field.taking import reading_at
+from engine.files.design_file import dumps, loads
+from tests.shops.measured_shops import measured
+from tests.shops.one_drop import TEXT
+from tests.tui.screen_text import screen_text, session, shows, wait_until
+from tui.work.session import Page
+
+SHOP = measured(loads(TEXT))
+
+
+async def test_a_fault_is_followed_reading_by_reading_at_40_by_15(tmp_path):
+    app = session(tmp_path, text=dumps(SHOP))
+    async with app.run_test(size=(60, 18)) as pilot:
+        await wait_until(pilot, lambda: app.up_to_date)
+        app.open(Page.CAUSES)
+        await shows(pilot, "asked for")
+        await pilot.resize_terminal(40, 15)
+        await shows(pilot, "asked for")
+        await wait_until(pilot, lambda: "weighing" not in screen_text(app))
+        shown, asked = screen_text(app), app.screen.sheet.walk.asked
+        assert "what is wrong" in shown and "nothing wrong" in shown and "it leaves the least doubt" in shown
+        # Far below the baseline: something is wrong, and another reading is asked for.
+        value = f"{0.4 * app.screen.sheet.walk.foreseen(asked.stop).expected:.0f}"
+        await pilot.press(*value, "enter")
+        await wait_until(pilot, lambda: app.screen.sheet.walk.asked != asked and "weighing" not in screen_text(app))
+        taken = app.document.design.readings[-1]
+        assert (taken.what, taken.value, taken.baseline) == (asked.stop.what, f"{value} Pa", None)
+        assert app.screen.causes._found.causes[0].cause != NOTHING
+        # Cautions stand before what to look at.
+        await pilot.press("tab", "enter")
+        await shows(pilot, "what to look at")
+        await wait_until(pilot, lambda: "Lock off before you" in screen_text(app))
+        # Esc goes one step at a time.
+        await pilot.press("escape", "escape")
+        await wait_until(pilot, lambda: "what is wrong ─" not in screen_text(app) and "field" in screen_text(app))
+        await pilot.press("u")
+        await wait_until(pilot, lambda: len(app.document.design.readings) == len(SHOP.readings))
+
+
+async def test_what_is_typed_stays_at_its_stop_when_another_is_asked_for(tmp_path):
+    app = session(tmp_path, text=dumps(SHOP))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("X", "down", *"90", "c")
+        sheet = app.screen.sheet
+        stop = sheet.walk.stop
+        assert sheet.walk.edit.text == "90c"  # a letter is typed behind a figure
+        await pilot.press("backspace")
+        sheet.action_causes()
+        await shows(pilot, "nothing wrong")
+        await wait_until(pilot, lambda: "weighing" not in screen_text(app))
+        assert sheet.walk.edit.text == "90" and sheet.walk.stop == stop
+        await pilot.press("escape")
+        await shows(pilot, "asked for")
+
+
+def test_a_place_is_the_stop_of_the_sheet_that_is_there():
+    design, (gate_set,) = SHOP, gate_sets_of(SHOP)
+    for stop in stops(design, gate_set):
+        assert stop_at(design, gate_set, stop.what, spot_of_stop(design, stop)) == stop
+    assert stop_at(design, gate_set, "suction", Spot(run="main", distance=0.7)) == Stop("suction", at="main", distance=0.7)
+    assert stop_at(design, gate_set, "speed", Spot(port="saw/hood")) == Stop("speed", port="saw/hood")
+    reading = reading_at(design, gate_set, Stop("suction", at="main", distance=0.7), "900 Pa", date(2026, 3, 2))
+    assert (reading.at, reading.from_collector.si) == ("main", 0.7)
