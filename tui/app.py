@@ -60,8 +60,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self.status = Status()
         self._new, self._greeting = new, greeting
         self._cautions_due = cautions_due
-        self._marked = self._last_key_changed = False
-        self._touched = ""
+        self._marked, self._last_key_changed, self._touched = False, False, ""
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = "sixteen" if self.no_color or self.console.color_system == "standard" else "dark"
@@ -137,8 +136,8 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         assert self._keeper is not None  # it is its document that has changed
         if change == "design":
             self._last_key_changed = True
-            self._touched = self._keeper.document.touched
-            if self._touched:
+            if touched := self._keeper.document.touched:
+                self._touched = touched
                 self.flash("")
             self.call_after_refresh(self.post_message, messages.DesignChanged())  # what was typed is seen before anything is solved
             for screen in self._pages:
@@ -186,9 +185,8 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     async def on_event(self, event: events.Event) -> None:
         """Clear what the last key left in the status row, then let Textual see to the event."""
         is_key = isinstance(event, events.Key) and not event.is_forwarded
-        self._last_key_changed = self._last_key_changed and not is_key
         if is_key:
-            self._touched = ""
+            self._last_key_changed, self._touched = False, ""
         if is_key and (self.status.message or self.status.changed):
             self._show_status(Status(self._assessment))
         await super().on_event(event)
@@ -220,8 +218,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     def flash(self, text: str, *, trouble: bool = False) -> None:
         """Show a message in the status row until the next key, behind what the key did to work that is done."""
-        said = "; ".join(filter(None, (self._touched, text)))
-        self._show_status(Status(self._assessment, self.status.changed, said, trouble))
+        self._show_status(Status(self._assessment, self.status.changed, "; ".join(filter(None, (self._touched, text))), trouble))
 
     def copy(self, text: str, done: str) -> None:
         """Hand a text to the terminal's clipboard and say that it was `done`: no terminal says whether it took it."""

@@ -1,7 +1,8 @@
 """What the ducts of a design cost in pipe, hose and fittings, in the currency of the stock's prices.
 
 A fitting whose size gives it no price counts as so many metres of its pipe
-(`catalog/data/prices.toml`). Gates, cleanouts and other parts count nothing.
+(`catalog/data/prices.toml`). Gates count where they have a price;
+cleanouts and other parts count nothing.
 What is left over of the work was paid for, and counts.
 """
 
@@ -14,6 +15,7 @@ from math import pi
 from engine.design import (
     Design,
     Elbow,
+    Gate,
     Hose,
     Run,
     Stock,
@@ -45,7 +47,7 @@ class Price:
 
 @dataclass(frozen=True, slots=True)
 class RunPrice:
-    """A run's own `pipe`, hose and elbows; the `joints` at its outer end; a `reducer` at its inner end, if it wants one.
+    """A run's own `pipe`, hose, gates and elbows; the `joints` at its outer end; a `reducer` at its inner end, if it wants one.
 
     `estimated` is how much of pipe and joints is, `unpriced` the sizes, or the
     run itself, that nothing gives a price for.
@@ -89,12 +91,13 @@ def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
             size = sizes[piece.size] if piece.size else own
             pipe += piece.length.si * _metre(size)
             unpriced += [] if _metre(size) else [piece.size or run.id]
+    gates = sum(isinstance(piece, Gate) for piece in run.pieces) * ((own[1].gate_price if own else None) or 0.0)
     elbows = sum(isinstance(piece, Elbow) for piece in run.pieces)
     wyes = sum(joins_as(other) == "branch" for other in joining) + (1 if any(joins_as(other) == "leg" for other in joining) else 0)
     (elbow, elbow_guess), (wye, wye_guess), (taper, taper_guess) = (fitting_price(own, kind) for kind in ("elbow", "wye", "taper"))
     guess = elbows * elbow * elbow_guess + wyes * wye * wye_guess
     return RunPrice(
-        pipe=pipe + elbows * elbow, joints=wyes * wye, reducer=taper,
+        pipe=pipe + gates + elbows * elbow, joints=wyes * wye, reducer=taper,
         estimated=guess, estimated_reducer=taper * taper_guess, unpriced=tuple(unpriced),
     )  # fmt: skip
 
@@ -108,6 +111,8 @@ def part_price(kind: str, size: tuple[Stock, StockSize] | None, bores: int, leng
     if kind in ("straight", "hose"):
         metre = metre_price(*size) if size else None
         return (None if metre is None else metre * (length or 0.0)), False
+    if kind == "gate":
+        return (size[1].gate_price if size else None), False
     if kind not in _PRICED:
         return None, False
     each, guess = fitting_price(size, _PRICED[kind])
@@ -129,7 +134,10 @@ def wants_reducer(run: Run, bore: float, inner: float) -> bool:
 def by_surface(sizes: Sizes) -> Sizes:
     """The sizes with the surface of a metre of their pipe, m2, for a price."""
     return {
-        name: (replace(stock, price_per="m"), replace(size, price=pi * size.bore.si, elbow_price=None, wye_price=None, taper_price=None))
+        name: (
+            replace(stock, price_per="m"),
+            replace(size, price=pi * size.bore.si, elbow_price=None, wye_price=None, taper_price=None, gate_price=None),
+        )
         for name, (stock, size) in sizes.items()
     }
 

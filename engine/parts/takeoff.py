@@ -8,11 +8,12 @@ from math import ceil, degrees, pi
 
 from engine.catalog.joining import practice
 from engine.design import STATES, Design, defaults, stock_sizes
-from engine.design.meaning import Sizes, metre_price
+from engine.design.meaning import Sizes
 from engine.parts.chain import Chain, Part, chains
 from engine.parts.cut_list import CutList, cut_list, size_name
 from engine.parts.cutting import Cutting
 from engine.parts.hangers import hangers
+from engine.parts.price import part_price
 from engine.units.words import listed
 
 # Kinds in the order they are told.
@@ -23,8 +24,6 @@ KINDS = (
 # Small parts are lost and spoilt: of these there are spares.
 SMALL = ("clamp", "hanger", "screw", "tape", "earthing wire", "lug")
 _BOUGHT = "bought"
-# The price of a wye is that of one branch; a fitting of more is another one.
-_MOST_BORES = 3
 # A fitting whose angle is within this of one that is made can be had, deg.
 _ALIKE = 0.75
 
@@ -37,7 +36,8 @@ class Item:
     and wire what is wanted; `bought` [m] is what is paid for, whole `sticks`
     where pipe is sold so. `each` is the price of one, or of as long as `per`
     says ("m" or "ft") where there is a length; `price` that of the line, None
-    where nothing gives it.
+    where the stock does not give it; `estimate` stands for it then, as
+    searches reckon, None where nothing can.
     """
 
     kind: str
@@ -54,6 +54,7 @@ class Item:
     each: float | None = None
     per: str = ""
     price: float | None = None
+    estimate: float | None = None
 
     @property
     def key(self) -> tuple[object, ...]:
@@ -73,6 +74,11 @@ class TakeOff:
     def total(self) -> float:
         """The sum of the prices there are."""
         return round(sum(item.price or 0.0 for item in self.items), 2)
+
+    @property
+    def estimated(self) -> float:
+        """The sum of the estimates for lines without a price."""
+        return round(sum(item.estimate or 0.0 for item in self.items), 2)
 
     @property
     def unpriced(self) -> int:
@@ -163,19 +169,17 @@ def _split(chain: Chain, joints: int) -> Iterator[Item]:
 
 
 def _priced(item: Item, sizes: Sizes) -> Item:
-    """A line with its price, to the hundredth, where its stock gives one."""
+    """A line with its price, to the hundredth, where its stock gives one; else with an estimate of it, where there is one."""
     if item.size is None:
         return item
     stock, size = sizes[item.size]
+    each, guess = part_price(item.kind, sizes[item.size], len(item.bores), item.length if item.bought is None else item.bought)
+    if each is None:
+        return item
     if item.kind in ("straight", "hose"):
-        metre = metre_price(stock, size)
-        amount = (item.length or 0.0) if item.bought is None else item.bought
-        return replace(item, each=size.price, per=stock.price_per or defaults.PRICE_PER, price=None if metre is None else round(metre * amount, 2))
-    each = {
-        "elbow": size.elbow_price, "taper": size.taper_price, "wye": size.wye_price, "tee": size.wye_price, "Y": size.wye_price,
-        "gate": size.gate_price,
-    }.get(item.kind)  # fmt: skip
-    return item if each is None or len(item.bores) > _MOST_BORES else replace(item, each=each, price=round(each * item.count, 2))
+        return replace(item, each=size.price, per=stock.price_per or defaults.PRICE_PER, price=round(each, 2))
+    line = round(each * item.count, 2)
+    return replace(item, estimate=line) if guess else replace(item, each=each, price=line)
 
 
 def _spared(item: Item, share: float) -> Item:

@@ -16,12 +16,13 @@ from math import degrees, dist
 
 from engine.design import STATES, Design, LeftOver, Piece, Run, defaults, stock_sizes, system
 from engine.design.meaning import works_on
+from engine.parts.called import bores_in_words
 from engine.parts.chain import LINKS, Chain, Part, chains
 from engine.parts.cut_list import cut_length
 from engine.parts.price import part_price
 from engine.shapes.vectors import Point, moved
 from engine.space.geometry import Space, space_of
-from engine.units import make, number_text, unit_name
+from engine.units import make
 from engine.units.words import listed
 
 _PLANNED, _CUT, _HUNG = (STATES.index(state) for state in ("planned", "cut", "hung"))
@@ -177,7 +178,7 @@ def _row(placed: _Placed, design: Design, run: str) -> LeftOver:
     if part.angle is not None:
         what[0] += f" {degrees(part.angle):.3g} deg"
     if len(part.bores) > 1 or not part.size:
-        what.append(f"{' x '.join(number_text(bore, 'bore', units) for bore in part.bores)} {unit_name('bore', units)}")
+        what.append(bores_in_words(part.bores, part.size, stock_sizes(design), units))
     length = make(placed.length, "length", units) if placed.length and placed.length > _NOTHING else None
     return LeftOver(part=", ".join(what), size=part.size, length=length, of=run, worth=round(_worth(placed, design), 2) or None)
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from engine import load
 from engine.parts.price import price_of
-from engine.parts.stages import stages
+from engine.parts.stages import at_work, least, stages
+from engine.report.stages import stages_text
 from tests import SAVED_DESIGNS
 from tests.shops.parts_shop import TEXT, canoe_loft
 
@@ -35,11 +38,47 @@ def test_hours_of_work_count_where_every_machine_says_them():
     assert stages(canoe_loft(worked), 150.0)[0].machines == ("saw",)
 
 
-def test_a_way_that_costs_more_than_the_budget_says_so_and_what_has_no_price_is_named():
-    first, *_ = stages(canoe_loft(TEXT.replace('nominal = "100", bore = "100 mm", price = 6.0', 'nominal = "100", bore = "100 mm"')), 50.0)
-    assert first.over and first.unpriced == ("spiral/100",)
+def test_a_budget_buys_the_machine_that_fits_it_whatever_its_hours():
+    # The lathe's way is 123.30, the saw's 105 + 37.80; the saw works ten times as long and would come first.
+    worked = canoe_loft(TEXT.replace('id = "saw"\n', 'id = "saw"\nhours = 20\n', 1).replace('id = "lathe"\n', 'id = "lathe"\nhours = 2\n', 1))
+    first, second = stages(worked, 125.0)
+    assert (first.machines, second.machines) == (("lathe",), ("saw",)) and not first.over
+    assert stages(worked, 145.0)[0].machines == ("saw",)
+
+
+def test_a_way_that_costs_more_than_the_budget_is_hung_run_by_run():
+    first, second = stages(canoe_loft(), 110.0)
+    assert (first.machines, first.runs, first.price, first.over) == ((), ("main",), pytest.approx(105.0), False)
+    # What is left of the budget for the drops pays for both.
+    assert second.machines == ("lathe", "saw") and second.price == pytest.approx(18.30 + 37.80)
+    assert (least(canoe_loft()).any_stage, least(canoe_loft()).machine) == (pytest.approx(105.0), pytest.approx(123.30))
+
+
+def test_a_run_that_costs_more_than_the_budget_says_so_and_what_has_no_price_is_named():
+    first, second, *_ = stages(canoe_loft(TEXT.replace('nominal = "100", bore = "100 mm", price = 6.0', 'nominal = "100", bore = "100 mm"')), 50.0)
+    assert first.over and first.runs == ("main",) and second.unpriced == ("spiral/100",)
+
+
+def test_without_a_budget_every_stage_makes_one_machine_work():
+    assert [stage.machines for stage in stages(canoe_loft())] == [("lathe",), ("saw",)]
+
+
+def test_the_text_says_the_least_budget_that_works():
+    design = canoe_loft()
+    printed = stages_text(design, 50.0, stages(design, 50.0))
+    assert "at least 105.00" in printed and "at least 123.30" in printed and max(map(len, printed.splitlines())) <= 80
 
 
 def test_what_is_bought_costs_nothing_more():
     first, *_ = stages(canoe_loft(TEXT.replace('id = "main"\n', 'id = "main"\nstate = "bought"\n')), 130.0)
     assert first.runs == ("lathe drop", "saw drop") and first.price == pytest.approx(18.30 + 37.80)
+
+
+def test_a_machine_whose_way_is_bought_works_already_and_pieces_in_hand_cost_nothing():
+    states = {"main": "bought", "lathe drop": "hung"}
+    design = canoe_loft()
+    runs = tuple(replace(run, state=states.get(run.id)) for run in design.runs)
+    bought = replace(design, runs=(*runs[:1], replace(runs[1], pieces=(*runs[1].pieces[:-1], replace(runs[1].pieces[-1], state="bought"))), runs[2]))
+    [stage] = stages(bought, 130.0)
+    # The saw's hose, 1.5 m at 12, is in hand.
+    assert at_work(bought) == ("lathe",) and (stage.machines, stage.price) == (("saw",), pytest.approx(37.80 - 18.0))

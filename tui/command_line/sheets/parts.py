@@ -53,7 +53,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
 
 def _stages(options: argparse.Namespace, design: Design) -> int:
     from engine.parts.stages import stages
-    from engine.report.parts import stages_json, stages_text
+    from engine.report.stages import stages_json, stages_text
 
     if not 0.0 < options.budget <= _MOST_BUDGET:
         options.parser.error(f"--budget wants more than 0, at most {_MOST_BUDGET:g}")

@@ -12,7 +12,7 @@ from engine.report.cuts import alike, bought_text, proof_text
 from engine.report.page.blocks import Block, Card, Drawing, Points, Table, Words
 from engine.report.page.charts import bars
 from engine.report.page.job import Job
-from engine.report.parts import SMALL_PRINT, each_text, item_text, price_text
+from engine.report.parts import SMALL_PRINT, each_text, item_text, price_text, totals
 from engine.report.setting_out import corners_text, kinds_of, measured_from
 from engine.units import parse, show
 from engine.units.words import counted
@@ -22,14 +22,13 @@ _NO_RUNS = "No run yet: nothing to buy, to cut or to hang."
 
 def parts(job: Job) -> Iterator[Block]:
     """What to buy."""
-    found, currency = job.takeoff, job.design.currency or "in the currency of the stock's prices"
+    found = job.takeoff
     if not job.design.runs:
         yield Words(_NO_RUNS)
         return
-    rows = tuple((f"{item.count}", item_text(item, job.units), each_text(item), price_text(item.price)) for item in found.items)
+    rows = tuple((f"{item.count}", item_text(item, job.design), each_text(item), price_text(item)) for item in found.items)
     yield Table("", ("count", "what", "each", "price"), rows)
-    missing = f"; {counted(found.unpriced, 'line')} without a price" if found.unpriced else ""
-    yield Words(f"Total {found.total:.2f} {currency}{missing}.")
+    yield Points(tuple(totals(job.design, found)))
     yield Points((*found.doubts, *SMALL_PRINT))
 
 
