@@ -10,6 +10,7 @@ from engine.design import Design, Run, bore_of, children_of, defaults, stock_siz
 from engine.design.meaning import work_on, works_on
 from engine.parts.price import run_price, wants_reducer
 
+MOST_BUDGET = 1e9
 # Money nearer to a limit than this is within it.
 _ROUNDING = 1e-9
 
@@ -48,8 +49,8 @@ def stages(design: Design, budget: float | None = None) -> tuple[Stage, ...]:
     Next comes, of the machines whose way fits what is left of the budget, else
     a whole one, that which costs the least for its hours of work a week, where
     all machines say their hours, else that which costs the least. Where no way
-    fits a budget, runs of the best are hung from the collector outward, a
-    stage for as many as it pays for. What is bought costs nothing. A machine
+    fits a budget, runs of that which takes the fewest stages are hung from the
+    collector outward, a stage for as many as it pays for. What is bought costs nothing. A machine
     works when every port of it that a run ends at has its way. What fittings
     cost is estimated where they have no price (`engine.parts.price`).
     """
@@ -66,7 +67,7 @@ def stages(design: Design, budget: float | None = None) -> tuple[Stage, ...]:
         left = limit - found[-1].price if found and budget is not None else -inf
         more = [name for name, one in offers.items() if not one.runs or one.price <= left]
         fits = more or [name for name, one in offers.items() if one.price <= limit] or list(waiting)
-        name = min(fits, key=lambda name: offers[name].price / weights[name])
+        name = min(fits, key=lambda name: (len([*_in_turn(offers[name], costs, limit)]), offers[name].price / weights[name]))
         one = offers[name]
         del waiting[name]
         hung.update(one.runs)

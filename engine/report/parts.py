@@ -20,8 +20,8 @@ CURRENCY = "in the currency of the stock's prices"
 _ALIKE = 0.005
 _ROUGH = ("tape", "earthing wire")
 SMALL_PRINT = (
-    "Pipe is priced as whole sticks where it is sold so, hose by its length; a fitting without a price is taken for some metres of its pipe, "
-    "*, a judgement; what has no price then either is in no sum.",
+    "Pipe is priced as whole sticks where it is sold so, hose by its length.",
+    "A fitting without a price counts as some metres of its pipe, told with a * (judgement); what has no price then either is in no sum.",
     "Hangers, screws, tape and wire follow rules of thumb (engine/catalog/data/joining.toml); check fittings against your pipe before you buy.",
 )
 
@@ -41,7 +41,7 @@ def as_text(design: Design, found: TakeOff, left: TakeOff | None = None) -> str:
 def totals(design: Design, found: TakeOff, left: TakeOff | None = None) -> Iterator[str]:
     """What it comes to, in sentences: the prices there are, what is estimated beside them, what is in no sum; and the price searches tell."""
     blank = sum(item.price is None and item.estimate is None for item in found.items)
-    guess = f", with {found.estimated:.2f} * estimated about {found.total + found.estimated:.2f}" if found.estimated else ""
+    guess = f"; with {found.estimated:.2f} estimated (*) about {found.total + found.estimated:.2f}" if found.estimated else ""
     missing = f"; {counted(blank, 'line')} without a price" if blank else ""
     still = f"; of that still to buy {left.total + left.estimated:.2f}" if left and left.items != found.items else ""
     yield f"total {found.total:.2f} {design.currency or CURRENCY}{guess}{missing}{still}"
@@ -54,7 +54,7 @@ def totals(design: Design, found: TakeOff, left: TakeOff | None = None) -> Itera
 def left_over_text(one: LeftOver) -> str:
     """A part left over in words: "straight, spiral/160, 1.2 m, of main, paid 15.12"."""
     paid = f"paid {one.worth:.2f}" if one.worth else ""
-    return ", ".join(filter(None, (one.part, one.size, one.length and one.length.text, f"of {one.of}", paid)))
+    return ", ".join(filter(None, (one.part, one.size, one.length.text if one.length else "", f"of {one.of}", paid)))
 
 
 def against_text(design: Design, found: TakeOff, other: Design, others: TakeOff) -> str:

@@ -17,9 +17,8 @@ def stages_text(design: Design, budget: float | None, found: Sequence[Stage]) ->
     """What to buy first, so that machines work soonest: stage after stage, with the sum so far; without a budget a machine a stage."""
     money = design.currency or CURRENCY
     head = "what to hang first, a machine a stage" if budget is None else f"bought in stages of at most {budget:.2f}"
-    return "\n".join(
-        [*paged(f"{design.name}: {head}; prices {money}"), *_lines(design, budget, found), "", *paged(f"- {_STAGED}"), *paged(f"- {ESTIMATE}")]
-    )
+    notes = (line for note in (_STAGED, ESTIMATE) for line in paged(f"- {note}"))
+    return "\n".join([*paged(f"{design.name}: {head}; prices {money}"), *_lines(design, budget, found), "", *notes])
 
 
 def _lines(design: Design, budget: float | None, found: Sequence[Stage]) -> Iterator[str]:
@@ -43,10 +42,8 @@ def _lines(design: Design, budget: float | None, found: Sequence[Stage]) -> Iter
 def _told(design: Design, *, over: bool) -> str:
     """The least budgets that work."""
     limits = least(design)
-    machine = f"a machine works after the first stage from a budget of at least {limits.machine:.2f} on"
-    return (
-        f"One run alone costs more: every stage wants at least {limits.any_stage:.2f}; {machine}." if over else f"{machine[0].upper()}{machine[1:]}."
-    )
+    alone = f"One run alone costs more: a budget wants to be at least {limits.any_stage:.2f}. " if over else ""
+    return f"{alone}With at least {limits.machine:.2f} a machine works after the first stage."
 
 
 def stages_json(design: Design, budget: float | None, found: Sequence[Stage]) -> str:

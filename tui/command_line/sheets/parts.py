@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from engine.design import Design
 
 _MOST_SPARES = 100.0
-_MOST_BUDGET = 1e9
 
 
 def _options(parser: Parser) -> None:
@@ -52,11 +51,11 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
 
 
 def _stages(options: argparse.Namespace, design: Design) -> int:
-    from engine.parts.stages import stages
+    from engine.parts.stages import MOST_BUDGET, stages
     from engine.report.stages import stages_json, stages_text
 
-    if not 0.0 < options.budget <= _MOST_BUDGET:
-        options.parser.error(f"--budget wants more than 0, at most {_MOST_BUDGET:g}")
+    if not 0.0 < options.budget <= MOST_BUDGET:
+        options.parser.error(f"--budget wants more than 0, at most {MOST_BUDGET:g}")
     if options.spares is not None:
         options.parser.error("--spares has no use with --budget")
     found = stages(design, options.budget)

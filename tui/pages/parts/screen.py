@@ -16,14 +16,17 @@ from textual.types import CSSPathType
 from textual.widgets import Static
 
 from engine.design import Design
+from engine.parts.stages import MOST_BUDGET
+from engine.units import UnitError, parse_number
 from tui import commands
 from tui.commands.edit import Redo, Undo
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.pages.frame.messages import ResultsReady
-from tui.pages.parts.tabs import TABS
+from tui.pages.parts.tabs import STAGES, TABS
 from tui.pages.reading.text import PageText
 from tui.terminal.beside import Beside, Dropped
+from tui.work.asking import Prompt
 
 _WORKING = "working: the cuts of every size are being laid out; Esc leaves it"
 _NO_DUCTS = "no run yet: nothing to buy, to cut or to hang"
@@ -34,9 +37,10 @@ class PartsText(PageText):
 
     help_text = (
         "What the ducts are made of, with prices where the stock gives them; how sticks are cut; where everything is hung. "
+        "Stages tell what to buy and hang first, e within a budget. "
         "All of it follows the design. kerfdraft parts, cuts and setting-out print the same."
     )
-    key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("t T", "tab"), *PageText.key_entries)
+    key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("t T", "tab"), ("e", "budget"), *PageText.key_entries)
 
 
 class PartsScreen(FrameScreen):
@@ -49,6 +53,7 @@ class PartsScreen(FrameScreen):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("t,right", "tab(1)", "tab", show=False),
         Binding("T,left", "tab(-1)", show=False),
+        Binding("e", "budget", "budget", show=False),
     ]
 
     @dataclass
@@ -64,6 +69,7 @@ class PartsScreen(FrameScreen):
         self._beside = Beside()
         self._texts: tuple[str, ...] = ()
         self._tab = 0
+        self._budget: float | None = None
 
     def compose_body(self) -> ComposeResult:
         """The names of the tabs, and the text of one."""
@@ -89,8 +95,10 @@ class PartsScreen(FrameScreen):
             self._show()
 
     def _writing(self, generation: int, design: Design) -> Callable[[Dropped], None]:
+        budget = self._budget
+
         def write(dropped: Dropped) -> None:
-            texts = tuple(tab.text(design) for tab in TABS if not dropped())
+            texts = tuple(tab.text(design, budget) for tab in TABS if not dropped())
             if not dropped():
                 self.post_message(self.Written(generation, texts))
 
@@ -120,8 +128,29 @@ class PartsScreen(FrameScreen):
         self._show()
         self.query_one(PartsText).scroll_home(animate=False)
 
+    def action_budget(self) -> None:
+        """Ask what a stage may cost, and show the stages."""
+
+        def take(text: str) -> None:
+            self._budget = parse_number(text) if text.strip() else None
+            self._tab = STAGES
+            self._write()
+            self._show()
+
+        held = "" if self._budget is None else f"{self._budget:g}"
+        self.ask(Prompt("a stage costs at most (nothing: a machine a stage)", held, take, check=_why_no_budget))
+
     @on(StepOut)
     def leave(self, command: StepOut) -> None:
         """Go back to the screen before."""
         command.stop()
         self.dismiss()
+
+
+def _why_no_budget(text: str) -> str | None:
+    """Why a text is no budget."""
+    try:
+        fits = not text.strip() or 0.0 < parse_number(text) <= MOST_BUDGET
+    except UnitError:
+        fits = False
+    return None if fits else f"{text!r} is no budget; wanted: a price above 0, at most {MOST_BUDGET:g}, or nothing"

@@ -22,7 +22,11 @@ async def test_it_shows_parts_cuts_and_places_and_follows_the_design(tmp_path):
         await sees("cuts from 3 sticks of 3000 mm")
         await pilot.press("right")
         await sees("1. main, spiral/160")
-        await pilot.press("T", "left", "escape")
+        await pilot.press("e", *"110x", "enter")
+        await sees("is no budget")
+        await pilot.press("backspace", "enter")
+        await sees("no machine works yet")
+        await pilot.press("right", "escape")
         await sees("ducts", on_page=False)
         # The elbow away, its two straights meet in a coupling more; undo on the page brings it back.
         await pilot.press("j", "j", "x", "O")
@@ -33,4 +37,5 @@ async def test_it_shows_parts_cuts_and_places_and_follows_the_design(tmp_path):
 
 def test_every_tab_fits_a_terminal_of_80_columns():
     for tab in TABS:
-        assert max(map(len, tab.text(canoe_loft()).splitlines())) <= 77
+        for budget in (None, 110.0):
+            assert max(map(len, tab.text(canoe_loft(), budget).splitlines())) <= 77
