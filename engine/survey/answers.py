@@ -27,7 +27,14 @@ from engine.units.words import counted
 MOST_MACHINES = 60
 NAME = "new design"
 # The question that a part of the design belongs to, by the first keys of a mistake's path.
-_ASKED_BY = {"collector": "curve", "gate_set": "together", "machine": "machines", "stock": "store", "conveying": "conveyed"}
+_ASKED_BY = {
+    "collector": "curve",
+    "collector_choice": "choices",
+    "gate_set": "together",
+    "machine": "machines",
+    "stock": "store",
+    "conveying": "conveyed",
+}
 _OF_SITE = {"room": "room", "zone": "doors"}
 
 

@@ -19,7 +19,7 @@ KITE_LOFT = (
     "planer 2,4.5", "shaper 4,5", "saw 4.5,2", "cross 1,2", "band 7,4.8 100 820", "disc 2.5,0.7 63 150", "lathe 6,0.7 100 600", "", *"|||||||",
     "1,3", "",
     "",
-    "0 2400;1000 2150;2000 1200;2600 0", "|", "160|", "|",
+    "0 2400;1000 2150;2000 1200;2600 0", "|", "160|", "|", "|",
 )  # fmt: skip
 
 # An imperial shop of six machines, one of them twice, with flows as ranges and a stair to keep clear.
@@ -32,7 +32,7 @@ BARGE_YARD = (
     "planer 8,18", "jointer 14,20 350-450 cfm", "table saw 12,8 moves", "band 22,18", "= 22,12", "mitre 6, 1ft 6in 250-350 cfm", "", *"||||||",
     "1,3", "4+5", "",
     "",
-    "0 10;400 9;800 5;1000 0", "|", "6|", "|",
+    "0 10;400 9;800 5;1000 0", "|", "6|", "|", "|",
 )  # fmt: skip
 
 # A room of six corners with ducts that hang already, metric.
@@ -45,7 +45,7 @@ OLD_FORGE = (
     "planer 2.5,5.5", "saw 6,1.5", "disc 6.5,3.3 100 600", "", *"|||",
     "",
     "",
-    "0 2300;1500 1700;2200 0", "|", "150|",
+    "0 2300;1500 1700;2200 0", "|", "150|", "|",
     "main 150, 0.5, elbow up, 0.9, elbow east, 1.2", "wye 125 to planer", "2.5", "wye 125 south to saw: gate, 0.6, elbow down, 1.2, hose 0.6", "1.5",
     "pipe 100, gate, elbow down, 1, hose 0.6, to disc", "",
 )  # fmt: skip

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
+from engine.design import system
+from engine.design.places import ChoiceAt
 from tui.commands.base import Looking, help_of
 from tui.terminal.elsewhere import elsewhere
 from tui.work import searches
@@ -119,7 +121,7 @@ class SearchPlacement(Looking):
 
 
 class SearchCollectors(Searching):
-    """Try the collectors that the design names as choices, each over every gate set; and see what the hardest set asks of one."""
+    """Try the collectors that the design names as choices, each over every gate set; and see what the hardest set asks of one. There a adds one."""
 
     keys = ("Q",)
     label = "collector"
@@ -128,7 +130,7 @@ class SearchCollectors(Searching):
 
     def search(self, session: Session) -> Search:
         """The choices, with what the present collector is asked for."""
-        return replace(super().search(session), caution=_asked)
+        return replace(super().search(session), caution=_asked, adds=_ask_for_choice)
 
     def begin(self, session: Session, design: Design) -> Coming:
         """The choices, tried one by one."""
@@ -139,8 +141,32 @@ class SearchCollectors(Searching):
 
 def _asked(design: Design) -> str:
     from engine.report.searches.collectors import verdict
+    from tui.work.fields.choice_lines import example_of_choice
 
-    return verdict(design)
+    example = example_of_choice(system(design))
+    return verdict(design) if design.collector_choices else f"{verdict(design)} a adds one to choose from, in a line: {example}."
+
+
+def _ask_for_choice(session: Session) -> None:
+    """Ask for a collector to choose from, and put it into the design."""
+    from engine.design.typed import BadValue
+    from tui.work.asking import Prompt
+    from tui.work.fields.choice_lines import with_choice
+
+    document = session.document
+    last = len(document.design.collector_choices)
+
+    def check(text: str) -> str | None:
+        try:
+            with_choice(document.design, last, text)
+        except BadValue as reason:
+            return str(reason)
+        return None
+
+    def take(text: str) -> None:
+        session.attempt(lambda: document.apply("collector to choose from", with_choice(document.design, last, text), ChoiceAt(last)))
+
+    session.ask(Prompt("one to choose from:", "", take, check))
 
 
 class SearchSubstitutes(Searching):

@@ -49,6 +49,7 @@ class Search:
     """What to look for: the page's title, what it says of itself in help, the search itself, and a caution that holds for all it offers.
 
     `pictured`: what it finds are layouts, to be seen as plan and side view.
+    `adds` puts in one more thing to try, where that can be said in a line.
     """
 
     title: str
@@ -56,6 +57,7 @@ class Search:
     begin: Callable[[Design], Coming]
     caution: Callable[[Design], str] | None = None
     pictured: bool = False
+    adds: Callable[[Session], None] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,9 @@ from textual.pilot import Pilot
 
 from engine.survey import answers as survey
 from tests.shops import two_drops
+from tests.tui.pages.test_interview import typed
 from tests.tui.pages.test_interview_session import begin, press
-from tests.tui.screen_text import shows, wait_until
+from tests.tui.screen_text import screen_text, shows, wait_until
 from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
 from tui.keep import locked_files
@@ -112,3 +113,28 @@ async def test_a_draft_that_is_made_behind_another_page_waits_for_it_to_be_left(
         await press(pilot, "escape")
         await shows(pilot, "1 ducts")
         assert app.document.design.machines == screen.answers.shop.machines
+
+
+async def test_doors_and_windows_of_the_interview_are_drawn_on_a_draft_and_on_the_plan():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await ready_to_draft(pilot)
+        answers = screen.answers
+        for question, label, said in (
+            ("room", "floor", "9 x 7"), ("doors", "door 1", "south 1 0.9"), ("free", "place 1", "north 3 1.2"),
+            ("free", "place 2", "bench 4, 0.4 1 x 0.7 x 0.9"),
+        ):  # fmt: skip
+            answers = typed(answers, question, label, said)
+        screen.take(answers)
+        screen.answer()
+        await press(pilot, "enter")
+        await shows(pilot, "1 ducts")
+        assert {"open door", "window", "bench"} <= {zone.kind for zone in app.document.design.site.zones}
+        await press(pilot, "L")
+        await shows(pilot, "layouts drafted")
+        await press(pilot, "enter")
+        await wait_until(pilot, lambda: "before and after" in screen_text(app) and "_____" in screen_text(app))
+        await press(pilot, "escape", "escape")
+        await shows(pilot, "1 ducts")
+        await press(pilot, "p")
+        await wait_until(pilot, lambda: "north is up" in screen_text(app) and "bench" in screen_text(app))

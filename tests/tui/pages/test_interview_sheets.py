@@ -133,6 +133,16 @@ def test_the_sizes_that_the_store_has_are_said_in_a_line():
             typed(sewer, "stock 0", "sizes", text)
 
 
+def test_collectors_to_choose_from_are_in_the_design_and_each_has_a_name_of_its_own():
+    answers = typed(blank(), "choices", "1", "big drum: 0 2800; 2600 0; price 890")
+    answers = typed(answers, "choices", "2", "small drum: free air 1500; max suction 2000")
+    assert [one.id for one in interview.finished(answers).collector_choices] == ["big drum", "small drum"]
+    assert shown(answers, "choices") == ("big drum, small drum", "given") and loads(dumps(answers)) == answers
+    assert [one.id for one in typed(answers, "choices", "1", "").shop.collector_choices] == ["small drum"]
+    with pytest.raises(BadValue, match="a big drum already"):
+        typed(answers, "choices", "2", "big drum: 0 2000; 1500 0")
+
+
 def test_what_hangs_is_read_in_the_shop_as_it_is_then():
     answers = typed(typed(interview.with_machine(blank(), "saw 4,1")[0], "hanging", "1", "main 160, 2"), "hanging", "2", "wye 125 to saw")
     assert len(interview.hung(answers).design.runs) == 2 and shown(answers, "hanging") == ("2 lines", "given")

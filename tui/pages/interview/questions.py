@@ -57,6 +57,7 @@ def questions(answers: Answers) -> tuple[Question, ...]:
         *(asked(f"stock {i}", stock.id, _prices(stock), "no prices", i) for i, stock in enumerate(shop.stock)),
         asked("curve", "curve", _curve(shop.collector)),
         asked("inlet", "inlet", shop.collector.inlet.text),
+        asked("choices", "choose from", ", ".join(one.id for one in shop.collector_choices), "no other"),
         asked("hanging", "hangs", said("hanging", "line"), "nothing yet"),
         asked("draft", "first draft", "", "can be made"),
     )

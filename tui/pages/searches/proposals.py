@@ -22,7 +22,11 @@ from tui.work.session import Coming, Search
 class ProposalsPane(ItemPane):
     """The table of proposals."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "look", "look at it"), Binding("x", "stop", "stop here")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "look", "look at it"),
+        Binding("x", "stop", "stop here"),
+        Binding("a", "add", "one more to try"),
+    ]
 
     def __init__(self, search: Search, page: SearchScreen) -> None:
         super().__init__()
@@ -75,6 +79,15 @@ class ProposalsPane(ItemPane):
         """Show the proposal under the cursor beside the design."""
         if self.proposal is not None:
             self._page.look_at(self.proposal)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002  # Textual's
+        """Nothing is added to a search that has nothing to add to."""
+        return action != "add" or self._search.adds is not None
+
+    def action_add(self) -> None:
+        """Put in one more thing to try."""
+        if self._search.adds:
+            self._search.adds(self.session)
 
     def action_stop(self) -> None:
         """Let the search end with what it has found."""

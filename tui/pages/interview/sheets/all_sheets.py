@@ -14,7 +14,7 @@ from engine.survey.answers import Answers, finished, hung, wanted
 from engine.units import show
 from tui.pages.interview import questions
 from tui.pages.interview.rows import NEXT, Row, radio, typed
-from tui.pages.interview.sheets import collector, hanging, machines, room, store
+from tui.pages.interview.sheets import choices, collector, hanging, machines, room, store
 from tui.pages.interview.sheets.sheet import Sheet, chosen
 
 
@@ -98,6 +98,6 @@ def drafted(answers: Answers) -> Design:
 _SHEETS: dict[str, Callable[[Answers], Sheet]] = {
     "units": _units, "name": _name, "conveyed": _conveyed, "draft": _draft,
     **room.SHEETS, **machines.SHEETS, **store.SHEETS, **collector.SHEETS,
-    **hanging.SHEETS,
+    **choices.SHEETS, **hanging.SHEETS,
 }  # fmt: skip
 _SHEETS_OF_ROWS: dict[str, Callable[[Answers, int], Sheet]] = {"machine": machines.machine, "stock": store.stock}
