@@ -197,8 +197,8 @@ async def test_what_will_not_do_stays_with_its_reason_and_esc_leaves_it_as_it_wa
         assert "inlet" not in screen.answers.given
         await press(pilot, "enter", "'6in")
         await shows(pilot, "= 152.4 mm")
-        await press(pilot, "enter")
-        assert screen.answers.shop.collector.inlet.text == "6in" and screen.answers.at == "hanging"
+        await press(pilot, "enter", "enter")
+        assert screen.answers.shop.collector.inlet.text == "6in" and screen.answers.at == "choices"
 
 
 async def test_a_pasted_curve_is_a_point_a_line_and_emptying_a_line_takes_it_away():

@@ -143,6 +143,17 @@ def test_collectors_to_choose_from_are_in_the_design_and_each_has_a_name_of_its_
         typed(answers, "choices", "2", "big drum: 0 2000; 1500 0")
 
 
+def test_what_the_filter_takes_is_said_in_a_line():
+    answers = typed(blank(), "inlet", "filter", "250 1500 clean 80 dirty 600")
+    (loss,) = answers.shop.collector.losses
+    assert [value.text for value in (loss.drop, loss.at, loss.clean, loss.dirty)] == ["250 Pa", "1500 m3/h", "80 Pa", "600 Pa"]
+    (row,) = (row for row in sheet(answers, "inlet").rows if row.label == "filter")
+    assert row.line.read(row.line.field.text)[0] == answers and typed(answers, "inlet", "filter", "").shop.collector.losses == ()
+    for text in ("250", "250 1500 clean", "250 1500 old 80", "250 1500 clean 80 clean 90", "1500 Pa 2 kg"):
+        with pytest.raises(BadValue, match="wanted"):
+            typed(answers, "inlet", "filter", text)
+
+
 def test_what_hangs_is_read_in_the_shop_as_it_is_then():
     answers = typed(typed(interview.with_machine(blank(), "saw 4,1")[0], "hanging", "1", "main 160, 2"), "hanging", "2", "wye 125 to saw")
     assert len(interview.hung(answers).design.runs) == 2 and shown(answers, "hanging") == ("2 lines", "given")

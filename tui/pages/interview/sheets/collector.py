@@ -9,9 +9,12 @@ from itertools import pairwise
 
 from engine import edits
 from engine.checks.rules import rules
-from engine.design import Collector, CurvePoint, defaults
+from engine.design import Collector, CollectorLoss, CurvePoint, defaults
+from engine.design.entries import entries
 from engine.design.places import COLLECTOR
+from engine.design.typed import read_figure
 from engine.survey.answers import Answers
+from engine.survey.breath import words_of
 from engine.units import Quantity, make, show
 from engine.units.words import counted
 from tui.pages.interview.rows import Row, Taken, breath, pasted, radio, set_fields, typed
@@ -27,6 +30,9 @@ _BASES = {
     "fan static": "static pressure of the fan, as a fan's sheet says",
     "fan total": "total pressure of the fan: wants its outlet, below",
 }  # fmt: skip
+# The loss that a filter is, how its states are called, and lines of it.
+_FILTER, _STATES = "filter", ("clean", "dirty")
+_FILTERS = {"metric": "250 1500 clean 80 dirty 600", "imperial": "1 900 clean 0.3 dirty 2.5"}
 # What stands for points where there are none, and lacks at their ends.
 _ENDS = {"free_air": "free air", "max_suction": "max suction"}
 # What a basis wants to know, by its field.
@@ -136,7 +142,36 @@ def _basis_of(collector: Collector) -> str:
 
 def _inlet(answers: Answers) -> Sheet:
     row = typed(answers, COLLECTOR, "inlet", "inlet", given="inlet", shown="inlet" in answers.given)
-    return Sheet("inlet of the collector", "How wide is the collector's inlet, inside?", (row,))
+    words = "How wide is the collector's inlet, inside? Below: what its filter takes, where the curve does not hold it already."
+    return Sheet("inlet of the collector", words, (row, _filter(answers)))
+
+
+def _filter(answers: Answers) -> Row:
+    """What the filter takes in one line: its drop and the flow of that, then where they are known those of a clean and of a dirty one."""
+    units, held = answers.units, next((loss for loss in answers.shop.collector.losses if loss.name == _FILTER), None)
+    parts = [held.drop.text, held.at.text, *(f"{name} {drop.text}" for name in _STATES if (drop := getattr(held, name)))] if held else []
+    about = (
+        f"A used filter's drop, and the flow it takes that at; then clean and dirty where its sheet tells, as {_FILTERS[units]}. "
+        "Without it a loaded filter is figured like a clean one."
+    )
+
+    def take(text: str) -> Taken:
+        made = (_read_filter(text, units),) if text.strip() else ()
+        others = tuple(loss for loss in answers.shop.collector.losses if loss.name != _FILTER)
+        told = f"{show(made[0].drop.si, 'pressure', units)} at {show(made[0].at.si, 'flow', units)}" if made else ""
+        return set_fields(answers, COLLECTOR, {"losses": (*made, *others)}), told
+
+    return breath("filter", " ".join(parts), about, take)
+
+
+def _read_filter(text: str, units: str) -> CollectorLoss:
+    """A filter's loss from its line. Raises BadValue."""
+    table, words = entries(CollectorLoss), words_of(text)
+    names, drops = words[2::2], words[3::2]
+    if len(words) < 2 or len(names) != len(drops) or len(set(names)) < len(names) or not set(names) <= set(_STATES):
+        raise BadValue(f"wanted its drop and the flow of that, then clean and dirty with theirs, as {_FILTERS[units]}")
+    said = {"drop": words[0], "at": words[1], **dict(zip(names, drops, strict=True))}
+    return CollectorLoss(name=_FILTER, **{key: read_figure(table[key], word, units) for key, word in said.items()})
 
 
 SHEETS: dict[str, Callable[[Answers], Sheet]] = {"curve": _curve, "inlet": _inlet}
