@@ -21,7 +21,7 @@ from tui.keep.keeper import Keeper
 from tui.pages import table
 from tui.pages.frame import messages
 from tui.pages.frame.frame import FrameScreen
-from tui.terminal import clipboard
+from tui.terminal import between_keys, clipboard
 from tui.terminal.driver import HungUp, KeyTaken, SteadyDriver
 from tui.terminal.look import USUAL, Look
 from tui.terminal.textual_inside import AppInside
@@ -162,12 +162,14 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self._tell(lambda: messages.ResultsReady(after, marked))
 
     def painted(self) -> None:
-        """Once results are painted, files are written: a session may be ended from outside, and no key waits for the disk meanwhile."""
+        """Once results are painted, what would make keys wait is done before the next one comes."""
         if self.up_to_date:
-            self.call_later(self._keep_what_is_due)
+            self.call_later(self._use_pause)
 
-    def _keep_what_is_due(self) -> None:
+    def _use_pause(self) -> None:
+        """Write files, as a session may be ended from outside, and look for garbage."""
         unit_worths.keep()
+        between_keys.collect_due()
         if self._keeper is not None:
             self._keeper.keep_due()
 

@@ -37,13 +37,13 @@ def run_session(path: Path | None, look: Look) -> int:
     mouse = prepare(os.environ, look)
     from tui.app import KerfdraftApp
     from tui.keep import crash, first_days
+    from tui.terminal import between_keys
 
     app = None
     before = termios.tcgetattr(sys.stdin)
     try:
         app = KerfdraftApp(document, look, new=new, greeting=first_days.greeting(), cautions_due=first_days.cautions_due)
-        gc.freeze()
-        gc.enable()
+        between_keys.prepare()
         app.run(mouse=mouse)
     except Exception as error:  # an error before the session was shown or while it was taken down: the driver does not see it
         restore(before)
