@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
@@ -52,7 +52,7 @@ class Gauge:
         supplied = tree.fan.pressure(flow)[0]
         if len(first) != 1:
             return Station(supplied, flow, tree.runs[first[0]].near_bore if first else 1.0)
-        return self.along(tree.runs[first[0]].run, 0.0)
+        return replace(self.along(tree.runs[first[0]].run, 0.0), flow=flow)  # with what leaks in along the first run
 
     def port(self, name: str) -> Station:
         """In the bore of a connected port; KeyError for another. Behind shut gates nothing flows, and there is no suction."""

@@ -16,12 +16,13 @@ from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
 from engine.air.one.balance import velocity_pressure
 from engine.air.one.network import Tree, compile_tree, ports_for
-from engine.design import Collector, Design, GateSet, Reading, Tuned, tuning_of
+from engine.design import Collector, Design, GateSet, Leakage, Reading, Tuned, tuning_of
 from engine.design.kept import WHOLES, kept
 from engine.field.built import as_built
-from engine.field.spots import Spot, Unforeseen, filter_of, gate_set_of, spot_of
+from engine.field.spots import ALL_SHUT, Spot, Unforeseen, filter_of, gate_set_of, spot_of
 from engine.units import show
 
+LOOSEST = "A"  # class of EN 12237
 _BEYOND = 0.005  # m that a place may lie past the end of its run, by rounding
 
 
@@ -111,14 +112,14 @@ def doubts_of(built: Design, state: str) -> tuple[Doubt, ...]:
 
 def _ask(tree: Tree, gate_set: GateSet, near: Sequence[float] | Array | None = None) -> Ask:
     throttled = {throttle.gate: throttle.open for throttle in gate_set.throttle}
-    return Ask(tree, ports_for(tree, gate_set.open), throttled, near)
+    return Ask(tree, () if gate_set is ALL_SHUT else ports_for(tree, gate_set.open), throttled, near)
 
 
 def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Sequence[Task]) -> Iterator[tuple[Task, Foreseen]]:
     """Every task of one network, each gate set solved as it is and at both ends of each doubt."""
     sets, tuned = list(dict.fromkeys(task.gate_set for task in tasks)), tuning_of(design)
     middles = dict(zip(sets, flows_of([_ask(tree, each) for each in sets]), strict=True))
-    ends = {each: _ends(tree, about, each, flows) for each, flows in middles.items() if flows is not None}
+    ends = {each: _ends(design, tree, about, each, flows) for each, flows in middles.items() if flows is not None}
     solved = iter(flows_of([ask for asks in ends.values() for _, _, ask in asks]))
     gauges = {each: [(doubt, at, ask, next(solved)) for doubt, at, ask in asks] for each, asks in ends.items()}
     for task in tasks:
@@ -136,13 +137,25 @@ def _with_bands(design: Design, tree: Tree, about: Sequence[Doubt], tasks: Seque
             yield task, reason
             continue
         down, up = spread(changes)
-        yield task, Expected(value, max(value - down, 0.0), value + up)
+        tight = task.gate_set is ALL_SHUT and task.what == "flow"  # no leak at all is as it should be
+        yield task, Expected(value, 0.0 if tight else max(value - down, 0.0), value + up)
 
 
-def _ends(tree: Tree, about: Sequence[Doubt], gate_set: GateSet, near: Array) -> list[tuple[Doubt, float, Ask]]:
+def _ends(design: Design, tree: Tree, about: Sequence[Doubt], gate_set: GateSet, near: Array) -> list[tuple[Doubt, float, Ask]]:
     """A gate set at both ends of every doubt that concerns it: the doubt, its end, what is to be solved."""
     ports = _ask(tree, gate_set).open_ports
-    return [(doubt, float(at), _ask(end, gate_set, near)) for doubt in concerning(about, ports) for at, end in enumerate(doubt.ends)]
+    ends = [(doubt, float(at), _ask(end, gate_set, near)) for doubt in concerning(about, ports) for at, end in enumerate(doubt.ends)]
+    if gate_set is ALL_SHUT:
+        tightness = _tightness(design)
+        ends += [(tightness, float(at), _ask(end, gate_set)) for at, end in enumerate(tightness.ends)]  # of another shape: begun afresh
+    return ends
+
+
+def _tightness(design: Design) -> Doubt:
+    """How tight what hangs may be: wholly, or as leaky as its class allows; the loosest where the design tells none."""
+    ends = (Leakage(shut_gate=design.leakage.shut_gate), replace(design.leakage, tightness=design.leakage.tightness or LOOSEST))
+    tight, loose = (compile_tree(replace(design, leakage=leakage)) for leakage in ends)
+    return Doubt("leakage", (tight, loose))
 
 
 def _read_off(gauge: Gauge, task: Task, collector: Collector, tuned: Tuned) -> float:

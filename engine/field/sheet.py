@@ -8,15 +8,16 @@ then the suction of every branch that draws, from the collector outward
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine.air.one.ducts import Duct
 from engine.air.one.network import Tree, compile_tree, ports_for
-from engine.design import Design, GateSet, GaugePoint, Run, Straight
+from engine.design import Design, Gate, GateSet, GaugePoint, Run, Straight
 from engine.design.kept import WHOLES, kept
+from engine.design.meaning import gates_to
 from engine.design.names import fresh_name
 from engine.field.built import as_built
-from engine.field.spots import AT_COLLECTOR, Spot, same_spot, spot_of_point
+from engine.field.spots import ALL_SHUT, AT_COLLECTOR, Spot, same_spot, spot_of_point
 from engine.units import make
 
 # Bores of straight pipe before a tap: 3 behind a fitting or a plain hood, 7.5 for a pitot traverse (UFGS 15951N); 1 behind it: judgement.
@@ -59,6 +60,35 @@ class Stop:
         return self.point or self.port or self.at or "collector"
 
 
+@dataclass(frozen=True, slots=True)
+class Gates:
+    """How the gates that hang stand in a gate set: open, part open with the share of their way, shut. `bare` are ports with no gate before them."""
+
+    open: tuple[str, ...]
+    part: tuple[tuple[str, float], ...]
+    shut: tuple[str, ...]
+    bare: tuple[str, ...]
+
+
+def gates(design: Design, gate_set: GateSet) -> Gates:
+    """The gates to open and to shut for a gate set, in the order of the file."""
+    built = as_built(design)
+    ways, part = gates_to(built), {throttle.gate: throttle.open for throttle in gate_set.throttle}
+    opened = {gate for port, way in ways.items() if port.split("/")[0] in gate_set.open for gate in way}
+    every = [piece.name for run in built.runs for piece in run.pieces if isinstance(piece, Gate)]
+    return Gates(
+        tuple(name for name in every if name in opened and name not in part),
+        tuple((name, part[name]) for name in every if name in opened and name in part),
+        tuple(name for name in every if name not in opened),
+        tuple(port for port, way in ways.items() if not way),
+    )
+
+
+def with_speed(stop: Stop) -> Stop:
+    """The same stop, its speed to be read: the mean over the bore, by a traverse."""
+    return replace(stop, what="speed")
+
+
 def stops(design: Design, gate_set: GateSet) -> tuple[Stop, ...]:
     """The readings to take in a gate set of a consistent design, as far as its runs hang."""
     return _kept_stops(as_built(design), design.test_points, gate_set)
@@ -95,15 +125,16 @@ def _stops(built: Design, points: tuple[GaugePoint, ...], gate_set: GateSet) -> 
     tree = _tree(built)
     if not built.runs:
         return
+    runs, closed = {run.id: run for run in built.runs}, gate_set is ALL_SHUT
+    drawing = range(len(tree.runs)) if closed else tree.on_way(tree.leaf_of[port] for port in ports_for(tree, gate_set.open))
     yield Stop("inlet suction", at="collector")
-    yield Stop("filter drop", at="collector")
-    drawing = tree.on_way(tree.leaf_of[port] for port in ports_for(tree, gate_set.open))
-    runs = {run.id: run for run in built.runs}
+    if not closed:
+        yield Stop("filter drop", at="collector")
     first = next((tree.runs[at] for at in tree.children[-1] if at in drawing), None)
     if first:
         yield _stop(points, runs[first.run], first, "flow", TRAVERSE)
     for at, duct in enumerate(tree.runs):
-        if at in drawing and duct.port:
+        if at in drawing and duct.port and not closed:
             yield _stop(points, runs[duct.run], duct, "suction", TAP)
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 from engine.design import READ, Design, GateSet, Reading, defaults, system
 from engine.field.built import mark_of
 from engine.field.sheet import Stop, point_of
-from engine.field.verdicts import impossible, same_place
+from engine.field.verdicts import AS_EXPECTED, Verdict, same_place, verdicts
 from engine.units import make
 from engine.units.arithmetic import calculate
 
@@ -41,24 +42,43 @@ def with_point(design: Design, stop: Stop) -> Design:
 
 
 def with_reading(design: Design, reading: Reading) -> Design:
-    """A design with a reading more; it takes the place of one of the same day and place."""
-    others = tuple(one for one in design.readings if one.date != reading.date or not same_place(one, reading))
-    return replace(design, readings=(*others, reading))
+    """A design with a reading more; one of the same day and place stays before it, as history."""
+    return replace(design, readings=(*design.readings, reading))
 
 
 def latest(design: Design, like: Reading) -> Reading | None:
     """The last reading of the same place and gate set as another one."""
-    alike = [one for one in design.readings if same_place(one, like)]
+    alike = [one for one in reversed(design.readings) if same_place(one, like)]
     return max(alike, key=lambda one: one.date or date.min, default=None)
 
 
-def with_baseline(design: Design, day: date) -> Design:
-    """A design whose readings of a day are its baseline in their places, in place of earlier ones; what cannot be is none."""
-    fresh = [one for one in design.readings if one.date == day and not impossible(design, one)]
+@dataclass(frozen=True, slots=True)
+class Candidates:
+    """What was read on a day, the last of each place: `fit` to be a baseline, `doubtful`, and what cannot be one: stale or impossible."""
+
+    fit: tuple[Reading, ...]
+    doubtful: tuple[Verdict, ...]
+    unfit: tuple[Verdict, ...]
+
+
+def candidates(design: Design, day: date) -> Candidates:
+    """The readings of a day that could become the baseline of a design; fit is what is as expected."""
+    found = verdicts(design, [one for one in design.readings if one.date == day])
+    last = [one for one in found if not one.repeated]
+    can = [one for one in last if not one.stale and not one.doubt]
+    return Candidates(
+        tuple(one.reading for one in can if one.verdict == AS_EXPECTED),
+        tuple(one for one in can if one.verdict != AS_EXPECTED),
+        tuple(one for one in last if one.stale or one.doubt),
+    )
+
+
+def with_baseline(design: Design, chosen: Sequence[Reading]) -> Design:
+    """A design whose readings `chosen` are its baseline in their places, in place of earlier ones."""
 
     def marked(reading: Reading) -> Reading:
-        if any(reading is one for one in fresh):
+        if any(reading is one for one in chosen):
             return replace(reading, baseline=True)
-        return replace(reading, baseline=None) if reading.baseline and any(same_place(reading, one) for one in fresh) else reading
+        return replace(reading, baseline=None) if reading.baseline and any(same_place(reading, one) for one in chosen) else reading
 
     return replace(design, readings=tuple(map(marked, design.readings)))

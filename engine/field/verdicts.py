@@ -13,7 +13,7 @@ from engine.design import READ, Design, Reading, system
 from engine.design.rules.record import reading_value
 from engine.field.built import mark_of
 from engine.field.expected import Expected, Foreseen, expected
-from engine.field.spots import Unforeseen, filter_of, gate_set_of, place_text
+from engine.field.spots import ALL_SHUT, Unforeseen, filter_of, gate_set_of, place_text
 from engine.units import UnitError, parse, show
 
 AS_EXPECTED, LOOK, WRONG = "as expected", "look", "wrong"
@@ -29,8 +29,9 @@ NINE_IN_TEN = 1.645
 _AGAINST_BASELINE = 0.10
 # So many times as far off as expected is wrong: judgement.
 _WRONG = 2.0
-# A collector may give so many times what its sheet says, as far as a reading is believed: judgement.
+# Air may flow so many times as fast as at the end of the collector's curve before a reading of it is asked about: judgement.
 _BEYOND_ITS_SHEET = 1.2
+_BEYOND = "more than the collector can give"
 # Readings of one place are compared where their places are so near, m.
 _NEAR = 0.05
 
@@ -43,7 +44,9 @@ class Verdict:
     and `low` and `high` between what it is as it should be, its own doubt
     included. `by` says whether the "design" or the "baseline" tells that,
     `predicted` what the design alone foresees. `stale` says that the ducts
-    have changed since; `doubt` why the reading itself cannot be.
+    have changed since, the verdict being by those of now; `doubt` why the
+    reading itself cannot be; `repeated` that the same was read again later that day: the
+    reading is history then.
     """
 
     reading: Reading
@@ -57,6 +60,12 @@ class Verdict:
     by: str
     stale: bool
     doubt: str | None
+    repeated: bool = False
+
+    @property
+    def is_wrong(self) -> bool:
+        """Whether something is wrong now: a reading of the ducts as they are, the last of its day, says so."""
+        return self.verdict == WRONG and not self.stale and not self.repeated
 
 
 def verdicts(design: Design, readings: Sequence[Reading]) -> tuple[Verdict, ...]:
@@ -75,19 +84,28 @@ def impossible(design: Design, reading: Reading) -> str | None:
     value = reading_value(reading).si
     if value < 0:
         return "less than nothing: swap the tubes of the gauge, or leave the sign out"
-    dimension = READ[reading.what]
-    most = _BEYOND_ITS_SHEET * _most(design)[dimension]
-    if value > most:
-        return f"more than the collector can give, about {show(most, dimension, system(design))}: look at the unit"
+    units, fan = system(design), fan_of(design.collector, air_of(design.site).density)
+    if READ[reading.what] == "pressure":
+        highest = max(fan.shut_off, *(fan.scale * point.pressure.si for point in design.collector.curve), 0.0)
+        if value > highest:
+            return f"{_BEYOND}, whose curve in the air of this shop ends at {show(highest, 'pressure', units)}: look at the unit"
+        return None
+    narrowest = area(min([port.bore.si for machine in design.machines for port in machine.ports] or [design.collector.inlet.si]))
+    dimension, where, last = ("flow", "", fan.high) if reading.what == "flow" else ("speed", " in the narrowest port", fan.high / narrowest)
+    if value > _BEYOND_ITS_SHEET * last:
+        passed = f"{_BEYOND_ITS_SHEET - 1.0:.0%} more is let pass"
+        return f"{_BEYOND}, whose curve ends at {show(last, dimension, units)}{where}, {passed}: look at the unit"
     return None
 
 
-def _most(design: Design) -> dict[str, float]:
-    """The most that could be read with the collector of a design: its highest pressure, its last flow, that in the narrowest port."""
-    fan = fan_of(design.collector, air_of(design.site).density)
-    pressures = [fan.shut_off, *(fan.scale * point.pressure.si for point in design.collector.curve)]
-    bores = [port.bore.si for machine in design.machines for port in machine.ports] or [design.collector.inlet.si]
-    return {"pressure": max(pressures), "flow": fan.high, "speed": fan.high / area(min(bores))}
+def is_repeated(design: Design, reading: Reading) -> bool:
+    """Whether the same was read again, later that day: a reading that is in the design and has one of its day and place behind it."""
+    at = next((i for i, one in enumerate(design.readings) if one is reading), None)
+    return (
+        at is not None
+        and reading.date is not None
+        and any(one.date == reading.date and same_place(one, reading) for one in design.readings[at + 1 :])
+    )
 
 
 def is_stale(design: Design, reading: Reading) -> bool:
@@ -116,7 +134,7 @@ def usual_spread(what: str) -> float:
 def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[tuple[Reading, Foreseen]]) -> Verdict:
     value, stale, doubt = reading_value(reading).si, is_stale(design, reading), impossible(design, reading)
     if isinstance(found, Unforeseen):
-        return Verdict(reading, value, None, None, None, None, LOOK, str(found), "design", stale, doubt)
+        return Verdict(reading, value, None, None, None, None, LOOK, str(found), "design", stale, doubt, is_repeated(design, reading))
     middle, low, high, by = _measure(reading, found, base)
     off = max((value - middle) / (high - middle) if value > middle else (middle - value) / (middle - low) if value < middle else 0.0, 0.0)
     verdict = AS_EXPECTED if off <= 1.0 else LOOK if off <= _WRONG else WRONG
@@ -124,15 +142,15 @@ def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[t
     if doubt:
         verdict, reason = WRONG, doubt
     if stale:
-        verdict = min(verdict, LOOK, key=VERDICTS.index)
         reason = f"stale, the ducts or gates were others then; beside those of now: {reason}"
-    return Verdict(reading, value, middle, low, high, found.value, verdict, reason, by, stale, doubt)
+    return Verdict(reading, value, middle, low, high, found.value, verdict, reason, by, stale, doubt, is_repeated(design, reading))
 
 
 def _measure(reading: Reading, found: Expected, base: Sequence[tuple[Reading, Foreseen]]) -> tuple[float, float, float, str]:
     """What a reading is held against: the latest baseline of its place, carried over to the filter of now, else the design."""
     own = own_doubt(reading, found.value)
-    for earlier, then in sorted(base, key=lambda row: str(row[0].date or ""), reverse=True):
+    latest_last = sorted(base, key=lambda row: str(row[0].date or ""))  # of a day the last in the file
+    for earlier, then in latest_last[::-1]:
         if earlier is not reading and same_place(earlier, reading) and isinstance(then, Expected) and then.value > 0:
             middle = reading_value(earlier).si * found.value / then.value
             wide = max(_AGAINST_BASELINE * middle, own if reading.give_or_take else 0.0)
@@ -156,7 +174,8 @@ def _reason(design: Design, reading: Reading, value: float, span: tuple[float, f
         return told
     if other := _other_unit(reading, low, high):
         return f"{told}; in {other} it would be as expected: look at the unit"
-    return f"{told}; {_HINTS[reading.what][value > middle]}"
+    hints = _LEAK_HINTS if reading.gate_set == ALL_SHUT.name else _HINTS
+    return f"{told}; {hints[reading.what][value > middle]}"
 
 
 def _other_unit(reading: Reading, low: float, high: float) -> str | None:
@@ -192,6 +211,14 @@ _HINTS = {
         True: "more suction at the inlet: fewer gates open, or a clog in the main",
     },
 }  # fmt: skip
+# The same where all is shut, for what is read then.
+_LEAK_HINTS = _HINTS | {
+    "flow": {False: _FLOW[False], True: "leaks: listen and feel along joints, hoses and shut gates, seal what draws, and read again"},
+    "inlet suction": {
+        False: "less suction than what is closed should hold: it leaks, a cap or gate is not tight, or the collector gives less",
+        True: "more suction than the collector should give: look at the gauge and at the collector's curve",
+    },
+}
 
 
 def place_of(verdict: Verdict, design: Design) -> str:

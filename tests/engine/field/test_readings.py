@@ -9,14 +9,19 @@ import pytest
 
 from engine import load
 from engine.air.bands import band, doubts
+from engine.air.losses.leaks import LEAK_EXPONENT
+from engine.air.one.network import compile_tree
 from engine.checks.assess import assess
-from engine.design import Gate, GaugePoint, Reading
+from engine.design import Gate, GaugePoint, Leakage, Reading, Throttle
 from engine.design.places import MachineAt, PieceAt, SizeAt
 from engine.edits.edits import run_place, set_field
 from engine.field.built import as_built, mark_of, to_hang
 from engine.field.expected import Expected, expected, foreseen
-from engine.field.spots import Unforeseen, gate_set_of
+from engine.field.sheet import gates, stops
+from engine.field.spots import ALL_SHUT, Unforeseen, gate_set_of
+from engine.field.taking import candidates, latest, with_baseline, with_reading
 from engine.field.verdicts import AS_EXPECTED, LOOK, WRONG, impossible, verdicts
+from engine.report.field import as_text
 from engine.units import Quantity, parse
 from tests import SAVED_DESIGNS
 
@@ -130,7 +135,7 @@ def test_readings_before_a_change_are_stale():
     assert not verdicts(DESIGN, [taken])[0].stale and verdicts(DESIGN, [taken])[0].verdict == WRONG
     other = replace(DESIGN, runs=tuple(replace(run, pieces=run.pieces[:-1]) if run.id == "west main 7" else run for run in DESIGN.runs))
     (stale,) = verdicts(other, [taken])
-    assert stale.stale and stale.verdict == LOOK and stale.reason.startswith("stale")
+    assert stale.stale and stale.verdict == WRONG and not stale.is_wrong and stale.reason.startswith("stale")
     base = replace(taken, baseline=True)
     assert verdicts(replace(other, readings=(base,)), [reading()])[0].by == "design"
 
@@ -169,7 +174,9 @@ def test_a_mark_is_of_what_the_air_depends_on_and_readings_follow_names():
 
 @pytest.mark.parametrize("what, value, why", [
     ("suction", "-3 Pa", "swap the tubes"), ("suction", "20 inH2O", "more than the collector can give"), ("flow", "9000 cfm", "look at the unit"),
-    ("speed", "900 m/s", "look at the unit"), ("filter drop", "9 kPa", "more than the collector can give"),
+    ("speed", "900 m/s", "20% more is let pass"), ("filter drop", "12 inH2O", "ends at 11."),
+    ("inlet suction", "12 inH2O", "in the air of this shop"),
+    ("velocity pressure", "9 kPa", "ends at 11."),
 ])  # fmt: skip
 def test_what_cannot_be_is_doubted(what, value, why):
     assert why in impossible(DESIGN, reading(what, value))
@@ -182,3 +189,56 @@ def test_what_cannot_be_is_doubted(what, value, why):
 def test_a_wrong_unit_is_asked_about():
     (found,) = verdicts(DESIGN, [reading(value="4.5 Pa")])
     assert found.verdict == WRONG and "in inH2O it would be as expected" in found.reason
+
+
+def test_a_second_reading_of_a_day_is_judged_and_the_first_is_history():
+    first, again = (reading(value=value, date=date(2026, 3, 1), baseline=base) for value, base in (("2.5 inH2O", True), ("9 inH2O", None)))
+    design = with_reading(replace(DESIGN, readings=(first,)), again)
+    assert design.readings == (first, again) and latest(design, again) is again
+    assert [(found.repeated, found.is_wrong) for found in verdicts(design, design.readings)] == [(True, False), (False, True)]
+    assert not verdicts(design, [replace(again)])[0].repeated  # what is not in the design yet
+    told = as_text(design, verdicts(design, design.readings))
+    assert told.index("wrong: 1") < told.index("read again later that day: 1") and "baseline" in told
+    assert "no reading since 2027-01-01; 2 are older" in as_text(design, (), date(2027, 1, 1))
+
+
+def test_a_baseline_is_of_what_is_as_expected_and_never_of_what_is_stale_or_cannot_be():
+    day, mark = date(2026, 3, 1), mark_of(DESIGN, gate_set_of(DESIGN, reading()))
+    values = {"suction": "4.5 inH2O", "inlet suction": "99 inH2O", "filter drop": "1 inH2O", "flow": "9 cfm"}
+    taken = [reading(what, value, date=day, ducts=mark, **({} if what == "suction" else {"at": "collector"})) for what, value in values.items()]
+    taken += [reading(at=DROP, date=day, ducts="other"), reading(at="riser", date=date(2026, 2, 1))]
+    design = replace(DESIGN, readings=tuple(taken))
+    found = candidates(design, day)
+    assert [one.what for one in found.fit] == ["suction", "filter drop"]
+    assert [one.reading.what for one in found.doubtful] == ["flow"] and [one.reading.at for one in found.unfit] == ["collector", DROP]
+    based = with_baseline(design, found.fit)
+    assert [bool(one.baseline) for one in based.readings] == [True, False, True, False, False, False]
+    again = with_reading(based, replace(taken[0], value="4.6 inH2O"))
+    anew = with_baseline(again, candidates(again, day).fit[-1:])
+    assert [one.value for one in anew.readings if one.baseline] == ["1 inH2O", "4.6 inH2O"]
+
+
+def test_a_closed_stage_holds_suction_and_draws_what_its_class_may_leak():
+    """All shut: the collector's shut-off suction; the flow is what leaks, by EN 12237 at most k p^0.65 of the wall in the loosest class."""
+    closed, flow = reading("inlet suction", gate_set=ALL_SHUT.name, at="collector"), reading("flow", gate_set=ALL_SHUT.name, at="collector")
+    hung = replace(DESIGN, runs=state_of(DESIGN.runs, {"riser", "east main", DROP}))
+    for stage in (DESIGN, hung):
+        suction, leak = expected(stage, [closed, flow])
+        loose = replace(stage, leakage=Leakage(tightness="A"))
+        wall = sum(leak.conductance for leak in compile_tree(as_built(loose)).leaks if not leak.behind)  # beyond shut gates nothing draws
+        allowed = wall * suction.value**LEAK_EXPONENT
+        assert leak.value == pytest.approx(0.0, abs=1e-9) and leak.low == 0.0 and leak.high == pytest.approx(0.95 * allowed, rel=0.02)
+        (tight,) = verdicts(stage, [replace(flow, value=f"{0.5 * allowed} m3/s")])
+        (leaky,) = verdicts(stage, [replace(flow, value=f"{2.5 * allowed * 2118.88} cfm")])
+        assert (tight.verdict, leaky.verdict) == (AS_EXPECTED, WRONG) and "leaks: listen" in leaky.reason
+        assert verdicts(stage, [replace(closed, value=f"{0.7 * suction.value} Pa")])[0].verdict == WRONG
+    assert [stop.what for stop in stops(DESIGN, ALL_SHUT)] == ["inlet suction", "flow"]
+
+
+def test_the_gates_of_a_set_are_told():
+    pair = next(each for each in DESIGN.gate_sets if len(each.open) == 2)
+    told = gates(DESIGN, pair)
+    assert len(told.open) == 2 and len(told.open) + len(told.shut) == sum(isinstance(piece, Gate) for run in DESIGN.runs for piece in run.pieces)
+    part = replace(pair, throttle=(Throttle(gate=told.open[0], open=0.4),))
+    assert gates(DESIGN, part).part == ((told.open[0], 0.4),) and gates(DESIGN, part).open == told.open[1:]
+    assert not gates(DESIGN, ALL_SHUT).open

@@ -87,6 +87,8 @@ def test_what_a_change_of_the_ducts_did():
     (moved,) = moved_by_change(replace(DESIGN, readings=(before, after)))
     assert moved.share == pytest.approx(-0.25)
     assert not moved_by_change(replace(DESIGN, readings=(before, replace(after, ducts="a"))))
+    (of_one_day,) = moved_by_change(replace(DESIGN, readings=(before, replace(after, date=before.date))))
+    assert (of_one_day.before, of_one_day.share) == (before, moved.share)
 
 
 def test_it_is_told_in_80_columns():

@@ -32,7 +32,7 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
 
 def _judge(options: argparse.Namespace, design: Design) -> int:
     from engine.field.tuned import is_tuned, switched
-    from engine.field.verdicts import WRONG, verdicts
+    from engine.field.verdicts import verdicts
     from engine.report.field import as_json, as_text
 
     since = day(options)
