@@ -7,7 +7,7 @@ import os
 import signal
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from textual import events, on
 from textual.message import Message
@@ -29,6 +29,9 @@ from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Change, Document, Refused
 from tui.work.edits import changes
 from tui.work.session import Page, Search, Status
+
+if TYPE_CHECKING:
+    from engine.field.cards import Figure
 
 _SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
 
@@ -54,6 +57,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         super().__init__(driver_class=SteadyDriver, ansi_color=True)
         self.glyphs = look.glyphs
         self.finding: int | None = None
+        self.card_figures: tuple[Figure, ...] = ()
         self.last_words = ""
         self._keeper: Keeper | None = None
         self._assessment: Assessment | None = None

@@ -16,6 +16,8 @@ from engine.units.words import counted
 _COURSE = "course sheets on ventilation: V = sqrt(2 VP / density), Q = V A"
 _WATER = 998.2  # kg/m3 at 20 degC
 _MOST_READINGS = 40
+GAUGE = "gauge"
+"""The card whose pressure is what was read; that of other cards is a velocity pressure."""
 
 
 def _positive(name: str, words: str, dimension: str, usual: str = "", most: int = 1, high: float = inf) -> Blank:
@@ -247,7 +249,7 @@ DECK = (
         "flow = k suction^0.65 x wall, EN 12237",
     ),
     Card(
-        "gauge",
+        GAUGE,
         "U-tube and gauge",
         (
             _positive("pressure", "on a gauge", "pressure", high=1e6),

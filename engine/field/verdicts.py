@@ -123,12 +123,17 @@ def own_doubt(reading: Reading, value: float) -> float:
     if reading.give_or_take is not None:
         return NINE_IN_TEN * parse(reading.give_or_take, READ[reading.what]).si
     dimension = READ[reading.what]
-    return max((_COARSE if dimension in ("speed", "flow") else _TOLERANCE) * abs(value), LEAST[dimension])
+    return max(usual_doubt(dimension) * abs(value), LEAST[dimension])
+
+
+def usual_doubt(dimension: str) -> float:
+    """How far a reading of a dimension may be off, as a share, nine times in ten, where its gauge tells nothing."""
+    return _COARSE if dimension in ("speed", "flow") else _TOLERANCE
 
 
 def usual_spread(what: str) -> float:
-    """How far a reading that does not say so may be off by itself, as a share, one standard deviation."""
-    return (_COARSE if READ[what] in ("speed", "flow") else _TOLERANCE) / NINE_IN_TEN
+    """The same of what was read, as one standard deviation."""
+    return usual_doubt(READ[what]) / NINE_IN_TEN
 
 
 def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[tuple[Reading, Foreseen]]) -> Verdict:

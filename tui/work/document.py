@@ -17,7 +17,7 @@ from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from engine.design import Design, GateSet, Run, gate_sets_of, system
 from engine.design.places import COLLECTOR, GateSetAt, OfRun, Place, RunAt, at
@@ -28,6 +28,9 @@ from tui.work.mistakes_told import why_invalid, why_unread
 from tui.work.on_disk import real_path, stamp
 from tui.work.selection import nearest
 from tui.work.work_done import settled
+
+if TYPE_CHECKING:
+    from engine.field.taking import Instrument
 
 Change = Literal["design", "selection", "gate set", "file"]
 
@@ -59,6 +62,8 @@ class Document:
         """Its file with every link followed, found while the folder it starts from is there."""
         self.on_file = on_file
         self._seen = stamp(path)
+        self.instrument: Instrument | None = None
+        """What readings are taken with, until another is said."""
         self.last_edit = ""
         """Name of what was last done to the design, or of what was undone."""
         self.touched = ""

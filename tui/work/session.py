@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
-from typing import Any, Protocol, cast
+from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from engine.checks.assess import Assessment
 from engine.design import Design
@@ -17,6 +17,9 @@ from engine.search.proposals import Step
 from tui.draw.glyphs import Glyphs
 from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Document
+
+if TYPE_CHECKING:
+    from engine.field.cards import Figure
 
 
 class Page(Enum):
@@ -76,6 +79,8 @@ class Session(Protocol):
     glyphs: Glyphs
     finding: int | None
     """Index of the condition that was last gone to, among those of the assessment."""
+    card_figures: tuple[Figure, ...]
+    """What came of the quick card that was last left, until a page takes it."""
 
     # The design
 

@@ -42,10 +42,10 @@ def _judge(options: argparse.Namespace, design: Design) -> int:
         design = switched(design, on=options.tuned == "on")
     chosen = [reading for reading in design.readings if since is None or (reading.date is not None and reading.date >= since)]
     found = verdicts(design, sorted(chosen, key=lambda reading: reading.date or date.min))
-    tell((as_json if options.json else as_text)(design, found))
+    tell(as_json(design, found) if options.json else as_text(design, found, since))
     if options.write and not wrote(options, design, f"the design with its tuning {options.tuned}"):
         return UNREADABLE
-    return FAULTS if any(one.verdict == WRONG for one in found) else OK
+    return FAULTS if any(one.is_wrong for one in found) else OK
 
 
 def _tune(options: argparse.Namespace, design: Design) -> int:

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from engine.design import Site
-from engine.field.cards import BETWEEN, Answer, Blank, Card, CardError, answer
-from engine.field.deck import DECK
+from engine.field.cards import BETWEEN, Answer, Blank, Card, CardError, Figure, answer
+from engine.field.deck import DECK, GAUGE
 from tui.draw.text_edit import TextEdit
 
 Values = tuple[str, ...]
@@ -77,6 +77,12 @@ class Filling:
             return answer(self.card, texts, self.site, self.units)
         except CardError as reason:
             return str(reason)
+
+    def to_carry(self) -> tuple[Figure, ...]:
+        """The figures that a reading can be: of a gauge its pressure, of other cards speeds and flows, their pressures being of velocity."""
+        found = self.outcome()
+        carried = ("pressure",) if self.card.name == GAUGE else ("flow", "speed")
+        return tuple(figure for figure in found.figures if figure.dimension in carried) if isinstance(found, Answer) else ()
 
     def depth(self, row: CardRow) -> tuple[float, ...]:
         """How deep in the duct the value of a row is read, m; nothing where that is not known or all the same."""

@@ -136,6 +136,7 @@ class CardsScreen(FrameScreen):
 
     @on(StepOut)
     def leave(self, command: StepOut) -> None:
-        """Go back to the screen before."""
+        """Go back to the screen before, with what came of the card."""
         command.stop()
+        self.session.card_figures = self._sheet.filling.to_carry()
         self.dismiss()

@@ -39,9 +39,10 @@ WIDE_ENOUGH = 80
 class ReadingsScreen(FrameScreen):
     """The page."""
 
-    page_title = "field"
+    page_title = "test sheet"
     page_commands = (
-        NextGateSet, FilterState, Undo, Redo, Save, SwitchUnits, SwitchTuning, PreviousGateSet, UpkeepPage, SafetyPage, StepOut, *commands.ALWAYS,
+        NextGateSet, FilterState, Undo, Redo, Save, SwitchUnits, SwitchTuning, PreviousGateSet, UpkeepPage, SafetyPage, StepOut,
+        *commands.ALWAYS,
     )  # fmt: skip
     smallest = SMALL_ENOUGH
     AUTO_FOCUS = "TestSheet"
@@ -92,6 +93,12 @@ class ReadingsScreen(FrameScreen):
         self.sheet.follow()
         if self.has_class("-causes") and self._weighed is not self.document.design:
             self._weigh()
+
+    def show_again(self) -> None:
+        """What came of a quick card goes into the blank."""
+        super().show_again()
+        self.sheet.fill(self.session.card_figures)
+        self.session.card_figures = ()
 
     @on(TestSheet.Tune)
     def tune(self) -> None:

@@ -1,50 +1,51 @@
-"""The test sheet on the field page: the stop at hand, what is typed there, and readings taken into the design."""
+"""The sheet of the field page: the gates to set, then the stop at hand; it takes readings into the design as they are typed."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.message import Message
 
 from engine.design import READ
+from engine.field.cards import Figure
 from engine.field.sheet import Stop
-from engine.field.taking import with_baseline, with_point, with_reading
+from engine.field.taking import Instrument, with_point, with_reading
 from engine.field.verdicts import impossible
+from engine.report.cards import figure_text
 from engine.units import UnitError
-from engine.units.arithmetic import calculate
 from tui.draw.line_view import LineView
 from tui.draw.text_edit import TextEdit
+from tui.pages.field.questions import baseline_question, give_or_take_prompt, instrument_prompt
 from tui.pages.field.walk import Asked, Walk
 from tui.pages.field.walk_lines import walk_lines
-from tui.work.asking import Prompt, Question
+from tui.work.asking import Question
 from tui.work.document import Document
 from tui.work.session import Session, session_of
 
-if TYPE_CHECKING:
-    pass
-
 _BEGINS = "0123456789.,-("
+_NO_BLANK = TextEdit("", 0)
+_EDITS = ("backspace", "delete", "home", "end", "left", "right")
 
 
 class TestSheet(LineView, can_focus=True):
-    """The stop at hand."""
+    """The gates to set, or the stop at hand."""
 
     help_text = (
-        "The readings to take in the gate set shown, from the collector outward: what is expected, and between what it is as it should be. "
-        "Type what you read; Enter takes it and goes on. s goes to the next gate set, y says how the filter is. "
-        "b makes today's readings the baseline; t tunes the design to it. c tells what is wrong, and asks for the reading that tells most. "
+        "The readings to take in the gate set shown, from the collector outward. Set the gates it names, then Enter begins. "
+        "The large figure is what is expected, below it between what the reading is as it should be, your gauge's own doubt counted. "
+        "Type what you read; Enter takes it and goes on, Up and Down take it too. p reads the speed here instead. "
+        "E opens the quick cards; what comes of one is put into the blank. "
+        "s goes to the next gate set, y says how the filter is, l tests the ducts for leaks with all shut. "
+        "b makes what is as expected of today's readings the baseline; t tunes the design to it. c tells what is wrong, "
+        "and asks for the reading that tells most. "
         "Where to drill is told from a run's end towards the collector, going out. "
         "Mind the ladder while the fan runs; drill small holes, and close them with tape or a plug."
     )
-
-    @property
-    def key_entries(self) -> tuple[tuple[str, str], ...]:
-        """Keys for the key line."""
-        return (("Enter", "take, go on"), ("Tab", "causes") if self.screen.has_class("-causes") else ("c", "what is wrong"))
 
     class Tune(Message):
         """The design is to be tuned to its baseline."""
@@ -57,13 +58,21 @@ class TestSheet(LineView, can_focus=True):
         Binding("down,j", "go(1)", "stops", show=False),
         Binding("right", "turn(1)", "gate set", show=False),
         Binding("left", "turn(-1)", "gate set", show=False),
+        Binding("p", "speed", "speed instead, or back", show=False),
+        Binding("l", "close", "leak test, or back", show=False),
+        Binding("c", "causes", "what is wrong, and the reading that tells most", show=False),
         Binding("b", "baseline", "make today's readings the baseline", show=False),
         Binding("i", "instrument", "what is measured with", show=False),
         Binding("v", "give_or_take", "how far it may be off here", show=False),
-        Binding("c", "causes", "what is wrong, and the reading that tells most", show=False),
         Binding("t", "tune", "tune the design to the baseline", show=False),
         Binding("T", "screen.command('SwitchTuning')", "go by the readings, or by the design's own figures", show=False),
     ]
+
+    @property
+    def key_entries(self) -> tuple[tuple[str, str], ...]:
+        """Keys for the key line."""
+        causes = ("Tab", "causes") if self.screen.has_class("-causes") else ("c", "what is wrong")
+        return (("Enter", "begin" if self.walk.at_gates else "take"), causes)
 
     @property
     def session(self) -> Session:
@@ -78,9 +87,8 @@ class TestSheet(LineView, can_focus=True):
     def on_mount(self) -> None:
         """Begin."""
         document = self.document
-        self.walk = Walk(document.design, document.gate_set, date.today())
         self._next: Asked | None = None
-        self.redraw()
+        self._walk_on(Walk(document.design, document.gate_set, date.today(), document.instrument or Instrument()).at_its_gates())
 
     def on_resize(self) -> None:
         """Lay it out anew."""
@@ -89,21 +97,21 @@ class TestSheet(LineView, can_focus=True):
     def follow(self) -> None:
         """Follow the design and the gate set shown."""
         document = self.document
-        if self.walk.gate_set != document.gate_set:
-            self.walk = replace(self.walk, at=0, edit=TextEdit("", 0))
-        self.walk = replace(self.walk, design=document.design, gate_set=document.gate_set, day=date.today()).kept_within()
-        self.redraw()
+        self._walk_on(self.walk.following(document.design, document.gate_set, date.today()))
 
     def asks_for(self, asked: Asked | None) -> None:
         """Go to a reading that is asked for, once nothing is being typed at another; None: nothing is asked for."""
         self._next = asked
         if self.walk.edit.text or asked == self.walk.asked:
             return
-        self.walk = replace(self.walk, asked=asked).kept_within()
+        self._walk_on(self.walk.asked_for(asked))
         if asked is not None and asked.gate_set in self.document.gate_sets:
-            self.walk = replace(self.walk, gate_set=asked.gate_set, at=0)
             self.document.show_gate_set(self.document.gate_sets.index(asked.gate_set))
+
+    def _walk_on(self, walk: Walk) -> None:
+        self.walk = walk
         self.redraw()
+        self.refresh_bindings()
 
     def redraw(self) -> None:
         """Draw the stop anew."""
@@ -119,17 +127,22 @@ class TestSheet(LineView, can_focus=True):
         return character in _BEGINS or (bool(self.walk.edit.text) and character != "?")
 
     def on_key(self, event: events.Key) -> None:
-        """Type, take, or leave what is typed."""
+        """Type, take, or leave what is typed; a letter that is no key is told."""
         walk = self.walk
+        typed = self.check_consume_key(event.key, event.character)
         if event.key == "enter":
-            self._take()
+            self._take(self._go_on)
         elif event.key == "escape" and walk.edit.text:
-            self._type(TextEdit("", 0))
-        elif self.check_consume_key(event.key, event.character) or (walk.edit.text and event.key in ("backspace", "delete", "home", "end")):
+            self._type(_NO_BLANK)
+        elif typed and walk.at_gates:
+            self.session.flash("set the gates first: Enter says that they are")
+        elif typed or (walk.edit.text and event.key in _EDITS):
             edit = walk.edit.typed(event.key, event.character)
             if edit is None:
                 return
             self._type(edit)
+        elif event.character and event.character.isalpha() and event.key not in self.screen.active_bindings:
+            self.session.flash("a reading begins with a digit; ? tells the keys", trouble=True)
         else:
             return
         event.stop()
@@ -138,22 +151,29 @@ class TestSheet(LineView, can_focus=True):
     def on_paste(self, event: events.Paste) -> None:
         """Put in what is pasted."""
         event.stop()
-        self._type(self.walk.edit.insert(event.text))
+        if not self.walk.at_gates:
+            self._type(self.walk.edit.insert(event.text))
 
     def _type(self, edit: TextEdit) -> None:
         self.walk = replace(self.walk, edit=edit)
         self.redraw()
         self.asks_for(self._next)
 
+    def fill(self, figures: tuple[Figure, ...]) -> None:
+        """Put what came of a quick card into the blank, where the stop is of its kind."""
+        stop = self.walk.stop
+        figure = next((one for one in figures if stop and one.dimension == READ[stop.what]), None)
+        if figure is not None and not self.walk.at_gates:
+            self._type(TextEdit.of(figure_text(figure, self.document.system)))
+            self.session.flash("from the quick card: Enter takes it")
+
     # Taking
 
-    def _take(self) -> None:
-        """Take what is typed into the design and go on; what cannot be is asked about first."""
+    def _take(self, then: Callable[[], object]) -> None:
+        """Take what is typed into the design, `then` go on; what cannot be is asked about first, what is no value stays."""
         walk, stop = self.walk, self.walk.stop
-        if stop is None:
-            return
-        if not walk.edit.text.strip():
-            self._go_on()
+        if stop is None or walk.at_gates or not walk.edit.text.strip():
+            then()
             return
         try:
             reading = walk.reading(stop, walk.edit.text)
@@ -161,37 +181,54 @@ class TestSheet(LineView, can_focus=True):
             self.session.flash(str(reason), trouble=True)
             return
         if why := impossible(walk.design, reading):
-            self.session.ask(Question(f"keep {reading.value}? {why}", lambda key: self._put_in(stop) if key == "y" else None))
+            self.session.ask(Question(f"keep {reading.value}? {why}", lambda key: self._put_in(stop, then) if key == "y" else None))
         else:
-            self._put_in(stop)
+            self._put_in(stop, then)
 
-    def _put_in(self, stop: Stop) -> None:
+    def _put_in(self, stop: Stop, then: Callable[[], object]) -> None:
         walk = self.walk
         reading = walk.reading(stop, walk.edit.text)
         design = with_reading(with_point(walk.design, stop), reading)
-        self._type(TextEdit("", 0))
+        self._type(_NO_BLANK)
         if self.session.attempt(lambda: self.document.apply(f"reading at {stop.place}", design)):
             self.follow()
-            if self.walk.asked is None:
-                self._go_on()
+            if self.walk.asked is None or then != self._go_on:  # the next reading to be asked for comes by itself
+                then()
 
     def _go_on(self) -> None:
-        """To the next stop; behind the last one to the first of the next gate set."""
-        if not self.walk.last:
-            self.action_go(1)
+        """Begin once the gates are set; then to the next stop; behind the last one to the gates of the next gate set."""
+        walk = self.walk
+        if walk.at_gates:
+            self._walk_on(walk.begun())
+        elif not walk.last:
+            self._walk_on(walk.moved(1))
+        elif walk.closed:
+            self.action_close()
         elif len(self.document.gate_sets) > 1:
             self.action_turn(1)
+        else:
+            self.session.flash("that was the last reading: b makes the baseline of them")
 
     # Keys
 
     def action_go(self, by: int) -> None:
-        """To another stop."""
-        self.walk = self.walk.moved(by)
-        self.redraw()
+        """To another stop; what is typed is taken first."""
+        self._take(lambda: self._walk_on(self.walk.moved(by)))
 
     def action_turn(self, by: int) -> None:
-        """To another gate set."""
+        """To the gates of another gate set."""
         self.document.show_gate_set(self.document.gate_set_index + by)
+
+    def action_speed(self) -> None:
+        """Read the speed at the stop, or what is read there otherwise."""
+        if self.walk.takes_speed and not self.walk.at_gates:
+            self._walk_on(replace(self.walk, speed=not self.walk.speed))
+        else:
+            self.session.flash("no hole here to read a speed in", trouble=True)
+
+    def action_close(self) -> None:
+        """To the leak test, or back from it."""
+        self._walk_on(replace(self.walk, closed=not self.walk.closed, edit=_NO_BLANK).at_its_gates())
 
     def action_causes(self) -> None:
         """Look for what is wrong, or no longer."""
@@ -205,42 +242,19 @@ class TestSheet(LineView, can_focus=True):
         self.post_message(self.Tune())
 
     def action_baseline(self) -> None:
-        """Make today's readings the baseline."""
-        design = self.document.design
-        marked = with_baseline(design, self.walk.day)
-        count = sum(bool(reading.baseline) and reading.date == self.walk.day for reading in marked.readings)
-        if not count:
-            self.session.flash("no reading of today to make a baseline of", trouble=True)
-        elif self.session.attempt(lambda: self.document.apply("baseline", marked)):
-            self.session.flash(f"baseline: {count} of today's readings; later ones are held against them")
+        """Ask which of today's readings become the baseline."""
+        baseline_question(self.session, self.walk.day)
 
     def action_instrument(self) -> None:
         """Ask what is measured with."""
-
-        def named(text: str) -> None:
-            self.walk = replace(self.walk, instrument=replace(self.walk.instrument, name=text.strip() or None))
-            self.redraw()
-
-        self.session.ask(Prompt("measured with", self.walk.instrument.name or "", named))
+        self.session.ask(instrument_prompt(self.walk.instrument, self._measure_with))
 
     def action_give_or_take(self) -> None:
         """Ask how far readings of this kind may be off."""
-        stop = self.walk.stop
-        if stop is None:
-            return
-        dimension, units = READ[stop.what], self.document.system
-        known = dict(self.walk.instrument.give_or_take)
+        if (stop := self.walk.stop) is not None:
+            self.session.ask(give_or_take_prompt(self.walk.instrument, READ[stop.what], self.document.system, self._measure_with))
 
-        def why_not(text: str) -> str | None:
-            try:
-                return None if not text.strip() or calculate(text, dimension, units).si > 0 else "wanted more than 0"
-            except UnitError as reason:
-                return str(reason)
-
-        def said(text: str) -> None:
-            others = {name: told for name, told in known.items() if name != dimension}
-            own = {dimension: calculate(text, dimension, units).text} if text.strip() else {}
-            self.walk = replace(self.walk, instrument=replace(self.walk.instrument, give_or_take=tuple((others | own).items())))
-            self.redraw()
-
-        self.session.ask(Prompt(f"{dimension}: give or take", known.get(dimension, ""), said, why_not))
+    def _measure_with(self, instrument: Instrument) -> None:
+        """Measure with something from now on, also when the page was left."""
+        self.document.instrument = instrument
+        self._walk_on(replace(self.walk, instrument=instrument))

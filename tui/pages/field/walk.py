@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from datetime import date
 
-from engine.design import READ, Design, GateSet, Reading, system
-from engine.field.sheet import Stop, stops
+from engine.design import READ, Design, Gate, GateSet, Reading, system
+from engine.field.sheet import Stop, stops, with_speed
+from engine.field.spots import ALL_SHUT
 from engine.field.taking import Instrument, latest, reading_at, with_point
 from engine.field.verdicts import Verdict, verdicts
 from engine.units import UnitError, show
@@ -27,15 +28,27 @@ class Walk:
     """A walk through one gate set of a design; `edit` is what is typed at the stop, empty where nothing is.
 
     What is `asked` for comes first in its gate set, then the rest of the test sheet.
+    It begins at the gates; `before` is the gate set they were set for last.
+    `closed` takes it through the leak test instead, `speed` reads the speed
+    where suction or flow is read otherwise.
     """
 
     design: Design
-    gate_set: GateSet
+    shown: GateSet
     day: date
+    instrument: Instrument = field(default_factory=Instrument)
     at: int = 0
     edit: TextEdit = field(default_factory=lambda: TextEdit("", 0))
-    instrument: Instrument = field(default_factory=Instrument)
     asked: Asked | None = None
+    at_gates: bool = False
+    before: GateSet | None = None
+    closed: bool = False
+    speed: bool = False
+
+    @property
+    def gate_set(self) -> GateSet:
+        """The gate set it goes through."""
+        return ALL_SHUT if self.closed else self.shown
 
     @property
     def stops(self) -> tuple[Stop, ...]:
@@ -55,7 +68,16 @@ class Walk:
     def stop(self) -> Stop | None:
         """The stop it is at; None where nothing hangs."""
         found = self.stops
-        return found[min(self.at, len(found) - 1)] if found else None
+        if not found:
+            return None
+        stop = found[min(self.at, len(found) - 1)]
+        return with_speed(stop) if self.speed and self.takes_speed else stop
+
+    @property
+    def takes_speed(self) -> bool:
+        """Whether speed can be read at the stop: in a duct, where a hole is or will be."""
+        found = self.stops
+        return bool(found) and bool(found[min(self.at, len(found) - 1)].point)
 
     @property
     def measured(self) -> Design:
@@ -63,10 +85,40 @@ class Walk:
         return with_point(self.design, self.stop) if self.stop else self.design
 
     def moved(self, by: int) -> Walk:
-        """At another stop of the gate set, with nothing typed."""
-        return replace(self, at=min(max(self.at + by, 0), max(len(self.stops) - 1, 0)), edit=TextEdit("", 0))
+        """At another stop of the gate set, with nothing typed; before the first one at the gates."""
+        if self.at_gates:
+            return self.begun() if by > 0 else self
+        if self.at + by < 0:
+            return self.at_its_gates()
+        return replace(self, at=min(self.at + by, max(len(self.stops) - 1, 0)), edit=TextEdit("", 0), speed=False)
 
-    def kept_within(self) -> Walk:
+    def at_its_gates(self) -> Walk:
+        """At the gates of its gate set; at its first stop where the ducts have none."""
+        return replace(self, at=0, edit=TextEdit("", 0), at_gates=bool(self.stops and _any_gate(self.design)), speed=False)
+
+    def asked_for(self, asked: Asked | None) -> Walk:
+        """The walk with another reading asked for: at it, or at the gates where these stand otherwise now."""
+        walk = replace(self, asked=asked)
+        if asked is None:
+            return walk.within()
+        walk = replace(walk, shown=asked.gate_set, closed=False, at=0, speed=False)
+        return walk if asked.gate_set == self.gate_set else walk.at_its_gates()
+
+    def begun(self) -> Walk:
+        """At the first stop that was not read on the day, or at what is asked for, the gates being set."""
+        if self.asked and self.asked.gate_set == self.gate_set:
+            return replace(self, at=0, at_gates=False, before=self.gate_set)
+        unread = (at for at, stop in enumerate(self.stops) if not self._read_today(stop))
+        return replace(self, at=next(unread, 0), at_gates=False, before=self.gate_set)
+
+    def following(self, design: Design, shown: GateSet, day: date) -> Walk:
+        """The walk in a design that has changed, or another gate set: at its gates then."""
+        walk = replace(self, design=design, shown=shown, day=day)
+        if shown != self.shown and not self.closed:
+            return walk.at_its_gates()
+        return walk.within()
+
+    def within(self) -> Walk:
         """At a stop that there is, with what is typed left as it is."""
         return replace(self, at=min(self.at, max(len(self.stops) - 1, 0)))
 
@@ -99,8 +151,16 @@ class Walk:
 
     def taken_so_far(self) -> int:
         """At how many stops of the gate set there is a reading of the day."""
-        return sum(earlier is not None and earlier.date == self.day for earlier in map(self.earlier, self.stops))
+        return sum(map(self._read_today, self.stops))
+
+    def _read_today(self, stop: Stop) -> bool:
+        earlier = self.earlier(stop)
+        return earlier is not None and earlier.date == self.day
 
     def told(self, value: float, stop: Stop) -> str:
         """A value at a stop, in the units of the design."""
         return show(value, READ[stop.what], system(self.design))
+
+
+def _any_gate(design: Design) -> bool:
+    return any(isinstance(piece, Gate) for run in design.runs for piece in run.pieces)

@@ -6,15 +6,17 @@ from engine.checks.cautions import caution
 from engine.design import READ, defaults, system
 from engine.field.built import to_hang
 from engine.field.sheet import Drill, Stop
-from engine.field.verdicts import AS_EXPECTED, LOOK, WRONG, Verdict
+from engine.field.verdicts import AS_EXPECTED, LOOK, WRONG, Verdict, usual_doubt
 from engine.units import show, unit_name
 from tui.draw.big import big
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line, shorten, spread, wrapped_to
+from tui.pages.field.gate_lines import gate_lines
 from tui.pages.field.walk import Walk
 
 _TYPED = 14
 _ROOM_FOR_LARGE = 12  # rows
+_LABEL = "expected"
 _ROLES = {AS_EXPECTED: "ok", LOOK: "caution", WRONG: "fault"}
 
 
@@ -26,16 +28,22 @@ def walk_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line
     count = " asked for" if walk.why else f"{walk.at + 1}/{len(walk.stops)}, {walk.taken_so_far()} read "
     state = walk.design.collector.filter or defaults.FILTER
     head = spread(line(" ", (walk.gate_set.name, "title-focus"), (f"  filter {state}", "dim")), line((count, "dim")), width, glyphs)
-    missing = to_hang(walk.design)
+    if walk.at_gates:
+        return [head, *gate_lines(walk, width, height - 1, glyphs)]
+    return [head, *_stop(walk, stop, width, height - 1, glyphs)]
+
+
+def _stop(walk: Walk, stop: Stop, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The stop at hand."""
+    units, missing = system(walk.design), to_hang(walk.design)
     capped = line((f"{len(missing)} not hung ", "note")) if missing else ()
-    rows = [head, spread(line(" ", (stop.what, "label"), "  ", (_place(stop, walk), "value")), capped, width, glyphs)]
+    rows = [spread(line(" ", (stop.what, "label"), "  ", (_place(stop, walk), "value")), capped, width, glyphs)]
     if stop.drill:
-        rows += wrapped_to(drill_text(stop.drill, system(walk.design)), width - 1, 2, glyphs, "note")
-    rows += _expected(walk, stop, width, glyphs, large=height >= _ROOM_FOR_LARGE)
-    unit = unit_name(READ[stop.what], system(walk.design))
-    rows.append(line(">", *walk.edit.shown(_TYPED), (f" {unit}", "dim"), *_earlier(walk, stop)))
-    left = height - len(rows) - (height >= _ROOM_FOR_LARGE)
-    return [*rows, *_verdict(walk, stop, width, max(left, 1), glyphs)]
+        rows += wrapped_to(drill_text(stop.drill, units), width - 1, 2, glyphs, "note")
+    roomy = height >= _ROOM_FOR_LARGE - 1
+    rows += _expected(walk, stop, width, glyphs, large=roomy)
+    rows.append(line(">", *walk.edit.shown(_TYPED), (f" {unit_name(READ[stop.what], units)}", "dim"), *_earlier(walk, stop)))
+    return [*rows, *_verdict(walk, stop, width, max(height - len(rows) - roomy, 1), glyphs)]
 
 
 def _place(stop: Stop, walk: Walk) -> str:
@@ -55,12 +63,15 @@ def _expected(walk: Walk, stop: Stop, width: int, glyphs: Glyphs, *, large: bool
     found = walk.foreseen(stop)
     if found.expected is None or found.low is None or found.high is None:
         return wrapped_to(f"nothing is expected: {found.reason}", width - 1, 2, glyphs, "caution")
-    low, high = walk.told(max(found.low, 0.0), stop), walk.told(found.high, stop)
-    told = walk.told(found.expected, stop)
+    dimension, told = READ[stop.what], walk.told(found.expected, stop)
+    span = f"{walk.told(max(found.low, 0.0), stop)} to {walk.told(found.high, stop)}"
     if not large:
-        return [shorten(line(" ", (told, "value"), (f" by the {found.by}: {low} to {high}", "dim")), width, glyphs)]
-    figures = [line(" ", (row, "value")) for row in big(told)]
-    return [*figures, shorten(line((f" by the {found.by}: {low} to {high}", "dim")), width, glyphs)]
+        return [shorten(line(f" {_LABEL} ", (told, "value"), (f" by the {found.by}: {span}", "dim")), width, glyphs)]
+    own = dict(walk.instrument.give_or_take).get(dimension)
+    gauge = f"{walk.instrument.name or 'gauge'} +-{own or f'{usual_doubt(dimension):.0%}'} counted"
+    first, *others = big(told)
+    figures = [line((f" {_LABEL} ", "label"), (first, "value")), *(line(" " * (len(_LABEL) + 2), (row, "value")) for row in others)]
+    return [*figures, *(line(" ", *row) for row in wrapped_to(f"by the {found.by}: {span}, {gauge}", width - 2, 2, glyphs, "dim"))]
 
 
 def _earlier(walk: Walk, stop: Stop) -> Line:

@@ -33,9 +33,11 @@ def gauge(shop: Design, gate_set: GateSet, stop: Stop) -> str:
 
 
 async def take(pilot: Pilot, design: Design, count: int) -> tuple[int, int]:
-    """Take the readings of so many gate sets from the first stop on; how many readings and keys that took."""
+    """Set the gates and take the readings of so many gate sets; how many readings and keys that took, those for the gates among them."""
     shop, readings, keys = truth(design), 0, 0
     for gate_set in gate_sets_of(design)[:count]:
+        await pilot.press("enter")
+        keys += 1
         for stop in stops(design, gate_set):
             typed = [*gauge(shop, gate_set, stop), "enter"]
             await pilot.press(*typed)

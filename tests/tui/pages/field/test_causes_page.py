@@ -42,7 +42,7 @@ async def test_a_fault_is_followed_reading_by_reading_at_40_by_15(tmp_path):
         await wait_until(pilot, lambda: "Lock off before you" in screen_text(app))
         # Esc goes one step at a time.
         await pilot.press("escape", "escape")
-        await wait_until(pilot, lambda: "what is wrong ─" not in screen_text(app) and "field" in screen_text(app))
+        await wait_until(pilot, lambda: "what is wrong ─" not in screen_text(app) and "test sheet" in screen_text(app))
         await pilot.press("u")
         await wait_until(pilot, lambda: len(app.document.design.readings) == len(SHOP.readings))
 
