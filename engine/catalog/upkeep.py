@@ -10,7 +10,10 @@ from engine.catalog.tables import read
 
 @dataclass(frozen=True, slots=True)
 class Duty:
-    """Something to be done every so many `days`, 0 for every session; a log entry that begins with its `id` says that it was."""
+    """Something to be done every so many `days`, 0 for every session; a log entry that begins with its `id` says that it was.
+
+    So do readings of all that it `reads`.
+    """
 
     id: str
     title: str
@@ -18,9 +21,10 @@ class Duty:
     days: int
     source: str
     provenance: str
+    reads: tuple[str, ...] = ()
 
 
 @cache
 def duties() -> tuple[Duty, ...]:
     """Every duty, the most frequent first."""
-    return tuple(Duty(**row) for row in read("upkeep")["duty"])
+    return tuple(Duty(**row | {"reads": tuple(row.get("reads", ()))}) for row in read("upkeep")["duty"])

@@ -33,6 +33,11 @@ def reading_at(design: Design, gate_set: GateSet, stop: Stop, text: str, day: da
     )  # fmt: skip
 
 
+def like(gate_set: GateSet, stop: Stop) -> Reading:
+    """A reading at a stop, for its place."""
+    return Reading(what=stop.what, value="0", gate_set=gate_set.name, at=stop.at or None, port=stop.port or None, test_point=stop.point or None)
+
+
 def with_point(design: Design, stop: Stop) -> Design:
     """A design with the test point of a stop that has to be drilled, unless it was meanwhile."""
     point = point_of(stop, system(design))
@@ -46,9 +51,9 @@ def with_reading(design: Design, reading: Reading) -> Design:
     return replace(design, readings=(*design.readings, reading))
 
 
-def latest(design: Design, like: Reading) -> Reading | None:
+def latest(design: Design, reading: Reading) -> Reading | None:
     """The last reading of the same place and gate set as another one."""
-    alike = [one for one in reversed(design.readings) if same_place(one, like)]
+    alike = [one for one in reversed(design.readings) if same_place(one, reading)]
     return max(alike, key=lambda one: one.date or date.min, default=None)
 
 

@@ -10,9 +10,11 @@ from typing import NamedTuple
 
 from engine.air.fan import filter_loss
 from engine.catalog.upkeep import Duty, duties
-from engine.design import Design, LogEntry, Reading
+from engine.design import Design, LogEntry, Reading, gate_sets_of
 from engine.design.rules.record import LAST_DAY, reading_value
 from engine.field.expected import foreseen
+from engine.field.sheet import stops
+from engine.field.taking import latest, like
 from engine.field.verdicts import impossible, same_place
 
 _FILTER = "filter"
@@ -39,9 +41,27 @@ def calendar(design: Design) -> tuple[Due, ...]:
 
 
 def _due(design: Design, duty: Duty) -> Due:
-    last = max((entry.date for entry in design.log if ticks(entry, duty)), default=None)
+    done = [*(entry.date for entry in design.log if ticks(entry, duty)), *_round(design, duty)]
+    last = max(done, default=None)
     following = min(last + timedelta(days=duty.days), LAST_DAY) if last and duty.days else None
     return Due(duty, last, following)
+
+
+def _round(design: Design, duty: Duty) -> tuple[date, ...]:
+    """The day since which all has been read that a duty reads; none where something never was.
+
+    What is due every session is read once in it; else every gate set counts, and every stop of its test sheet.
+    """
+    if not duty.reads:
+        return ()
+    days: list[date | None]
+    if duty.days:
+        asked = [like(each, stop) for each in gate_sets_of(design) for stop in stops(design, each) if stop.what in duty.reads]
+        days = [found.date if (found := latest(design, one)) else None for one in asked]
+    else:
+        days = [max((one.date for one in design.readings if one.what == what and one.date), default=None) for what in duty.reads]
+    known = [day for day in days if day is not None]
+    return (min(known),) if known and len(known) == len(days) else ()
 
 
 def ticks(entry: LogEntry, duty: Duty) -> bool:

@@ -8,11 +8,11 @@ from datetime import date
 from typing import Literal
 
 from engine.checks.assess import Assessment
-from engine.design import Design, GateSet, Reading, gate_sets_of
+from engine.design import Design, gate_sets_of
 from engine.design.meaning import works_on
 from engine.design.model.pieces import STATES
-from engine.field.sheet import Stop, stops
-from engine.field.taking import latest
+from engine.field.sheet import stops
+from engine.field.taking import latest, like
 from engine.field.upkeep import calendar
 from engine.units.words import counted, listed
 
@@ -65,10 +65,5 @@ def _runs(design: Design, state: str) -> Stand:
 def _read(design: Design) -> Stand:
     """How many of the readings that the test sheets ask for were taken."""
     asked = [(gate_set, stop) for gate_set in gate_sets_of(design) for stop in stops(design, gate_set)]
-    taken = sum(latest(design, _like(gate_set, stop)) is not None for gate_set, stop in asked)
+    taken = sum(latest(design, like(gate_set, stop)) is not None for gate_set, stop in asked)
     return Stand(f"{taken} of {len(asked)} read" if asked else "nothing to read before runs hang", taken == len(asked))
-
-
-def _like(gate_set: GateSet, stop: Stop) -> Reading:
-    """A reading at a stop, for its place."""
-    return Reading(what=stop.what, value="0", gate_set=gate_set.name, at=stop.at or None, port=stop.port or None, test_point=stop.point or None)

@@ -12,6 +12,8 @@ from engine.catalog.tables import PROVENANCES, read
 from engine.catalog.upkeep import duties
 from engine.design import LogEntry, Reading
 from engine.field.expected import expected
+from engine.field.sheet import stops
+from engine.field.taking import like
 from engine.field.upkeep import calendar, filter_trend, moved_by_change, ticked
 from engine.report.upkeep import as_json, as_text
 from engine.units import parse
@@ -45,6 +47,17 @@ def test_a_duty_is_due_until_it_is_ticked_off_and_again_when_its_days_are_over()
     assert not due.is_due(DAY) and not due.is_due(DAY + timedelta(days=29)) and due.is_due(DAY + timedelta(days=30))
     bin_ = due_of(ticked(DESIGN, due_of(DESIGN, "bin").duty, DAY), "bin")
     assert not bin_.is_due(DAY) and bin_.is_due(DAY + timedelta(days=1))
+
+
+def test_readings_tick_off_the_gauge_and_a_whole_round_the_suctions():
+    """A round is done on the day of its oldest part: everything was read since."""
+    every = [replace(like(each, stop), value="1 Pa", date=DAY) for each in DESIGN.gate_sets for stop in stops(DESIGN, each)]
+    assert due_of(replace(DESIGN, readings=tuple(every)), "suctions").last == due_of(replace(DESIGN, readings=tuple(every)), "gauge").last == DAY
+    suctions = [one for one in every if one.what == "suction"]
+    assert due_of(replace(DESIGN, readings=tuple(suctions[1:])), "suctions").last is None
+    late = replace(suctions[0], date=DAY + timedelta(days=3))
+    assert due_of(replace(DESIGN, readings=(*suctions[1:], late)), "suctions").last == DAY
+    assert due_of(replace(DESIGN, readings=(*every[:1],)), "gauge").last is None
 
 
 @pytest.mark.parametrize(

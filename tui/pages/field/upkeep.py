@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.getters import query_one
 
+from engine.catalog.upkeep import Duty
 from engine.design import LogEntry, system
 from engine.field.upkeep import Due, calendar, filter_trend, moved_by_change, noted, ticked
 from engine.report.upkeep import due_text, moved_text, trend_text
@@ -34,10 +35,13 @@ class UpkeepPane(ItemPane):
 
     help_text = (
         "What keeps the ducts right, and when it was last done by the log. x ticks off the one under the cursor: it writes an entry of today "
-        "into the log. n notes anything else. Lock off and let the fan stop before you open anything; wear a respirator when dust is disturbed."
+        "into the log; Enter does so too, with what was found. n notes anything else; a note that begins with the name of a duty ticks it off. "
+        "The filter's trend and the log stand below. Lock off and let the fan stop before you open anything; "
+        "wear a respirator when dust is disturbed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("x,enter", "tick", "done"),
+        Binding("x", "tick", "done"),
+        Binding("enter", "tell", "done, and what was found", show=False),
         Binding("n", "note", "note"),
     ]
 
@@ -57,20 +61,36 @@ class UpkeepPane(ItemPane):
         told = [f"filter: {trend_text(filter_trend(design), units)}"]
         told += [f"since the ducts changed: {moved_text(moved, units)}" for moved in moved_by_change(design)]
         log = sorted(design.log, key=lambda entry: entry.date, reverse=True)
-        items += [Item(tuple(wrapped(text, width, "note"))) for text in told]
-        return items + [Item(tuple(wrapped(f"{entry.date.isoformat()} {entry.text}", width))) for entry in log]
+        read = [(text, "note") for text in told] + [(f"{entry.date.isoformat()} {entry.text}", "text") for entry in log]
+        return items + [Item(tuple(wrapped(text, width, role)), len(items) + at) for at, (text, role) in enumerate(read)]
 
     def _duty(self, at: int, due: Due, today: date, width: int) -> Item:
         role = "caution" if due.is_due(today) else "ok"
         head = line(f"{due.duty.title:<{_NAME}}", (due_text(due, today), role))
         return Item((head,), at, partial(wrapped, f"{due.duty.text} ({due.duty.source}; {due.duty.provenance})", width, "dim"))
 
+    @property
+    def _duty_here(self) -> Duty | None:
+        """The duty under the cursor; None, and said so, on what is only read."""
+        every = self._calendar()
+        if self.item is not None and isinstance(self.item.leads, int) and self.item.leads < len(every):
+            return every[self.item.leads].duty
+        self.session.flash("no duty here to tick off")
+        return None
+
     def action_tick(self) -> None:
         """Tick off the duty under the cursor."""
+        if duty := self._duty_here:
+            self._tick(duty, "")
+
+    def action_tell(self) -> None:
+        """Ask what was found, and tick off the duty under the cursor."""
+        if duty := self._duty_here:
+            self.session.ask(Prompt(f"{duty.title} done:", "", lambda text: self._tick(duty, text)))
+
+    def _tick(self, duty: Duty, found: str) -> None:
         document = self.session.document
-        if self.item is not None and isinstance(self.item.leads, int):
-            duty = self._calendar()[self.item.leads].duty
-            self.session.attempt(lambda: document.apply(f"{duty.title} done", ticked(document.design, duty, date.today())))
+        self.session.attempt(lambda: document.apply(f"{duty.title} done", ticked(document.design, duty, date.today(), found)))
 
     def action_note(self) -> None:
         """Ask for a note, and put it into the log."""
