@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from engine.air.along import Gauge, Station, length_of
 from engine.air.bands import Doubt, concerning, doubts, spread, with_filter
 from engine.air.fan import filter_loss, loss_at
+from engine.air.losses.leaks import LOOSEST
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask, flows_of
 from engine.air.one.balance import velocity_pressure
@@ -22,7 +23,6 @@ from engine.field.built import as_built
 from engine.field.spots import ALL_SHUT, Spot, Unforeseen, filter_of, gate_set_of, spot_of
 from engine.units import show
 
-LOOSEST = "A"  # class of EN 12237
 _BEYOND = 0.005  # m that a place may lie past the end of its run, by rounding
 
 
@@ -154,7 +154,8 @@ def _ends(design: Design, tree: Tree, about: Sequence[Doubt], gate_set: GateSet,
 def _tightness(design: Design) -> Doubt:
     """How tight what hangs may be: wholly, or as leaky as its class allows; the loosest where the design tells none."""
     ends = (Leakage(shut_gate=design.leakage.shut_gate), replace(design.leakage, tightness=design.leakage.tightness or LOOSEST))
-    tight, loose = (compile_tree(replace(design, leakage=leakage)) for leakage in ends)
+    tuned = replace(design.tuned, leakage=None)
+    tight, loose = (compile_tree(replace(design, leakage=leakage, tuned=tuned)) for leakage in ends)
     return Doubt("leakage", (tight, loose))
 
 

@@ -7,12 +7,15 @@ from dataclasses import replace
 import pytest
 
 from engine.design import CollectorLoss, Gate, Hose, Leakage, Reading, Tuned, TunedPort
-from engine.field.expected import foreseen
+from engine.field.expected import expected, foreseen
+from engine.field.sheet import stops
+from engine.field.spots import ALL_SHUT
+from engine.field.taking import reading_at, with_point
 from engine.field.tuned import is_tuned, switched, tuned_briefly, tuned_note, why_stale
 from engine.field.tuning import BELIEVABLE, NOT_BELIEVABLE, NOT_TOLD, Untunable, fit
 from engine.field.verdicts import AS_EXPECTED, verdicts
 from engine.files.design_file import dumps, loads
-from tests.shops.measured_shops import measured
+from tests.shops.measured_shops import DAY, measured
 from tests.shops.small_shops import collector, machine, run, shop, si
 
 FILTER = CollectorLoss(name="filter", drop=si(300.0), clean=si(150.0), dirty=si(600.0), at=si(0.4), law="linear")
@@ -65,6 +68,21 @@ def test_with_one_reading_what_is_believed_holds():
     assert all(abs(one.moved) < 1.0 and one.low <= (0.0 if one.of == "leakage" else 1.0) <= one.high for one in found.moved)
     assert {one.of for one in found.moved if one.verdict != NOT_TOLD} == {"collector", "filter"}
     assert found.design.tuned.own_ports == () and found.after < found.before
+
+
+def test_a_leak_test_tells_how_much_leaks():
+    whole = measured(SHOP, TRUTH)
+    (stop,) = (stop for stop in stops(whole, ALL_SHUT) if stop.what == "flow")
+    whole = with_point(whole, stop)
+    reading = reading_at(whole, ALL_SHUT, stop, "1", DAY)
+    ((flow,),) = foreseen([replace(whole, tuned=TRUTH)], [reading])
+    leaking = replace(reading, value=f"{flow:.5g} m3/s", give_or_take=f"{0.02 * flow:.3g} m3/s", baseline=True)
+    found = fit(replace(whole, readings=(*whole.readings, leaking)))
+    leakage = next(one for one in found.moved if one.of == "leakage")
+    assert leakage.factor == pytest.approx(0.6, rel=0.05) and leakage.verdict == BELIEVABLE
+    # What it may leak goes from nothing to what its class allows, whatever it was tuned to.
+    (after,), (before,) = (expected(each, [leaking]) for each in (found.design, whole))
+    assert after.low == before.low == 0.0 and after.value == pytest.approx(flow, rel=0.05) and after.high == pytest.approx(before.high, rel=0.1)
 
 
 def test_ports_the_readings_do_not_tell_apart_share_a_factor():
