@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 
 from engine.air.properties import Air, air_of
 from engine.design import Site
-from engine.units import Quantity, UnitError, parse, show_about
+from engine.units import Quantity, UnitError, parse, show, show_about
 from engine.units.arithmetic import calculate, calculate_number
 
 # Several values are written into one blank with these between them.
 BETWEEN = ";"
+# Speeds above this are no duct's of the trade: judgement, in m/s. Above this pressure [Pa] air is no longer as good as incompressible.
+_FASTEST, _COMPRESSES = 60.0, 5000.0
 _UNIT = re.compile(r"[0-9.,/ ]*[0-9] ?([^0-9., /].*)")
 
 
@@ -56,12 +58,14 @@ class Blank:
         except UnitError as error:
             raise CardError(f"{self.name}: {error}") from None
         if value < self.low or value <= self.above or value > self.high:
-            raise CardError(f"{self.name}: {text}; wanted {self._wanted(units or 'metric')}")
+            raise CardError(f"{self.name}: {text}; wanted {self._wanted(units)}")
         return value
 
-    def _wanted(self, units: str) -> str:
+    def _wanted(self, units: str | None) -> str:
         def told(limit: float) -> str:
-            return show_about(limit, self.dimension, units) if self.dimension else f"{limit:g}"
+            if not self.dimension:
+                return f"{limit:g}"
+            return show_about(limit, self.dimension, units) if units else _both(limit, self.dimension)
 
         least = f"more than {told(self.above)}" if self.above > -inf else f"at least {told(self.low)}"
         return f"{least}, at most {told(self.high)}" if self.high < inf else least
@@ -156,8 +160,29 @@ def given(card: Card, texts: Mapping[str, str], site: Site, units: str | None = 
 
 
 def answer(card: Card, texts: Mapping[str, str], site: Site, units: str | None = None) -> Answer:
-    """What comes of what is written into a card. Raises CardError."""
-    return card.work(given(card, texts, site, units))
+    """What comes of what is written into a card, with a remark where that is hardly so, and the air it holds in. Raises CardError."""
+    known = given(card, texts, site, units)
+    found = card.work(known)
+    air = (_air_text(known.air),) if AIR[0] in card.blanks else ()
+    return replace(found, remarks=(*_doubts(found.figures), *found.remarks, *air))
+
+
+def _doubts(figures: Sequence[Figure]) -> Iterator[str]:
+    """What hardly can be of some figures, in words."""
+    if any(figure.dimension == "speed" and figure.value > _FASTEST for figure in figures):
+        yield f"faster than {_both(_FASTEST, 'speed')}, which no duct of this trade sees: look at the units"
+    if any(figure.dimension == "pressure" and figure.value > _COMPRESSES for figure in figures):
+        yield f"above {_both(_COMPRESSES, 'pressure')} air is compressed, and these formulas no longer hold"
+
+
+def _air_text(air: Air) -> str:
+    return f"in air of {_both(air.density, 'density')}"
+
+
+def _both(value: float, dimension: str) -> str:
+    """A value in metric and imperial units."""
+    metric, imperial = (show(value, dimension, units) for units in ("metric", "imperial"))
+    return metric if metric == imperial else f"{metric} ({imperial})"
 
 
 def card_named(cards: Sequence[Card], name: str) -> Card:

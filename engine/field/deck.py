@@ -68,12 +68,13 @@ def _points(given: Mapping[str, tuple[float, ...]]) -> tuple[float, ...]:
 
 
 def _pitot_place(given: Mapping[str, tuple[float, ...]], name: str, index: int) -> tuple[float, ...]:
-    """How deep from the wall a reading is taken, m."""
+    """How deep from the wall a reading is taken, m, on which way across, and its number there."""
     bore = given.get("bore")
     if name != "readings" or not bore:
         return ()
     points = _points(given)
-    return (points[index % len(points)] * bore[0],)
+    ways, number = divmod(index, len(points))
+    return points[number] * bore[0], ways + 1, number + 1
 
 
 def _pitot(given: Given) -> Answer:

@@ -34,7 +34,8 @@ async def _commissioned(size: tuple[int, int], folder: Path) -> str:
         base = sum(bool(reading.baseline) for reading in design.readings)
         counts = Counter(found.verdict for found in verdicts(design, design.readings))
         told = ", ".join(f"{count} {verdict}" for verdict, count in counts.items())
-        return f"{size[0]} x {size[1]}: {readings} readings, {keys / readings:.1f} keys each with those for the gates, {1000 * taken / keys:.0f} ms a key; {told}; baseline of {base}"
+        each = f"{keys / readings:.1f} keys each with those for the gates, {1000 * taken / keys:.0f} ms a key"
+        return f"{size[0]} x {size[1]}: {readings} readings, {each}; {told}; baseline of {base}"
 
 
 def main() -> None:

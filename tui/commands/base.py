@@ -22,6 +22,8 @@ class Command(Message):
     keys: ClassVar[tuple[str, ...]] = ()
     label: ClassVar[str] = ""
     title: ClassVar[str] = ""
+    also: ClassVar[str] = ""
+    """Other words that the palette finds it by."""
     group: ClassVar[str] = ""
     panes: ClassVar[tuple[str, ...]] = ("ducts", "piece", "results")
 

@@ -244,14 +244,14 @@ class FilterState(Editing):
 
 
 class SwitchTuning(Editing):
-    """Go by the readings that the design was tuned to, or by its own figures again: for everything that is solved. t on the field page tunes it."""
+    """Go by the readings that the design was tuned to, or by its own figures again: for everything that is solved. t on the test sheet tunes it."""
 
     title = "tuned to readings: on or off"
 
     @staticmethod
     def why_not(document: Document | None) -> str | None:
         """There must be something to switch."""
-        return None if document and is_tuned(document.design) else "never tuned to readings: t on the field page does it"
+        return None if document and is_tuned(document.design) else "never tuned to readings: t on the test sheet does it"
 
     def do(self, session: Session) -> None:
         """Switch it, and say what holds now."""

@@ -48,6 +48,7 @@ class CardsPage(Looking):
 
     keys = ("E",)
     title = "quick cards"
+    also = "convert pitot traverse measure leak"
 
     def do(self, session: Session) -> None:
         """Open the cards."""
@@ -58,7 +59,8 @@ class ReadingsPage(Looking):
     """Walk the test sheet with a gauge: what should be read where in each gate set, and what to think of what is; readings go into the design."""
 
     keys = ("X",)
-    title = "readings in the field"
+    title = "test sheet: readings in the field"
+    also = "ladder commission measure gauge"
 
     @staticmethod
     def why_not(document: Document | None) -> str | None:
@@ -86,6 +88,7 @@ class UpkeepPage(Looking):
 
     keys = ("Y",)
     title = "upkeep and log"
+    also = "filter trend calendar due"
 
     @staticmethod
     def why_not(document: Document | None) -> str | None:

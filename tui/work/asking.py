@@ -40,7 +40,7 @@ class Choice:
     """A row to choose: what it is, a remark in dim beside it, and what choosing it hands over.
 
     `about` is shown below the list while the row is highlighted. Rows of one
-    `group` stand together under its name.
+    `group` stand together under its name. `also` are words it is found by, not shown.
     """
 
     text: str
@@ -48,3 +48,4 @@ class Choice:
     remark: str = ""
     about: str = ""
     group: str = ""
+    also: str = ""

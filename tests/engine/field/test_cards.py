@@ -63,11 +63,8 @@ def test_a_traverse_says_what_to_doubt():
 def test_a_traverse_says_how_deep():
     card = card_named(DECK, "pitot")
     known = given(card, {"bore": "100 mm"}, Site()).values
-    assert [card.place(known, "readings", index) for index in (0, 5, 6)] == [
-        pytest.approx((0.0032,)),
-        pytest.approx((0.0968,)),
-        pytest.approx((0.0032,)),
-    ]
+    places = [card.place(known, "readings", index) for index in (0, 5, 6)]
+    assert places == [pytest.approx(place) for place in ((0.0032, 1, 1), (0.0968, 1, 6), (0.0032, 2, 1))]
 
 
 def test_a_bare_number_is_in_the_units_of_the_session():
@@ -97,3 +94,13 @@ def test_what_gives_no_answer_is_told_in_one_line(name, texts, why):
     with pytest.raises(CardError) as told:
         answer(card_named(DECK, name), texts, Site())
     assert why in str(told.value) and "\n" not in str(told.value)
+
+
+def test_what_hardly_can_be_is_told_in_words_and_the_air_is_named():
+    found = answer(card_named(DECK, "bore"), {"flow": "785 cfm", "bore": "6 in", "other": "1 in"}, Site())
+    told = "; ".join(found.remarks)
+    assert "faster than 60.0 m/s (11811 ft/min), which no duct of this trade sees" in told and "air is compressed" in told
+    plain = answer(card_named(DECK, "duct"), {"speed": "60 m/s", "bore": "6 in"}, Site()).remarks
+    assert plain == ("in air of 1.199 kg/m3 (0.0748 lb/ft3)",)
+    with pytest.raises(CardError, match=r"at most 2000 mm \(78.7"):
+        answer(card_named(DECK, "duct"), {"flow": "785 cfm", "bore": "9 ft"}, Site())

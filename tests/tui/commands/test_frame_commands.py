@@ -77,6 +77,9 @@ def test_the_palette_lists_every_command_with_its_keys_or_the_reason():
     remarks = {row.value: row.remark for row in rows}
     assert remarks["Save"] == "^s w"
     assert remarks["Undo"] == "not now: nothing to undo"
+    for words in ("test", "ladder", "commission"):
+        assert matching(rows, words)[0].value == pages.ReadingsPage.__name__
+    assert {row.value for row in matching(rows, "measure")} >= {pages.ReadingsPage.__name__, pages.CardsPage.__name__}
     assert [row.remark.startswith("not now") for row in rows] == sorted(row.remark.startswith("not now") for row in rows)
 
 

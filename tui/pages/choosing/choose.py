@@ -133,7 +133,7 @@ class ChooseScreen(FrameScreen):
 def matching(choices: Sequence[Choice], typed: str) -> tuple[Choice, ...]:
     """The choices that hold every word typed, in their order, those of a group that begin with it first."""
     words, groups = typed.lower().split(), list(dict.fromkeys(choice.group for choice in choices))
-    found = [choice for choice in choices if all(word in f"{choice.text} {choice.remark}".lower() for word in words)]
+    found = [choice for choice in choices if all(word in f"{choice.text} {choice.remark} {choice.also}".lower() for word in words)]
     return tuple(sorted(found, key=lambda choice: (groups.index(choice.group), not choice.text.lower().startswith(typed.lower().strip()))))
 
 

@@ -28,5 +28,6 @@ def palette_choices(listed: Iterable[type[Command]], document: Document | None) 
     rows = [(command, command.why_not(document)) for command in listed if command.title and command is not Palette]
     rows.sort(key=lambda row: row[1] is not None)
     return [
-        Choice(command.title, command.__name__, f"not now: {why}" if why else keys_text(command) if command.keys else "") for command, why in rows
+        Choice(command.title, command.__name__, f"not now: {why}" if why else keys_text(command) if command.keys else "", also=command.also)
+        for command, why in rows
     ]

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from engine.design import Site
-from engine.field.cards import BETWEEN, Answer, Blank, Card, CardError, Figure, answer
+from engine.field.cards import AIR, BETWEEN, Answer, Blank, Card, CardError, Figure, answer, given
 from engine.field.deck import DECK, GAUGE
 from tui.draw.text_edit import TextEdit
 
@@ -70,13 +70,25 @@ class Filling:
             values.append(text)
         return replace(self, texts={**self.texts, key: tuple(values)}, edit=edit)
 
+    def _written(self) -> dict[str, str]:
+        return {blank.name: BETWEEN.join(self.texts.get((self.card.name, blank.name), ())) for blank in self.card.blanks}
+
     def outcome(self) -> Answer | str:
         """What comes of it, or what is wanted still."""
-        texts = {blank.name: BETWEEN.join(self.texts.get((self.card.name, blank.name), ())) for blank in self.card.blanks}
         try:
-            return answer(self.card, texts, self.site, self.units)
+            return answer(self.card, self._written(), self.site, self.units)
         except CardError as reason:
             return str(reason)
+
+    def density(self) -> float | None:
+        """Density [kg/m3] of the air that the card reckons with; None where it needs none."""
+        if AIR[0] not in self.card.blanks:
+            return None
+        told = {name: text for name, text in self._written().items() if name in {blank.name for blank in AIR}}
+        try:
+            return given(self.card, told, self.site, self.units).air.density
+        except CardError:
+            return None
 
     def to_carry(self) -> tuple[Figure, ...]:
         """The figures that a reading can be: of a gauge its pressure, of other cards speeds and flows, their pressures being of velocity."""

@@ -9,13 +9,14 @@ from textual.app import ComposeResult
 
 from engine.design import Site
 from engine.field.cards import Answer
+from engine.parts.tape import tape_text
 from engine.report.cards import figure_text
 from engine.units import show, unit_name
 from tui import commands
 from tui.commands.look import StepOut
 from tui.draw.big import ROWS, big
 from tui.draw.line_view import LineView
-from tui.draw.lines import Line, fit, line, shorten, wrapped_to
+from tui.draw.lines import Line, fit, line, shorten, spread, wrapped_to
 from tui.draw.text_edit import TextEdit
 from tui.pages.field.card_blanks import CardRow, Filling
 from tui.pages.frame.frame import SMALL_ENOUGH, FrameScreen
@@ -89,17 +90,21 @@ class CardSheet(LineView, can_focus=True):
         first = min(max(self.filling.row - room // 2, 0), max(len(rows) - room, 0))
         shown = rows[first : first + room]
         glyphs = session_of(self).glyphs
-        title = shorten(line(" ", (self.filling.card.name, "title-focus"), (f"  {self.filling.card.title}", "dim")), width, glyphs)
+        density = self.filling.density()
+        air = line((f" air {show(density, 'density', self.filling.units)} ", "dim")) if density else ()
+        title = spread(line(" ", (self.filling.card.name, "title-focus"), (f"  {self.filling.card.title}", "dim")), air, width, glyphs)
         return [title, *shown, *[()] * (room - len(shown)), *foot]
 
     def _row(self, index: int, row: CardRow, width: int) -> Line:
         here = index == self.filling.row
-        name = row.blank.name + (f" {row.index + 1}" if row.blank.most > 1 else "")
         usual = row.blank.usual if not row.text else ""
         typed = self.filling.edit.shown(_TYPED) if here else line((row.text, "value"), (usual, "dim"))
         depth = self.filling.depth(row)
+        name = row.blank.name + (f" {row.index + 1}" if row.blank.most > 1 else "")
+        if depth and depth[1] > 1:
+            name = f"way {depth[1]:.0f}, {depth[2]:.0f}"
         unit = unit_name(row.blank.dimension, self.filling.units) if row.blank.dimension else ""
-        remark = f"{show(depth[0], 'bore', self.filling.units)} in" if depth else row.blank.words
+        remark = f"{tape_text(depth[0], self.filling.units)} in" if depth else row.blank.words
         mark = ">" if here else " "
         told = line(f"{mark}{name:<{_NAME}}", *fit(typed, _TYPED), (f" {unit:<6} ", "dim"), (remark, "note" if depth else "dim"))
         return shorten(told, width, session_of(self).glyphs)

@@ -41,7 +41,7 @@ class TuningScreen(PageScreen):
     page_title = "tuned to the baseline"
     help_text = (
         "What the readings of the baseline moved, how far, and whether that can be believed. Everything that is solved goes by it now, and says so; "
-        "u on the field page takes it back, T switches it off and on."
+        "u on the test sheet takes it back, T switches it off and on."
     )
     smallest = SMALL_ENOUGH
 

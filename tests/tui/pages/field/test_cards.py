@@ -14,8 +14,12 @@ async def test_a_pitot_traverse_is_taken_at_40_by_15(tmp_path):
         await pilot.press("E", "right", *"125", "enter", "enter", *"200")
         await shows(pilot, "4 mm in")  # the first of six places: 0.032 of the bore
         await shows(pilot, "1 reading so far; 1 way across are 6")
+        assert "air 1." in screen_text(app)
         for reading in ("210", "220", "220", "210", "200"):
             await pilot.press("enter", *reading)
+        await pilot.press("enter")
+        await shows(pilot, ">way 2, 1")
+        await pilot.press("up")
         await shows(pilot, "speed 18.7 m/s")  # sqrt(2 x 210 / 1.2) by hand
         assert "m3/h flow" in screen_text(app)
         await pilot.press("backspace", "backspace", "backspace")
