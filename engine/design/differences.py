@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Any
 
-from engine.design import PIECE_KEYS, Design, Piece
+from engine.design import PIECE_KEYS, Design, Piece, system
 from engine.design.entries import Entry, entries
 from engine.design.names import NAME_FIELD, label
 from engine.design.places import DESIGN, Place, Rows, Table, Within
-from engine.units import Quantity
+from engine.units import Quantity, show
 from engine.units.words import counted
 
 # The ducts first: they are what a design is about. Lists by what one of their rows is called, and the rest.
@@ -65,8 +65,9 @@ def _of_table(sides: _Sides, old: Any, new: Any, there: Place, here: Place) -> I
         elif entry.kind == "list":
             yield from _of_rows(sides, entry, was, now, Rows(there, field), Rows(here, field))
         else:
-            name = _called(sides.after, here)
-            yield Change(f"{name}, {_key(entry)}" if name else _key(entry), _text(was) or entry.shown_default, _text(now) or entry.shown_default)
+            name, told = _called(sides.after, here), _beside(was, now, entry, system(sides.after))
+            if told[0] != told[1]:
+                yield Change(f"{name}, {_key(entry)}" if name else _key(entry), *told)
 
 
 def _of_rows(sides: _Sides, entry: Entry, old: _List, new: _List, there: Rows, here: Rows) -> Iterator[Change]:
@@ -125,6 +126,18 @@ def _called(design: Design, place: Place) -> str:
 
 def _key(entry: Entry) -> str:
     return entry.key.replace("_", " ")
+
+
+def _beside(was: Any, now: Any, entry: Entry, units: str) -> tuple[str, str]:
+    """Two values of an entry as text; quantities that were typed in different units in those shown."""
+    if isinstance(was, Quantity) and isinstance(now, Quantity) and _unit(was) != _unit(now):
+        return show(was.si, entry.dimension, units), show(now.si, entry.dimension, units)
+    return _text(was) or entry.shown_default, _text(now) or entry.shown_default
+
+
+def _unit(value: Quantity) -> str:
+    """The letters of a quantity's text: its unit, or units."""
+    return "".join(filter(str.isalpha, value.text))
 
 
 def _text(value: Any) -> str:

@@ -1,10 +1,12 @@
-"""Lengths as a tape shows them: whole millimetres, or feet and inches to the sixteenth."""
+"""Lengths as a tape shows them: whole millimetres, or feet and inches to the sixteenth; and loads beside them."""
 
 from __future__ import annotations
 
 from engine.units import parse
 
 _INCH = 0.0254
+_POUND = 0.45359237  # kg, by definition (international yard and pound agreement of 1959)
+LOAD_UNITS = {"metric": "kg", "imperial": "lb"}
 STEP = {"metric": 0.001, "imperial": _INCH / 16}
 
 
@@ -26,6 +28,11 @@ def tape_text(metres: float, units: str) -> str:
         part, over = part // 2, over // 2
     inches = " ".join(filter(None, (str(whole) if whole else "", f"{part}/{over}" if part else "")))
     return sign + (" ".join(filter(None, (f"{feet}ft" if feet else "", f"{inches}in" if inches else ""))) or "0in")
+
+
+def load_text(kilograms: float, units: str) -> str:
+    """A load as it is told: "8.3 kg", "18.3 lb"."""
+    return f"{kilograms if units == 'metric' else kilograms / _POUND:.1f} {LOAD_UNITS[units]}"
 
 
 def units_of(texts: list[str]) -> str:

@@ -9,7 +9,7 @@ from engine.catalog.joining import assembly
 from engine.design import Design, system
 from engine.parts.chain import chains
 from engine.parts.setting_out import Mark, RunMarks, SettingOut
-from engine.parts.tape import tape_text
+from engine.parts.tape import LOAD_UNITS, load_text, tape_text
 from engine.parts.walls import Wall
 from engine.report.pen import json_text, paged, wrapped
 from engine.units import show
@@ -32,7 +32,7 @@ def as_text(design: Design, found: SettingOut) -> str:
             lines += paged(f"- {remark}", "   ")
     lines += ["", *paged("Putting it up, in the order of the list:")]
     if any(mark.load is not None for run in found.runs for mark in run.marks):
-        lines += paged("- kg: what a hanger or strap carries of its straight, half full of chips.")
+        lines += paged(f"- {LOAD_UNITS[units]}: what a hanger or strap carries of its straight, half full of chips.")
     for text in assembly(kinds_of(design)):
         lines += paged(f"- {text}")
     return "\n".join(lines)
@@ -68,7 +68,7 @@ def _letter(name: str) -> str:
 def _mark_lines(mark: Mark, units: str) -> Iterator[str]:
     note = ""
     if mark.load is not None:
-        note = f", {mark.load:.1f} kg"
+        note = f", {load_text(mark.load, units)}"
     elif mark.bore is not None:
         note = f", {show(mark.bore, 'bore', units)} wide"
     first, *rest = wrapped(f"{mark.what}{note}", width=_WHAT - 1)

@@ -102,7 +102,7 @@ def _tried(design: Design, before: Assessment, chosen: CollectorChoice, made: De
     changed = sum(old.size != new.size for old, new in zip(design.runs, made.runs, strict=True))
     title = f"{chosen.id}, {counted(changed, 'run')} in another size" if changed else chosen.id
     return Choice(
-        title, _reason(assessment, chosen, passed, loaded.share), made, found,
+        title, _reason(assessment, chosen, passed, loaded.share), made, replace(found, price=found.price + (chosen.price or 0.0)),
         id=chosen.id, passed=passed, of=len(assessment.sets), loaded=loaded.share, slowest_main=_slowest_main(assessment), cost=chosen.price,
         order=replace(loaded.rank, price=loaded.rank.price + (chosen.price or 0.0)),
     )  # fmt: skip
@@ -113,7 +113,7 @@ def _reason(assessment: Assessment, chosen: CollectorChoice, passed: int, loaded
     parts = [f"{passed} of {len(assessment.sets)} gate sets pass", f"{filter_told} the neediest machine gets {share_text(loaded)}"]
     if (slowest := _slowest_main(assessment)) is not None:
         parts.append(f"at least {assessment.look.show(slowest, 'speed')} in the main")
-    parts.append(f"price {chosen.price:.0f}" if chosen.price is not None else "no price")
+    parts.append(f"{chosen.price:.2f} of the price is its own" if chosen.price is not None else "it has no price")
     told = {one.code: one.message for one in assessment.findings if one.code in _OF_THE_SHEET}
     return "; ".join([", ".join(parts), *told.values()])
 

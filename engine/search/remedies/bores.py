@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from engine.checks.look import Look
-from engine.design import Run, bore_of
+from engine.design import Run
 from engine.search.remedies.change import Change, change, touches_of, with_size
 from engine.search.remedies.sizes import next_size
 from engine.search.remedies.weights import work
@@ -42,10 +42,10 @@ def _resize(look: Look, group: Sequence[Run], way: int, name: str) -> Iterator[C
     sizes = [(run, size) for run in group if (size := next_size(look, run, way))]
     if not sizes:
         return
-    steps = {(bore_of(run, look.sizes), look.sizes[size][1].bore.si) for run, size in sizes}
+    steps = {(run.size, size) for run, size in sizes}
     if len(steps) == 1:
         [(before, after)] = steps
-        what = f"bore {look.show(before, 'bore')} -> {look.show(after, 'bore')}"
+        what = f"{before} -> {after}"
     else:
         what = f"each run one size {'larger' if way > 0 else 'smaller'}"
     touches = {touch for run, _ in sizes for touch in touches_of(run, "size")}

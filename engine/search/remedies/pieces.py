@@ -146,8 +146,7 @@ def _span(bend: float) -> float:
 
 def _wider_hose(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:
     if piece.size and (size := larger(look, piece.size)) and look.sizes[size][1].bore.si <= bore_of(run, look.sizes) * _FITS:
-        before, after = (look.show(look.sizes[name][1].bore.si, "bore") for name in (piece.size, size))
-        title = f"{title_of(look, run, i)} bore {before} -> {after}"
+        title = f"{title_of(look, run, i)} {piece.size} -> {size}"
         yield change(title, touches_of(run, i), work("hose_in_another_size"), with_pieces(run, {i: (replace(piece, size=size),)}))
 
 

@@ -13,6 +13,7 @@ from engine.parts.stages import stages
 from engine.parts.takeoff import take_off
 from engine.report import cuts, parts
 from engine.report import setting_out as places
+from engine.report.stages import stages_text
 from engine.space.fitted import fitted_runs
 from tests.shops.random_shops import random_design
 
@@ -36,7 +37,7 @@ def test_every_piece_is_counted_and_every_page_fits(seed):
     assert cut >= seen - 0.0005 * pieces(design, Straight)
     texts = (
         parts.as_text(design, found),
-        parts.stages_text(design, 100.0, stages(design, 100.0)),
+        stages_text(design, 100.0, stages(design, 100.0)),
         cuts.as_text(design.name, list_.cuttings, system(design), keep=0.3, notes=list_.doubts),
         places.as_text(design, setting_out(design)),
     )

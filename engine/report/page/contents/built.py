@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engine.catalog.joining import assembly, keep_text
 from engine.parts.cutting import CutStick, Cutting
 from engine.parts.setting_out import Mark, RunMarks
-from engine.parts.tape import tape_text
+from engine.parts.tape import load_text, tape_text
 from engine.report.cuts import alike, bought_text, proof_text
 from engine.report.page.blocks import Block, Card, Drawing, Points, Table, Words
 from engine.report.page.charts import bars
@@ -86,7 +86,7 @@ def _run(job: Job, run: RunMarks) -> Iterator[Block]:
 def _mark(mark: Mark, units: str) -> tuple[str, ...]:
     note = ""
     if mark.load is not None:
-        note = f"carries {mark.load:.1f} kg"
+        note = f"carries {load_text(mark.load, units)}"
     elif mark.bore is not None:
         note = f"{show(mark.bore, 'bore', units)} wide"
     one, other = (f"{tape_text(reach.distance, units)} {reach.wall}" for reach in mark.off)

@@ -109,7 +109,9 @@ def test_a_collector_that_tells_nothing_of_its_filter_leaves_blanks():
 
 def test_all_that_is_bought_stands_on_the_list(job):
     (table,) = tables(sheet(job, "parts"))
-    assert sum(float(row[3]) for row in table.rows if row[3] != "no price") == pytest.approx(job.takeoff.total, abs=0.005 * len(table.rows))
+    priced, guessed = ([row[3] for row in table.rows if row[3] != "no price" and row[3].startswith("*") == star] for star in (False, True))
+    assert sum(map(float, priced)) == pytest.approx(job.takeoff.total, abs=0.005 * len(table.rows))
+    assert sum(float(price[2:]) for price in guessed) == pytest.approx(job.takeoff.estimated)
     gates = sum(isinstance(piece, Gate) for run in job.design.runs for piece in run.pieces)
     assert sum(int(row[0]) for row in table.rows if row[1].startswith("gate")) == gates
 

@@ -68,20 +68,20 @@ def test_upkeep_stands_apart_and_in_no_pair(searched):
 def test_what_clears_faults_and_makes_others_is_not_offered_but_counted(flawed):
     """The whole main narrower ends what settles, and takes the router's air: see the demo that is mended."""
     assessment, found = flawed
-    whole = next(one for one in changes(assessment) if one.title.startswith("the whole main: bore 160 mm -> 125 mm"))
+    whole = next(one for one in changes(assessment) if one.title.startswith("the whole main: spiral/160 -> spiral/125"))
     made = trial((whole,), assessment, standing(assessment))
     assert made.effect.worse and made.effect.half_helps and made.effect.net("fault") < -5
     assert "worse: starved-machine at plate router/shoe (router and bench)" in made.reason
     assert made.title not in {one.title for one in found}
     *_, last = remedies(assessment.design, assessment, pairs=False)
-    assert "more clear faults and make others" in last.said and "the whole main: bore 160 mm -> 125 mm" in last.said
+    assert "more clear faults and make others" in last.said and "the whole main: spiral/160 -> spiral/125" in last.said
 
 
 def test_a_drop_is_not_narrowed_where_its_machine_alone_leaves_chips_in_the_main(flawed):
     """In 80 mm the disc sander alone would leave its main at 6.6 m/s, in which chips settle at 8.1 m/s already."""
     assessment, found = flawed
-    assert not [one for one in found if one.title.startswith("sander drop: bore 100 mm -> 80 mm")]
-    tried = [one for one in changes(assessment) if one.title.startswith("sander drop: bore 100 mm -> 80 mm")]
+    assert not [one for one in found if one.title.startswith("sander drop: spiral/100 -> spiral/80")]
+    tried = [one for one in changes(assessment) if one.title.startswith("sander drop: spiral/100 -> spiral/80")]
     one = trial(tried[:1], assessment, standing(assessment))
     assert one.effect.worse and [loss.port for loss in one.effect.losses][:1] == ["disc sander/hood"]
 
@@ -166,7 +166,7 @@ def test_only_sizes_that_the_store_has():
     stock = assessment.design.stock[0]
     sizes = tuple(replace(size, in_store=size.nominal != "140") for size in stock.sizes)
     offered = [c.title for c in changes(assess(replace(assessment.design, stock=(replace(stock, sizes=sizes),))))]
-    assert "drop: bore 125 mm -> 160 mm" in offered and "drop: bore 125 mm -> 140 mm" not in offered
+    assert "drop: pipe/125 -> pipe/160" in offered and "drop: pipe/125 -> pipe/140" not in offered
 
 
 def test_a_pair_of_changes_in_one_run_finds_its_pieces_again():
