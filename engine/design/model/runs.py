@@ -39,7 +39,7 @@ class Run:
     ends: str | None = reference("ends", "port", "machine/port at its far end")
     port_taper: Quantity | None = quantity("port_taper", "angle", "included angle of the change of bore at the port", absent=defaults.TAPER, **_TAPER)
     state: str | None = choice("state", STATES, "how far the work on it has come; a piece may say its own", absent=defaults.STATE)
-    kept: bool | None = flag("kept", "whether searches leave it as it is", absent="once any of it is bought")
+    kept: bool | None = flag("kept", "whether searches leave it as it is", absent="once bought")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
