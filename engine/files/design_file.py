@@ -17,7 +17,7 @@ from engine.design import Design
 from engine.design.entries import Entry, entries
 from engine.design.kept import ROWS, kept
 from engine.design.mistake import Mistake
-from engine.design.model import Shelf
+from engine.design.model import Shelf, StoreFile
 from engine.design.rules.consistency import mistakes
 from engine.files import safe_files
 from engine.files.design_reader import FORMAT, Reader, TypedNumber
@@ -26,7 +26,7 @@ from engine.files.toml_lines import has_comment
 from engine.files.toml_text import MOST_BYTES, DesignFileError, in_order, parsed, reason_of, text_in
 from engine.units.words import counted
 
-__all__ = ["MOST_BYTES", "DesignFileError", "dumps", "dumps_whole", "has_comments", "load", "loads", "readable", "save", "too_large"]
+__all__ = ["MOST_BYTES", "DesignFileError", "dumps", "dumps_store", "dumps_whole", "has_comments", "load", "loads", "readable", "save", "too_large"]
 
 _SURE_TO_FIT = MOST_BYTES // 8  # what is written shortest has fewer signs than an eighth of what is written for it
 
@@ -120,6 +120,11 @@ def dumps(design: Design) -> str:
 def dumps_whole(design: Design) -> str:
     """The text of a file that needs no store file beside it."""
     return "\n".join(_lines(design)) + "\n"
+
+
+def dumps_store(store: StoreFile) -> str:
+    """The text of a store file."""
+    return "\n".join(_table(store, "")).lstrip() + "\n"
 
 
 def _lines(design: Design) -> tuple[str, ...]:

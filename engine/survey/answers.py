@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from engine import catalog, edits
 from engine.design import Collector, Design, GateSet, Machine, Stock, system
@@ -20,6 +21,7 @@ from engine.search.layouts.shop_defaults import each_alone
 from engine.survey.machines import of_kind, ports_in, read_machine
 from engine.survey.room import READERS, Placed, placed, with_zones
 from engine.survey.standing import met_by_machine, met_by_zones, standing_wrong
+from engine.survey.store import store_wrong
 from engine.survey.walk import Walk, walked
 from engine.units import parse, unit_name
 from engine.units.words import counted
@@ -43,7 +45,8 @@ class Answers:
     """What has been answered so far.
 
     `shop` holds the answers, its gate sets those of machines that work
-    together; `alone`: each machine works alone too. `kinds` are the names of
+    together; `alone`: each machine works alone too; `folder` is where its
+    store file is looked for. `kinds` are the names of
     the machines' kinds, "" for none of the catalog. `said` are lines, each
     with the question it answers. `given` are the questions answered, if only
     by taking what was offered; `at` is the present one.
@@ -55,6 +58,7 @@ class Answers:
     given: frozenset[str] = frozenset()
     alone: bool = True
     at: str = "units"
+    folder: str = ""
 
     @property
     def units(self) -> str:
@@ -88,14 +92,14 @@ class Answers:
         return replace(self, given=self.given | {key})
 
 
-def blank(name: str = NAME) -> Answers:
+def blank(name: str = NAME, folder: str = "") -> Answers:
     """Nothing answered; `name` is offered as the design's name."""
-    return Answers(Design(name=name, collector=Collector(inlet=parse("150 mm", "bore"))))
+    return Answers(Design(name=name, collector=Collector(inlet=parse("150 mm", "bore"))), folder=folder)
 
 
 def untouched(answers: Answers) -> bool:
     """Whether nothing has been answered that would be worth keeping."""
-    fresh = blank(answers.shop.name)
+    fresh = blank(answers.shop.name, answers.folder)
     return replace(answers, at=fresh.at) == fresh
 
 
@@ -117,6 +121,8 @@ def wanted(answers: Answers) -> dict[str, str]:
     for i, machine in enumerate(answers.shop.machines):
         if wrong := standing_wrong(answers.shop, machine):
             found[f"machine {i}"] = wrong
+    if wrong := store_wrong(answers.shop, Path(answers.folder)):
+        found["store"] = wrong
     for mistake in mistakes(finished(answers)):
         root, *rest = (str(step) for step in mistake.path)
         question = _OF_SITE.get(rest[0] if rest else "", "ceiling") if root == "site" else _ASKED_BY.get(root, "draft")
@@ -212,7 +218,12 @@ def kind_of(answers: Answers, index: int) -> catalog.MachineKind | None:
 
 
 def with_family(answers: Answers, family: str) -> Answers:
-    """With a family of pipe or hose in the store, priced by the foot in imperial units, or, where it was, without."""
+    """With a family of pipe or hose in the store, priced by the foot in imperial units, or, where it was, without.
+
+    What the store file lists stays as it is.
+    """
+    if answers.shop.shelf and family in {stock.id for stock in answers.shop.shelf.stock}:
+        return answers
     held = tuple(stock for stock in answers.shop.stock if stock.id != family)
     more = replace(stock_of(catalog.pipe_family(family)), price_per="ft" if answers.units == "imperial" else None)
     stock = held if len(held) < len(answers.shop.stock) else (*held, more)

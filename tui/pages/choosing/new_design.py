@@ -39,7 +39,7 @@ class NewDesignScreen(ChooseScreen):
         elif isinstance(chosen, Unfinished):
             self._go_on(chosen)
         else:
-            answers = blank(design_name(self._path)) if self._path else None
+            answers = blank(design_name(self._path), str(self._path.absolute().parent)) if self._path else None
             self.app.push_screen(InterviewScreen(self._draft_made, answers))
 
     def _go_on(self, left: Unfinished) -> None:

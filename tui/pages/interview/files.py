@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from engine.files.safe_files import close, is_old, remove, time_of
+from engine.files.store_file import without_shelf
 from engine.survey.answers import Answers, untouched
 from engine.survey.kept import dumps, loads
 from tui.keep import locked_files
@@ -41,7 +42,7 @@ class InterviewFile:
             return
         text = dumps(answers)
         again = loads(text)
-        if again is None or again.shop != answers.shop:
+        if again is None or without_shelf(again.shop) != without_shelf(answers.shop):
             raise OSError(errno.EINVAL, "a file would not give them back")
         self.path.parent.mkdir(parents=True, exist_ok=True)
         lock = locked_files.replaced(self.path, text, None, lasting=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import ClassVar
 
 from textual import on
@@ -18,7 +19,9 @@ from textual.types import CSSPathType
 from engine import catalog
 from engine.catalog.kinds import usual_first
 from engine.design import Design
+from engine.design.typed import BadValue
 from engine.survey.answers import MOST_MACHINES, Answers, as_kind, blank, finished, untouched, wanted, with_machines, without_machine
+from engine.survey.store import read_again, with_store_made
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.pages.interview.answer_sheet import AnswerSheet
@@ -59,7 +62,7 @@ class InterviewScreen(FrameScreen):
         `answers` and `file` are those of an interview to go on with.
         """
         super().__init__()
-        self.answers = answers or blank()
+        self.answers = answers or blank(folder=str(Path.cwd()))
         self._file = file or InterviewFile()
         self._made = made
         self._before: list[Answers] = []
@@ -150,7 +153,8 @@ class InterviewScreen(FrameScreen):
             self.session.flash("nothing to undo" if by < 0 else "nothing to redo", trouble=True)
             return
         target.append(self.answers)
-        self._put(source.pop(), start=True)
+        taken = source.pop()
+        self._put(replace(taken, shop=read_again(taken.shop, Path(taken.folder))), start=True)
 
     def _put(self, answers: Answers, *, start: bool) -> None:
         self.answers = answers
@@ -172,11 +176,23 @@ class InterviewScreen(FrameScreen):
             self.go_on()
         elif asked == "draft":
             self._draft()
+        elif asked == "store file":
+            self._make_store()
         elif asked == "catalog":
             self._choose_kind(self._ask_how_many, own=True)
         else:
             index = int(asked.partition(" ")[2])
             self._choose_kind(lambda kind: self.take(as_kind(self.answers, index, kind)) if kind else None, own=False)
+
+    def _make_store(self) -> None:
+        """Write what is marked in the store to its file, for other designs too."""
+        try:
+            shop = with_store_made(self.answers.shop, Path(self.answers.folder))
+        except BadValue as reason:
+            self.session.flash(str(reason), trouble=True)
+            return
+        self.take(self.answers.with_shop(shop))
+        self.session.flash(f"{shop.store} is written; other designs in its folder may name it too")
 
     def _choose_kind(self, chosen: Callable[[catalog.MachineKind | None], None], *, own: bool) -> None:
         known = usual_first(catalog.machine_kinds(), self.answers.units)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
+from pathlib import Path
 
 from engine import catalog
 from engine.catalog.kinds import usual_first
@@ -16,8 +17,9 @@ from engine.design.typed import read_figure
 from engine.search.layouts.shop_defaults import USUAL_STOCK
 from engine.survey.answers import Answers, with_family, with_sizes
 from engine.survey.breath import is_figure, words_of
+from engine.survey.store import store_told, with_store
 from engine.units.words import listed
-from tui.pages.interview.rows import Row, Taken, box, breath, set_fields, typed
+from tui.pages.interview.rows import Row, Taken, box, breath, set_fields, sound, typed
 from tui.pages.interview.sheets.machines import source_of
 from tui.pages.interview.sheets.sheet import Sheet
 from tui.work.fields.values import BadValue
@@ -29,18 +31,48 @@ _MOST_NAMED = 4
 
 
 def _store(answers: Answers) -> Sheet:
-    rows: list[Row] = []
-    for family in usual_first(catalog.pipe_families(), answers.units):
-        held = next((stock for stock in answers.shop.stock if stock.id == family.id), None)
-        note = f" {family.note[:1].upper()}{family.note[1:]}." if family.note else ""
-        sizes = listed([size.nominal for size in held.sizes if size.in_store is not False], _MOST_NAMED) if held else ""
-        rows.append(Row(family.name, box(held is not None), sizes, f"{source_of(family)}{note}", pick=partial(with_family, answers, family.id)))
-    onward = "go on" if answers.shop.stock else f"go on with the usual: {', '.join(USUAL_STOCK[answers.units])}"
+    shop = answers.shop
+    rows = [_store_file(answers)]
+    if shop.shelf and shop.shelf.missing and shop.stock:
+        rows.append(
+            Row(f"make {shop.store}", "+", about="Writes what is marked below into it, with its prices, for other designs too.", asks="store file")
+        )
+    theirs = {stock.id for stock in shop.shelf.stock} if shop.shelf else set[str]()
+    for i, held in enumerate(shop.stock):
+        if held.id in theirs:
+            rows.append(
+                Row(held.id, box(True), _in_store(held), f"As {shop.store} has it; what you change of it holds in this shop.", leads=f"stock {i}")
+            )
+    rows += [_family(answers, family) for family in usual_first(catalog.pipe_families(), answers.units) if family.id not in theirs]
+    onward = "go on" if shop.stock else f"go on with the usual: {', '.join(USUAL_STOCK[answers.units])}"
     words = (
         "Which pipe and hose does your store have? Enter marks one. A draft is made in each pipe marked, never in two at once: families seldom "
         "mate. Sizes and prices of each stand on a page of its own, next."
     )
     return Sheet("in store", words, (Row(onward, asks="next"), *rows))
+
+
+def _store_file(answers: Answers) -> Row:
+    """The file of stock that several designs share."""
+    about = "A file of stock that several designs share, as store.toml beside them: one that is there is read, another may be made."
+
+    def take(text: str) -> Taken:
+        after = answers.with_shop(sound(answers.shop, with_store(answers.shop, Path(answers.folder), text.strip())))
+        return after, store_told(after.shop)
+
+    return breath("store file", answers.shop.store or "", about, take)
+
+
+def _family(answers: Answers, family: catalog.PipeFamily) -> Row:
+    """A family of the catalog, in store or not."""
+    held = next((stock for stock in answers.shop.stock if stock.id == family.id), None)
+    note = f" {family.note[:1].upper()}{family.note[1:]}." if family.note else ""
+    pick = partial(with_family, answers, family.id)
+    return Row(family.name, box(held is not None), _in_store(held) if held else "", f"{source_of(family)}{note}", pick=pick)
+
+
+def _in_store(held: Stock) -> str:
+    return listed([size.nominal for size in held.sizes if size.in_store is not False], _MOST_NAMED)
 
 
 def stock(answers: Answers, index: int) -> Sheet:
