@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import ceil, dist, floor
 
-from engine.design import Design, defaults, system
+from engine.design import Design, Zone, defaults, system
+from engine.design.model import COLLECTOR_PLACE
 from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
 from engine.search.layouts.drafting import Draft, floor_points, make_draft, rough_draft, task_of
 from engine.search.layouts.shop import Shop, shops_of, why_no_ducts
@@ -34,6 +35,8 @@ _OFF_WALL, _OFF_MACHINE = 0.4, 0.7
 _MARGIN = 1.0
 # A layout is judged by its air only where it takes at most this much more duct than the shortest from its spot: judgement.
 _NEARLY_AS_SHORT = 1.15
+# A spot so near to a place is in it, m.
+_ON_THE_LINE = 1e-6
 _BEST = 3
 # So many of the best spots are drafted anew in bores that are searched.
 _SIZED = 12
@@ -99,7 +102,8 @@ def placements(design: Design, *, spacing: float | None = None) -> Iterator[Stud
     """Try the collector at every spot of a grid `spacing` m (more than 0) apart, and every heading; the likeliest spots first.
 
     The grid fills the room outside its zones and clear of machines, or the
-    floor that machines span where no walls are known; without `spacing` its
+    floor that machines span where no walls are known, or the places where the
+    collector may stand, where those are said; without `spacing` its
     spots are 1 m or 3 ft apart. The inlet keeps its height. Each step is one
     spot more, drafted in bores for the flows needed; then the best dozen are
     drafted anew in bores that are searched. Its proposals are the best three
@@ -189,6 +193,7 @@ class _Search:
         self.units = system(shop.design)
         self.task = task_of(shop)
         self.machines = floor_points(shop.design)[1:]
+        self.stands = tuple(_level(zone) for zone in shop.design.site.zones if zone.kind == COLLECTOR_PLACE)
         self.bodies, size = tuple(_bodies(shop.design)), shop.design.collector.size
         self.body = min(size.east.si, size.north.si) if size.east and size.north else 0.0
         faces = shop.design.collector.faces
@@ -242,8 +247,7 @@ def where(spot: Spot, units: str) -> str:
 
 
 def _grid(search: _Search, spacing: float) -> Grid:
-    task = search.task
-    easts, norths = (_marks(*_floor_span(task, axis), spacing) for axis in (0, 1))
+    easts, norths = (_marks_of(search, axis, spacing) for axis in (0, 1))
     if len(easts) * len(norths) > MOST_SPOTS:
         raise NoStudy(f"more than {MOST_SPOTS} spots: space them wider")
     free = tuple(tuple(_is_free(search, (east, north)) for east in easts) for north in norths)
@@ -267,10 +271,24 @@ def _marks(low: float, high: float, spacing: float) -> tuple[float, ...]:
     return tuple(first + i * spacing for i in range(min(steps, MOST_SPOTS) + 1)) or ((low + high) / 2,)
 
 
+def _marks_of(search: _Search, axis: int, spacing: float) -> tuple[float, ...]:
+    """Marks over the floor; where it is said where the collector may stand, over each of those places and in its middle."""
+    if not search.stands:
+        return _marks(*_floor_span(search.task, axis), spacing)
+    spans = [(box.low[axis], box.high[axis]) for box in search.stands]
+    return tuple(sorted({round(mark, 6) for low, high in spans for mark in (*_marks(low, high, spacing), (low + high) / 2) if low <= mark <= high}))
+
+
 def _is_free(search: _Search, at: tuple[float, float]) -> bool:
-    """Whether a collector may stand there: within the walls, in no doorway, way or other zone that begins below its inlet, clear of machines."""
+    """Whether a collector may stand there: within the walls, in no doorway, way or other zone that begins below its inlet, clear of machines.
+
+    Off the walls, unless it is said where it may stand: then there alone.
+    """
     task = search.task
-    if not task.room.holds(at, _OFF_WALL) or any(_is_near(at, box, _OFF_WALL) for _, box in task.room.obstacles if box.low[2] < task.inlet[2]):
+    in_place = any(_is_near(at, box, _ON_THE_LINE) for box in search.stands)
+    if (search.stands and not in_place) or not task.room.holds(at, 0.0 if in_place else _OFF_WALL):
+        return False
+    if any(_is_near(at, box, _OFF_WALL) for _, box in task.room.obstacles if box.low[2] < task.inlet[2]):
         return False
     own = search.body / 2
     return all(dist(at, stop.at[:2]) >= _OFF_MACHINE for stop in task.stops) and not any(_is_near(at, box, own) for box in search.bodies)
@@ -279,6 +297,10 @@ def _is_free(search: _Search, at: tuple[float, float]) -> bool:
 def _is_near(at: tuple[float, float], box: Box, by: float) -> bool:
     """Whether a spot of the floor lies in a box, or nearer to it than so many metres along an axis."""
     return all(low - by < value < high + by for value, low, high in zip(at, box.low, box.high, strict=False))
+
+
+def _level(zone: Zone) -> Box:
+    return Box((zone.west.si, zone.south.si, 0.0), (zone.east.si, zone.north.si, 0.0))
 
 
 def _bodies(design: Design) -> Iterator[Box]:

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from engine.design import Site, Zone
+from engine.design.model import in_the_way
 from engine.shapes import many
 from engine.shapes.clearance import NEAR, Box, Spot, sides, wider
 from engine.shapes.many import Array, Bools
@@ -101,7 +102,7 @@ def room_of(site: Site) -> Room:
     """The room of a site."""
     corners = tuple((corner.east.si, corner.north.si) for corner in site.room)
     ceiling = site.height.si if site.height else inf
-    return Room(corners if len(corners) > 2 else (), ceiling, tuple(Obstacle(zone.name, _box_of(zone)) for zone in site.zones))
+    return Room(corners if len(corners) > 2 else (), ceiling, tuple(Obstacle(zone.name, _box_of(zone)) for zone in in_the_way(site.zones)))
 
 
 def _box_of(zone: Zone) -> Box:

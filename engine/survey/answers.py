@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from engine import catalog, edits
-from engine.design import Collector, Design, GateSet, Machine, Stock, system
+from engine.design import Collector, Design, GateSet, Machine, Site, Stock, system
 from engine.design.from_catalog import plain_name, stock_of
+from engine.design.model import COLLECTOR_PLACE
 from engine.design.places import MACHINES, MachineAt
 from engine.design.rules.consistency import MOST_GATE_SETS, mistakes
 from engine.search.layouts.shop_defaults import each_alone
@@ -23,7 +24,7 @@ from engine.survey.room import READERS, Placed, placed, with_zones
 from engine.survey.standing import met_by_machine, met_by_zones, standing_wrong
 from engine.survey.store import store_wrong
 from engine.survey.walk import Walk, walked
-from engine.units import parse, unit_name
+from engine.units import make, parse, unit_name
 from engine.units.words import counted
 
 MOST_MACHINES = 60
@@ -149,7 +150,17 @@ def finished(answers: Answers) -> Design:
     for made in answers.shop.gate_sets:
         if made.open not in {known.open for known in sets}:
             sets.append(replace(made, name=edits.fresh_name(made.name, {known.name for known in sets})))
-    return replace(answers.shop, site=with_zones(answers.shop.site, _of_room(answers), answers.units), gate_sets=tuple(sets))
+    site = with_zones(answers.shop.site, _of_room(answers), answers.units)
+    return replace(answers.shop, site=site, collector=_placed_in(site, answers), gate_sets=tuple(sets))
+
+
+def _placed_in(site: Site, answers: Answers) -> Collector:
+    """The collector; one without a place in the middle of the first place where it may stand."""
+    collector, stand = answers.shop.collector, next((zone for zone in site.zones if zone.kind == COLLECTOR_PLACE), None)
+    if stand is None or collector.east or collector.north:
+        return collector
+    east, north = ((low.si + high.si) / 2 for low, high in ((stand.west, stand.east), (stand.south, stand.north)))
+    return replace(collector, east=make(east, "length", answers.units), north=make(north, "length", answers.units))
 
 
 def zones_said(answers: Answers, question: str, index: int) -> frozenset[str]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from engine.design import Corner, Site, Zone
 from engine.design.entries import entries
+from engine.design.model import COLLECTOR_PLACE
 from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
 from engine.shapes.clearance import Spot
@@ -21,6 +22,7 @@ from engine.units import Quantity, make, show
 # Common practice, no source: heights of doors, of a sill and a window's head, the thickness of a post, how much of the
 # wall's inside a door or a window takes, and how far the rails of an open overhead door reach above its opening, m.
 _DOOR, _SILL, _HEAD, _POST, _LEAF, _RAILS = 2.0, 0.9, 2.1, 0.15, 0.1, 0.4
+_STAND = 0.5  # m, each way, where a collector may stand and nobody says how much room there is: judgement
 _SWINGS = ("swing", "overhead", "outward", "sliding")
 _SIDES = ("north", "south", "east", "west")
 _TRIFLE = 1e-6
@@ -104,6 +106,18 @@ def read_free(site: Site, text: str, units: str) -> Placed:
     return Placed((zone,), f"{called}: kept clear{height}, around {east.text}, {north.text}")
 
 
+def read_stand(site: Site, text: str, units: str) -> Placed:
+    """A place where the collector may stand, by its middle and its size: "5, 0.6", "5, 0.6 2 x 0.8". Raises BadValue."""
+    words = spot_apart(text)
+    east, north = _middle(site, words, "the middle of the place", units)
+    size = [read_figure(entries(Corner)["east"], part, units).si for part in sizes_of(words[2])] if len(words) > 2 else [_STAND, _STAND]
+    if len(words) > 3 or len(size) != 2 or min(size) <= 0.0:
+        raise BadValue(f"wanted its middle and its size, as {spot_example(units)} {'2 x 1' if units == 'metric' else '6 x 3'}")
+    zone = _box(COLLECTOR_PLACE, COLLECTOR_PLACE, (east.si, north.si), (size[0], size[1]), (None, None), units)
+    told = " x ".join(show(side, "length", units) for side in size)
+    return Placed((zone,), f"its inlet may be within {told}{'' if len(words) > 2 else ' (a guess)'} around {east.text}, {north.text}")
+
+
 def _window(site: Site, words: Sequence[str], units: str) -> Placed:
     wall, rest = _wall_of(site, words, "a window", f"south {'3 1.2' if units == 'metric' else '10 4'}")
     (along, width), (sill, head) = _figures(rest, units, ("along", "width"), ("sill", "head"))
@@ -138,7 +152,7 @@ def with_zones(site: Site, lines: Iterable[tuple[str, str]], units: str) -> Site
     return replace(site, zones=tuple(zone for _, found in placed(site, lines, units) if isinstance(found, Placed) for zone in found.zones))
 
 
-READERS = {"doors": read_door, "posts": read_post, "free": read_free}
+READERS = {"doors": read_door, "posts": read_post, "free": read_free, "place": read_stand}
 
 
 # ---- parts of a line

@@ -7,6 +7,7 @@ from itertools import product
 from math import dist, inf
 
 from engine.design import Design, Machine, Zone
+from engine.design.model import in_the_way
 from engine.shapes.clearance import Box, inside, overlap, wider
 from engine.space.on_floor import body_of
 from engine.survey.floor import outside
@@ -45,7 +46,7 @@ def met_by_collector(design: Design) -> str:
 
 def met_by_zones(design: Design, names: Collection[str]) -> str:
     """What these boxes in the room reach into besides each other, in a line; "" for nothing."""
-    met = [thing for zone in design.site.zones if zone.name in names for thing in _met(design, _box(zone), names)]
+    met = [thing for zone in in_the_way(design.site.zones) if zone.name in names for thing in _met(design, _box(zone), names)]
     return f"reaches into {listed(list(dict.fromkeys(met)), _MOST_NAMED)}" if met else ""
 
 
@@ -64,7 +65,7 @@ def _met(design: Design, box: Box, except_for: Collection[str]) -> Iterator[str]
     """The names of machines, of the collector and of boxes in the room that a box has a part of its room in common with."""
     collector = design.collector
     known = [(machine.id, body_of(machine)) for machine in design.machines]
-    known += [(collector.name or "the collector", body_of(collector)), *((zone.name, _box(zone)) for zone in design.site.zones)]
+    known += [(collector.name or "the collector", body_of(collector)), *((zone.name, _box(zone)) for zone in in_the_way(design.site.zones))]
     yield from (name for name, its in known if its and name not in except_for and overlap(wider(box, -_TOUCHING), its))
 
 

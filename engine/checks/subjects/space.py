@@ -12,6 +12,7 @@ from engine.checks.rules import Finding, Measure, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import beyond
+from engine.design.model import in_the_way
 from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
 from engine.shapes.vectors import Point, moved
@@ -179,7 +180,7 @@ def outside_walls(look: Look) -> Iterator[Finding]:
 
 def through_zone(look: Look) -> Iterator[Finding]:
     """Ducts in the way of a post, a door or a place to keep clear."""
-    height, zones = look.design.site.height, look.design.site.zones
+    height, zones = look.design.site.height, in_the_way(look.design.site.zones)
     pipes = _pipes(look) if zones else ()
     for zone in zones:
         box = _zone_box(zone, height.si if height else _SKY)

@@ -11,7 +11,7 @@ from engine.design.model.machines import Machine, Port
 from engine.design.model.pieces import PIECE_KEYS, STATES, Cleanout, Elbow, Gate, Hose, OwnLoss, Piece, Straight
 from engine.design.model.records import ANY_PLACE, READ, Accepted, GaugePoint, LeftOver, LogEntry, OwnLimit, Reading
 from engine.design.model.runs import BLUNT, GateSet, Run, Throttle
-from engine.design.model.site import ZONE_KINDS, Body, Corner, Site, Zone
+from engine.design.model.site import COLLECTOR_PLACE, ZONE_KINDS, Body, Corner, Site, Zone, in_the_way
 from engine.design.model.stock import FITTINGS, FittingLength, Shelf, Stock, StockSize, StoreFile
 from engine.design.model.tuned import AS_DESIGNED, Tuned, TunedPort
 
@@ -19,6 +19,7 @@ __all__ = [
     "ANY_PLACE",
     "AS_DESIGNED",
     "BLUNT",
+    "COLLECTOR_PLACE",
     "FILTER_STATES",
     "FITTINGS",
     "PIECE_KEYS",
@@ -61,4 +62,5 @@ __all__ = [
     "Tuned",
     "TunedPort",
     "Zone",
+    "in_the_way",
 ]  # fmt: skip

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, number, quantity, rows, text
 from engine.units import Quantity
 
-ZONE_KINDS = ("post", "door", "keep clear", "window", "bench", "open door")
+# Where the collector may stand: the middle of its inlet, and nothing that ducts have to mind.
+COLLECTOR_PLACE = "collector place"
+ZONE_KINDS = ("post", "door", "keep clear", "window", "bench", "open door", COLLECTOR_PLACE)
 MAINS = ("overhead", "under benches", "any")
 
 
@@ -35,14 +38,21 @@ class Zone:
 
     name: str = text("name", "what it is", required=True)
     kind: str | None = choice(
-        "kind", ZONE_KINDS, "a post, a door, the box an open door sweeps, a window, a bench, or a place no duct may cross", absent=defaults.ZONE_KIND
-    )
+        "kind", ZONE_KINDS,
+        "a post, a door, the box an open door sweeps, a window, a bench, a place no duct may cross, or one where the collector's inlet may be",
+        absent=defaults.ZONE_KIND,
+    )  # fmt: skip
     west: Quantity = quantity("west", "length", "its western side, eastward", required=True, low=-1000.0, high=1000.0)
     east: Quantity = quantity("east", "length", "its eastern side, eastward", required=True, low=-1000.0, high=1000.0)
     south: Quantity = quantity("south", "length", "its southern side, northward", required=True, low=-1000.0, high=1000.0)
     north: Quantity = quantity("north", "length", "its northern side, northward", required=True, low=-1000.0, high=1000.0)
     bottom: Quantity | None = quantity("bottom", "length", "its lower side above the floor", low=-50.0, high=100.0, absent="the floor")
     top: Quantity | None = quantity("top", "length", "its upper side above the floor", low=-50.0, high=100.0, absent="the ceiling")
+
+
+def in_the_way(zones: Iterable[Zone]) -> tuple[Zone, ...]:
+    """The zones that ducts have to mind."""
+    return tuple(zone for zone in zones if zone.kind != COLLECTOR_PLACE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -59,6 +59,19 @@ def test_spots_lie_within_the_walls_off_zones_and_off_machines(studied):
         assert all(dist((spot.east, spot.north), there) >= 0.69 for there in ((1.0, 3.0), (3.5, 3.5), (6.0, 1.5)))
 
 
+def test_where_it_is_said_where_the_collector_may_stand_no_other_spot_is_tried():
+    sides = ((0.1, 1.9, 0.1, 0.4), (6.0, 6.4, 2.6, 2.8))
+    stands = []
+    for i, box in enumerate(sides):
+        west, east, south, north = (q(f"{side} m") for side in box)
+        stands.append(Zone(name=f"stand {i}", kind="collector place", west=west, east=east, south=south, north=north))
+    site = walled(OUTLINE)
+    *_, last = placements(shop(site=replace(site, zones=(POST, *stands))), spacing=1.5)
+    spots = [(round(spot.east, 6), round(spot.north, 6)) for spot in last.grid.tried]
+    assert (1.0, 0.25) in spots and (6.2, 2.7) in spots
+    assert all(any(west <= east <= far and south <= north <= top for west, far, south, top in sides) for east, north in spots)
+
+
 def test_every_step_is_one_spot_more_and_keeps_the_best_first(studied):
     assert [step.done for step in studied] == list(range(1, studied[-1].of + 1))
     spots = len(studied[-1].grid.tried)

@@ -8,9 +8,13 @@ import pytest
 
 from engine.design import Site
 from engine.design.typed import BadValue
+from engine.space.room import room_of
+from engine.survey.answers import blank, finished
 from engine.survey.floor import crossing, floor_text, outside, read_body, read_floor, read_place, walls_of
-from engine.survey.room import placed, read_door, read_free, read_post, with_zones
+from engine.survey.kept import dumps, loads
+from engine.survey.room import placed, read_door, read_free, read_post, read_stand, with_zones
 from engine.units import parse
+from tests.tui.pages.test_interview import typed
 
 SITE = Site(room=read_floor("9 x 6", "metric"), height=parse("2.7 m", "length"))
 ELL = Site(room=read_floor("0,0; 7,0; 7,4; 3,4; 3,6; 0,6", "metric"))
@@ -59,6 +63,20 @@ def test_a_door_and_a_window_may_be_called_so_and_another_word_is_named():
     assert read_door(SITE, "door south 1.2 0.9", "metric") == read_door(SITE, "south 1.2 0.9 swing", "metric")
     with pytest.raises(BadValue, match="'old': wanted along, width, and if known sill, head"):
         read_free(SITE, "north 2.6 1.4 old", "metric")
+
+
+def test_where_the_collector_may_stand_is_a_place_that_no_duct_has_to_mind():
+    assert boxed(read_stand(SITE, "5, 1 2 x 1", "metric")) == {"collector place": (4.0, 6.0, 0.5, 1.5, None, None)}
+    assert "guess" in read_stand(SITE, "5, 1", "metric").told
+    for text in ("5", "5, 1 2", "12, 1 2 x 1", "5, 1 2 x 1 3"):
+        with pytest.raises(BadValue):
+            read_stand(SITE, text, "metric")
+    answers = typed(typed(typed(blank(), "room", "floor", "9 x 6"), "place", "or at 1", "5, 1 2 x 1"), "place", "or at 2", "1, 5")
+    shop = finished(answers)
+    assert [zone.name for zone in shop.site.zones] == ["collector place", "collector place 2"]
+    assert (shop.collector.east.si, shop.collector.north.si) == (5, 1), "without a place of its own it stands in the first"
+    assert room_of(shop.site).obstacles == () and loads(dumps(answers)) == answers
+    assert finished(typed(answers, "place", "place", "2, 2")).collector.east.si == 2
 
 
 def test_a_swing_door_is_a_box_in_its_wall_and_the_floor_it_sweeps():

@@ -48,7 +48,7 @@ def questions(answers: Answers) -> tuple[Question, ...]:
         asked("doors", "doors", said("doors", "door"), "none"),
         asked("posts", "posts", said("posts", "post"), "none"),
         asked("free", "keep free", said("free", "place"), "nothing"),
-        asked("place", "collector", _place(shop.collector), "by the machines"),
+        asked("place", "collector", "; ".join(filter(None, (_place(shop.collector), said("place", "place")))), "by the machines"),
         asked("conveyed", "conveyed", shop.conveying.material or "", catalog.conveyed_materials()[0]),
         asked("machines", "machines", counted(len(shop.machines), "machine") if shop.machines else ""),
         *(asked(f"machine {i}", machine.id, _place(machine), "along a wall", i) for i, machine in enumerate(shop.machines)),

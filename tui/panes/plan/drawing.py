@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
+from engine.design.model import COLLECTOR_PLACE
 from engine.design.places import DESIGN, OfRun, Place, whole
 from engine.shapes.vectors import Point
 from engine.units.printable import printable
@@ -101,8 +102,8 @@ def _draw_room(raster: Raster, scene: Scene, sight: Sight) -> None:
 
 
 def zone_ground(kind: str) -> str:
-    """What of the raster's grounds a zone of a kind is drawn with: a window as a door; what is neither that nor a post as a place to keep clear."""
-    return {"post": "post", "door": "door", "window": "door"}.get(kind, "keep clear")
+    """What of the raster's grounds a zone of a kind is drawn with: a window as a door, other things to mind as a place to keep clear."""
+    return {"post": "post", "door": "door", "window": "door", COLLECTOR_PLACE: "collector place"}.get(kind, "keep clear")
 
 
 def _box_cells(ground: str, low: Point, high: Point, sight: Sight) -> Iterator[Cell]:

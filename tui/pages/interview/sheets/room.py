@@ -137,12 +137,22 @@ def _place(answers: Answers) -> Sheet:
         f"The middle of its inlet, where the first pipe begins: east and north in {answers.metre}, as {spot_example(answers.units)}; "
         "then how high. Empty: by the machines."
     )
+    lines = answers.lines("place")
+    also = (
+        f"Where else its inlet may be: the middle and the size of the place, as {spot_example(answers.units)} "
+        f"{'2 x 1' if answers.units == 'metric' else '6 x 3'}. Placement (P) tries these places alone; yours above should be among them."
+    )
+    offered = "in the first place below" if lines else "by the machines"
     rows = (
-        place_row(answers, COLLECTOR, "by the machines", about),
+        place_row(answers, COLLECTOR, offered, about),
         typed(answers, COLLECTOR, "up", "up", offered="a usual height"),
         typed(answers, COLLECTOR, "faces", "faces", offered="as the main asks", marks="here"),
         body_row(answers, COLLECTOR, "The inlet is in the middle of the side that faces the first pipe; the body lies behind it."),
         typed(answers, COLLECTOR, "name", "name"),
+        *(
+            breath(f"or at {i + 1}", (*lines, "")[i], also, partial(_with_line, answers, "place", i), marks=f"place {i}")
+            for i in range(len(lines) + 1)
+        ),
     )
     words = "Where may the collector stand? Below: the way its inlet faces, and the room it takes; in the plan ^ v < or > stands before the inlet."
     met = met_by_collector(finished(answers))
