@@ -18,6 +18,7 @@ from engine.air.many.solving import Ask
 from engine.air.one.ducts import Duct, Leak, Part, area
 from engine.air.one.network import Discharging, Supply, Tree, gates_behind, gates_for
 from engine.design import AS_DESIGNED, Collector, CollectorLoss, GateSet, Tuned, defaults
+from engine.field.spots import ALL_SHUT
 from engine.units import Quantity
 
 # A hole passes by the law of leaks what it would pass as a sharp opening under so much suction, Pa: about what stands over it.
@@ -46,7 +47,8 @@ class Condition:
             share = min(max(shares.get(gate, 1.0) if gate in opened else 0.0, least), most)
             (opened.add if share > 0.0 else opened.discard)(gate)
             shares[gate] = share
-        ports = tuple(port for port, way in tree.gates_to.items() if opened.issuperset(way))
+        capped = gate_set is ALL_SHUT  # what has no gate too
+        ports = tuple(port for port, way in tree.gates_to.items() if opened.issuperset(way) and (way or not capped))
         return Ask(tree, ports, {gate: share for gate, share in shares.items() if 0.0 < share < 1.0})
 
 

@@ -11,13 +11,13 @@ from engine.air.fan import filter_loss
 from engine.catalog.causes import cause_kinds
 from engine.catalog.tables import PROVENANCES
 from engine.checks.cautions import caution
-from engine.design import OwnLoss, Reading, gate_sets_of
+from engine.design import Gate, OwnLoss, Reading, gate_sets_of
 from engine.field.built import as_built
 from engine.field.causes import faults
 from engine.field.causes.faults import Condition, with_places_for_holes
 from engine.field.causes.lineup import lineup_of, shown_by
 from engine.field.expected import Task, foreseen, network_of
-from engine.field.spots import Spot
+from engine.field.spots import ALL_SHUT, Spot
 from tests import SAVED_DESIGNS
 
 DESIGN = load(SAVED_DESIGNS / "boat_shed.toml")
@@ -110,6 +110,12 @@ def test_gates_left_open_and_shut_hold_in_every_gate_set():
     assert faults.left_open(SOUND, GATE, 0.3).ask(SET).throttled == {}  # who works there opens it
     both = faults.left_shut(faults.left_open(SOUND, "table saw gate", 1.0), GATE, 1.0)
     assert "table saw/cabinet" in both.ask(SET).open_ports and PORT not in both.ask(SET).open_ports
+
+
+def test_in_a_leak_test_what_has_no_gate_is_capped_too():
+    gates = tuple(replace(run, pieces=tuple(piece for piece in run.pieces if not isinstance(piece, Gate))) for run in DESIGN.runs)
+    bare = Condition(network_of(as_built(replace(DESIGN, runs=gates)), "used")[1], OWN.collector)
+    assert PORT in bare.ask(SET).open_ports and bare.ask(ALL_SHUT).open_ports == ()
 
 
 def test_places_for_holes_change_nothing_while_there_is_none():
