@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from textual import events
 from textual.binding import Binding
+from textual.geometry import Region, Size
+from textual.strip import Strip
 
 from tui.commands.pages import Help
 from tui.draw.glyphs import Glyphs
@@ -83,6 +85,7 @@ def asks_for_help(event: events.Key) -> bool:
 class Pane(LineView, can_focus=True):
     """A framed view that can have the focus. `pane_name` is its name on the key line and in help."""
 
+    _drawn_for = Size(0, 0)
     pane_name = ""
     help_text = ""
 
@@ -109,10 +112,19 @@ class Pane(LineView, can_focus=True):
 
     def redraw(self) -> None:
         """Draw the pane anew; only what differs is sent."""
-        width, height = self.size
-        if width > 4 and height > 2:
-            content = self.content(width - 2, height - 2)
-            self.show(framed(content, width, height, self.has_focus, self.session.glyphs))
+        self.show(self._framed())
+
+    def _framed(self) -> list[Line]:
+        width, height = self._drawn_for = self.size
+        if width <= 4 or height <= 2:
+            return []
+        return framed(self.content(width - 2, height - 2), width, height, self.has_focus, self.session.glyphs)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Lines to paint; a size that is new is drawn here, as it is painted before anything tells of it."""
+        if self._drawn_for != self.size:
+            self._lines = self._framed()
+        return super().render_lines(crop)
 
     def watch_has_focus(self, _has_focus: bool) -> None:
         """Show in the frame whether the pane has the focus."""

@@ -217,3 +217,11 @@ async def test_half_a_value_is_not_saved(tmp_path):
         assert app.document.path.read_text() == before
         await pilot.press("escape", "ctrl+s")
         assert loads(app.document.path.read_text()) == loads(before)
+
+
+async def test_the_first_paint_has_every_pane_and_row(tmp_path, monkeypatch):
+    app, painted = session(tmp_path), []
+    monkeypatch.setattr(app, "painted", lambda: painted.append(screen_text(app)))
+    async with app.run_test(size=USUAL) as pilot:
+        await wait_until(pilot, lambda: bool(painted))
+        assert all(text in painted[0] for text in ("Lantern joinery", "1 ducts", "▼ collector", "2 main", "3 results", "q quit"))

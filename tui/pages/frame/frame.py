@@ -153,8 +153,9 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
         return self.session.document
 
     def on_mount(self) -> None:
-        """Follow the focus with the key line."""
-        self.bindings_updated_signal.subscribe(self, lambda _: self.update_keys())
+        """Draw the rows, so that the first paint has all there is; from then on the key line follows the focus."""
+        self.update_rows()
+        self.call_after_refresh(self.bindings_updated_signal.subscribe, self, lambda _: self.update_keys())
 
     @on(SelectionChanged)
     @on(GateSetChanged)
@@ -172,7 +173,7 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
 
     def update_keys(self) -> None:
         """Draw the key line anew."""
-        if self.is_current and self.is_mounted:
+        if self.is_current:
             self.query_one(KeyLine).update_keys(*entries_of(self, self.takes, self.session.opened))
 
     def dismiss(self, result: None = None) -> AwaitComplete:
