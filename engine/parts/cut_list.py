@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from math import floor, inf
 from string import ascii_lowercase
 
-from engine.catalog.joining import practice
 from engine.design import STATES, Design, stock_sizes, system
 from engine.parts.chain import Chain, chains
 from engine.parts.cutting import SECONDS, Cut, CutStick, Cutting, Stick, cutting
+from engine.parts.slipped import cut_length
 from engine.parts.tape import STEP, on_tape, tape_text
 from engine.space.fitted import fitted_runs
 
@@ -36,21 +36,6 @@ class CutList:
     cuttings: Mapping[str, Cutting]
     splits: Mapping[str, int]
     doubts: tuple[str, ...]
-
-
-def cut_length(chain: Chain, index: int) -> float:
-    """Length that the straight at an index of a chain is cut to, m: as it is seen, and what slips in at both ends."""
-    part = chain.parts[index]
-    before = chain.parts[index - 1].group if index else chain.begins
-    after = chain.parts[index + 1].group if index + 1 < len(chain.parts) else "fitting"
-    return (part.length or 0.0) + _slipped(chain, before, inner=True) + _slipped(chain, after, inner=False)
-
-
-def _slipped(chain: Chain, met: str, *, inner: bool) -> float:
-    """How far pipe slips into what it meets at its inner or outer end, m."""
-    if met == "hose":
-        return practice().hose_lap
-    return chain.rule.insertion if inner or chain.rule.slips_in == "both" else 0.0
 
 
 def size_name(chain: Chain) -> str:

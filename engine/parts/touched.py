@@ -18,8 +18,8 @@ from engine.design import STATES, Design, LeftOver, Piece, Run, defaults, stock_
 from engine.design.meaning import works_on
 from engine.parts.called import bores_in_words
 from engine.parts.chain import LINKS, Chain, Part, chains
-from engine.parts.cut_list import cut_length
 from engine.parts.price import part_price
+from engine.parts.slipped import cut_length
 from engine.shapes.vectors import Point, moved
 from engine.space.geometry import Space, space_of
 from engine.units import make
