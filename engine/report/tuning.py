@@ -19,7 +19,8 @@ _NAMES = {
     "ports": "loss of every other port",
 }  # fmt: skip
 _BEHIND = (
-    "A spread is one standard deviation of what was believed before anything was read. What the readings do not tell stays near what the design says."
+    "Times: of what the design says, nine times in ten between the two behind it. A spread is one standard deviation of what was believed before "
+    "anything was read."
 )
 _LOOK = (
     "What is hard to believe, and what does not fit, is more likely a fault in the shop, a slip in a reading or a wrong figure in the design "
@@ -37,7 +38,9 @@ def _parts(found: Fit) -> Iterator[str]:
     yield f"{design.name}: {tuned_note(design)}"
     yield f"{counted(len(found.readings), 'reading')} of the baseline, off by {found.before:.1f} of their spreads before, by {found.after:.1f} now"
     yield ""
-    yield from (_moved(design, one) for one in found.moved)
+    yield from (_moved(design, one) for one in found.moved if one.verdict != NOT_TOLD)
+    if untold := [f"{_name(design, one.of)} {one.factor:.2f} times" for one in found.moved if one.verdict == NOT_TOLD]:
+        yield f"{NOT_TOLD}, left near what the design says: {', '.join(untold)}"
     for reading, why in found.left_out:
         yield f"left out: {reading.what} at {place_text(reading, system(design))}: {why}"
     for reading in found.far_off:
@@ -49,8 +52,8 @@ def _parts(found: Fit) -> Iterator[str]:
 
 
 def _moved(design: Design, one: Moved) -> str:
-    way = f"{abs(one.moved):.1f} spreads {'down' if one.moved < 0 else 'up'}, " if one.verdict != NOT_TOLD else ""
-    return f"{_name(design, one.of)}: {one.factor:.2f} times ({one.low:.2f} to {one.high:.2f}), {way}{one.verdict}"
+    way = f"{abs(one.moved):.1f} spreads {'down' if one.moved < 0 else 'up'}"
+    return f"{_name(design, one.of)}: {one.factor:.2f} times ({one.low:.2f} to {one.high:.2f}), {way}, {one.verdict}"
 
 
 def _name(design: Design, of: str) -> str:

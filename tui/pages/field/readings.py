@@ -117,6 +117,7 @@ class ReadingsScreen(FrameScreen):
         elif event.design is not self.document.design:
             self.session.flash("the design has changed meanwhile: t tunes it anew", trouble=True)
         elif self.session.attempt(lambda: self.document.apply("tuned to the baseline", found.design)):
+            self.session.flash("tuned; u on the test sheet takes it back")
             self.app.push_screen(TuningScreen(found))
 
     # What is wrong
