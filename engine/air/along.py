@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
 from engine.air.many.solving import Ask
 from engine.air.one.balance import outer_ends, part_loss, velocity_pressure
 from engine.air.one.ducts import Duct, Part, area
-from engine.air.one.live import places_of
+from engine.air.one.live import losses_at
 
 # Places nearer to each other than this are one, m.
 _SAME_PLACE = 1e-6
@@ -117,8 +116,8 @@ class Gauge:
         """What a run loses where it joins, Pa; a shut one what a first breath of air would lose."""
         tree = self.ask.tree
         parent = tree.ducts[at].parent
-        here, kids = places_of(tree)[parent], tree.children[parent]
-        return here.losses([float(self.flows[leg]) for leg in kids[: here.legs]], momentum)[0][kids.index(at)]
+        kids = tree.children[parent]
+        return losses_at(tree, parent, {kid: float(self.flows[kid]) for kid in kids})[kids.index(at)]
 
     def _after(self, part: Part, at: int, total: float, flow: float, share: float) -> float:
         """Total suction [Pa] behind a share of a part; behind a gate that is shut tight there is none."""

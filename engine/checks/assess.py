@@ -76,8 +76,8 @@ class Assessment:
 
     def slowest(self, result: SetResult) -> tuple[str, float] | None:
         """(run, speed where it is widest) of the drawing run that is slowest against its own slow limit."""
-        states = result.balance.runs if result.balance else {}
-        runs = [(run, state.flow / area(self.look.widest[run].bore)) for run, state in states.items() if state.carries]
+        carried = result.balance.carried if result.balance else {}
+        runs = [(run, flow / area(self.look.widest[run].bore)) for run, flow in carried.items()]
         return min(runs, key=lambda row: row[1] / self.limits(row[0]).slow.value, default=None)
 
     def neediest(self, result: SetResult) -> tuple[str, float] | None:

@@ -13,7 +13,6 @@ from typing import NamedTuple
 import numpy as np
 
 from engine.air.losses.friction import colebrook
-from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
 from engine.air.many.newton import Cases, settle
 from engine.air.one.balance import NONE_THROTTLED, outer_ends
@@ -95,9 +94,10 @@ def _alone(ask: Ask) -> Array | None:
     ends, hindrance = outer_ends(tree, ask.open_ports, ask.throttled)
     near = ask.near if ask.near is not None and tree.fan.falls else ()
     try:
-        live, state = settle_alone(tree, ends, hindrance, (colebrook, momentum), list(near))
+        live, state = settle_alone(tree, ends, hindrance, colebrook, list(near))
     except NotConverged:
         return None
     flows = np.zeros(len(tree.ducts) + 1)
-    flows[list(live.index)] = state.q
+    for duct, flow in live.flows(state.q).items():
+        flows[duct] = flow
     return flows

@@ -7,7 +7,8 @@ losses that a person can measure, down to each part on the way of the air.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -15,9 +16,8 @@ from engine.air.losses.elbows import mitred_reynolds_factor
 from engine.air.losses.friction import colebrook
 from engine.air.losses.gates import open_gate
 from engine.air.losses.gates import throttled as throttled_gate
-from engine.air.losses.junctions import momentum
 from engine.air.one.ducts import Duct, FrictionLaw, Part, area, reynolds_per_flow
-from engine.air.one.live import JointLaw, Live, State
+from engine.air.one.live import losses_at
 from engine.air.one.network import Tree
 from engine.air.one.newton import NotConverged, settle
 
@@ -50,37 +50,81 @@ class PortState:
     suction: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Balance:
-    """A solved network: the whole `flow` [m3/s], the total pressure the collector supplies [Pa], runs and open ports by name.
+    """A solved network: the whole `flow` [m3/s], the total pressure the collector supplies [Pa], open ports by name.
 
-    `flows` [m3/s] and `joint_losses` [Pa] are by position in the tree, the
-    collector's last, and so is `hindrance` [Pa s2/m6], what throttled gates add to the resistance of
+    `flows` [m3/s] are by position in the tree, the collector's last, and so is
+    `hindrance` [Pa s2/m6], what throttled gates add to the resistance of
     their runs. `imbalance` is the worst path's pressure error, Pa. `blown_back` are open ports out of which air would blow; they are held at
     no flow. `rising` tells that the collector works where its curve rises.
+    What flows cost, duct by duct, is worked out when it is asked for.
     """
 
     flow: float
     collector_pressure: float
-    runs: dict[str, RunState]
     ports: dict[str, PortState]
     flows: tuple[float, ...]
-    joint_losses: tuple[float, ...]
     hindrance: Mapping[int, float]
     blown_back: tuple[str, ...]
     rising: bool
     imbalance: float
+    tree: Tree = field(repr=False, compare=False)
+    friction: FrictionLaw = field(repr=False, compare=False)
+
+    @cached_property
+    def carried(self) -> dict[str, float]:
+        """Flow of every run that leads to an open port that draws, m3/s: elsewhere only leaks can flow."""
+        tree = self.tree
+        drawing = tree.on_way(tree.leaf_of[port] for port in self.ports if port not in self.blown_back)
+        return {tree.runs[i].run: self.flows[i] for i in sorted(drawing) if self.flows[i] > 0}
+
+    @cached_property
+    def joint_losses(self) -> tuple[float, ...]:
+        """Pa, of every duct at its inner end, by position; a shut one has the loss that a first breath of air would meet."""
+        flows = dict(enumerate(self.flows))
+        losses = [0.0] * len(flows)
+        for place, kids in enumerate(self.tree.children):
+            if any(flows[kid] > 0 for kid in kids):
+                for kid, loss in zip(kids, losses_at(self.tree, place, flows), strict=True):
+                    losses[kid] = loss
+        return tuple(losses)
+
+    @cached_property
+    def runs(self) -> dict[str, RunState]:
+        """The state of every run, by name."""
+        tree, carried, found = self.tree, self.carried, dict[str, RunState]()
+        open_gates = {gate for port in self.ports for gate in tree.gates_to[port]}
+        outer = [0.0] * len(tree.runs) + [self.collector_pressure]
+        for i, (duct, flow) in enumerate(zip(tree.runs, self.flows, strict=False)):
+            inner = outer[duct.parent] - self.joint_losses[i]
+            if flow > 0:
+                found[duct.run], outer[i] = self._drawing(i, duct, inner, duct.run in carried)
+            else:
+                far = outer[i] = inner if not duct.gates or open_gates.issuperset(duct.gates) else 0.0
+                found[duct.run] = RunState(0.0, 0.0, 0.0, inner, far, False)
+        return found
+
+    def _drawing(self, at: int, duct: Duct, inner: float, carries: bool) -> tuple[RunState, float]:
+        """The state of a run that has air, and the total suction at its outer end, where `inner` is before its joint."""
+        q, density = self.flows[at], self.tree.air.density
+        square = q * q
+        loss = duct.loss(q, self.friction)[0] + self.hindrance.get(at, 0.0) * square
+        near = inner - duct.joint_square * square
+        far = inner - loss + duct.port_square * square
+        near_pressure, far_pressure = (velocity_pressure(q, bore, density) for bore in (duct.near_bore, duct.far_bore))
+        lost = self.joint_losses[at] + inner - far
+        return RunState(q, q / area(duct.speed_bore), lost, near + near_pressure, far + far_pressure, carries), far
 
 
 def solve(
-    tree: Tree, open_ports: Iterable[str], *, throttled: Mapping[str, float] = NONE_THROTTLED,
-    friction: FrictionLaw = colebrook, joints: JointLaw = momentum, near: Balance | None = None,
+    tree: Tree, open_ports: Iterable[str],
+    *, throttled: Mapping[str, float] = NONE_THROTTLED, friction: FrictionLaw = colebrook, near: Balance | None = None,
 ) -> Balance:  # fmt: skip
     """Balance the network with these ports open, "machine/port", every other shut; leaks of the design draw too.
 
     `throttled` gates, by name, are open by a share only, more than 0, at most 1.
-    `friction(Re, e/D) -> (f, dln f/dln Re)` and `joints(joint, flows) ->
-    (losses, Jacobian)` replace the laws. `near` is the balance of a network
+    `friction(Re, e/D) -> (f, dln f/dln Re)` replaces the law. `near` is the balance of a network
     alike to start from; it is left aside where a curve that rises could let
     the answer hang on it.
 
@@ -89,10 +133,16 @@ def solve(
     """
     wanted = list(dict.fromkeys(open_ports))
     ends, hindrance = outer_ends(tree, wanted, throttled)
-    live, state = settle(tree, ends, hindrance, (friction, joints), _flows_near(tree, near))
+    live, state = settle(tree, ends, hindrance, friction, _flows_near(tree, near))
+    flows = [0.0] * (len(tree.ducts) + 1)
+    for duct, flow in live.flows(state.q).items():
+        flows[duct] = flow
     drawing = {live.index[leaf] for leaf in live.leaves}
-    back = tuple(port for port in wanted if tree.leaf_of[port] not in drawing)
-    return _balance(tree, wanted, live, state, hindrance=hindrance, back=back)
+    return Balance(
+        flow=flows[-1], collector_pressure=state.fan, ports={port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted},
+        flows=tuple(flows), hindrance=hindrance, blown_back=tuple([port for port in wanted if tree.leaf_of[port] not in drawing]),
+        rising=state.fan_slope > 0, imbalance=state.worst, tree=tree, friction=friction,
+    )  # fmt: skip
 
 
 def outer_ends(tree: Tree, open_ports: Sequence[str], throttled: Mapping[str, float]) -> tuple[list[int], dict[int, float]]:
@@ -111,7 +161,7 @@ def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
     """The flows to start from of a balance near by; none where they cannot serve."""
     if near is None or near.blown_back or not tree.fan.falls:
         return ()
-    return near.flows if list(near.runs) == list(tree.index) and len(near.flows) == len(tree.ducts) + 1 else ()
+    return near.flows if near.tree.index == tree.index and len(near.flows) == len(tree.ducts) + 1 else ()
 
 
 def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float]) -> dict[int, float]:
@@ -129,47 +179,6 @@ def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float])
             if more:
                 added[i] = added.get(i, 0.0) + more
     return added
-
-
-def _balance(
-    tree: Tree, wanted: list[str], live: Live, state: State,
-    *, hindrance: Mapping[int, float], back: tuple[str, ...],
-) -> Balance:  # fmt: skip
-    flows, losses = [0.0] * (len(tree.ducts) + 1), [0.0] * (len(tree.ducts) + 1)
-    for position, of_tree in enumerate(live.index):
-        flows[of_tree], losses[of_tree] = state.q[position], state.h[position]
-    joint_losses = _joint_losses(tree, live, state)
-    open_gates = {gate for port in wanted for gate in tree.gates_to[port]}
-    carrying = tree.on_way(tree.leaf_of[port] for port in wanted if port not in back)
-    runs: dict[str, RunState] = {}
-    outer = [0.0] * len(tree.runs) + [state.fan]
-    for i, duct in enumerate(tree.runs):
-        inner = outer[duct.parent] - joint_losses[i]
-        if flows[i] > 0:
-            runs[duct.run], outer[i] = _drawing(tree, duct, inner, flows[i], losses[i], joint_losses[i], i in carrying)
-        else:
-            far = outer[i] = inner if not duct.gates or open_gates.issuperset(duct.gates) else 0.0
-            runs[duct.run] = RunState(0.0, 0.0, 0.0, inner, far, False)
-    ports = {port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted}
-    return Balance(flows[-1], state.fan, runs, ports, tuple(flows), tuple(joint_losses), hindrance, back, state.fan_slope > 0, state.worst)
-
-
-def _joint_losses(tree: Tree, live: Live, state: State) -> list[float]:
-    """Of every duct at its inner end; a shut one has the loss that a first breath of air would meet."""
-    losses = [0.0] * (len(tree.ducts) + 1)
-    for of_tree, met in zip(live.index, state.met, strict=True):
-        for kid, loss in zip(tree.children[of_tree], met, strict=True) if met else ():
-            losses[kid] = loss
-    return losses
-
-
-def _drawing(tree: Tree, duct: Duct, inner: float, q: float, loss: float, joint_loss: float, carries: bool) -> tuple[RunState, float]:
-    """The state of a run that carries air, and the total suction at its outer end, where `inner` is before its joint."""
-    square = q * q
-    near = inner - duct.joint_square * square
-    far = inner - loss + duct.port_square * square
-    near_pressure, far_pressure = (velocity_pressure(q, bore, tree.air.density) for bore in (duct.near_bore, duct.far_bore))
-    return RunState(q, q / area(duct.speed_bore), joint_loss + inner - far, near + near_pressure, far + far_pressure, carries), far
 
 
 def velocity_pressure(q: float, bore: float, density: float) -> float:

@@ -1,4 +1,4 @@
-"""A duct: one run as the air meets it, everything on it that costs pressure gathered; a leak, the gaps in its walls; the inlet.
+"""A duct: one run as the air meets it, everything on it that costs pressure gathered; several in a row as one; a leak, the gaps in its walls.
 
 Bookkeeping is in total pressure below the room's ("suction", positive).
 """
@@ -14,6 +14,7 @@ from engine.air.losses.elbows import mitred_reynolds_factor
 from engine.air.losses.friction import colebrook
 from engine.air.losses.leaks import LEAK_EXPONENT
 from engine.air.properties import Air
+from engine.design.kept import ROWS, kept
 
 FrictionLaw = Callable[[float, float], tuple[float, float]]
 
@@ -60,33 +61,18 @@ class MitreTerm(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Duct:
-    """One compiled run (made by `duct_of`). `parts` go from the collector outward, the port's own at the end.
+class Reach:
+    """What one flow of air meets on a stretch of its way: one duct, or several that follow each other (made by `reach_of`).
 
-    `near_bore` and `far_bore` are the bores at its ends (a hose may differ
-    from the run), m; `speed_bore` is the one its speed is told in: that of its
-    pipe, or of the hose where it is made of hose alone. `square` holds all constant coefficients: loss = square x q^2,
-    Pa s2/m6; `joint_square` and `port_square` are the shares of it at the joint and the port.
-    `parent` is the position of the duct that it joins, -1 for the collector.
+    `square` holds all constant coefficients: loss = square x q^2, Pa s2/m6.
     """
 
-    run: str
-    parent: int
-    bore: float
-    near_bore: float
-    far_bore: float
-    speed_bore: float
-    parts: tuple[Part, ...]
     square: float
-    joint_square: float
-    port_square: float
     frictions: tuple[FrictionTerm, ...]
     mitres: tuple[MitreTerm, ...]
-    gates: tuple[str, ...]
-    port: str | None
 
     def loss(self, q: float, friction: FrictionLaw = colebrook) -> tuple[float, float]:
-        """Total-pressure loss [Pa] at a flow of 0 or more [m3/s] and its slope [Pa s/m3], joint not included."""
+        """Total-pressure loss [Pa] at a flow of 0 or more [m3/s] and its slope [Pa s/m3], what is lost where it joins others not included."""
         square, slope = self.square, 0.0
         for factor, reynolds, relative_roughness in self.frictions:
             f, log_slope = friction(q * reynolds, relative_roughness)
@@ -108,6 +94,30 @@ class Duct:
         for mitre in self.mitres:
             square += mitre.factor
         return square
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Duct(Reach):
+    """One compiled run (made by `duct_of`). `parts` go from the collector outward, the port's own at the end.
+
+    `near_bore` and `far_bore` are the bores at its ends (a hose may differ
+    from the run), m; `speed_bore` is the one its speed is told in: that of its
+    pipe, or of the hose where it is made of hose alone. `joint_square` and
+    `port_square` are the shares of its `square` at the joint and the port.
+    `parent` is the position of the duct that it joins, -1 for the collector.
+    """
+
+    run: str
+    parent: int
+    bore: float
+    near_bore: float
+    far_bore: float
+    speed_bore: float
+    parts: tuple[Part, ...]
+    joint_square: float
+    port_square: float
+    gates: tuple[str, ...]
+    port: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,17 +151,28 @@ class Leak:
         return _START_LEAK_PRESSURE / flow**2
 
 
-class Inlet:
-    """The collector's inlet, where the first run and the leaks in its walls meet: it costs nothing."""
+@kept(ROWS)
+def reach_of(joints: float, *ducts: Duct) -> Reach:
+    """The ducts that follow each other as one; `joints` is what is lost where they join, over the flow squared, Pa s2/m6. No duct is no loss.
 
-    resistance = 0.0
-
-    def loss(self, _q: float, _friction: FrictionLaw = colebrook) -> tuple[float, float]:
-        """No loss and no slope."""
-        return 0.0, 0.0
-
-
-INLET = Inlet()
+    Friction of one bore and roughness is one term: it has one friction factor.
+    """
+    if len(ducts) == 1 and not joints:
+        return ducts[0]
+    frictions: dict[tuple[float, float], float] = {}
+    mitres: dict[float, float] = {}
+    square = joints
+    for duct in ducts:
+        square += duct.square
+        for factor, reynolds, relative_roughness in duct.frictions:
+            alike = reynolds, relative_roughness
+            frictions[alike] = frictions.get(alike, 0.0) + factor
+        for factor, reynolds in duct.mitres:
+            mitres[reynolds] = mitres.get(reynolds, 0.0) + factor
+    return Reach(
+        square=square, frictions=tuple([FrictionTerm(factor, *alike) for alike, factor in frictions.items()]),
+        mitres=tuple([MitreTerm(factor, reynolds) for reynolds, factor in mitres.items()]),
+    )  # fmt: skip
 
 
 def duct_of(

@@ -8,18 +8,15 @@ mass balances exactly.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import sqrt
 from typing import NamedTuple
 
 from engine.air.losses.junctions import Joint, lone_leg, momentum
-from engine.air.one.ducts import INLET, Duct, FrictionLaw, Inlet, Leak
+from engine.air.one.ducts import FrictionLaw, Leak, Reach, reach_of
 from engine.air.one.network import Supply, Tree
 from engine.design.kept import ROWS, SETS, WHOLES, kept
-
-JointLaw = Callable[[Joint, Sequence[float]], tuple[list[float], list[list[float]]]]
-Laws = tuple[FrictionLaw, JointLaw]
 
 LEAST_HINDRANCE = 0.05
 SCAN = 12  # pieces of the curve searched for its largest crossing
@@ -37,13 +34,13 @@ class Place(NamedTuple):
     legs: int
     leaks: tuple[tuple[int, float], ...]
 
-    def losses(self, flows: Sequence[float], law: JointLaw) -> tuple[list[float], list[list[float]]]:
+    def losses(self, flows: Sequence[float]) -> tuple[list[float], list[list[float]]]:
         """What legs and then leaks lose [Pa] at flows of the legs [m3/s], and the slopes with the flow of each of them [Pa s/m3].
 
         A leak loses what its leg does, less the velocity pressure by which
         static suction is above the total one.
         """
-        losses, slopes = law(self.joint, flows) if self.joint else ([0.0] * self.legs, [[0.0] * self.legs for _ in flows])
+        losses, slopes = momentum(self.joint, flows) if self.joint else ([0.0] * self.legs, [[0.0] * self.legs for _ in flows])
         if not self.leaks:
             return losses, slopes
         behind = [losses[leg] - dynamic * flows[leg] ** 2 for leg, dynamic in self.leaks]
@@ -52,12 +49,15 @@ class Place(NamedTuple):
             row[leg] -= 2 * dynamic * flows[leg]
         return [*losses, *behind], [row + [0.0] * len(rows) for row in [*slopes, *rows]]
 
+    def lone(self, slot: int) -> float:
+        """What the one of them that is live loses over the square of its flow, Pa s2/m6."""
+        return lone_leg(self.joint, slot)[slot] if self.joint and slot < self.legs else 0.0
+
 
 class Meeting(NamedTuple):
-    """A place where air meets: which live ducts fill which of its slots, and whether they are legs and all of them.
+    """A place where several live reaches meet, `kids`: which of its slots they fill, and whether they are legs and all of them.
 
-    `legs` are the live ducts of its legs, -1 for a shut one. `lone` is what all legs lose
-    at 1 m3/s of the only one that is live, Pa s2/m6, by the law of momentum; none where several are.
+    `legs` are the live reaches of its legs, -1 for a shut one.
     """
 
     place: Place
@@ -65,26 +65,37 @@ class Meeting(NamedTuple):
     slots: tuple[int, ...]
     legs: tuple[int, ...]
     whole: bool
-    lone: tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Live:
-    """The inlet and the ducts that carry air, after their parents. `index` is of the tree; parents and kids are positions here."""
+    """What carries air, as reaches from the inlet outward, each after its parent: what one flow passes is one.
 
-    ducts: tuple[Duct | Leak | Inlet, ...]
+    `ways` are the ducts of each reach by their positions in the tree, inward
+    ones first, `index` the outermost of them: -1 for the inlet alone. Parents
+    and kids are positions here. `lone` is what a reach loses over its flow squared where its ducts
+    join each other and nothing else there is live, Pa s2/m6.
+    """
+
+    reaches: tuple[Reach | Leak, ...]
+    ways: tuple[tuple[int, ...], ...]
     index: tuple[int, ...]
+    lone: tuple[float, ...]
     parent: tuple[int, ...]
     kids: tuple[tuple[int, ...], ...]
     meetings: tuple[Meeting | None, ...]
     leaves: tuple[int, ...]
 
+    def flows(self, q: Sequence[float]) -> dict[int, float]:
+        """Flows of reaches as those of the ducts, by position in the tree, the collector's as -1."""
+        of_ducts = {duct: flow for way, flow in zip(self.ways, q, strict=True) for duct in way}
+        return {-1: q[0], **of_ducts} if q else {}
+
 
 @dataclass(slots=True)
 class State:
-    """Flows q with what they cost: loss h and slope g = dh/dq of each duct, j where it meets others, dj by duct at whose outer end others meet.
+    """Flows q with what they cost: loss h and slope g = dh/dq of each reach, j where it meets others, dj by reach at whose outer end others meet.
 
-    `met` is by duct what all that meet at its outer end lose, Pa, those that are shut too.
     `worst` is the largest suction left over at any outer end, Pa.
     """
 
@@ -93,7 +104,6 @@ class State:
     g: list[float]
     j: list[float]
     dj: list[list[list[float]] | None]
-    met: list[list[float] | None]
     fan: float
     fan_slope: float
     worst: float
@@ -102,16 +112,21 @@ class State:
 def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float]) -> Live:
     """The ways from these outer ends to the collector. `hindrance` [Pa s2/m6] adds to the `square` of runs, by position."""
     ways = _ways(tree.children, places_of(tree), *leaves)
-    ducts: list[Duct | Leak | Inlet] = [tree.ducts[i] if i >= 0 else INLET for i in ways.index]
-    for i, more in hindrance.items():
-        if i in ways.index:
-            ducts[ways.index.index(i)] = replace(tree.runs[i], square=tree.runs[i].square + more)
-    return Live(tuple(ducts), ways.index, ways.parent, ways.kids, ways.meetings, ways.leaves)
+    runs = tree.runs
+    reaches: list[Reach | Leak] = [
+        reach_of(lone, *[runs[i] for i in way]) if not way or way[0] < len(runs) else tree.leaks[way[0] - len(runs)]
+        for way, lone in zip(ways.ways, ways.lone, strict=True)
+    ]
+    for duct, more in hindrance.items():
+        for at, (way, reach) in enumerate(zip(ways.ways, reaches, strict=True)):
+            if duct in way and isinstance(reach, Reach):
+                reaches[at] = replace(reach, square=reach.square + more)
+    return replace(ways, reaches=tuple(reaches))
 
 
 @kept(SETS)
 def _ways(children: tuple[tuple[int, ...], ...], places: tuple[Place, ...], *leaves: int) -> Live:
-    """The ways from these outer ends to the collector, still without their ducts."""
+    """The ways from these outer ends to the collector, still without what they cost."""
     parents = {kid: parent for parent, kids in enumerate((*children[:-1], ())) for kid in kids}
     alive: set[int] = set()
     for leaf in leaves:
@@ -119,13 +134,30 @@ def _ways(children: tuple[tuple[int, ...], ...], places: tuple[Place, ...], *lea
         while duct >= 0 and duct not in alive:
             alive.add(duct)
             duct = parents.get(duct, -1)
-    index = [-1, *sorted(alive)] if alive else []
-    at = {duct: position for position, duct in enumerate(index)}
-    kids = [tuple([at[kid] for kid in children[i] if kid in alive]) for i in index]
-    meetings = [_meeting(children[i], places[i], own, at) if own else None for i, own in zip(index, kids, strict=True)]
-    parent = [-1, *[at[parents.get(i, -1)] for i in index[1:]]]
-    ends = [position for position, own in enumerate(kids) if not own]
-    return Live((), tuple(index), tuple(parent), tuple(kids), tuple(meetings), tuple(ends))
+    ways: list[list[int]] = []
+    lone: list[float] = []
+    begun = [(-1, -1)] if alive else []  # the duct that a reach begins with, and the reach it joins
+    for duct, _ in begun:
+        way, lost = [duct], 0.0
+        while True:
+            joined, here = children[way[-1]], places[way[-1]]
+            kids = [kid for kid in joined if kid in alive]
+            if len(kids) != 1 or (slot := joined.index(kids[0])) >= here.legs:
+                break
+            lost += here.lone(slot)
+            way += kids
+        begun += [(kid, len(ways)) for kid in kids]
+        ways.append(way)
+        lone.append(lost)
+    parent = [joins for _, joins in begun]
+    kids_of = [tuple([at for at, joins in enumerate(parent) if joins == reach]) for reach in range(len(ways))]
+    at = {way[0]: position for position, way in enumerate(ways)}
+    return Live(
+        reaches=(), ways=tuple([tuple([duct for duct in way if duct >= 0]) for way in ways]), index=tuple([way[-1] for way in ways]),
+        lone=tuple(lone), parent=tuple(parent), kids=tuple(kids_of),
+        meetings=tuple([_meeting(children[way[-1]], places[way[-1]], own, at) for way, own in zip(ways, kids_of, strict=True)]),
+        leaves=tuple([position for position, own in enumerate(kids_of) if not own]),
+    )  # fmt: skip
 
 
 def places_of(tree: Tree) -> tuple[Place, ...]:
@@ -155,27 +187,30 @@ def _one_of(*places: Place) -> tuple[Place, ...]:
 
 
 def _meeting(joined: tuple[int, ...], here: Place, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
-    """None where nothing but a run straight on joins."""
-    if here.joint is None and not here.leaks:
+    """None where nothing meets that loses anything."""
+    if len(kids) < 2 or (here.joint is None and not here.leaks):
         return None
     slots = tuple([slot for slot, kid in enumerate(joined) if kid in at])
     legs = tuple([at.get(kid, -1) for kid in joined[: here.legs]])
-    lone = lone_leg(here.joint, slots[0]) if here.joint and len(slots) == 1 and not here.leaks else ()
-    return Meeting(here, kids, slots, legs, len(slots) == here.legs and not here.leaks, lone)
+    return Meeting(here, kids, slots, legs, len(slots) == here.legs and not here.leaks)
 
 
-def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float = 0.0) -> State:
+def losses_at(tree: Tree, duct: int, flows: Mapping[int, float]) -> list[float]:
+    """What all that meet at the outer end of a duct lose there [Pa], shut ones as a first breath of air would; flows [m3/s] by position in the tree."""
+    here = places_of(tree)[duct]
+    return here.losses([flows.get(kid, 0.0) for kid in tree.children[duct][: here.legs]])[0]
+
+
+def evaluate(fan: Supply, live: Live, q: list[float], friction: FrictionLaw, barrier: float = 0.0) -> State:
     """What flows [m3/s] cost, all of them more than 0. A `barrier` [Pa m3/s] pushes every outer end with barrier / q away from no flow."""
-    friction, law = laws
     n = len(q)
-    costs = [duct.loss(flow, friction) for duct, flow in zip(live.ducts, q, strict=True)]
+    costs = [reach.loss(flow, friction) for reach, flow in zip(live.reaches, q, strict=True)]
     h, g, j = [loss for loss, _ in costs], [slope for _, slope in costs], [0.0] * n
     dj: list[list[list[float]] | None] = [None] * n
-    met: list[list[float] | None] = [None] * n
     pressure, fan_slope = fan.pressure(q[0])
     for i, meeting in enumerate(live.meetings):
         if meeting is not None:
-            met[i], dj[i] = meet(meeting, q, j, law)
+            dj[i] = meet(meeting, q, j)
     if barrier:
         for i in live.leaves:
             h[i], g[i] = h[i] - barrier / q[i], g[i] + barrier / (q[i] * q[i])
@@ -183,40 +218,30 @@ def evaluate(fan: Supply, live: Live, q: list[float], laws: Laws, barrier: float
     for i in range(1, n):
         suction.append(suction[parent[i]] - j[i] - h[i])
     worst = max([abs(suction[i]) for i in live.leaves])
-    return State(q, h, g, j, dj, met, pressure, fan_slope, worst)
+    return State(q, h, g, j, dj, pressure, fan_slope, worst)
 
 
-def meet(meeting: Meeting, q: list[float], j: list[float], law: JointLaw) -> tuple[list[float], list[list[float]]]:
-    """Write the losses where ducts meet into `j`; those of all that meet there, shut ones too, and the Jacobian of the live ones."""
-    here, kids, slots, legs, whole, lone = meeting
-    if lone and law is momentum:
-        q0 = q[kids[0]]
-        losses = [loss * q0 * q0 for loss in lone]
-        j[kids[0]] = losses[slots[0]]
-        return losses, [[2.0 * lone[slots[0]] * q0]]
-    if whole:
-        losses, jacobian = here.losses([q[k] for k in kids], law)
-        for k, loss in zip(kids, losses, strict=True):
-            j[k] = loss
-        return losses, jacobian
-    losses, slopes = here.losses([q[k] if k >= 0 else 0.0 for k in legs], law)
+def meet(meeting: Meeting, q: Sequence[float], j: list[float]) -> list[list[float]]:
+    """Write the losses where reaches meet into `j`; their Jacobian."""
+    here, kids, slots, legs, whole = meeting
+    losses, slopes = here.losses([q[k] if k >= 0 else 0.0 for k in legs])
     for k, slot in zip(kids, slots, strict=True):
         j[k] = losses[slot]
-    return losses, [[slopes[row][column] for column in slots] for row in slots]
+    return slopes if whole else [[slopes[row][column] for column in slots] for row in slots]
 
 
-def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
+def start(fan: Supply, live: Live) -> list[float]:
     """Flows to start from: those of a network in which every loss grows as the square of its flow.
 
-    Friction factors are then constant, and joints cost what they do where the
-    ducts alone would share the air.
+    Friction factors are then constant, and joints cost what they do where
+    they alone would share the air.
     """
-    own = [duct.resistance for duct in live.ducts]
+    own = [reach.resistance for reach in live.reaches]
     joints = [0.0] * len(own)
-    shares, _ = _shared(live, own, joints)
+    shares, _ = _shared(live, [resistance - lone for resistance, lone in zip(own, live.lone, strict=True)], joints)
     for meeting in live.meetings:
         if meeting is not None:
-            meet(meeting, shares, joints, law)
+            meet(meeting, shares, joints)
     at_joints = [loss / (share * share) if share > 0 else 0.0 for loss, share in zip(joints, shares, strict=True)]
     shares, resistance = _shared(live, own, at_joints)
     total = largest_working_flow(fan, resistance)
@@ -224,7 +249,7 @@ def start(fan: Supply, live: Live, law: JointLaw) -> list[float]:
 
 
 def _shared(live: Live, own: list[float], at_joints: list[float]) -> tuple[list[float], float]:
-    """Every duct's share of the whole flow, and the resistance of the whole."""
+    """Every reach's share of the whole flow, and the resistance of the whole."""
     n = len(own)
     resistance, conductance = own[:], [0.0] * n
     for i in range(n - 1, -1, -1):

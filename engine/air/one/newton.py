@@ -1,9 +1,9 @@
 """Newton on the tree of ducts that carry air.
 
 Each step works on the suctions: going inward each subtree becomes a line
-"suction at its inner end = a + b x flow", ducts that meet share that suction,
+"suction at its inner end = a + b x flow", reaches that meet share that suction,
 the fan's tangent closes the root, and the new flows follow outward. No matrix
-beyond the ducts of one joint is formed.
+beyond the legs of one joint is formed.
 
 Where the collector's curve rises, several flows may balance: the start is the
 largest one that a network of square losses allows, which is where a fan
@@ -16,11 +16,12 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
-from engine.air.one.live import JointLaw, Laws, Live, State, evaluate, live_part, places_of, start
+from engine.air.one.ducts import FrictionLaw
+from engine.air.one.live import Live, State, evaluate, live_part, losses_at, start
 from engine.air.one.network import Tree
 
 PRESSURE_TOLERANCE = 0.01  # Pa, the most any path may be out of balance
-AIM = 1e-9  # of shut-off pressure, where the steps stop
+AIM = 1e-11  # of shut-off pressure, where the steps stop
 _STEPS = 60
 _HALVINGS = 12
 _STALLED = 8
@@ -35,7 +36,9 @@ class NotConverged(Exception):  # noqa: N818 - the name says what happened
     """No set of flows balances the network within tolerance."""
 
 
-def settle(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], laws: Laws, near: Sequence[float] = ()) -> tuple[Live, State]:
+def settle(
+    tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], friction: FrictionLaw, near: Sequence[float] = ()
+) -> tuple[Live, State]:
     """The live part and its balanced flows, with these outer ends open.
 
     Those that would blow back are held shut; `Live.leaves` tells which are
@@ -47,16 +50,18 @@ def settle(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float], la
         live = live_part(tree, ends, hindrance)
         flows = [near[i] for i in live.index]
         if min(flows) > 0:
-            state, _ = _newton(tree, live, _summed(live, flows), laws)
+            state, _ = _newton(tree, live, _summed(live, flows), friction)
             if state is not None:
                 return live, state
     for ask_again in (True, False):
-        if found := _held_right(tree, ends, hindrance, laws, ask_again):
+        if found := _held_right(tree, ends, hindrance, friction, ask_again):
             return found
     raise NotConverged("no set of flows balances this network")
 
 
-def _held_right(tree: Tree, leaves: tuple[int, ...], hindrance: Mapping[int, float], laws: Laws, ask_again: bool) -> tuple[Live, State] | None:
+def _held_right(
+    tree: Tree, leaves: tuple[int, ...], hindrance: Mapping[int, float], friction: FrictionLaw, ask_again: bool
+) -> tuple[Live, State] | None:
     """Hold outer ends shut until all others balance, and let go again those that would draw.
 
     Interior points tell whom to hold, whenever there is no balance or, unless
@@ -67,24 +72,24 @@ def _held_right(tree: Tree, leaves: tuple[int, ...], hindrance: Mapping[int, flo
     known: dict[int, float] = {}  # flows by duct, where interior points have just told whom to hold
     for _ in range(_ROUNDS * (len(leaves) + 1)):
         live = live_part(tree, (leaf for leaf in leaves if leaf not in held), hindrance)
-        if not live.ducts:
+        if not live.reaches:
             if not leaves:
-                return live, State([], [], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
+                return live, State([], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
             held, known = _let_go(held, dict.fromkeys(held, tree.fan.shut_off), let_go), {}
             continue
-        flows = _summed(live, [known[i] for i in live.index]) if known else start(tree.fan, live, laws[1])
-        state, weak = _newton(tree, live, flows, laws)
-        if state is None and known and (near := evaluate(tree.fan, live, flows, laws)).worst <= PRESSURE_TOLERANCE:
+        flows = _summed(live, [known[i] for i in live.index]) if known else start(tree.fan, live)
+        state, weak = _newton(tree, live, flows, friction)
+        if state is None and known and (near := evaluate(tree.fan, live, flows, friction)).worst <= PRESSURE_TOLERANCE:
             state = near
         if state is None and (ask_again or not let_go):
-            state, back, known = _pressed(tree, live, flows, laws)
+            state, back, known = _pressed(tree, live, flows, friction)
             if back:
                 held += back
                 continue
         if state is None:
             held.append(min(weak, key=lambda leaf: let_go[leaf] // _PATIENCE))
             continue
-        pull = {leaf: _pull(tree, live, state, leaf, laws[1]) for leaf in held}
+        pull = {leaf: _pull(tree, live, state, hindrance, leaf, friction) for leaf in held}
         kept = _let_go(held, pull, let_go)
         if len(kept) == len(held):
             return live, state
@@ -102,7 +107,7 @@ def _let_go(held: list[int], pull: Mapping[int, float], let_go: Counter[int]) ->
     return [leaf for leaf in held if leaf != freed]
 
 
-def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[State | None, list[int], dict[int, float]]:
+def _pressed(tree: Tree, live: Live, flows: list[float], friction: FrictionLaw) -> tuple[State | None, list[int], dict[int, float]]:
     """Newton with a barrier that keeps every outer end drawing, then lowered.
 
     (balanced state, [], {}), or (None, ends that blow back, flows by duct).
@@ -114,7 +119,7 @@ def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[St
     barrier = _BARRIER * fan.shut_off * flows[0] / len(live.leaves)
     least = _LEAST_BARRIER * fan.shut_off * flows[0]
     while barrier > least:
-        lower, _ = _newton(tree, live, flows, laws, barrier)
+        lower, _ = _newton(tree, live, flows, friction, barrier)
         if lower is None:
             break
         reached, flows = barrier, lower.q
@@ -124,36 +129,36 @@ def _pressed(tree: Tree, live: Live, flows: list[float], laws: Laws) -> tuple[St
     back = [live.index[i] for i in live.leaves if reached / flows[i] > PRESSURE_TOLERANCE]
     if back:
         return None, back, dict(zip(live.index, flows, strict=True))
-    return _newton(tree, live, flows, laws)[0], [], {}
+    return _newton(tree, live, flows, friction)[0], [], {}
 
 
-def _newton(tree: Tree, live: Live, flows: list[float], laws: Laws, barrier: float = 0.0) -> tuple[State | None, list[int]]:
+def _newton(tree: Tree, live: Live, flows: list[float], friction: FrictionLaw, barrier: float = 0.0) -> tuple[State | None, list[int]]:
     """(state, []), or None and the leaves, the one with the least flow first."""
     fan = tree.fan
     aim = max(AIM * fan.shut_off, 1e-9)
-    state, stalls = evaluate(fan, live, flows, laws, barrier), 0
+    state, stalls = evaluate(fan, live, flows, friction, barrier), 0
     for _ in range(_STEPS):
         if state.worst <= aim or (stalls > 3 and state.worst <= PRESSURE_TOLERANCE / 10):
             return state, []
         step = _step(live, state)
         if step is None:
             break
-        last, state = state, _shortened(tree, live, state, step, laws, barrier)
+        last, state = state, _shortened(tree, live, state, step, friction, barrier)
         stalls = stalls + 1 if state.worst >= 0.9 * last.worst else 0
         if stalls > _STALLED or min([state.q[i] for i in live.leaves]) < _HELD_BELOW * state.q[0]:
             break
     return None, [live.index[i] for i in sorted(live.leaves, key=lambda i: state.q[i])]
 
 
-def _shortened(tree: Tree, live: Live, state: State, step: list[float], laws: Laws, barrier: float) -> State:
+def _shortened(tree: Tree, live: Live, state: State, step: list[float], friction: FrictionLaw, barrier: float) -> State:
     """The state after the step, halved until it helps; the best one tried where it never does."""
     length = _longest(live, state.q, step)
-    best = trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), laws, barrier)
+    best = trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), friction, barrier)
     for _ in range(_HALVINGS - 1):
         if trial.worst < state.worst:
             break
         length /= 2
-        trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), laws, barrier)
+        trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), friction, barrier)
         if trial.worst < best.worst:
             best = trial
     return best
@@ -162,7 +167,7 @@ def _shortened(tree: Tree, live: Live, state: State, step: list[float], laws: La
 def _step(live: Live, state: State) -> list[float] | None:
     """The Newton step of every flow, or None where the tangent network has no answer.
 
-    Going inward each duct becomes ds = a + b dq for the suction s at its inner
+    Going inward each reach becomes ds = a + b dq for the suction s at its inner
     end, before the joint; going outward the steps dq follow from the fan's.
     """
     n = len(state.q)
@@ -172,9 +177,8 @@ def _step(live: Live, state: State) -> list[float] | None:
         a[i], b[i] = state.h[i], state.g[i]
         kids = live.kids[i]
         if len(kids) == 1:
-            (k,), dj = kids, state.dj[i]
-            a[i] += a[k] + state.j[k]
-            b[i] += b[k] + (dj[0][0] if dj else 0.0)
+            a[i] += a[kids[0]]
+            b[i] += b[kids[0]]
         elif kids:
             meet = _shared_suction(kids, a, b, state.j, state.dj[i])
             if meet is None:
@@ -204,7 +208,7 @@ def _step(live: Live, state: State) -> list[float] | None:
 def _shared_suction(
     kids: tuple[int, ...], a: list[float], b: list[float], j: list[float], dj: list[list[float]] | None
 ) -> tuple[list[float], list[float]] | None:
-    """Ducts that meet share one suction S: M dq = S 1 - r; returns u = M^-1 1 and w = M^-1 r."""
+    """Reaches that meet share one suction S: M dq = S 1 - r; returns u = M^-1 1 and w = M^-1 r."""
     if len(kids) == 2 and dj:
         k, other = kids
         m00, m01, m10, m11 = b[k] + dj[0][0], dj[0][1], dj[1][0], b[other] + dj[1][1]
@@ -245,12 +249,12 @@ def _longest(live: Live, q: list[float], dq: list[float]) -> float:
 
 
 def _stepped(live: Live, q: list[float], dq: list[float], length: float) -> list[float]:
-    """Flows after a step; those of the inner ducts summed anew, so that mass stays exact."""
+    """Flows after a step; those of the inner reaches summed anew, so that mass stays exact."""
     return _summed(live, [flow + length * change for flow, change in zip(q, dq, strict=True)])
 
 
 def _summed(live: Live, flows: list[float]) -> list[float]:
-    """Flows with every inner duct's made the sum of those that feed it."""
+    """Flows with every inner reach's made the sum of those that feed it."""
     for i in range(len(flows) - 1, -1, -1):
         kids = live.kids[i]
         if len(kids) == 1:
@@ -260,14 +264,17 @@ def _summed(live: Live, flows: list[float]) -> list[float]:
     return flows
 
 
-def _pull(tree: Tree, live: Live, state: State, leaf: int, law: JointLaw) -> float:
-    """Suction, Pa, that a port held shut would feel at its own joint: above 0 it would draw after all."""
-    at = {duct: position for position, duct in enumerate(live.index)}
-    duct, meeting = next(pair for pair in pairwise([*tree.inward(leaf), -1]) if pair[1] in at)
-    suction, position = state.fan, at[meeting]
-    while position >= 0:
-        suction -= state.h[position] + state.j[position]
-        position = live.parent[position]
-    here, children = places_of(tree)[meeting], tree.children[meeting]
-    flows = [state.q[at[kid]] if kid in at else 0.0 for kid in children[: here.legs]]
-    return suction - here.losses(flows, law)[0][children.index(duct)]
+def _pull(tree: Tree, live: Live, state: State, hindrance: Mapping[int, float], leaf: int, friction: FrictionLaw) -> float:
+    """Suction, Pa, that an outer end held shut would feel at its own joint: above 0 it would draw after all."""
+    flows = live.flows(state.q)
+    duct, meeting = next(pair for pair in pairwise([*tree.inward(leaf), -1]) if pair[1] in flows)
+    suction = state.fan
+    for passed, inner in pairwise([*tree.inward(meeting), -1]):
+        q = flows[passed]
+        suction -= tree.ducts[passed].loss(q, friction)[0] + hindrance.get(passed, 0.0) * q * q + _joint_loss(tree, inner, passed, flows)
+    return suction - _joint_loss(tree, meeting, duct, flows)
+
+
+def _joint_loss(tree: Tree, place: int, duct: int, flows: Mapping[int, float]) -> float:
+    """What a duct loses where it joins at the outer end of another, Pa."""
+    return losses_at(tree, place, flows)[tree.children[place].index(duct)]

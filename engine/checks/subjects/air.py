@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 from engine.air.gate_sets import SetResult, working_ports
-from engine.air.one.balance import RunState
 from engine.air.one.ducts import area
 from engine.catalog.limits import over, under
 from engine.checks.look import Look
@@ -26,9 +25,9 @@ def no_balance(look: Look, result: SetResult) -> Iterator[Finding]:
 
 def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
     """A run that draws air slower than its load needs, judged where it is widest: in its pipe or in a hose."""
-    for run, state in _drawing(result):
+    for run, flow in _carried(result):
         band, section = look.limits[run], look.widest[run]
-        speed = state.flow / area(section.bore)
+        speed = flow / area(section.bore)
         if not under(speed, band.slow.value):
             continue
         place, inside = look.piece_at(run, section.piece), "" if section.piece is None else " in its hose"
@@ -45,9 +44,9 @@ def slow_run(look: Look, result: SetResult) -> Iterator[Finding]:
 
 def fast_run(look: Look, result: SetResult) -> Iterator[Finding]:
     """A run faster than is sensible, judged where it is narrowest."""
-    for run, state in _drawing(result):
+    for run, flow in _carried(result):
         fast, section = look.limits[run].fast, look.narrowest[run]
-        speed = state.flow / area(section.bore)
+        speed = flow / area(section.bore)
         if over(speed, fast.value):
             measure, most = look.measure(speed, fast.value, "speed")
             text = f"{measure.told}{'' if section.piece is None else ' in its hose'}, faster than {most}: noise, wear and suction spent"
@@ -109,9 +108,9 @@ def past_curve(look: Look, result: SetResult) -> Iterator[Finding]:
     yield finding(look, "past-curve", "caution", COLLECTOR, text, gate_set=result.gate_set.name)
 
 
-def _drawing(result: SetResult) -> Iterator[tuple[str, RunState]]:
-    states = result.balance.runs.items() if result.balance else ()
-    return ((run, state) for run, state in states if state.carries)
+def _carried(result: SetResult) -> Iterable[tuple[str, float]]:
+    """Flow of every run that leads to an open port that draws, m3/s."""
+    return result.balance.carried.items() if result.balance else ()
 
 
 SET_CHECKS: tuple[SetCheck, ...] = (

@@ -52,10 +52,12 @@ def make_up_air(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
 def beyond_class(look: Look, results: Sequence[SetResult]) -> Iterator[Finding]:
     """Ducts of a class of tightness that work under more suction than their class is tested at."""
     tightness = look.design.leakage.tightness
+    if tightness is None:
+        return
     suctions = [
         (max(state.suction_near for state in result.balance.runs.values()), result) for result in results if result.balance and result.balance.runs
     ]
-    if tightness is None or not suctions:
+    if not suctions:
         return
     (suction, result), tested = max(suctions, key=lambda row: row[0]), tested_suction(tightness)
     if over(suction, tested):

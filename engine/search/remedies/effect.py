@@ -127,7 +127,7 @@ def _slowest(assessment: Assessment) -> dict[str, float]:
     for finding in assessment.findings:
         name, run = finding.gate_set or "", finding.where
         if finding.severity == "fault" and finding.code == "slow-run" and (balance := answers.get(name)):
-            share = balance.runs[run].flow / area(assessment.look.widest[run].bore) / assessment.limits(run).settles.value
+            share = balance.carried[run] / area(assessment.look.widest[run].bore) / assessment.limits(run).settles.value
             found[name] = min(share, found.get(name, share))
     return found
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from engine.air.gate_sets import SetResult
 from engine.air.one.duct_maker import port_coefficient
+from engine.air.one.ducts import area
 from engine.checks.assess import Assessment
 from engine.checks.look import Look
 from engine.checks.rules import limit
@@ -154,8 +155,8 @@ def _other_openings(assessment: Assessment, result: SetResult) -> Iterator[_Open
 def _helpers(assessment: Assessment, result: SetResult) -> Iterator[str]:
     """Machines, not at work, whose air would pass a run that is too slow."""
     tree, look = assessment.tree, assessment.look
-    states = result.balance.runs if result.balance else {}
-    slow = {run for run, state in states.items() if state.carries and state.velocity < look.limits[run].settles.value}
+    carried = result.balance.carried if result.balance else {}
+    slow = {run for run, flow in carried.items() if flow / area(tree.runs[tree.index[run]].speed_bore) < look.limits[run].settles.value}
     for machine, its_ports in look.ports_of_machine.items():
         if machine in result.gate_set.open:
             continue

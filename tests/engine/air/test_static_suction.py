@@ -6,7 +6,6 @@ from math import pi
 
 import pytest
 
-from engine.air.losses.junctions import momentum
 from engine.air.losses.leaks import wall_leak
 from engine.air.one.balance import solve
 from engine.air.one.live import places_of
@@ -88,10 +87,10 @@ def test_slopes_of_what_leaks_lose_are_those_of_their_losses():
     runs += [run(name, "main", 125, 3.0, as_="branch", ends=f"{name}/hood") for name in ("saw", "planer")]
     tree = compile_tree(shop(*runs, machines=[machine("saw", 125), machine("planer", 125)], leakage=Leakage(tightness="A")))
     for here, flows in ((places_of(tree)[0], [0.13, 0.21]), (places_of(tree)[-1], [0.34])):
-        losses, slopes = here.losses(flows, momentum)
+        losses, slopes = here.losses(flows)
         assert len(losses) == len(flows) + len(here.leaks) > len(flows)
         for leg in range(len(flows)):
             low, high = ([flow + by * (at == leg) for at, flow in enumerate(flows)] for by in (-1e-6, 1e-6))
-            differences = [(b - a) / 2e-6 for a, b in zip(here.losses(low, momentum)[0], here.losses(high, momentum)[0], strict=True)]
+            differences = [(b - a) / 2e-6 for a, b in zip(here.losses(low)[0], here.losses(high)[0], strict=True)]
             assert [row[leg] for row in slopes] == pytest.approx(differences, rel=1e-6, abs=1e-4)
         assert all(row[len(flows) :] == [0.0] * len(here.leaks) for row in slopes)

@@ -33,7 +33,6 @@ from engine.design import Gate, Leakage, Tuned, TunedPort
 from engine.units import parse
 from tests.shops.small_shops import machine, run, shop, si
 
-LAWS = (colebrook, junctions.momentum)
 # Known coefficients; below nothing the faster stream drags the slower.
 KNOWN = st.one_of(st.none(), st.floats(-0.8, 3.0))
 FLOWS = st.one_of(st.just(0.0), st.floats(1e-4, 3.0))
@@ -172,9 +171,15 @@ def test_any_flows_cost_the_same_and_call_for_the_same_step(tree, data):
     for column, ask in enumerate(asks):
         part = live.live_part(tree, *outer_ends(tree, ask.open_ports, ask.throttled))
         at = [nodes.tolist().index(i % (len(tree.ducts) + 1)) for i in part.index]
-        state = live.evaluate(tree.fan, part, list(flows[at, column]), LAWS)
-        for one, many_of in ((state.h, together.h), (state.g, together.g), (state.j, together.j)):
-            assert many_of[at, column] == pytest.approx(one, rel=1e-9, abs=1e-9 * max(1.0, *map(abs, one)))
+        ways = [[nodes.tolist().index(i) for i in way] for way in part.ways]
+        state = live.evaluate(tree.fan, part, list(flows[at, column]), colebrook)
+        # What several ducts in a row lose is what each of them does, and what is lost between them.
+        lost = [sum(together.h[way, column]) + sum(together.j[way[1:], column]) for way in ways]
+        between = [sum(2.0 * together.j[way[1:], column] / flows[at[i], column]) for i, way in enumerate(ways)]
+        rises = [sum(together.g[way, column]) + between[i] for i, way in enumerate(ways)]
+        joined = [together.j[way[0], column] if way else 0.0 for way in ways]
+        for one, many_of in ((state.h, lost), (state.g, rises), (state.j, joined)):
+            assert many_of == pytest.approx(one, rel=1e-9, abs=1e-9 * max(1.0, *map(abs, one)))
         assert together.worst[column] == pytest.approx(state.worst, rel=1e-9, abs=1e-9 * max(map(abs, state.h)))
         step = newton._step(part, state)
         # A tangent network that is all but without an answer has no step to compare.
