@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from engine.air.one.balance import Balance, PortState, solve
 from engine.air.one.network import SHARED, Tree, ports_for
@@ -23,7 +23,12 @@ class SetResult:
     @property
     def throttled(self) -> dict[str, float]:
         """Share open of each throttled gate."""
-        return {throttle.gate: throttle.open for throttle in self.gate_set.throttle}
+        return throttled_in(self.gate_set)
+
+
+def throttled_in(gate_set: GateSet) -> dict[str, float]:
+    """Share open of each throttled gate of a gate set."""
+    return {throttle.gate: throttle.open for throttle in gate_set.throttle}
 
 
 def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> SetResult:
@@ -31,12 +36,11 @@ def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> S
 
     Without a balance the result says why; nothing is raised.
     """
-    asked = SetResult(gate_set, ports_for(tree, gate_set.open), None)
+    ports, throttled = ports_for(tree, gate_set.open), throttled_in(gate_set)
     try:
-        balance = solve(tree, asked.open_ports, throttled=asked.throttled, near=near.balance if near else None)
+        return SetResult(gate_set, ports, solve(tree, ports, throttled=throttled, near=near.balance if near else None))
     except NotConverged as trouble:
-        return replace(asked, trouble=f"no answer: {trouble}")
-    return replace(asked, balance=balance)
+        return SetResult(gate_set, ports, None, f"no answer: {trouble}")
 
 
 def same_answer(result: SetResult, tree: Tree, before: Tree) -> bool:

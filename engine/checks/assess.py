@@ -119,7 +119,7 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
     over from it, and the rest starts from its answers.
     """
     tree = compile_tree(design, before=before.tree if before else None)
-    look = look_at(design, tree, before.look if before else None)
+    look = look_at(design, tree)
     known = {result.gate_set: result for result in before.sets} if before else {}
     sets = tuple(
         near if before and near and same_answer(near, tree, before.tree) else solve_set(tree, gate_set, near)

@@ -85,10 +85,10 @@ class Look:
         return show_about(limit, dimension, system(self.design), least=least)
 
 
-def look_at(design: Design, tree: Tree, before: Look | None = None) -> Look:
-    """Gather what the checks share. The ways in space that have not changed since the look `before` are taken over from it."""
+def look_at(design: Design, tree: Tree) -> Look:
+    """Gather what the checks share."""
     served = _served(tree)
-    space = space_of(design, before.space if before else None)
+    space = space_of(design)
     load = speed_limits(design.conveying)
     bands = {kind: _limits(load, kind) for kind in ("main", "riser", "branch")}
     limits = {duct.run: bands[_kind(duct.run, served, space)] for duct in tree.runs}

@@ -45,7 +45,7 @@ from engine.design.rules.room import FEWEST_CORNERS
 from engine.edits.dependents import along, as_branch, joint_settled, lone_legs_as_branches, records_beyond, without_idle_tapers
 from engine.edits.new_items import new_item, new_piece, room_around
 from engine.edits.refusal import EditError
-from engine.space.geometry import length_of
+from engine.space.lay import length_of
 
 __all__ = [
     "EditError",

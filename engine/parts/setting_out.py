@@ -14,7 +14,8 @@ from engine.parts.walls import Reach, Wall, reaches, walls_of
 from engine.shapes.clearance import crossing
 from engine.shapes.vectors import Point, heading, moved
 from engine.space.fitted import TAPER, Fitted, fitted_runs
-from engine.space.geometry import Stretch, Way, space_of
+from engine.space.geometry import Way, space_of
+from engine.space.lay import Stretch
 from engine.space.room import room_of
 
 # A straight that rises less than this to a metre is level, one that rises all but so much is plumb.

@@ -43,6 +43,11 @@ def wider(box: Box, by: float) -> Box:
     return Box((w - by, s - by, d - by), (e + by, n + by, u + by))
 
 
+def shifted(box: Box, by: Point) -> Box:
+    """A box moved so far."""
+    return Box(moved(box.low, by, 1.0), moved(box.high, by, 1.0))
+
+
 def overlap(a: Box, b: Box) -> bool:
     """Whether two boxes have a point in common."""
     (w, s, d), (e, n, u) = a

@@ -8,92 +8,69 @@ Where a direction is not given, all that follows has no place, only lengths.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
-from math import acos, cos, dist, pi, sin, tan
+from math import acos, dist
 from typing import NamedTuple
 
-from engine.design import (
-    Collector,
-    Design,
-    Elbow,
-    Hose,
-    Machine,
-    Piece,
-    Port,
-    Run,
-    Stock,
-    Straight,
-    bore_of,
-    children_of,
-    defaults,
-    joins_as,
-    ports_of,
-    stock_sizes,
-)
+from engine.design import Collector, Design, Machine, Port, Run, bore_of, children_of, defaults, ports_of, stock_sizes
 from engine.design.kept import ROWS, kept
-from engine.design.meaning import branch_angle, elbow_shape, pipe_stock
-from engine.shapes.clearance import Box, box_of, box_round
-from engine.shapes.vectors import WAYS, Point, across, dot, heading, moved, turned
+from engine.design.meaning import pipe_stock
+from engine.shapes.clearance import Box, box_round
+from engine.shapes.vectors import WAYS, Point, dot, heading, moved
+from engine.space.lay import ORIGIN, Lay, Line, Stretch, lay_of, lines_of
 
-# The corner of a sharper turn lies too far out to be drawn.
-_CORNERED = 0.75 * pi
 _TOUCHING = 1e-6
-
-
-class Stretch(NamedTuple):
-    """One piece in space: its ends, the direction at either, its length along the middle; `corner` of an elbow where its arms meet."""
-
-    piece: int
-    start: Point
-    end: Point
-    before: Point
-    after: Point
-    length: float
-    corner: Point | None = None
-
-    @property
-    def points(self) -> tuple[Point, ...]:
-        """Start, corner if there is one, end."""
-        return (self.start, self.end) if self.corner is None else (self.start, self.corner, self.end)
-
-
-class Line(NamedTuple):
-    """A straight line of a piece, its box, and how far along the run it begins, m."""
-
-    piece: int
-    start: Point
-    end: Point
-    box: Box
-    begins: float
 
 
 @dataclass(frozen=True)
 class Way:
-    """A run in space. `lost` is the index of the first piece that has no place, None where all have; `length` counts every piece."""
+    """A run in space: where it starts, how it lies from there, and the hose that is led to its port, with what follows it."""
 
     run: str
     start: Point | None
-    heading: Point | None
-    stretches: tuple[Stretch, ...]
-    lost: int | None
-    length: float
+    lay: Lay
+    led: tuple[Stretch, ...]
 
     @property
+    def heading(self) -> Point | None:
+        """The way it leaves its joint, None where it has none."""
+        return self.lay.heading
+
+    @property
+    def lost(self) -> int | None:
+        """Index of the first piece that has no place, None where all have."""
+        return self.lay.lost
+
+    @property
+    def length(self) -> float:
+        """Length of all its pieces, m."""
+        return self.lay.length
+
+    @cached_property
     def end(self) -> Point | None:
         """Its outer end."""
-        if self.lost is not None:
+        if self.lost is not None or self.start is None:
             return None
-        return self.stretches[-1].end if self.stretches else self.start
+        return self.led[-1].end if self.led else moved(self.start, self.lay.end, 1.0)
 
     @property
     def leaves(self) -> Point | None:
         """The direction at its outer end."""
         if self.lost is not None:
             return None
-        return self.stretches[-1].after if self.stretches else self.heading
+        return self.turns[-1].after if self.turns else self.heading
+
+    @property
+    def turns(self) -> tuple[Stretch, ...]:
+        """Its stretches, of which nothing but how they lead holds: those of its lay are counted from its start."""
+        return self.lay.stretches + self.led
+
+    @cached_property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """Its pieces in space, as far as they have a place."""
+        return (*[stretch.from_point(self.start) for stretch in self.lay.stretches], *self.led) if self.start else ()
 
     @property
     def points(self) -> tuple[Point, ...]:
@@ -106,24 +83,27 @@ class Way:
     @cached_property
     def lines(self) -> tuple[Line, ...]:
         """The straight lines of its pieces, as far as they have a place."""
-        found, along = list[Line](), 0.0
-        for stretch in self.stretches:
-            if stretch.length:
-                for a, b in pairwise(stretch.points):
-                    found.append(Line(stretch.piece, a, b, box_of(a, b), along))
-                along += stretch.length
-        return tuple(found)
+        start, behind = self.start, sum(self.lay.lengths[: len(self.lay.stretches)])
+        return (*[line.from_point(start) for line in self.lay.lines], *lines_of(self.led, behind)) if start else ()
 
     @cached_property
     def box(self) -> Box | None:
         """The box that its lines fill; None where it has none."""
-        points = [point for stretch in self.stretches if stretch.length for point in stretch.points]
-        return box_round(points) if points else None
+        lay = self.lay.box
+        corners = [moved(self.start, corner, 1.0) for corner in lay] if lay and self.start else []
+        corners += [point for stretch in self.led if stretch.length for point in stretch.points]
+        return box_round(corners) if corners else None
 
-    @cached_property
+    @property
     def climbs(self) -> bool:
-        """Whether air climbs in it: whether it leads downward, going outward, for more than a hand's breadth."""
-        return any(_climbs(stretch) for stretch in self.stretches)
+        """Whether air climbs in it."""
+        return self.lay.climbs or any(stretch.climbs for stretch in self.led)
+
+    def begins(self, piece: int) -> Point | None:
+        """Where a piece begins; None where it has no place."""
+        if self.start is None or piece >= len(self.lay.stretches) + len(self.led):
+            return None
+        return moved(self.start, self.lay.stretches[piece].start, 1.0) if piece < len(self.lay.stretches) else self.turns[piece].start
 
 
 class Gap(NamedTuple):
@@ -134,16 +114,12 @@ class Gap(NamedTuple):
     hose: float
 
 
-# What a run's way is laid from: the run, where it starts and how its parent heads there, its stock and bore [m], and the port it leads to.
-Ground = tuple[Run, Point | None, Point | None, Stock | None, float, Point | None]
-
-
 @dataclass(frozen=True)
 class Space:
     """Every run's way, every port's place, the gaps at the ports reached, and the total way from the inlet to each port, m.
 
     Where the collector has no position its inlet is taken as the origin, and
-    no port has a gap. `made_from` is what each run's way was laid from.
+    no port has a gap.
     """
 
     ways: Mapping[str, Way]
@@ -151,7 +127,6 @@ class Space:
     gaps: Mapping[str, Gap]
     way_to: Mapping[str, float]
     placed: bool
-    made_from: Mapping[str, Ground]
 
     @cached_property
     def climbing(self) -> frozenset[str]:
@@ -159,24 +134,20 @@ class Space:
         return frozenset(run for run, way in self.ways.items() if way.climbs)
 
 
-def space_of(design: Design, before: Space | None = None) -> Space:
-    """Lay a consistent design's ducts out in space; the ways that are as in the space `before` are taken over from it."""
+def space_of(design: Design) -> Space:
+    """Lay a consistent design's ducts out in space."""
     sizes, joining, ports = stock_sizes(design), children_of(design), port_places(design)
     inlet = position_of(design.collector)
     ways: dict[str, Way] = {}
     gaps: dict[str, Gap] = {}
     way_to: dict[str, float] = {}
-    made_from: dict[str, Ground] = {}
-    start, faces = inlet or (0.0, 0.0, 0.0), WAYS[design.collector.faces or defaults.FACES]
+    start, faces = inlet or ORIGIN, WAYS[design.collector.faces or defaults.FACES]
     waiting: list[tuple[Run, Point | None, Point | None, float]] = [(run, start, faces, 0.0) for run in joining["collector"]]
     while waiting:
         run, at, faced, length = waiting.pop()
         target = ports.get(run.ends) if inlet and run.ends else None
-        made = made_from[run.id] = (run, at, faced, pipe_stock(run, sizes), bore_of(run, sizes), target)
-        if before and before.made_from.get(run.id) == made:
-            way, gap = before.ways[run.id], before.gaps.get(run.ends or "")
-        else:
-            way, gap = _laid(*made)
+        lay = lay_of(run, faced, pipe_stock(run, sizes), bore_of(run, sizes), target is not None)
+        way, gap = _led(run.id, at, lay, target)
         ways[run.id] = way
         length += way.length
         if run.ends:
@@ -184,7 +155,7 @@ def space_of(design: Design, before: Space | None = None) -> Space:
             if gap:
                 gaps[run.ends] = gap
         waiting += [(child, way.end, way.leaves, length) for child in reversed(joining[run.id])]
-    return Space(ways, ports, gaps, way_to, inlet is not None, made_from)
+    return Space(ways, ports, gaps, way_to, inlet is not None)
 
 
 def port_places(design: Design) -> dict[str, Point]:
@@ -192,76 +163,25 @@ def port_places(design: Design) -> dict[str, Point]:
     return {name: at for name, (machine, port) in ports_of(design).items() if (at := position_of(port, machine))}
 
 
+@kept(ROWS)
 def position_of(*items: Collector | Machine | Port) -> Point | None:
     """East, north and up [m], each from the first of the items that gives it; None where one of them is not given."""
     east, north, up = (next((value for item in items if (value := getattr(item, axis))), None) for axis in ("east", "north", "up"))
     return (east.si, north.si, up.si) if east and north and up else None
 
 
-def _laid(
-    run: Run, at: Point | None, faced: Point | None, stock: Stock | None, bore: float, target: Point | None
-) -> tuple[Way, Gap | None]:  # fmt: skip
-    """A run's way from `at`, where its parent heads as `faced`, and the gap it leaves at the port at `target`."""
-    lengths, whole, tail = _lengths(run, stock, bore)
-    first = _first_heading(run, faced) if faced else None
-    if at is None or first is None:
-        return Way(run.id, at, None, (), 0, whole), None
-    stretches, now, heads = list[Stretch](), at, first
-    for i, (piece, length) in enumerate(zip(run.pieces, lengths, strict=True)):
-        stretch = _reach(i, now, heads, length, target) if target and i == tail else _stretch(i, piece, now, heads, length)
-        if stretch is None:
-            return Way(run.id, at, first, tuple(stretches), i, whole), None
-        stretches.append(stretch)
-        now, heads = stretch.end, stretch.after
-    way = Way(run.id, at, first, tuple(stretches), None, whole)
-    if target is None:
-        return way, None
-    return way, _gap(now, heads, 0.0, target) if tail is None else _gap(stretches[tail].start, stretches[tail].before, lengths[tail], target)
-
-
 @kept(ROWS)
-def _lengths(run: Run, stock: Stock | None, bore: float) -> tuple[tuple[float, ...], float, int | None]:
-    """The length of every piece of a run, m, and of all of them, and the index of the hose it ends with."""
-    lengths = tuple(length_of(piece, bore, stock) for piece in run.pieces)
-    return lengths, sum(lengths), _tail(run.pieces)
-
-
-def length_of(piece: Piece, bore: float, stock: Stock | None) -> float:
-    """Length of a piece along its middle, m; a mitred elbow has none."""
-    match piece:
-        case Straight() | Hose():
-            return piece.length.si
-        case Elbow():
-            make, radius, _ = elbow_shape(piece, stock)
-            return 0.0 if make == "mitred" else piece.angle.si * radius * bore
-    return 0.0
-
-
-def _first_heading(run: Run, faced: Point) -> Point | None:
-    """The way a run leaves its joint."""
-    if joins_as(run) == "straight":
-        return faced
-    side = across(faced, WAYS[run.toward]) if run.toward else None
-    return turned(faced, side, branch_angle(run)) if side else None
-
-
-def _stretch(index: int, piece: Piece, at: Point, heads: Point, length: float) -> Stretch | None:
-    """A piece in space; None of an elbow without a way to turn to."""
-    if not isinstance(piece, Elbow):
-        return Stretch(index, at, moved(at, heads, length), heads, heads, length)
-    side, angle = across(heads, WAYS[piece.toward]) if piece.toward else None, piece.angle.si
-    if side is None:
-        return None
-    radius = length / angle
-    end = moved(moved(at, heads, radius * sin(angle)), side, radius * (1 - cos(angle)))
-    corner = moved(at, heads, radius * tan(angle / 2)) if 0 < angle < _CORNERED else None
-    return Stretch(index, at, end, heads, turned(heads, side, angle), length, corner)
-
-
-def _tail(pieces: Sequence[Piece]) -> int | None:
-    """Index of the hose a run ends with; parts without length may follow it."""
-    last = next((i for i in reversed(range(len(pieces))) if isinstance(pieces[i], (Straight, Elbow, Hose))), None)
-    return last if last is not None and isinstance(pieces[last], Hose) else None
+def _led(run: str, start: Point | None, lay: Lay, target: Point | None) -> tuple[Way, Gap | None]:
+    """The way of a run from its start, its hose led to the port at `target`, and the gap it leaves there."""
+    if start is None or lay.heading is None or lay.lost is not None or target is None:
+        return Way(run, start, lay, ()), None
+    at, heads = moved(start, lay.end, 1.0), lay.stretches[-1].after if lay.stretches else lay.heading
+    if lay.tail is None:
+        return Way(run, start, lay, ()), _gap(at, heads, 0.0, target)
+    hose = _reach(lay.tail, at, heads, lay.lengths[lay.tail], target)
+    # What follows it has no length.
+    behind = [Stretch(piece, hose.end, hose.end, hose.after, hose.after, 0.0) for piece in range(lay.tail + 1, len(lay.lengths))]
+    return Way(run, start, lay, (hose, *behind)), _gap(at, heads, hose.length, target)
 
 
 def _reach(index: int, at: Point, heads: Point, length: float, target: Point) -> Stretch:
@@ -277,7 +197,3 @@ def _gap(at: Point, heads: Point, hose: float, target: Point) -> Gap:
     apart = dist(at, target)
     turn = acos(max(-1.0, min(1.0, dot(heads, heading(at, target))))) if apart > _TOUCHING else 0.0
     return Gap(apart, turn, hose)
-
-
-def _climbs(stretch: Stretch) -> bool:
-    return stretch.start[2] - stretch.end[2] > 0.1 and min(stretch.before[2], stretch.after[2]) < -0.5

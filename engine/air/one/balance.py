@@ -137,7 +137,7 @@ def solve(
     flows = [0.0] * (len(tree.ducts) + 1)
     for duct, flow in live.flows(state.q).items():
         flows[duct] = flow
-    drawing = {live.index[leaf] for leaf in live.leaves}
+    drawing = {live.outer[leaf] for leaf in live.leaves}
     return Balance(
         flow=flows[-1], collector_pressure=state.fan, ports={port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted},
         flows=tuple(flows), hindrance=hindrance, blown_back=tuple([port for port in wanted if tree.leaf_of[port] not in drawing]),

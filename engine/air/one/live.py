@@ -67,19 +67,18 @@ class Meeting(NamedTuple):
     whole: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Live:
+class Live(NamedTuple):
     """What carries air, as reaches from the inlet outward, each after its parent: what one flow passes is one.
 
     `ways` are the ducts of each reach by their positions in the tree, inward
-    ones first, `index` the outermost of them: -1 for the inlet alone. Parents
+    ones first, `outer` the outermost of them: -1 for the inlet alone. Parents
     and kids are positions here. `lone` is what a reach loses over its flow squared where its ducts
     join each other and nothing else there is live, Pa s2/m6.
     """
 
     reaches: tuple[Reach | Leak, ...]
     ways: tuple[tuple[int, ...], ...]
-    index: tuple[int, ...]
+    outer: tuple[int, ...]
     lone: tuple[float, ...]
     parent: tuple[int, ...]
     kids: tuple[tuple[int, ...], ...]
@@ -121,7 +120,7 @@ def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float])
         for at, (way, reach) in enumerate(zip(ways.ways, reaches, strict=True)):
             if duct in way and isinstance(reach, Reach):
                 reaches[at] = replace(reach, square=reach.square + more)
-    return replace(ways, reaches=tuple(reaches))
+    return ways._replace(reaches=tuple(reaches))
 
 
 @kept(SETS)
@@ -153,7 +152,7 @@ def _ways(children: tuple[tuple[int, ...], ...], places: tuple[Place, ...], *lea
     kids_of = [tuple([at for at, joins in enumerate(parent) if joins == reach]) for reach in range(len(ways))]
     at = {way[0]: position for position, way in enumerate(ways)}
     return Live(
-        reaches=(), ways=tuple([tuple([duct for duct in way if duct >= 0]) for way in ways]), index=tuple([way[-1] for way in ways]),
+        reaches=(), ways=tuple([tuple([duct for duct in way if duct >= 0]) for way in ways]), outer=tuple([way[-1] for way in ways]),
         lone=tuple(lone), parent=tuple(parent), kids=tuple(kids_of),
         meetings=tuple([_meeting(children[way[-1]], places[way[-1]], own, at) for way, own in zip(ways, kids_of, strict=True)]),
         leaves=tuple([position for position, own in enumerate(kids_of) if not own]),
@@ -196,7 +195,7 @@ def _meeting(joined: tuple[int, ...], here: Place, kids: tuple[int, ...], at: Ma
 
 
 def losses_at(tree: Tree, duct: int, flows: Mapping[int, float]) -> list[float]:
-    """What all that meet at the outer end of a duct lose there [Pa], shut ones as a first breath of air would; flows [m3/s] by position in the tree."""
+    """What all that meet at the outer end of a duct lose there [Pa], shut ones as a first breath of air would; flows are by position in the tree."""
     here = places_of(tree)[duct]
     return here.losses([flows.get(kid, 0.0) for kid in tree.children[duct][: here.legs]])[0]
 

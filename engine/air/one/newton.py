@@ -48,7 +48,7 @@ def settle(
     ends = tuple(leaves)
     if near and ends:
         live = live_part(tree, ends, hindrance)
-        flows = [near[i] for i in live.index]
+        flows = [near[i] for i in live.outer]
         if min(flows) > 0:
             state, _ = _newton(tree, live, _summed(live, flows), friction)
             if state is not None:
@@ -77,7 +77,7 @@ def _held_right(
                 return live, State([], [], [], [], [], tree.fan.shut_off, 0.0, 0.0)
             held, known = _let_go(held, dict.fromkeys(held, tree.fan.shut_off), let_go), {}
             continue
-        flows = _summed(live, [known[i] for i in live.index]) if known else start(tree.fan, live)
+        flows = _summed(live, [known[i] for i in live.outer]) if known else start(tree.fan, live)
         state, weak = _newton(tree, live, flows, friction)
         if state is None and known and (near := evaluate(tree.fan, live, flows, friction)).worst <= PRESSURE_TOLERANCE:
             state = near
@@ -126,9 +126,9 @@ def _pressed(tree: Tree, live: Live, flows: list[float], friction: FrictionLaw) 
         barrier *= _LOWERED
     if reached is None:
         return None, [], {}
-    back = [live.index[i] for i in live.leaves if reached / flows[i] > PRESSURE_TOLERANCE]
+    back = [live.outer[i] for i in live.leaves if reached / flows[i] > PRESSURE_TOLERANCE]
     if back:
-        return None, back, dict(zip(live.index, flows, strict=True))
+        return None, back, dict(zip(live.outer, flows, strict=True))
     return _newton(tree, live, flows, friction)[0], [], {}
 
 
@@ -147,7 +147,7 @@ def _newton(tree: Tree, live: Live, flows: list[float], friction: FrictionLaw, b
         stalls = stalls + 1 if state.worst >= 0.9 * last.worst else 0
         if stalls > _STALLED or min([state.q[i] for i in live.leaves]) < _HELD_BELOW * state.q[0]:
             break
-    return None, [live.index[i] for i in sorted(live.leaves, key=lambda i: state.q[i])]
+    return None, [live.outer[i] for i in sorted(live.leaves, key=lambda i: state.q[i])]
 
 
 def _shortened(tree: Tree, live: Live, state: State, step: list[float], friction: FrictionLaw, barrier: float) -> State:

@@ -11,7 +11,7 @@ from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, g
 from engine.design.meaning import upstream
 from engine.shapes.vectors import WAYS, Point, across, dot
 from engine.space.fitted import fitted_runs
-from engine.space.geometry import Stretch, length_of
+from engine.space.lay import Stretch, length_of
 
 # A piece steeper than this, as the sine of its slope, is no level one.
 _LEVEL = 0.5
@@ -208,7 +208,7 @@ def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
                 if found:
                     yield _far_from_lid(look, *found, level)
                 level, found = 0.0, None
-            elif i >= len(way.stretches) or _is_level(way.stretches[i]):
+            elif i >= len(way.turns) or _is_level(way.turns[i]):
                 level += length_of(piece, bore, stock)
                 found = found or ((run, i) if over(level, longest) else None)
     if found:

@@ -76,7 +76,7 @@ def lost_way(look: Look) -> Iterator[Finding]:
             if run.toward:
                 yield _along(look, run, None, f"leaves toward {run.toward}", f"the way {run.joins} leads")
         elif isinstance(piece := run.pieces[way.lost], Elbow) and piece.toward:
-            comes = way.stretches[-1].after if way.stretches else way.heading
+            comes = way.turns[-1].after if way.turns else way.heading
             back = "back " if dot(comes, WAYS[piece.toward]) < 0 else ""
             yield _along(look, run, way.lost, f"turns by {look.show(piece.angle.si, 'angle')} toward {piece.toward}", "the way it comes", back)
 

@@ -33,8 +33,10 @@ def headroom(look: Look) -> Iterator[Finding]:
     wanted = (look.design.site.headroom or defaults.HEADROOM).si
     beside, least = (limit(look.design, "headroom", name) for name in ("beside", "length"))
     for run in look.design.runs:
-        radius = outer_radius(run, look.sizes)
-        for stretch in look.space.ways[run.id].stretches:
+        radius, way = outer_radius(run, look.sizes), look.space.ways[run.id]
+        if way.box is None or way.box.low[2] - radius >= wanted:
+            continue
+        for stretch in way.stretches:
             if isinstance(run.pieces[stretch.piece], Hose) or stretch.length < least:
                 continue
             for a, b in pairwise(stretch.points):
@@ -63,7 +65,8 @@ def out_of_reach(look: Look) -> Iterator[Finding]:
 
 def _gates(look: Look, run: Run) -> Iterator[tuple[int, Point]]:
     """The gates of a run that have a place, by their index."""
-    yield from ((stretch.piece, stretch.start) for stretch in look.space.ways[run.id].stretches if isinstance(run.pieces[stretch.piece], Gate))
+    way = look.space.ways[run.id]
+    yield from ((i, at) for i, piece in enumerate(run.pieces) if isinstance(piece, Gate) and (at := way.begins(i)))
 
 
 def machine_in_the_way(look: Look) -> Iterator[Finding]:

@@ -14,9 +14,10 @@ from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import beyond
 from engine.design.model import in_the_way
 from engine.design.places import COLLECTOR, Place
-from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, sides, wider, within
+from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, shifted, sides, wider, within
 from engine.shapes.vectors import Point, moved
-from engine.space.geometry import Line, Way
+from engine.space.geometry import Way
+from engine.space.lay import ORIGIN, Lay, Line
 
 # Where the room has no ceiling that is known.
 _SKY = 1e6
@@ -95,7 +96,7 @@ def low_point(look: Look) -> Iterator[Finding]:
     waiting: list[tuple[Run, tuple[str, int] | None, float]] = [(run, None, near) for run in look.children["collector"]]
     while waiting:
         run, low, from_lid = waiting.pop()
-        for stretch in look.space.ways[run.id].stretches:
+        for stretch in look.space.ways[run.id].turns:
             piece, rise = run.pieces[stretch.piece], stretch.end[2] - stretch.start[2]
             if isinstance(piece, Cleanout):
                 from_lid = 0.0
@@ -215,13 +216,12 @@ def _in_the_way(look: Look, run: Run, zone: Zone, line: Line) -> str:
 
 
 class Pipe(NamedTuple):
-    """A run's pipe: its position among the runs, its way and outer radius, the boxes of its middle line and of all of it."""
+    """A run's pipe: its position among the runs, its way and outer radius, the box of all of it."""
 
     at: int
     run: Run
     way: Way
     radius: float
-    line_box: Box
     box: Box
 
 
@@ -246,32 +246,52 @@ def ducts_cross(look: Look) -> Iterator[Finding]:
 @kept(WHOLES)
 def _pipes(look: Look) -> tuple[Pipe, ...]:
     placed = ((i, run, look.space.ways[run.id]) for i, run in enumerate(look.design.runs))
-    return tuple(_pipe(i, run, way, outer_radius(run, look.sizes), way.box) for i, run, way in placed if way.box)
+    return tuple([_pipe(i, run, way, outer_radius(run, look.sizes), way.box) for i, run, way in placed if way.box])
 
 
 @kept(ROWS)
 def _pipe(at: int, run: Run, way: Way, radius: float, box: Box) -> Pipe:
-    return Pipe(at, run, way, radius, box, wider(box, radius))
+    return Pipe(at, run, way, radius, wider(box, radius))
 
 
 def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:
     """The first piece of the second duct that the first one is in the way of, at a place where the way along the ducts between them is long."""
     far = _PARTING * (one.radius + other.radius)
-    return next((piece for piece, along, its in _near_places(one, other) if _walk(look, one.run, along, other.run, its) > far), None)
+    near = _near_places(one.run, one.way.lay, other.run, other.way.lay, one.radius + other.radius, *_apart(one, other))
+    return next((piece for piece, along, its in near if _walk(look, one.run, along, other.run, its) > far), None)
+
+
+def _apart(one: Pipe, other: Pipe) -> Point:
+    """From where one duct begins to where another does: the same figures for ducts that join as they did, wherever they hang."""
+    if one.run.joins == other.run.joins:
+        return ORIGIN
+    if other.run.joins == one.run.id:
+        return one.way.lay.end
+    if one.run.joins == other.run.id:
+        return moved(ORIGIN, other.way.lay.end, -1.0)
+    return moved(other.way.start or ORIGIN, one.way.start or ORIGIN, -1.0)
 
 
 @kept(ROWS)
-def _near_places(one: Pipe, other: Pipe) -> tuple[tuple[int, float, float], ...]:
-    """(piece of the second duct, how far along the first, how far along the second) of every place where lines of two ducts are too near, m."""
-    reach = one.radius + other.radius
-    around = wider(other.line_box, reach)
-    near = [(line, wider(line.box, reach)) for line in one.way.lines if overlap(line.box, around) and _rigid(one, line)]
-    pairs = ((mine, its) for its in other.way.lines if near for mine, box in near if overlap(box, its.box) and _rigid(other, its))
-    return tuple((its.piece, *along) for mine, its in pairs if (along := _too_near(mine, its, reach)))
+def _near_places(
+    one: Run, lay: Lay, other: Run, its_lay: Lay, reach: float, east: float, north: float, up: float
+) -> tuple[tuple[int, float, float], ...]:
+    """(piece of the second duct, how far along the first, how far along the second) of every place where lines of two ducts are too near, m.
+
+    The second begins so far east, north and up of the first.
+    """
+    if lay.box is None or its_lay.box is None:
+        return ()
+    apart = east, north, up
+    around = shifted(wider(its_lay.box, reach), apart)
+    near = [(line, wider(line.box, reach)) for line in lay.lines if overlap(line.box, around) and _rigid(one, line)]
+    its_lines = [line.from_point(apart) for line in its_lay.lines if _rigid(other, line)] if near else []
+    pairs = ((mine, its) for its in its_lines for mine, box in near if overlap(box, its.box))
+    return tuple([(its.piece, *along) for mine, its in pairs if (along := _too_near(mine, its, reach))])
 
 
-def _rigid(pipe: Pipe, line: Line) -> bool:
-    return not isinstance(pipe.run.pieces[line.piece], Hose)
+def _rigid(run: Run, line: Line) -> bool:
+    return not isinstance(run.pieces[line.piece], Hose)
 
 
 def _too_near(mine: Line, its: Line, reach: float) -> tuple[float, float] | None:

@@ -8,7 +8,8 @@ from engine.air.one.network import gates_for
 from engine.checks.assess import Assessment
 from engine.design import Gate, Zone, bore_of, system
 from engine.design.places import COLLECTOR, EndOf, JointOf, OfMachine, OfRun, PieceAt, Place, PortAt, RunAt, at
-from engine.space.geometry import length_of, position_of
+from engine.space.geometry import position_of
+from engine.space.lay import length_of
 from engine.units import number_text, show
 from tui.draw.glyphs import Glyphs
 from tui.panes.plan.scene import Scene

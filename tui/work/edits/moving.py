@@ -16,7 +16,8 @@ from engine.checks.assess import Assessment
 from engine.design import Collector, Design, Machine, Piece, Port, Straight, system
 from engine.design.places import COLLECTOR, EndOf, MachineAt, OfMachine, PieceAt, Place, PortAt
 from engine.shapes.vectors import WAYS, Point
-from engine.space.geometry import Space, Stretch, position_of, space_of
+from engine.space.geometry import Space, position_of, space_of
+from engine.space.lay import Stretch
 from engine.units import Quantity, parse, show
 from engine.units.words import counted
 from tui.work.document import Document, Refused

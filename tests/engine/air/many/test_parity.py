@@ -170,7 +170,7 @@ def test_any_flows_cost_the_same_and_call_for_the_same_step(tree, data):
         steps = many_newton._step(many, alive, together)
     for column, ask in enumerate(asks):
         part = live.live_part(tree, *outer_ends(tree, ask.open_ports, ask.throttled))
-        at = [nodes.tolist().index(i % (len(tree.ducts) + 1)) for i in part.index]
+        at = [nodes.tolist().index(i % (len(tree.ducts) + 1)) for i in part.outer]
         ways = [[nodes.tolist().index(i) for i in way] for way in part.ways]
         state = live.evaluate(tree.fan, part, list(flows[at, column]), colebrook)
         # What several ducts in a row lose is what each of them does, and what is lost between them.
