@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache, lru_cache
+from functools import cache
 from math import sqrt
 
 _SLOWEST = 1e-9
@@ -13,7 +13,6 @@ _LN10_HALF = 1.1512925464970228  # ln(10) / 2
 _ROUGH = 0.12396818633541755  # ln(10) / 18.574, with 18.574 = 2 x 2.51 x 3.7
 
 
-@lru_cache(maxsize=4096)
 def colebrook(reynolds: float, relative_roughness: float) -> tuple[float, float]:
     """Darcy friction factor f and d ln f / d ln Re, at a Reynolds number and a roughness over bore, 0 or more.
 
