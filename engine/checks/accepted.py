@@ -32,6 +32,8 @@ def with_accepted(design: Design, found: Iterable[Finding]) -> list[Finding]:
 def lost_record(look: Look) -> Iterator[Finding]:
     """A record that points at what the design no longer has."""
     design = look.design
+    if not (design.accepted or design.test_points or design.readings):
+        return
     known = {
         ANY_PLACE: places_by_name(design).keys(),
         "collector or run": {"collector", *look.runs},

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.air.gate_sets import SetResult, same_answer, solve_set, working_ports
@@ -30,11 +30,12 @@ DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, 
 
 @dataclass(frozen=True, slots=True)
 class Assessment:
-    """What screens and reports show of a design."""
+    """What screens and reports show of a design; `of_sets` are the findings of each gate set by itself, as its checks made them."""
 
     design: Design
     look: Look
     sets: tuple[SetResult, ...]
+    of_sets: tuple[tuple[Finding, ...], ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -126,8 +127,20 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
         for gate_set in gate_sets_of(design)
         for near in (known.get(gate_set),)
     )
-    found = [f for result in sets for check in SET_CHECKS for f in check(look, result)]
+    of_sets = _of_sets(look, sets, before)
+    found = [f for of_set in of_sets for f in of_set]
     found += [f for check in SHOP_CHECKS for f in check(look, sets)]
     found += [f for check in DESIGN_CHECKS for f in check(look)]
     told = with_accepted(design, joined(found))
-    return Assessment(design, look, sets, tuple(sorted(told, key=lambda f: f.rank)))
+    return Assessment(design, look, sets, of_sets, tuple(sorted(told, key=lambda f: f.rank)))
+
+
+def _of_sets(look: Look, sets: Iterable[SetResult], before: Assessment | None) -> tuple[tuple[Finding, ...], ...]:
+    """The findings of each gate set; those of the assessment `before` where its answer, and all else that its checks look at, is the same."""
+    known: dict[int, tuple[Finding, ...]] = {}
+    if before and look.sees_sets_as(before.look):
+        rows = zip(before.sets, before.of_sets, strict=True)
+        known = {id(result): found for result, found in rows if look.sees_runs_as(before.look, result.balance.carried if result.balance else ())}
+    return tuple([
+        known[id(result)] if id(result) in known else tuple([found for check in SET_CHECKS for found in check(look, result)]) for result in sets
+    ])  # fmt: skip

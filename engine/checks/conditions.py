@@ -9,7 +9,8 @@ counted and told; their findings are what they unfold into.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from engine.checks.rules import Finding, Severity
 from engine.design import Design, Gate, Hose, Run, joins_as
@@ -24,16 +25,18 @@ _ALIKE: Mapping[type, str] = {Hose: " hoses", Gate: " gates"}
 _MOST_PLACES = 3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Condition:
-    """Findings of one code and severity `about` one main or one place, the worst first; all accepted, or none.
-
-    `where` names the places in a few words.
-    """
+    """Findings of one code and severity `about` one main or one place of a design, the worst first; all accepted, or none."""
 
     about: About
     findings: tuple[Finding, ...]
-    where: str
+    design: Design = field(repr=False, compare=False)
+
+    @cached_property
+    def where(self) -> str:
+        """Its places in a few words."""
+        return _where(self.about, self.findings, self.design)
 
     @property
     def worst(self) -> Finding:
@@ -106,7 +109,7 @@ def conditions_of(findings: tuple[Finding, ...], design: Design) -> tuple[Condit
     groups: dict[tuple[bool, Severity, About], list[Finding]] = {}
     for one, about in with_condition(findings, design):
         groups.setdefault((one.accepted is not None, one.severity, _habit(one, design) or about), []).append(one)
-    return tuple(_condition(about, tuple(sorted(group, key=_nearness)), design) for (_, _, about), group in groups.items())
+    return tuple(Condition(about, tuple(sorted(group, key=_nearness)), design) for (_, _, about), group in groups.items())
 
 
 def _habit(one: Finding, design: Design) -> About | None:
@@ -121,7 +124,7 @@ def narrowed(condition: Condition, design: Design, gate_set: str) -> Condition |
     own = tuple(one for one in condition.findings if one.gate_set in (None, gate_set))
     if len(own) == len(condition.findings):
         return condition
-    return _condition(condition.about, own, design) if own else None
+    return Condition(condition.about, own, design) if own else None
 
 
 def with_condition(findings: Iterable[Finding], design: Design) -> list[tuple[Finding, About]]:
@@ -153,19 +156,19 @@ def told_alone(finding: Finding, design: Design) -> str:
     return f"{place_of(finding, design)}{f' ({finding.gate_set})' if finding.gate_set else ''}: {finding.message}"
 
 
-def _condition(about: About, findings: tuple[Finding, ...], design: Design) -> Condition:
+def _where(about: About, findings: tuple[Finding, ...], design: Design) -> str:
     places = list(dict.fromkeys(place_of(one, design) for one in findings))
     if len(places) == 1:
-        return Condition(about, findings, places[0])
+        return places[0]
     runs, main = {one.where for one in findings}, mains(design.runs)
     first = main.get(findings[0].where, findings[0].where)
     if len(runs) == 1:
-        return Condition(about, findings, listed(places, _MOST_PLACES))
+        return listed(places, _MOST_PLACES)
     if about[1] in _ALIKE.values():
-        return Condition(about, findings, f"{about[1].strip()} of {listed(list(dict.fromkeys(one.where for one in findings)), _MOST_PLACES)}")
+        return f"{about[1].strip()} of {listed(list(dict.fromkeys(one.where for one in findings)), _MOST_PLACES)}"
     of = sum(known == first for known in main.values())
     part = f"{len(runs)} of {of}" if len(runs) < of else "both" if of == 2 else f"all {of}"
-    return Condition(about, findings, f"{first}, {part} stretches")
+    return f"{first}, {part} stretches"
 
 
 def _nearness(one: Finding) -> float:

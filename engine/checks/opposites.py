@@ -21,12 +21,12 @@ def joined(found: Iterable[Finding]) -> list[Finding]:
     for one in findings:
         if one.code in _OPPOSITE and one.gate_set is not None:
             runs.setdefault((one.code, whole(one.place)), []).append(one)
-    return [_beside_its_opposite(one, runs) for one in findings]
+    return [_beside_its_opposite(one, runs) if one.code in _OPPOSITE else one for one in findings]
 
 
 def _beside_its_opposite(one: Finding, runs: Mapping[tuple[str, Place], list[Finding]]) -> Finding:
-    code, word = _OPPOSITE.get(one.code, ("", ""))
-    others = runs.get((code, whole(one.place)), []) if code else []
+    code, word = _OPPOSITE[one.code]
+    others = runs.get((code, whole(one.place)), [])
     remedies = rules()["slow-run"].remedies
     if any(other.gate_set == one.gate_set for other in others):
         return replace(one, message=f"{one.message}; {word} too, in another bore", remedy=remedies["both bores"])

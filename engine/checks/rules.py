@@ -6,23 +6,31 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
 from engine.catalog.finding_limits import finding_limits
 from engine.catalog.limits import Limit
 from engine.catalog.tables import read
-from engine.design import Design
-from engine.design.names import label
-from engine.design.places import PieceAt, Place, whole
+from engine.design import OwnLimit
+from engine.design.places import PieceAt, Place
 
 if TYPE_CHECKING:  # the look loads the solver, which the words of a finding can do without
-    from engine.checks.look import Look
+    from engine.checks.look import Look, Made
 
 Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
 Concern = Literal["fit", "need", "settling", "harm", "comfort"]
 CONCERNS: tuple[Concern, ...] = ("fit", "need", "settling", "harm", "comfort")
+_SEVERITY, _CONCERN = ({name: at for at, name in enumerate(names)} for names in (SEVERITIES, CONCERNS))
 NO_FIGURES: Mapping[str, str] = MappingProxyType({})
+
+
+class Limited(Protocol):
+    """What has limits of its own: a design, or what checks look at of it."""
+
+    @property
+    def limits(self) -> tuple[OwnLimit, ...]:
+        """Each in place of a published one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +97,7 @@ class Finding:
     def rank(self) -> tuple[int, int]:
         """Where it stands among others: the worst first, of one severity in the order of CONCERNS; what is accepted last."""
         accepted = len(SEVERITIES) if self.accepted else 0
-        return accepted + SEVERITIES.index(self.severity), CONCERNS.index(self.concerns)
+        return accepted + _SEVERITY[self.severity], _CONCERN[self.concerns]
 
 
 @cache
@@ -104,7 +112,7 @@ def _rule(code: str, row: Mapping[str, Any]) -> Rule:
 
 
 def finding(
-    look: Look, code: str, severity: Severity, place: Place, message: str,
+    look: Look | Made, code: str, severity: Severity, place: Place, message: str,
     *, by: str | Limit | None = None, gate_set: str | None = None, figures: Mapping[str, str] = NO_FIGURES, measure: Measure | None = None,
 ) -> Finding:  # fmt: skip
     """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: its source and remedy go before the rule's.
@@ -112,19 +120,18 @@ def finding(
     `figures` are those that the remedy leaves open, by name.
     """
     rule = rules()[code]
-    ground = limit_of(look.design, code, by) if isinstance(by, str) else by
-    where = label(look.design, whole(place) if isinstance(place, PieceAt) else place)
+    ground = limit_of(look.ground, code, by) if isinstance(by, str) else by
     remedy = rule.remedies.get(by, rule.remedy) if isinstance(by, str) else rule.remedy
     source = ground.source if ground else rule.source
-    return Finding(code, severity, place, where, message, remedy.format(**figures), source, gate_set, measure=measure)
+    return Finding(code, severity, place, look.name_of(place), message, remedy.format(**figures), source, gate_set, measure=measure)
 
 
-def limit(design: Design | None, code: str, name: str) -> float:
+def limit(design: Limited | None, code: str, name: str) -> float:
     """A limit of a rule in a design, the published one for None, SI or a bare number; KeyError where there is none."""
     return limit_of(design, code, name).value
 
 
-def limit_of(design: Design | None, code: str, name: str) -> Limit:
+def limit_of(design: Limited | None, code: str, name: str) -> Limit:
     """A limit of a rule in a design: its own with the reason for it, else the published one; KeyError where there is none."""
     known = finding_limits()[code][name]
     own = next((own for own in (design.limits if design else ()) if own.of == f"{code}.{name}"), None)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from engine import catalog
 from engine.catalog.limits import Limit
 from engine.design import defaults
+from engine.design.kept import WHOLES, kept
 from engine.design.model import Conveying, Port, Stock, StockSize
 
 OWN_LIMIT = "the design's own limit"
@@ -28,6 +29,7 @@ def plain_name(kind: catalog.MachineKind) -> str:
     return kind.name.partition(",")[0].strip()
 
 
+@kept(WHOLES)
 def speed_limits(conveying: Conveying) -> catalog.Conveyed:
     """The speeds of a design's load, m/s: its own where it says them, else the catalog's.
 

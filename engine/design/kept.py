@@ -7,16 +7,18 @@ is asked of the same objects, and nothing has to be told what an edit changed.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar
 
 _Asked = ParamSpec("_Asked")
 _Answer = TypeVar("_Answer")
+_Part = TypeVar("_Part")
 
 # Answers that are worth their room: about whole designs and whole lists, about their gate sets, about the rows of lists.
 WHOLES, SETS, ROWS = 8, 64, 2048
-_PLAIN = frozenset((str, int, float))
+_PLAIN, _PLAIN_NAMES = frozenset((str, int, float)), re.compile(r"\b(str|int|float)\b")
 _ALL: list[dict[Any, Any]] = []
 
 
@@ -30,10 +32,12 @@ def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _A
     def keeping(function: Callable[_Asked, _Answer]) -> Callable[_Asked, _Answer]:
         answers: dict[tuple[Any, ...], tuple[tuple[Any, ...], _Answer]] = {}
         _ALL.append(answers)
+        plain = any(_PLAIN_NAMES.search(str(annotation)) for name, annotation in function.__annotations__.items() if name != "return")
 
         @wraps(function)
         def asked(*parts: _Asked.args, **_: _Asked.kwargs) -> _Answer:
-            key = tuple([part if type(part) in _PLAIN else id(part) for part in parts])
+            # A quicker key where nothing is declared to be told by its value.
+            key = tuple([part if type(part) in _PLAIN else id(part) for part in parts]) if plain else tuple(map(id, parts))
             row = answers.get(key)
             if row is None:
                 # The parts are held with their answer: none of their ids can come to mean another object.
@@ -45,6 +49,12 @@ def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _A
         return asked
 
     return keeping
+
+
+@kept(ROWS)
+def same(*parts: _Part) -> tuple[_Part, ...]:
+    """One tuple for the same parts."""
+    return parts
 
 
 def forget() -> None:

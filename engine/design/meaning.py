@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from engine.design import defaults
-from engine.design.kept import ROWS, WHOLES, kept
+from engine.design.kept import ROWS, WHOLES, kept, same
 from engine.design.model import (
     AS_DESIGNED,
     STATES,
@@ -67,7 +67,7 @@ def children_of(design: Design) -> Mapping[str, tuple[Run, ...]]:
     found: dict[str, list[Run]] = {"collector": [], **{run.id: [] for run in design.runs}}
     for run in design.runs:
         found[run.joins].append(run)
-    return {name: tuple(runs) for name, runs in found.items()}
+    return {name: same(*runs) for name, runs in found.items()}
 
 
 def stock_sizes(design: Design) -> Sizes:

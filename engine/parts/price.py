@@ -8,7 +8,7 @@ What is left over of the work was paid for, and counts.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import pi
 
@@ -27,6 +27,7 @@ from engine.design import (
     joins_as,
     stock_sizes,
 )  # fmt: skip
+from engine.design.kept import ROWS, kept
 from engine.design.meaning import SAME_BORE, metre_price, takes_reducer
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
@@ -77,7 +78,8 @@ def price_of(design: Design) -> Price:
     return Price(total, tuple(sorted(unpriced)), estimated)
 
 
-def run_price(run: Run, joining: Sequence[Run], sizes: Sizes) -> RunPrice:
+@kept(ROWS)
+def run_price(run: Run, joining: tuple[Run, ...], sizes: Sizes) -> RunPrice:
     """What one run costs; `joining` are the runs that join it, `sizes` as `stock_sizes` gives them.
 
     Straights and hoses cost by the metre, compressed or not; each branch that

@@ -26,6 +26,7 @@ from engine.design import (
     Gate,
     Hose,
     Piece,
+    Port,
     Run,
     Stock,
     Straight,
@@ -100,19 +101,25 @@ class _Body:
 @kept(WHOLES)
 def fitted_runs(design: Design) -> Mapping[str, Fitted]:
     """Every run of a consistent design, by its id, with its fittings."""
-    sizes, joined, ports = stock_sizes(design), children_of(design), ports_of(design)
-    wyes = {run.id: _wyes(run, joined[run.id], sizes) for run in design.runs}
-    runs, found = {run.id: run for run in design.runs}, dict[str, Fitted]()
-    for run in design.runs:
-        parent, bore, stock = runs.get(run.joins), bore_of(run, sizes), pipe_stock(run, sizes)
-        begins = _begins(run, wyes.get(run.joins, {}))
-        ends = max((wye.inner for wye in wyes[run.id].values()), default=_NO_JOINT)
-        inner = bore_of(parent, sizes) if parent else design.collector.inlet.si
-        taper = _change(inner, bore, run.taper or defaults.TAPER, stock) if takes_reducer(run) else 0.0
-        port = ports[run.ends][1].bore.si if run.ends else bore
-        at_port = _change(bore, port, run.port_taper or defaults.TAPER, stock)
-        found[run.id] = _fitted(run, stock, bore, begins, ends, taper, at_port)
-    return found
+    sizes, joined, ports, inlet = stock_sizes(design), children_of(design), ports_of(design), design.collector.inlet.si
+    runs = {run.id: run for run in design.runs}
+    return {
+        run.id: _hung(run, runs.get(run.joins), joined[run.joins], joined[run.id], sizes, ports[run.ends][1] if run.ends else None, inlet)
+        for run in design.runs
+    }
+
+
+@kept(ROWS)
+def _hung(
+    run: Run, parent: Run | None, beside: tuple[Run, ...], joined: tuple[Run, ...], sizes: Sizes, port: Port | None, inlet: float
+) -> Fitted:  # fmt: skip
+    """A run with its fittings, between the runs that join its parent `beside` it, or an `inlet` of so many m, and those that join it."""
+    bore, stock = bore_of(run, sizes), pipe_stock(run, sizes)
+    begins = _begins(run, _wyes(parent, beside, sizes) if parent else {})
+    ends = max((wye.inner for wye in _wyes(run, joined, sizes).values()), default=_NO_JOINT)
+    taper = _change(bore_of(parent, sizes) if parent else inlet, bore, run.taper or defaults.TAPER, stock) if takes_reducer(run) else 0.0
+    at_port = _change(bore, port.bore.si, run.port_taper or defaults.TAPER, stock) if port else 0.0
+    return _fitted(run, stock, bore, begins, ends, taper, at_port)
 
 
 def fitted_alone(run: Run, sizes: Sizes) -> Fitted:
@@ -141,7 +148,6 @@ def _change(one: float, other: float, angle: Quantity, stock: Stock | None) -> f
     return taper_length(one, other, angle.si, stock) if abs(one - other) > SAME_BORE else 0.0
 
 
-@kept(ROWS)
 def _fitted(run: Run, stock: Stock | None, bore: float, begins: float, ends: float, taper: float, port: float) -> Fitted:
     """A run with its fittings: the room [m] of the joints at its ends, of the tapers at its beginning and at its port."""
     material = material_of(run, stock)

@@ -16,7 +16,7 @@ from typing import NamedTuple
 from engine.air.losses.junctions import Joint, lone_leg, momentum
 from engine.air.one.ducts import FrictionLaw, Leak, Reach, reach_of
 from engine.air.one.network import Supply, Tree
-from engine.design.kept import ROWS, SETS, WHOLES, kept
+from engine.design.kept import ROWS, SETS, WHOLES, kept, same
 
 LEAST_HINDRANCE = 0.05
 SCAN = 12  # pieces of the curve searched for its largest crossing
@@ -171,18 +171,12 @@ def _places(joints: tuple[Joint | None, ...], children: tuple[tuple[int, ...], .
         legs = [kid for kid in joined if kid < runs]
         walls = [leaks[kid - runs] for kid in joined[len(legs) :]]
         places.append(_place(joint, len(legs), *[number for leak in walls for number in (legs.index(leak.wall), leak.dynamic)]))
-    return _one_of(*places)
+    return same(*places)
 
 
 @kept(ROWS)
 def _place(joint: Joint | None, legs: int, *leaks: float) -> Place:
     return Place(joint, legs, tuple([(int(leg), dynamic) for leg, dynamic in zip(leaks[::2], leaks[1::2], strict=True)]))
-
-
-@kept(WHOLES)
-def _one_of(*places: Place) -> tuple[Place, ...]:
-    """One tuple for the same places."""
-    return places
 
 
 def _meeting(joined: tuple[int, ...], here: Place, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:

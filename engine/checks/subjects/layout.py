@@ -9,11 +9,12 @@ from engine.air.one.balance import velocity_pressure
 from engine.air.one.duct_maker import guessed_port, port_loss, reducer_at_joint
 from engine.air.one.ducts import area
 from engine.catalog.limits import over, under
-from engine.checks.look import Look
+from engine.checks.look import Look, Made, of_hung, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Elbow, Hose, OwnLoss, Port, Run, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of, tuning_of
+from engine.design import Elbow, Hose, OwnLoss, Port, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of, tuning_of
 from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
 from engine.design.places import COLLECTOR, Place
+from engine.space.geometry import Gap, Way
 from engine.units import Quantity
 
 DesignCheck = Callable[[Look], Iterator[Finding]]
@@ -34,65 +35,56 @@ def capped_end(look: Look) -> Iterator[Finding]:
             yield finding(look, "capped-end", "note", look.runs_at[run], "ends at no port and nothing joins it: taken as capped")
 
 
-def long_hose(look: Look) -> Iterator[Finding]:
+@of_hung
+def long_hose(made: Made, _way: Way, gap: Gap | None) -> Iterator[Finding]:
     """More hose in a run than a machine's movement needs, or than leads to its port."""
-    good, poor = limit(look.design, "long-hose", "good"), limit(look.design, "long-hose", "poor")
-    for run in look.design.runs:
-        hoses = [(i, piece.length.si) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose)]
-        length = sum(metres for _, metres in hoses)
-        enough = _enough_hose(look, run)
-        if not over(length, good) and not enough:
-            continue
+    hoses = [(i, piece.length.si) for i, piece in enumerate(made.run.pieces) if isinstance(piece, Hose)]
+    length, good, poor = sum(metres for _, metres in hoses), limit(made.ground, "long-hose", "good"), limit(made.ground, "long-hose", "poor")
+    enough = _enough_hose(made, gap)
+    if over(length, good) or enough:
         by = "poor" if over(length, poor) else "good" if over(length, good) else None
-        measure, most = look.measure(length, limit(look.design, "long-hose", by), "length") if by else (None, "")
-        text = f"{measure.told if measure else look.show(length, 'length')} of hose" + (f", more than {most}" if by else "")
+        measure, most = made.measure(length, limit(made.ground, "long-hose", by), "length") if by else (None, "")
+        text = f"{measure.told if measure else made.show(length, 'length')} of hose" + (f", more than {most}" if by else "")
         text += f"; {enough} would do" if enough else ""
-        yield finding(look, "long-hose", "caution" if by == "poor" else "note", look.piece_at(run.id, hoses[0][0]), text, by=by, measure=measure)
+        yield finding(made, "long-hose", "caution" if by == "poor" else "note", made.place(hoses[0][0]), text, by=by, measure=measure)
 
 
-def _enough_hose(look: Look, run: Run) -> str:
+def _enough_hose(made: Made, gap: Gap | None) -> str:
     """The length of hose that would reach a run's port with something over; "" where what it has is not far more.
 
     A machine that is moved about to work takes its hose along: what hangs over is for that.
     """
-    gap = look.gap(run)
-    if not gap or _moves(look, run):
+    if not gap or (made.machine and made.machine.moves):
         return ""
-    slack, share = limit(look.design, "long-hose", "slack"), limit(look.design, "long-hose", "share")
-    return look.show(ceil(11 * gap.distance) / 10, "length") if gap.hose - gap.distance > max(slack, share * gap.distance) else ""
+    slack, share = limit(made.ground, "long-hose", "slack"), limit(made.ground, "long-hose", "share")
+    return made.show(ceil(11 * gap.distance) / 10, "length") if gap.hose - gap.distance > max(slack, share * gap.distance) else ""
 
 
-def _moves(look: Look, run: Run) -> bool:
-    """Whether a run leads to a machine that is moved about to work."""
-    return any(machine.moves for machine in look.design.machines if run.ends in look.ports_of_machine[machine.id])
-
-
-def hard_elbow(look: Look) -> Iterator[Finding]:
+@of_made
+def hard_elbow(made: Made) -> Iterator[Finding]:
     """Elbows that turn too sharply."""
-    least = limit(look.design, "hard-elbow", "radius")
-    for run in look.design.runs:
-        stock = pipe_stock(run, look.sizes)
-        for i, piece in enumerate(run.pieces):
-            if isinstance(piece, Elbow):
-                (make, radius, _), place = elbow_shape(piece, stock), look.piece_at(run.id, i)
-                if make == "mitred" and over(piece.angle.si, limit(look.design, "hard-elbow", "mitre")):
-                    yield finding(look, "hard-elbow", "caution", place, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre")
-                elif make != "mitred" and under(radius, least):
-                    severity: Severity = "caution" if under(radius, limit(look.design, "hard-elbow", "hard_radius")) else "note"
-                    text = f"elbow of centre-line radius {radius:g} bores, less than {least:g}"
-                    yield finding(look, "hard-elbow", severity, place, text, by="radius")
+    least, stock = limit(made.ground, "hard-elbow", "radius"), pipe_stock(made.run, made.ground.sizes)
+    for i, piece in enumerate(made.run.pieces):
+        if isinstance(piece, Elbow):
+            (make, radius, _), place = elbow_shape(piece, stock), made.place(i)
+            if make == "mitred" and over(piece.angle.si, limit(made.ground, "hard-elbow", "mitre")):
+                yield finding(made, "hard-elbow", "caution", place, f"mitred elbow of {degrees(piece.angle.si):.0f} deg", by="mitre")
+            elif make != "mitred" and under(radius, least):
+                severity: Severity = "caution" if under(radius, limit(made.ground, "hard-elbow", "hard_radius")) else "note"
+                text = f"elbow of centre-line radius {radius:g} bores, less than {least:g}"
+                yield finding(made, "hard-elbow", severity, place, text, by="radius")
 
 
-def square_tee(look: Look) -> Iterator[Finding]:
+@of_made
+def square_tee(made: Made) -> Iterator[Finding]:
     """Branches and legs that meet the air at a steep angle."""
-    steep, square = limit(look.design, "square-tee", "steep"), limit(look.design, "square-tee", "square")
-    for run in look.design.runs:
-        angle = branch_angle(run)
-        if joins_as(run) != "straight" and over(angle, steep):
-            severity: Severity = "caution" if over(angle, square) else "note"
-            measure, most = look.measure(angle, steep, "angle")
-            text, by = f"joins at {measure.told}, steeper than {most}", "square" if severity == "caution" else "steep"
-            yield finding(look, "square-tee", severity, look.runs_at[run.id], text, by=by, measure=measure)
+    steep, square = limit(made.ground, "square-tee", "steep"), limit(made.ground, "square-tee", "square")
+    angle = branch_angle(made.run)
+    if joins_as(made.run) != "straight" and over(angle, steep):
+        severity: Severity = "caution" if over(angle, square) else "note"
+        measure, most = made.measure(angle, steep, "angle")
+        text, by = f"joins at {measure.told}, steeper than {most}", "square" if severity == "caution" else "steep"
+        yield finding(made, "square-tee", severity, made.place(), text, by=by, measure=measure)
 
 
 def choked_port(look: Look) -> Iterator[Finding]:
@@ -144,18 +136,17 @@ def hand_tool_port(look: Look) -> Iterator[Finding]:
             yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text, measure=measure)
 
 
-def hose_mismatch(look: Look) -> Iterator[Finding]:
+@of_made
+def hose_mismatch(made: Made) -> Iterator[Finding]:
     """Hoses on ports of quite another bore, where nobody named the reducer that must be there."""
-    alike = limit(look.design, "hose-mismatch", "alike")
-    for run in look.design.runs:
-        last = next((i for i in reversed(range(len(run.pieces))) if isinstance(run.pieces[i], Straight | Elbow | Hose)), None)
-        piece = run.pieces[last] if last is not None else None
-        if not run.ends or run.port_taper or not isinstance(piece, Hose):
-            continue
-        bore, port = hose_bore(piece, run, look.sizes), look.tree.ports[run.ends].bore.si
-        if over(abs(bore - port) / port, alike):
-            text = f"of {look.show(bore, 'bore')} on a port of {look.show(port, 'bore')}, and no reducer named"
-            yield finding(look, "hose-mismatch", "caution", look.piece_at(run.id, last), text)
+    run = made.run
+    last = next((i for i in reversed(range(len(run.pieces))) if isinstance(run.pieces[i], Straight | Elbow | Hose)), None)
+    piece = run.pieces[last] if last is not None else None
+    if made.port and not run.port_taper and isinstance(piece, Hose):
+        bore, port = hose_bore(piece, run, made.ground.sizes), made.port.bore.si
+        if over(abs(bore - port) / port, limit(made.ground, "hose-mismatch", "alike")):
+            text = f"of {made.show(bore, 'bore')} on a port of {made.show(port, 'bore')}, and no reducer named"
+            yield finding(made, "hose-mismatch", "caution", made.place(last), text)
 
 
 def wider_outward(look: Look) -> Iterator[Finding]:

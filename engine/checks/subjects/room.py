@@ -7,12 +7,13 @@ from itertools import pairwise
 from math import dist
 from typing import TYPE_CHECKING
 
-from engine.checks.look import Look, outer_radius
+from engine.checks.look import Look, Made, of_hung, outer_radius
 from engine.checks.rules import Finding, finding, limit
-from engine.design import Gate, Hose, Run, defaults
+from engine.design import Gate, Hose, defaults
 from engine.design.places import COLLECTOR, MachineAt, Place
 from engine.shapes.clearance import Box, enters, inside, overlap, wider
 from engine.shapes.vectors import Point
+from engine.space.geometry import Gap, Way
 from engine.space.on_floor import body_of
 
 if TYPE_CHECKING:
@@ -23,28 +24,25 @@ _TOUCHING = 1e-6
 _LEVEL = 0.25
 
 
-def headroom(look: Look) -> Iterator[Finding]:
+@of_hung
+def headroom(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
     """Level ducts that hang where people walk, lower than the height to keep free."""
-    from engine.space.room import room_of  # with NumPy, slow to load: not before there are findings
-
-    room = room_of(look.design.site)
-    if not room.corners or look.design.site.mains == "under benches":
+    site, pieces = made.ground.site, made.run.pieces
+    wanted = (site.headroom or defaults.HEADROOM).si
+    if len(site.room) < 3 or site.mains == "under benches" or way.box is None or way.box.low[2] - made.radius >= wanted:
         return
-    wanted = (look.design.site.headroom or defaults.HEADROOM).si
-    beside, least = (limit(look.design, "headroom", name) for name in ("beside", "length"))
-    for run in look.design.runs:
-        radius, way = outer_radius(run, look.sizes), look.space.ways[run.id]
-        if way.box is None or way.box.low[2] - radius >= wanted:
+    from engine.space.room import room_of  # with NumPy, slow to load: not before something hangs low
+
+    beside, least = (limit(made.ground, "headroom", name) for name in ("beside", "length"))
+    for stretch in way.stretches:
+        if isinstance(pieces[stretch.piece], Hose) or stretch.length < least:
             continue
-        for stretch in way.stretches:
-            if isinstance(run.pieces[stretch.piece], Hose) or stretch.length < least:
-                continue
-            for a, b in pairwise(stretch.points):
-                low = min(a[2], b[2]) - radius
-                if low < wanted - _TOUCHING and abs(b[2] - a[2]) < _LEVEL * dist(a, b) and _in_the_open(room, a, b, beside):
-                    told, height = look.show(low, "length"), look.show(wanted, "length")
-                    text = f"hangs {told} above the floor where people walk, lower than {height}"
-                    yield finding(look, "headroom", "caution", look.piece_at(run.id, stretch.piece), text, by="beside")
+        for a, b in pairwise(stretch.points):
+            low = min(a[2], b[2]) - made.radius
+            if low < wanted - _TOUCHING and abs(b[2] - a[2]) < _LEVEL * dist(a, b) and _in_the_open(room_of(site), a, b, beside):
+                told, height = made.show(low, "length"), made.show(wanted, "length")
+                text = f"hangs {told} above the floor where people walk, lower than {height}"
+                yield finding(made, "headroom", "caution", made.place(stretch.piece), text, by="beside")
 
 
 def _in_the_open(room: Room, a: Point, b: Point, beside: float) -> bool:
@@ -52,21 +50,14 @@ def _in_the_open(room: Room, a: Point, b: Point, beside: float) -> bool:
     return room.holds(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), beside)
 
 
-def out_of_reach(look: Look) -> Iterator[Finding]:
+@of_hung
+def out_of_reach(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
     """Gates that nobody reaches from the floor."""
-    most = limit(look.design, "out-of-reach", "height")
-    for run in look.design.runs:
-        for i, at in _gates(look, run):
-            if at[2] > most + _TOUCHING:
-                height, limit_told = look.show(at[2], "length"), look.show(most, "length")
-                text = f"its gate is {height} above the floor, out of hand's reach at {limit_told}"
-                yield finding(look, "out-of-reach", "note", look.piece_at(run.id, i), text, by="height")
-
-
-def _gates(look: Look, run: Run) -> Iterator[tuple[int, Point]]:
-    """The gates of a run that have a place, by their index."""
-    way = look.space.ways[run.id]
-    yield from ((i, at) for i, piece in enumerate(run.pieces) if isinstance(piece, Gate) and (at := way.begins(i)))
+    most = limit(made.ground, "out-of-reach", "height")
+    for i, piece in enumerate(made.run.pieces):
+        if isinstance(piece, Gate) and (at := way.begins(i)) and at[2] > most + _TOUCHING:
+            text = f"its gate is {made.show(at[2], 'length')} above the floor, out of hand's reach at {made.show(most, 'length')}"
+            yield finding(made, "out-of-reach", "note", made.place(i), text, by="height")
 
 
 def machine_in_the_way(look: Look) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import degrees, dist, sin
 from typing import NamedTuple
 
-from engine.checks.look import Look, outer_radius
+from engine.checks.look import Look, Made, of_hung, outer_radius
 from engine.checks.rules import Finding, Measure, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
 from engine.design.kept import ROWS, WHOLES, kept
@@ -16,7 +16,7 @@ from engine.design.model import in_the_way
 from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, shifted, sides, wider, within
 from engine.shapes.vectors import Point, moved
-from engine.space.geometry import Way
+from engine.space.geometry import Gap, Way
 from engine.space.lay import ORIGIN, Lay, Line
 
 # Where the room has no ceiling that is known.
@@ -28,44 +28,41 @@ _LEVEL, _STEP = 0.25, 0.1
 _PARTING = 6.0
 
 
-def hose_short(look: Look) -> Iterator[Finding]:
+@of_hung
+def hose_short(made: Made, _way: Way, gap: Gap | None) -> Iterator[Finding]:
     """Pipes that end farther from their port than their hose is long."""
-    spare = limit(look.design, "hose-short", "spare")
-    first = {names[0] for names in look.ports_of_machine.values() if names}
-    for run in look.design.runs:
-        gap = look.gap(run)
-        wanting = gap.distance - gap.hose if gap else 0.0
-        if not gap or wanting <= (_TOUCHING if gap.hose else spare):
-            continue
+    spare = limit(made.ground, "hose-short", "spare")
+    wanting = gap.distance - gap.hose if gap else 0.0
+    if gap and wanting > (_TOUCHING if gap.hose else spare):
         severity: Severity = "caution"
-        away, place = look.show(gap.distance, "length"), look.piece_at(run.id, _hose_of(run))
+        away = made.show(gap.distance, "length")
         if gap.hose:
-            if wanting > spare and (run.ends in first or _ends_at_a_place(look, run)):
+            if wanting > spare and _has_its_place(made):
                 severity = "fault"
-            text = f"ends {away} from its port, its hose is {look.show(gap.hose, 'length')}: {look.show(wanting, 'length')} wanting"
+            text = f"ends {away} from its port, its hose is {made.show(gap.hose, 'length')}: {made.show(wanting, 'length')} wanting"
         else:
             text = f"ends {away} from its port, without a hose"
-        yield finding(look, "hose-short", severity, place, text, measure=Measure(gap.distance, gap.hose, "length", away))
+        measure = Measure(gap.distance, gap.hose, "length", away)
+        yield finding(made, "hose-short", severity, made.place(_hose_of(made.run)), text, measure=measure)
 
 
-def _ends_at_a_place(look: Look, run: Run) -> bool:
-    """Whether the port a run ends at has a position of its own: a machine's is that of its first port."""
-    port = look.tree.ports[run.ends] if run.ends else None
-    return port is not None and any((port.east, port.north, port.up))
+def _has_its_place(made: Made) -> bool:
+    """Whether the port a run ends at is its machine's first, whose place is the machine's, or has a position of its own."""
+    machine, port = made.machine, made.port
+    return machine is not None and port is not None and (port is machine.ports[0] or any((port.east, port.north, port.up)))
 
 
-def bent_hose(look: Look) -> Iterator[Finding]:
+@of_hung
+def bent_hose(made: Made, _way: Way, gap: Gap | None) -> Iterator[Finding]:
     """Hoses that must turn further to their port than they are said to be bent."""
-    spare = limit(look.design, "bent-hose", "spare")
-    for run in look.design.runs:
-        gap, at = look.gap(run), _hose_of(run)
-        hose = run.pieces[at] if at is not None else None
-        if gap and gap.hose and isinstance(hose, Hose):
-            said = hose.bend.si if hose.bend else 0.0
-            if gap.turn > said + spare:
-                measure = Measure(gap.turn, said, "angle", f"{degrees(gap.turn):.0f} deg")
-                text = f"turns {measure.told} to its port, counted with a bend of {degrees(said):.0f} deg"
-                yield finding(look, "bent-hose", "note", look.piece_at(run.id, at), text, measure=measure)
+    at = _hose_of(made.run)
+    hose = made.run.pieces[at] if at is not None else None
+    if gap and gap.hose and isinstance(hose, Hose):
+        said = hose.bend.si if hose.bend else 0.0
+        if gap.turn > said + limit(made.ground, "bent-hose", "spare"):
+            measure = Measure(gap.turn, said, "angle", f"{degrees(gap.turn):.0f} deg")
+            text = f"turns {measure.told} to its port, counted with a bend of {degrees(said):.0f} deg"
+            yield finding(made, "bent-hose", "note", made.place(at), text, measure=measure)
 
 
 def _hose_of(run: Run) -> int | None:
@@ -117,19 +114,16 @@ def low_point(look: Look) -> Iterator[Finding]:
 # ---- the room
 
 
-def too_high(look: Look) -> Iterator[Finding]:
+@of_hung
+def too_high(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
     """Ducts that reach above the ceiling."""
-    height = look.design.site.height
-    if height is None:
-        return
-    for run in look.design.runs:
-        radius, box = outer_radius(run, look.sizes), look.space.ways[run.id].box
-        if box and box.high[2] + radius > height.si + _TOUCHING:
-            tops = ((max(point[2] for point in stretch.points) + radius, stretch.piece) for stretch in look.space.ways[run.id].stretches)
-            top, piece = next(row for row in tops if row[0] > height.si + _TOUCHING)
-            measure = Measure(top, height.si, "length", look.show(top, "length"))
-            text = f"reaches {measure.told} above the floor, the ceiling is at {look.show(height.si, 'length')}"
-            yield finding(look, "too-high", "fault", look.piece_at(run.id, piece), text, measure=measure)
+    height, radius, box = made.ground.site.height, made.radius, way.box
+    if height and box and box.high[2] + radius > height.si + _TOUCHING:
+        tops = ((max(point[2] for point in stretch.points) + radius, stretch.piece) for stretch in way.stretches)
+        top, piece = next(row for row in tops if row[0] > height.si + _TOUCHING)
+        measure = Measure(top, height.si, "length", made.show(top, "length"))
+        text = f"reaches {measure.told} above the floor, the ceiling is at {made.show(height.si, 'length')}"
+        yield finding(made, "too-high", "fault", made.place(piece), text, measure=measure)
 
 
 def through_wall(look: Look) -> Iterator[Finding]:
@@ -246,12 +240,8 @@ def ducts_cross(look: Look) -> Iterator[Finding]:
 @kept(WHOLES)
 def _pipes(look: Look) -> tuple[Pipe, ...]:
     placed = ((i, run, look.space.ways[run.id]) for i, run in enumerate(look.design.runs))
-    return tuple([_pipe(i, run, way, outer_radius(run, look.sizes), way.box) for i, run, way in placed if way.box])
-
-
-@kept(ROWS)
-def _pipe(at: int, run: Run, way: Way, radius: float, box: Box) -> Pipe:
-    return Pipe(at, run, way, radius, wider(box, radius))
+    radii = ((i, run, way, outer_radius(run, look.sizes)) for i, run, way in placed)
+    return tuple([Pipe(i, run, way, radius, wider(way.box, radius)) for i, run, way, radius in radii if way.box])
 
 
 def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.catalog.joining import practice
 from engine.catalog.limits import under
-from engine.checks.look import Look
+from engine.checks.look import Look, Made, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.checks.subjects.earthing import insulating_pipes
 from engine.design import Hose, Run, Stock, StockSize
@@ -20,12 +20,12 @@ _MOST_SIZES = 4
 _Size = tuple[Stock, StockSize]
 
 
-def not_in_store(look: Look) -> Iterator[Finding]:
+@of_made
+def not_in_store(made: Made) -> Iterator[Finding]:
     """Runs and hoses of a size that the store has not."""
-    for run in look.design.runs:
-        for name, piece in ((run.size, None), *((hose.size, i) for i, hose in _hoses(run))):
-            if name and look.sizes[name][1].in_store is False:
-                yield finding(look, "not-in-store", "note", look.piece_at(run.id, piece), f"of {name}, which the store has not")
+    for name, piece in ((made.run.size, None), *((hose.size, i) for i, hose in _hoses(made.run))):
+        if name and made.ground.sizes[name][1].in_store is False:
+            yield finding(made, "not-in-store", "note", made.place(piece), f"of {name}, which the store has not")
 
 
 def does_not_mate(look: Look) -> Iterator[Finding]:
