@@ -9,7 +9,7 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
-from engine.design import Run, Straight, children_of, ports_of, stock_sizes
+from engine.design import OwnLimit, Run, Straight, children_of, ports_of, stock_sizes
 from engine.design.kept import ROWS, forget, kept
 from engine.design.limits import breaches
 from engine.design.meaning import sections_of
@@ -21,8 +21,8 @@ from tests import SAVED_DESIGNS
 
 
 def edited(design, random):
-    """One run, port or size made another; some designs break rules by it."""
-    match random.randrange(5):
+    """One run, port, size, place or limit made another, or two runs in another order; some designs break rules by it."""
+    match random.randrange(9):
         case 0:
             at = random.randrange(len(design.machines))
             port, *others = design.machines[at].ports
@@ -34,6 +34,20 @@ def edited(design, random):
             return replace(design, stock=(replace(stock, sizes=sizes), *more))
         case 2:
             return replace(design, display=random.choice(["metric", "imperial"]))
+        case 3:
+            at = random.randrange(len(design.machines))
+            machine = replace(design.machines[at], east=make(random.uniform(0.5, 5.0), "length", "metric"), moves=random.random() < 0.5)
+            return replace(design, machines=(*design.machines[:at], machine, *design.machines[at + 1 :]))
+        case 4:
+            own = OwnLimit(of="out-of-reach.height", is_=f"{random.uniform(1.0, 3.0):.2f} m", reason="as tall as we are")
+            return replace(
+                design, limits=random.choice([(), (own,)]), site=replace(design.site, height=make(random.uniform(2.0, 4.0), "length", "metric"))
+            )
+        case 5:
+            runs = list(design.runs)
+            one, other = random.sample(range(len(runs)), 2)
+            runs[one], runs[other] = runs[other], runs[one]
+            return replace(design, runs=tuple(runs))
     at = random.randrange(len(design.runs))
     return replace(design, runs=(*design.runs[:at], edited_run(design.runs[at], random), *design.runs[at + 1 :]))
 
@@ -68,17 +82,22 @@ def test_what_is_kept_equals_what_is_computed_anew(seed):
 
 
 def test_findings_after_edits_equal_those_found_anew():
+    """And so do the ways in space that they rest on, what is told of each gate set, and how the findings fold."""
     random, design = Random(5), load(SAVED_DESIGNS / "boat_shed.toml")
     found = []
     before = assess(design)
-    while len(found) < 5:
+    while len(found) < 12:
         after = edited(design, random)
         if not mistakes(after):
             design, before = after, assess(after, before)
             found.append(before)
     for assessment in found:
         forget()
-        assert assess(assessment.design).findings == assessment.findings
+        fresh = assess(assessment.design)
+        assert fresh.findings == assessment.findings and fresh.of_sets == assessment.of_sets
+        assert [one.text for one in fresh.conditions] == [one.text for one in assessment.conditions]
+        assert fresh.look.space.gaps == assessment.look.space.gaps
+        assert [way.stretches for way in fresh.look.space.ways.values()] == [way.stretches for way in assessment.look.space.ways.values()]
 
 
 def test_the_same_objects_are_asked_of_once_and_equal_others_again():

@@ -81,13 +81,13 @@ def test_less_for_the_machine_that_has_too_little_makes_worse_and_beyond_its_nee
 
 def test_a_main_in_which_chips_settle_must_not_carry_slower_air_yet(bare):
     result = bare.sets[0]
-    name = next(run for run, state in result.balance.runs.items() if state.carries)
+    name = next(iter(result.balance.carried))
     settles = Finding("slow-run", "fault", RunAt(0), name, "", "", "invented", result.gate_set.name)
     before = replace(bare, findings=(settles, *some("caution", 3)))
 
     def after(by):
-        states = {run: state._replace(flow=by * state.flow) for run, state in result.balance.runs.items()}
-        return replace(bare, sets=(replace(result, balance=replace(result.balance, runs=states)), *bare.sets[1:]), findings=(settles,))
+        balance = replace(result.balance, flows=tuple(by * flow for flow in result.balance.flows))
+        return replace(bare, sets=(replace(result, balance=balance), *bare.sets[1:]), findings=(settles,))
 
     worse = {by: effect_of(after(by), before, standing(before)).worse for by in (0.5, 0.975, 0.985, 1.0, 1.2)}
     assert worse == {0.5: True, 0.975: True, 0.985: False, 1.0: False, 1.2: False}
