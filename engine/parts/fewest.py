@@ -20,7 +20,6 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 
 from engine.parts.saw import Knapsack, Order, Pattern, Plan, first_fit, fullest_first, worthy
 
@@ -147,6 +146,8 @@ def _allowed(order: Order, sizes: Sequence[int], parts: int, table: Knapsack) ->
 
 def _duals(order: Order, columns: Sequence[Column]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """What one more of each size would cost, and one more stick of each blank save, where parts of sticks can be bought."""
+    from scipy.optimize import linprog  # slow to load: not before there is something to cut
+
     rows, least, most, prices = _rows(order, columns)
     matrix = np.vstack([-rows[: len(order.sizes)], rows[len(order.sizes) :]])
     bounds = np.concatenate([-least[: len(order.sizes)], most[len(order.sizes) :]])
@@ -175,6 +176,8 @@ class _Choice(NamedTuple):
 
 def _choice(order: Order, columns: Sequence[Column], target: int, ends: float) -> _Choice:
     """The cheapest plan of some columns, of those that cost no more than `target`."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
     rows, least, most, prices = _rows(order, columns)
     constraints = [LinearConstraint(rows, least, most), LinearConstraint(prices[None, :], -np.inf, target + 0.5 * order.step)]
     answer = milp(

@@ -7,14 +7,16 @@ from collections.abc import Iterable
 from dataclasses import asdict
 from itertools import zip_longest
 from textwrap import wrap
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from engine.checks import Finding
 from engine.design import Design
 from engine.field.tuned import tuned_note
-from engine.search.proposals import Proposal, Standing
 from engine.units import si_unit
 from engine.units.words import counted, share_text
+
+if TYPE_CHECKING:  # nothing is asked of a search but what it has found
+    from engine.search.proposals import Proposal, Standing
 
 WIDTH = 80
 # What a page of the session shows of that.

@@ -5,26 +5,24 @@ from __future__ import annotations
 import gc
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 from pathlib import Path
 
-from tui.command_line import check
-from tui.command_line.field import causes, convert, field, upkeep
 from tui.command_line.files import OK, UNREADABLE, loaded
-from tui.command_line.parser import parser_of
-from tui.command_line.searches import collector, draft, placement, remedies, size, throttle
+from tui.command_line.parser import Command, parser_of
 from tui.command_line.session import open_session, session_parser
-from tui.command_line.sheets import cuts, parts, report, setting_out, survey
 from tui.command_line.taking import refuse_alone, refuse_unwritable
 from tui.keep import unit_worths
 from tui.terminal.streams import NO_OUTPUT, NoOutputError, complain, mute, settle_streams
 
-_COMMANDS = tuple(
-    module.COMMAND for module in (
-        check, size, remedies, throttle, draft, placement, collector, parts, cuts, setting_out, report, survey, convert, field, causes, upkeep,
-    )
-)  # fmt: skip
+# Each subcommand and its module, which is loaded when it is asked for.
+_MODULES = {
+    "check": "check", "size": "searches.size", "remedies": "searches.remedies", "throttle": "searches.throttle", "draft": "searches.draft",
+    "placement": "searches.placement", "collector": "searches.collector", "parts": "sheets.parts", "cuts": "sheets.cuts",
+    "setting-out": "sheets.setting_out", "report": "sheets.report", "survey": "sheets.survey", "convert": "field.convert",
+    "field": "field.field", "causes": "field.causes", "upkeep": "field.upkeep",
+}  # fmt: skip
 _NEW_THINGS = 20_000  # between two looks for garbage: an edit makes about as many, and hardly any of them in a circle
-_NAMES = tuple(command.name for command in _COMMANDS)
 
 
 def run() -> None:
@@ -39,7 +37,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     arguments = list(sys.argv[1:] if argv is None else argv)
     unit_worths.recall()
     try:
-        return _command(arguments) if arguments and arguments[0] in _NAMES else _session(arguments)
+        return _command(arguments) if arguments and arguments[0] in _MODULES else _session(arguments)
     except SystemExit as leaving:  # argparse: --help and usage errors
         return leaving.code if isinstance(leaving.code, int) else UNREADABLE
     except BrokenPipeError:
@@ -54,8 +52,13 @@ def main(argv: Sequence[str] | None = None) -> int:
         unit_worths.keep()
 
 
+def _command_named(name: str) -> Command:
+    found: Command = import_module(f"tui.command_line.{_MODULES[name]}").COMMAND
+    return found
+
+
 def _command(arguments: Sequence[str]) -> int:
-    options = parser_of(_COMMANDS).parse_args(arguments)
+    options = parser_of(_command_named(arguments[0])).parse_args(arguments)
     refuse_alone(options)
     refuse_unwritable(options)
     if options.file is None and options.command.without_design:
@@ -66,8 +69,8 @@ def _command(arguments: Sequence[str]) -> int:
 
 def _session(arguments: Sequence[str]) -> int:
     """Open a session; two words beside each other are most likely a command that there is not."""
-    parser = session_parser(_COMMANDS)
+    parser = session_parser([_command_named(name) for name in _MODULES])
     first, second = (*arguments, "", "")[:2]
     if second and not first.startswith("-") and not second.startswith("-") and "." not in first and not Path(first).exists():
-        parser.error(f"no command {first!r}; wanted one of {', '.join(_NAMES)}, or one design to open")
+        parser.error(f"no command {first!r}; wanted one of {', '.join(_MODULES)}, or one design to open")
     return open_session(parser.parse_args(arguments))

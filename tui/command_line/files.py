@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from tempfile import TemporaryFile
 from typing import TYPE_CHECKING
 
 from tui.terminal.streams import complain
@@ -41,6 +40,8 @@ def why_not_written(path: Path) -> str | None:
     else:
         return "there is such a file already; wanted: a name for a new one"
     try:
+        from tempfile import TemporaryFile  # not before a file is to be written
+
         with TemporaryFile(dir=path.parent):  # no mode of a folder tells whether its file system takes files
             return None
     except OSError as error:

@@ -101,13 +101,12 @@ class Command:
         parser.set_defaults(command=self, parser=parser)
 
 
-def parser_of(commands: Sequence[Command]) -> Parser:
-    """The parser of all subcommands."""
+def parser_of(command: Command) -> Parser:
+    """The parser of a subcommand behind the program's name."""
     parser = Parser(prog="kerfdraft")
     adding = parser.add_subparsers(metavar="COMMAND", required=True)
     adding.type = str  # whatever stands behind the command, the command's own parser judges
-    for command in commands:
-        command.add_to(adding)
+    command.add_to(adding)
     return parser
 
 
