@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import degrees
+from math import ceil, degrees
 
 from engine.units import Quantity, make, parse
 
@@ -14,6 +14,11 @@ STEP = {"metric": 0.01, "imperial": 0.0127}
 def round_length(metres: float, units: str) -> Quantity:
     """A length to the centimetre or the half inch; `units` are "metric" or "imperial"."""
     return _length_in_steps(round(metres / STEP[units]), units)
+
+
+def length_up(metres: float, units: str) -> Quantity:
+    """A length up to the centimetre or the half inch."""
+    return _length_in_steps(ceil(metres / STEP[units] - 1e-6), units)
 
 
 @lru_cache(maxsize=10_000)

@@ -6,11 +6,16 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from math import degrees
 
+from engine.catalog.joining import practice
+from engine.catalog.limits import under
 from engine.checks.look import Look
-from engine.design import Collector, Design, Leakage, Piece, Run
+from engine.design import Collector, Design, Leakage, Piece, Run, Straight, stock_sizes, system
+from engine.design.meaning import pipe_stock
 from engine.design.names import label
 from engine.design.places import PieceAt, run_place
 from engine.edits import EditError
+from engine.search.quantities import length_up
+from engine.space.fitted import fitted_runs
 
 Edit = Callable[[Design], Design]
 # ("run", index of a piece), ("run", "size"), ("gate set", name): what one change at a time may touch.
@@ -102,6 +107,30 @@ def with_pieces(run: Run, new: Mapping[int, tuple[Piece, ...]]) -> Edit:
         return replace(now, pieces=(*new.get(IN_FRONT, ()), *kept))
 
     return on_run(run.id, edit)
+
+
+def with_room(look: Look, run: Run) -> Edit:
+    """An edit that makes the straights of a run longer for which a change of it leaves too little between fittings to be cut."""
+    before = _lacks(look.design, run.id)
+
+    def edit(design: Design) -> Design:
+        now = next(one for one in design.runs if one.id == run.id)
+        longer = {
+            i: (Straight(length=length_up(piece.length.si + lack, system(design))),)
+            for i, (piece, lack) in enumerate(zip(now.pieces, _lacks(design, run.id), strict=True))
+            if lack and isinstance(piece, Straight) and not any(piece is old and short for old, short in zip(run.pieces, before, strict=True))
+        }  # fmt: skip
+        return with_pieces(now, longer)(design) if longer else design
+
+    return edit
+
+
+def _lacks(design: Design, run_id: str) -> list[float]:
+    """How much pipe the fittings beside each piece of a run leave too little of to be cut, m; nothing where it is enough, or no straight."""
+    run, pipes = next(one for one in design.runs if one.id == run_id), fitted_runs(design)[run_id].pipes
+    stock = pipe_stock(run, stock_sizes(design))
+    shortest = stock.shortest.si if stock and stock.shortest else practice().shortest
+    return [shortest - pipes[i].seen if i in pipes and under(pipes[i].seen, shortest) else 0.0 for i in range(len(run.pieces))]
 
 
 def touches_of(run: Run, *what: str | int) -> set[Touch]:

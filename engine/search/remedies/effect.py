@@ -31,6 +31,8 @@ _NO_LOSS = 0.002  # of a share: less is none
 _TOLD = 0.02
 # Findings of how straights are cut.
 _FIT = ("hose-short", "bent-hose")
+# Pipe that cannot be cut.
+_UNMADE = "short-straight"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,8 @@ class Effect:
     `share` is what the machine that was neediest gets of its need then, in the
     gate set where it was; None where it is not at work there any more.
     `cleared` and `added` are findings; one whose severity changes is both. `misfits`
-    are runs whose straights then want cutting anew. `losses` are the machines
+    are runs whose straights then want cutting anew, `unmade` straights for
+    which fittings then leave too little. `losses` are the machines
     that get less, the largest loss first. `price` is the difference of the
     ducts'. `rank` is where the design then stands, its straights cut to
     measure. `worse`: see the module.
@@ -62,6 +65,7 @@ class Effect:
     cleared: tuple[Finding, ...]
     added: tuple[Finding, ...]
     misfits: tuple[str, ...]
+    unmade: tuple[Finding, ...]
     losses: tuple[Loss, ...]
     price: float
     rank: Rank
@@ -92,6 +96,7 @@ def effect_of(after: Assessment, before: Assessment, was: Standing) -> Effect:
     return Effect(
         before=was, after=will, share=_share_of(after, was), cleared=cleared, added=added,
         misfits=tuple(dict.fromkeys(finding.where for finding in uncut if finding.severity == "fault")),
+        unmade=tuple(finding for finding in new if finding.code == _UNMADE),
         losses=tuple(sorted(_losses(before, after), key=lambda loss: loss.after / loss.before)),
         price=will.price - was.price, rank=rank_of(cut, will.share, max(will.price, was.price)),
         worse=_is_worse(cut, before, added, was.share, will.share),

@@ -35,6 +35,9 @@ def in_words(effect: Effect) -> list[str]:
         less = [f"{loss.port} in {loss.gate_set} {' -> '.join(shares_beside(loss.before, loss.after))}" for loss in effect.losses]
         most = max(_MOST_NAMED, sum(loss.after < 1.0 for loss in effect.losses))
         said.append(f"less air for {listed(less, most)}")
+    if effect.unmade:
+        told = [f"{finding.where}: {finding.message}" for finding in effect.unmade]
+        said.append(f"cannot be made so: {listed(told, _MOST_NAMED)}")
     if effect.misfits:
         said.append(f"then cut the straights of {', '.join(effect.misfits)} to measure: a hose no longer reaches")
     if abs(effect.price) >= 0.005:

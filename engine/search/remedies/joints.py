@@ -14,7 +14,7 @@ from engine.design import BLUNT, Design, Elbow, Piece, Run, Straight, children_o
 from engine.design.meaning import branch_angle
 from engine.edits import EditError
 from engine.search.quantities import round_angle, round_length
-from engine.search.remedies.change import IN_FRONT, Change, Edit, change, in_degrees, on_run, touches_of, with_pieces
+from engine.search.remedies.change import IN_FRONT, Change, Edit, change, in_degrees, on_run, touches_of, with_pieces, with_room
 from engine.search.remedies.pieces import first_elbow, fittings_apart
 from engine.search.remedies.weights import work
 
@@ -51,7 +51,7 @@ def _lean_more(look: Look, run: Run, now: float, lean: float) -> Change:
     kind = "square tee" if now > limit(look.design, "square-tee", "square") else f"{in_degrees(now)} {joins_as(run)}"
     return change(
         f"{run.id}: {kind} -> {in_degrees(lean)}", touches_of(run, "joint", *new), work("branch_at_another_angle"),
-        on_run(run.id, lambda one: replace(one, angle=new_angle)), with_pieces(run, new), note=f"with {more}",
+        on_run(run.id, lambda one: replace(one, angle=new_angle)), with_pieces(run, new), with_room(look, run), note=f"with {more}",
     )  # fmt: skip
 
 
@@ -62,7 +62,7 @@ def tapers(look: Look) -> Iterator[Change]:
         parent_bore = look.tree.runs[duct.parent].bore if duct.parent >= 0 else look.design.collector.inlet.si
         if run.taper and _is_steep(run.taper.si) and reducer_at_joint(run, duct.bore, parent_bore):
             title = f"{run.id}: {_taper_name(run.taper.si)} -> 15 deg taper"
-            yield change(title, touches_of(run, "taper"), work("taper_exchanged"), on_run(run.id, _with_gradual_taper))
+            yield change(title, touches_of(run, "taper"), work("taper_exchanged"), on_run(run.id, _with_gradual_taper), with_room(look, run))
         if run.ends and run.port_taper and _is_steep(run.port_taper.si) and look.tree.ports[run.ends].bore.si != duct.far_bore:
             title = f"{run.id}: {_taper_name(run.port_taper.si)} at the port -> 15 deg taper"
             yield change(title, touches_of(run, "port taper"), work("taper_exchanged"), on_run(run.id, _with_gradual_port_taper))

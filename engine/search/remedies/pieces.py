@@ -14,7 +14,7 @@ from engine.checks.subjects.fittings import straight_from_elbow
 from engine.design import Elbow, Gate, Hose, Piece, Run, Straight, bore_of, system
 from engine.design.meaning import downstream, elbow_shape, pipe_stock
 from engine.search.quantities import round_angle, round_length
-from engine.search.remedies.change import Change, change, in_degrees, title_of, touches_of, with_pieces
+from engine.search.remedies.change import Change, change, in_degrees, title_of, touches_of, with_pieces, with_room
 from engine.search.remedies.sizes import larger
 from engine.search.remedies.weights import work
 
@@ -76,7 +76,7 @@ def _two_elbows(look: Look, run: Run, i: int, piece: Elbow) -> Change:
             if length.si >= _LEAST_STRAIGHT:
                 new[beside] = (Straight(length=length),)
     title = f"{title_of(look, run, i)} of {in_degrees(piece.angle.si)} -> two of {in_degrees(half)}"
-    return change(title, touches_of(run, *new), work("elbow_in_two"), with_pieces(run, new))
+    return change(title, touches_of(run, *new), work("elbow_in_two"), with_pieces(run, new), with_room(look, run))
 
 
 def hoses(look: Look) -> Iterator[Change]:

@@ -43,9 +43,9 @@ class Remedy(Proposal):
         return all(change.upkeep for change in self.changes)
 
     @property
-    def order(self) -> tuple[bool, Rank, float, str]:
-        """Sorts the best first, upkeep last; of one rank the least work first."""
-        return self.upkeep, self.effect.rank, sum(change.work for change in self.changes), self.title
+    def order(self) -> tuple[bool, bool, Rank, float, str]:
+        """Sorts the best first, then what cannot be made so, upkeep last; of one rank the least work first."""
+        return self.upkeep, bool(self.effect.unmade), self.effect.rank, sum(change.work for change in self.changes), self.title
 
     def is_twin(self, other: Remedy) -> bool:
         """Whether both do the same as far as anybody will notice, at the same pieces."""

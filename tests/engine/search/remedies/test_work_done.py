@@ -6,8 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from engine import load
 from engine.checks.assess import assess
 from engine.design import Design
+from engine.design.places import PieceAt
+from engine.edits import set_field
 from engine.edits.resizing import with_size
 from engine.parts.price import price_of
 from engine.search.layouts.shop import why_no_ducts
@@ -15,6 +18,8 @@ from engine.search.proposals import kept_in_words, standing
 from engine.search.remedies.change import change
 from engine.search.remedies.trials import changes, trial
 from engine.search.sizing.plant.choices import choices_of
+from engine.units import parse
+from tests import SAVED_DESIGNS
 from tests.shops.parts_shop import canoe_loft
 
 
@@ -45,3 +50,20 @@ def test_a_run_that_is_freed_tells_what_touching_it_costs():
     # What hung was paid for: the smaller pipe is bought on top.
     assert "not as bought or hung any more main (hung)" in remedy.reason and remedy.effect.price > 0
     assert remedy.standing.price == pytest.approx(price_of(narrower.edit(design)).total + 105.0)
+
+
+def test_a_branch_that_leans_more_has_room_for_its_fittings():
+    design = load(SAVED_DESIGNS / "signal_box.toml")
+    before = assess(design)
+    [lean] = [one for one in changes(before) if one.title == "sander drop: square tee -> 30 deg"]
+    found = trial([lean], before, standing(before))
+    assert not found.effect.unmade and "cannot be made" not in found.reason
+
+
+def test_what_cannot_be_made_says_so_and_comes_behind_what_can():
+    design = load(SAVED_DESIGNS / "signal_box.toml")
+    before = assess(design)
+    short = change("shorter", {("sander drop", 1)}, 1.0, lambda one: set_field(one, PieceAt(5, 1), "length", parse("0.2 m", "length")))
+    good = change("longer", {("sander drop", 1)}, 9.0, lambda one: set_field(one, PieceAt(5, 1), "length", parse("1.01 m", "length")))
+    made, unmade = (trial([one], before, standing(before)) for one in (good, short))
+    assert "cannot be made so: sander drop: the fittings at its ends" in unmade.reason and made.order < unmade.order
