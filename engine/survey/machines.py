@@ -28,6 +28,7 @@ from engine.units.words import counted
 
 SAME = ("=", "same", '"')
 _FLAGS = ("moves", "shared")
+_FLAG = re.compile(rf"[,;]?\s*\b({'|'.join(_FLAGS)})\b", re.IGNORECASE)
 _SIZED = re.compile(r" (?:to|of) (?=[0-9])")
 _PORTS_APART = re.compile(r"\s+\+\s+")
 _MOST_OTHERS = 2
@@ -46,11 +47,12 @@ def read_machine(design: Design, kinds: Sequence[str], text: str) -> Said:
     """A machine from a line; `kinds` are those of the design's machines. Raises BadValue."""
     units = system(design)
     called, _, said = text.rpartition(":")
-    said, *more = _PORTS_APART.split(said)
+    flags = tuple(flag.lower() for flag in _FLAG.findall(said))
+    said, *more = _PORTS_APART.split(_FLAG.sub("", said))
     words = spot_apart(said)
     first = next((at for at, word in enumerate(words) if is_figure(word)), len(words))
-    names = [word for word in words[:first] if word.lower() not in _FLAGS]
-    line = _line(words[first:], units, tuple(word.lower() for word in words[:first] if word.lower() in _FLAGS))
+    names = words[:first]
+    line = _line(words[first:], units, flags)
     if names and names[0].lower() in SAME:
         if not design.machines:
             raise BadValue("there is no machine before it yet")
@@ -86,9 +88,7 @@ def _line(words: Sequence[str], units: str, flags: tuple[str, ...]) -> _Line:
     body: tuple[Quantity, ...] = ()
     rest = iter(words)
     for word in rest:
-        if word.lower() in _FLAGS:
-            flags = (*flags, word.lower())
-        elif word.lower() == "up":
+        if word.lower() == "up":
             up = read_figure(of_machine["up"], next(rest, ""), units)
         elif is_size(word):
             body = tuple(read_figure(entry, part, units) for entry, part in zip(of_body.values(), sizes_of(word), strict=False))

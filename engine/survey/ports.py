@@ -57,6 +57,12 @@ def ports_text(machine: Machine) -> str:
     return ", ".join(f"{port.id} {port_text(port)}" if len(machine.ports) > 1 else port_text(port) for port in machine.ports)
 
 
+def ports_in_short(machine: Machine) -> str:
+    """The ports of a machine where there is little room: all of one, of several their bores."""
+    ports = machine.ports
+    return port_text(ports[0]) if len(ports) == 1 else f"{len(ports)} ports: {', '.join(port.bore.text for port in ports)}"
+
+
 def at_first_height(machine: Machine) -> Iterator[Port]:
     """The further ports of a machine that stand as high as its first, for want of a height of their own."""
     return (port for port in machine.ports[1:] if port.up is None)

@@ -340,3 +340,14 @@ async def test_a_line_that_will_not_do_stays_when_the_cursor_or_a_page_is_asked_
         assert "[south 1 x" in screen_text(app)
         await press(pilot, "escape")
         await shows(pilot, "without 'south 1 x'")
+
+
+async def test_choices_turn_by_left_and_right_and_help_tells_what_a_page_asks():
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "ceiling")
+        await press(pilot, "enter", "right", "right", "left", "enter")
+        assert screen.answers.shop.site.joists == "east-west"
+        await press(pilot, "f1")
+        await shows(pilot, "underside")
+        assert "Empty: 2 m" in screen.sheet.help_text and "not to the boards" in screen.sheet.help_text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import ClassVar
 
 from textual import events
@@ -16,10 +17,13 @@ from tui.pages.interview.sheets.sheet import Sheet
 from tui.panes.form.lines import field_line, label_cells
 from tui.panes.form.typing import Editing
 from tui.panes.pane import Content, Pane, hold, more_note, window
+from tui.work.fields.fields import Field
+from tui.work.fields.values import cycled
 
 _ABOUT_LINES = 5
 _DONE = {"enter": 1, "down": 1, "up": -1, "tab": 1, "shift+tab": -1}
 _PAGES = ("pagedown", "pageup")
+_TURNS = {"left": -1, "right": 1}
 
 
 class AnswerSheet(Pane, inherit_bindings=False):
@@ -32,7 +36,7 @@ class AnswerSheet(Pane, inherit_bindings=False):
         Binding("h,left", "go_back", "to the questions", show=False),
         *ANSWER_KEYS,
     ]
-    help_text = (
+    _HELP = (
         "Type an answer and Enter, or choose a row with Enter: it leads to the next row, and behind the last one to the next question. "
         "Page Down takes the rest of a page as it is offered. "
         "A plain number is in the unit shown: 6in, 1'6, 150 mm and 1,5 m are understood too. Esc goes back to the questions."
@@ -47,6 +51,12 @@ class AnswerSheet(Pane, inherit_bindings=False):
         self._top = 0
         self._first = 0
         self._editing: Editing | None = None
+
+    @property
+    def help_text(self) -> str:  # type: ignore[override]  # a pane's is mostly the same all along
+        """What can be done here, what is asked, and what each row of it means."""
+        told = dict.fromkeys(f"{row.label}: {row.about}" for row in self._sheet.rows if row.about)
+        return "\n".join((self._HELP, "", f"{self._sheet.title}: {self._sheet.words}", *told))
 
     # What it shows
 
@@ -186,7 +196,16 @@ class AnswerSheet(Pane, inherit_bindings=False):
     @property
     def key_entries(self) -> tuple[tuple[str, str], ...]:
         """What the key line shows while something is typed."""
-        return (("Enter", "next row"), ("PgDn", "next question"), ("Up Down", "move"), ("Esc", "to the questions")) if self._editing else ()
+        if self._editing is None:
+            return ()
+        turns = (("Left Right", "change"),) if self._turns else ()
+        return (("Enter", "next row"), *turns, ("PgDn", "next question"), ("Up Down", "move"), ("Esc", "to the questions"))
+
+    @property
+    def _turns(self) -> Field | None:
+        """The field being typed into where it has choices to turn to, as it stands there."""
+        line = self._row.line if self._row else None
+        return replace(line.field, text=self._editing.edit.text) if self._editing and line and line.field.choices else None
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether the row being typed into takes the key."""
@@ -204,6 +223,10 @@ class AnswerSheet(Pane, inherit_bindings=False):
             hold(event)
             if self._taken(editing):
                 self.action_go_on() if event.key == "pagedown" else self.action_go_before()
+        elif event.key in _TURNS and (field := self._turns):
+            hold(event)
+            if (choice := cycled(field, _TURNS[event.key])) is not None:
+                self._typed(editing, TextEdit.of(choice))
         elif (edit := editing.edit.typed(event.key, event.character)) is not None:
             hold(event)
             self._typed(editing, edit)

@@ -85,7 +85,8 @@ def typed(
         return after.with_given(given) if given else after, told
 
     meaning = entry.meaning[:1].upper() + entry.meaning[1:] + (f": {', '.join(choices)}" if choices else "") + "."
-    return Row(label, about=(about or meaning) + _example(entry, answers.units), line=TypedLine(field, taken), marks=marks)
+    empty = f" Empty: {field.default}." if field.default and not entry.required else ""
+    return Row(label, about=(about or meaning) + _example(entry, answers.units) + empty, line=TypedLine(field, taken), marks=marks)
 
 
 # Figures as they may be typed, by dimension, in metric and in imperial units: ordinary ones.

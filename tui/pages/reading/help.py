@@ -10,7 +10,7 @@ from typing import Any
 from textual import events, on
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Static
+from textual.widgets import Input, OptionList, Static
 
 from tui.commands.base import GROUPS, Command, help_of, keys_text
 from tui.commands.pages import Help
@@ -52,9 +52,10 @@ class HelpScreen(PageScreen):
 
 
 def _own_keys(screen: Screen[Any]) -> list[tuple[str, str]]:
-    """The keys of what has the focus; while a size is under consideration those that it takes alone."""
+    """The keys of what has the focus; of a list and of what filters it, and while a size is under consideration, those that it shows alone."""
     focused = screen.focused
-    return list(getattr(focused, "key_entries", ())) if getattr(focused, "considering", False) else own_entries(screen, hidden=True)
+    shown = isinstance(focused, (Input, OptionList)) or getattr(focused, "considering", False)
+    return list(getattr(focused, "key_entries", ())) if shown else own_entries(screen, hidden=True)
 
 
 def about(screen: Screen[Any]) -> str:

@@ -53,8 +53,8 @@ def _curve(answers: Answers) -> Sheet:
         )  # fmt: skip
         warning = f"Free air and largest suction alone: every flow is a guess. {known}"
     words = (
-        f"What does the collector's sheet say? A line a point, as {example_in(answers.units)}, or several with ; between; without points: "
-        "free air and largest suction. Below: what its pressures are, which changes every figure."
+        f"What does its sheet say? A line a point, as {example_in(answers.units)}, or several with ; between; or free air and largest "
+        "suction. Below: what the pressures are: every figure hangs on it."
     )
     return Sheet("curve of the collector", words, tuple(rows), warning, len(collector.curve), partial(pasted_points, answers))
 
@@ -82,7 +82,8 @@ def _point(answers: Answers, index: int) -> Row:
 def _end(answers: Answers, name: str, label: str) -> Row:
     """Free air or largest suction: beside points it is one more of them, at no pressure or at no flow."""
     points = answers.shop.collector.curve
-    row = typed(answers, COLLECTOR, name, label)
+    known = {"free_air": "Its flow at no pressure: one more point.", "max_suction": "Its pressure at no flow: one more point."}
+    row = typed(answers, COLLECTOR, name, label, about=known[name] if points else "")
     if not points or row.line is None:
         return row
     field = row.line.field

@@ -34,7 +34,7 @@ _BETWEEN_NAMES = re.compile(r"\s*[+,;&\t|]\s*")
 def _machines(answers: Answers) -> Sheet:
     machines = answers.shop.machines
     rows = [
-        Row(machine.id, remark=of_ports.ports_text(machine), about=_about(answers, i), leads=f"machine {i}", marks=f"machine {i}")
+        Row(machine.id, remark=of_ports.ports_in_short(machine), about=_about(answers, i), leads=f"machine {i}", marks=f"machine {i}")
         for i, machine in enumerate(machines)
     ]
     if len(machines) < MOST_MACHINES:

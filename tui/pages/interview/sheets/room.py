@@ -6,12 +6,12 @@ from collections.abc import Callable
 from functools import partial
 
 from engine import edits
-from engine.design.places import COLLECTOR, SITE, Place
+from engine.design.places import COLLECTOR, SITE, MachineAt, Place
 from engine.space.on_floor import body_of
 from engine.survey.answers import Answers, finished, met_by_line
 from engine.survey.floor import crossing, floor_text, is_rectangle, outside, read_body, read_corner, read_floor, read_place, spot_example
 from engine.survey.room import READERS
-from engine.survey.standing import met_by_collector, standing_wrong
+from engine.survey.standing import met_by_collector, met_by_machine, standing_wrong
 from engine.units import show
 from tui.pages.interview.rows import Row, Taken, breath, nothing, pasted, set_fields, typed
 from tui.pages.interview.sheets.sheet import Sheet
@@ -188,8 +188,9 @@ def body_row(answers: Answers, place: Place, where: str) -> Row:
         after = set_fields(answers, place, {"size": read_body(typed, answers.units)})
         thing = edits.at(after.shop, place)
         box = None if place == COLLECTOR and not thing.faces else body_of(thing)
+        met = met_by_machine(finished(after), place.index) if isinstance(place, MachineAt) else met_by_collector(finished(after))
         spans = [f"{_span(low, high, answers.units)} {way}" for low, high, way in zip(*box, ("east", "north"), strict=False)] if box else []
-        return after, ", ".join(spans)
+        return after, "; ".join(filter(None, (", ".join(spans), met)))
 
     return breath("size", text, f"East, north and height of its body in {answers.metre}, as {example}. {where}", take, marks="here")
 
