@@ -83,7 +83,7 @@ async def test_escape_restores_and_leaves_no_step(tmp_path):
         await wait_until(pilot, lambda: app.screen.focused is app.screen.ducts)
 
 
-async def test_what_will_not_do_stays_visible_and_is_left_out_when_the_field_is_left(tmp_path):
+async def test_what_will_not_do_stays_visible_and_gives_way_to_what_was_there_when_the_field_is_left(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
         app.document.select(PieceAt(0, 1))
@@ -91,7 +91,8 @@ async def test_what_will_not_do_stays_visible_and_is_left_out_when_the_field_is_
         await shows(pilot, "Esc puts back")
         assert "[45x" in screen_text(app) and app.document.design.runs[0].pieces[1].angle.text == "45 deg"
         await pilot.press("down")
-        await shows(pilot, "kept 45 deg")
+        await shows(pilot, "kept 90 deg")
+        assert app.document.design.runs[0].pieces[1].angle.text == "90 deg"
 
 
 async def test_a_run_moves_only_when_the_name_is_complete(tmp_path):

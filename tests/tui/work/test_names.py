@@ -20,7 +20,7 @@ from tui.panes.form.typing import Typing
 from tui.work.document import Document, Refused
 from tui.work.edits import editing
 from tui.work.fields.fields import fields
-from tui.work.fields.values import BadValue
+from tui.work.fields.values import BadValue, read
 
 PLACES = {
     "design": DESIGN, "run": RunAt(2), "gate": PieceAt(1, 0), "cleanout": PieceAt(0, 2), "own loss": PieceAt(2, 1), "machine": MachineAt(0),
@@ -126,3 +126,12 @@ def test_what_searches_offer_has_the_names_of_the_design_and_reads_back(name):
     for proposal in offered:
         assert loads(dumps(proposal.design)) == proposal.design and len(f"{proposal.title} {proposal.reason}".splitlines()) == 1
         assert {run.id for run in design.runs} <= {run.id for run in proposal.design.runs}
+
+
+def test_a_run_is_not_named_a_length():
+    document = Document(loads(two_drops.TEXT))
+    name = next(field for field in fields(document.design, RunAt(0)) if field.name == "id")
+    for text in ("4ft", "1.2 m", "3' 6\""):
+        with pytest.raises(BadValue, match="is a length: wanted a name here"):
+            read(name, text, "imperial")
+    assert read(name, "4ft run", "imperial") == "4ft run" and read(name, "12", "imperial") == "12"

@@ -64,4 +64,5 @@ COMMAND = Command(
     carry_out=_no_design,
     argument=_ASKED,
     without_design=_answer,
+    takes="CARD",
 )

@@ -9,7 +9,7 @@ from datetime import date
 from engine.design import Reading
 from engine.field.taking import Candidates, Instrument, candidates, with_baseline
 from engine.field.verdicts import WRONG
-from engine.units import UnitError
+from engine.units import UnitError, unit_name
 from engine.units.arithmetic import calculate
 from engine.units.words import counted
 from tui.work.asking import Prompt, Question
@@ -62,6 +62,8 @@ def give_or_take_prompt(instrument: Instrument, dimension: str, units: str, said
     known = dict(instrument.give_or_take)
 
     def why_not(text: str) -> str | None:
+        if "%" in text:
+            return f"per cent of what? a gauge's are of its full scale, as a rule: type what that is, in {unit_name(dimension, units)}"
         try:
             return None if not text.strip() or calculate(text, dimension, units).si > 0 else "wanted more than 0"
         except UnitError as reason:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from engine.design import Design
-from tui.pages.frame.frame import SMALL_ENOUGH
 from tui.pages.reading.text import PageScreen
 from tui.terminal.beside import Dropped
 
@@ -43,7 +42,6 @@ class TuningScreen(PageScreen):
         "What the readings of the baseline moved, how far, and whether that can be believed. Everything that is solved goes by it now, and says so; "
         "u on the test sheet takes it back, T switches it off and on."
     )
-    smallest = SMALL_ENOUGH
 
     def __init__(self, found: Fit) -> None:
         super().__init__()

@@ -17,7 +17,7 @@ from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, SMALL_ENOUGH, FrameScreen
 
 
-class PageText(VerticalScroll, can_focus=True):
+class PageText(VerticalScroll, can_focus=True, inherit_bindings=False):
     """The scrolling text of a page."""
 
     key_entries: ClassVar[tuple[tuple[str, str], ...]] = (("j k", "scroll"), ("Space", "page on"), ("Esc", "back"))

@@ -214,10 +214,12 @@ class PieceForm(Pane):
             self.redraw()
 
     def on_blur(self) -> None:
-        """An edit out of focus is done, a size not taken is left."""
+        """An edit out of focus is done, or given up where it will not do; a size not taken is left."""
         self._sizes.drop()
-        if self._typing is not None:
+        if (typing := self._typing) is not None:
             self._stop_typing()
+            if typing.editing.trouble:
+                self.session.attempt(typing.restore)
             self.session.document.seal()
 
     def on_click(self, event: events.Click) -> None:
@@ -266,13 +268,14 @@ class PieceForm(Pane):
             self.redraw()
 
     def _commit(self, typing: Typing, by: int) -> None:
-        """Leave the field with what it holds and move on; what will not do is left out, and said."""
+        """Leave the field with what it holds and move on; what will not do gives way to what the field held before, and is said."""
         self._stop_typing()
+        trouble = typing.editing.trouble
         try:
-            typing.finish()
+            typing.restore() if trouble else typing.finish()
         except Refused as reason:
             self.refuse(str(reason))
-        trouble, field = typing.editing.trouble, self.field
+        field = self.field
         self.action_move(by)
         if trouble:
             self.refuse(trouble, f"kept {(field and field.text) or 'the default'}: {trouble}")

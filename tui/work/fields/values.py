@@ -10,7 +10,7 @@ from engine.design import Design
 from engine.design.limits import unfit_text
 from engine.design.places import Place, RunAt
 from engine.design.typed import BadValue, read_figure
-from engine.units import show, unit_name
+from engine.units import UnitError, parse, show, unit_name
 from tui.work.fields.fields import Field
 from tui.work.fields.points import read_points
 
@@ -45,7 +45,16 @@ def read(field: Field, text: str, units: str) -> Any:
     if wrong := unfit_text(entry, text):
         found, wanted = wrong
         raise BadValue(f"{found}: wanted {wanted}")
+    if isinstance(field.place, RunAt) and field.name == "id" and _is_length(text):
+        raise BadValue(f"{text} is a length: wanted a name here; lengths are in the run's pieces")
     return text
+
+
+def _is_length(text: str) -> bool:
+    try:
+        return bool(parse(text, "length"))
+    except UnitError:
+        return False
 
 
 def _day(text: str) -> date:
