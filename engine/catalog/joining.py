@@ -44,6 +44,7 @@ class Practice:
     """What holds of every material. Lengths in m; `tape_lap`, `hose_gives` and `full` are shares, `chips` is in kg/m3."""
 
     shortest: float
+    piece: float
     screws: int
     tape_lap: float
     hose_lap: float
@@ -83,7 +84,7 @@ def practice() -> Practice:
     rules = read("joining")
     hose, bonding, hanging, joints, load = (rules[name] for name in ("hose", "bonding", "hanging", "joints", "load"))
     return Practice(
-        shortest=parse(rules["cutting"]["shortest"], "length").si,
+        shortest=parse(rules["cutting"]["shortest"], "length").si, piece=parse(rules["cutting"]["piece"], "length").si,
         screws=joints["screws"], tape_lap=joints["tape_lap"],
         hose_lap=parse(hose["lap"], "length").si, hose_clamps=hose["clamps"], hose_gives=hose["gives"],
         bond_slack=parse(bonding["slack"], "length").si, bond_lugs=bonding["lugs"],

@@ -137,8 +137,8 @@ def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, siz
     stock, bore = pipe_stock(run, sizes), bore_of(run, sizes)
     material = stock.material if stock else run.material or defaults.PIPE_MATERIAL
     rule, shortest = joining(material), practice().shortest
-    if stock and stock.insertion:
-        rule = replace(rule, insertion=stock.insertion.si)
+    if slips := (sizes[run.size][1].insertion if run.size else None) or (stock and stock.insertion):
+        rule = replace(rule, insertion=slips.si)
     if stock and stock.shortest:
         shortest = stock.shortest.si
     linked = list[Part]()

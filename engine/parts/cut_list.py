@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import floor, inf
 from string import ascii_lowercase
 
+from engine.catalog.joining import practice
 from engine.design import STATES, Design, stock_sizes, system
 from engine.parts.chain import Chain, chains
 from engine.parts.cutting import SECONDS, Cut, CutStick, Cutting, Stick, cutting
@@ -103,12 +104,13 @@ def _lap(chain: Chain) -> float:
 
 
 def _pieces(length: float, longest: float, chain: Chain, units: str) -> list[float]:
-    """A cut as pieces none of which is longer than a stick, m: whole sticks, and a last one that is long enough to be joined."""
+    """A cut as pieces none of which is longer than a stick, m: whole sticks, and a last one that is no stub; the one before is shorter for it."""
     lap = _lap(chain)
+    least = max(chain.shortest, min(practice().piece, longest / 2))
     longest = floor(longest / STEP[units] + 1e-6) * STEP[units] if longest < inf else inf
     pieces, left = list[float](), length
     while left > longest + STEP[units] / 2:
-        piece = min(longest, on_tape(left + lap - chain.shortest, units))
+        piece = min(longest, on_tape(left + lap - least, units))
         pieces.append(piece)
         left = on_tape(left + lap - piece, units)
     return [*pieces, left]

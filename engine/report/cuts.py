@@ -95,9 +95,9 @@ def _cut_text(name: str, length: float, units: str) -> str:
     return f"{name}: {shown}" if " / " in name else name
 
 
-def as_json(design: Design | None, cuttings: Mapping[str, Cutting]) -> str:
+def as_json(design: Design | None, cuttings: Mapping[str, Cutting], doubts: Iterable[str] = ()) -> str:
     """The sticks of every size as JSON text, lengths in m; `bound` is what no cutting is below, in what `least` names."""
-    return json_text(design, stocks=[{"size": size, **_cutting_json(found)} for size, found in cuttings.items()])
+    return json_text(design, stocks=[{"size": size, **_cutting_json(found)} for size, found in cuttings.items()], doubts=list(doubts))
 
 
 def _cutting_json(found: Cutting) -> dict[str, Any]:

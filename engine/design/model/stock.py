@@ -21,6 +21,7 @@ class StockSize:
     wye_price: float | None = number("wye_price", "price of a wye of this bore", low=0.0, high=1e6, absent=defaults.as_pipe("wye"))
     taper_price: float | None = number("taper_price", "price of a reducer down to this bore", low=0.0, high=1e6, absent=defaults.as_pipe("taper"))
     gate_price: float | None = number("gate_price", "price of a gate of this bore", low=0.0, high=1e6)
+    insertion: Quantity | None = quantity("insertion", "length", "how far its pipe slips into a fitting", low=0.0, high=1.0, absent="the stock's")
     in_store: bool | None = flag("in_store", "whether the store has it", absent=True)
 
 
