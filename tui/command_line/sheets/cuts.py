@@ -150,7 +150,9 @@ def _carry_out(options: argparse.Namespace, design: Design) -> int:
         return UNREADABLE
     except ValueError as reason:
         options.parser.error(str(reason))
-    tell(as_json(design, found.cuttings, found.doubts) if options.json else as_text(design.name, found.cuttings, units, keep=keep, notes=found.doubts))
+    tell(
+        as_json(design, found.cuttings, found.doubts) if options.json else as_text(design.name, found.cuttings, units, keep=keep, notes=found.doubts)
+    )
     return OK
 
 

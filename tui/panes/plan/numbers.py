@@ -6,7 +6,8 @@ from engine import edits
 from engine.air.gate_sets import SetResult
 from engine.air.one.network import gates_for
 from engine.checks.assess import Assessment
-from engine.design import Gate, Zone, bore_of, system
+from engine.design import Gate, Zone, bore_of, defaults, system
+from engine.design.meaning import work_in_words, work_on
 from engine.design.places import COLLECTOR, EndOf, JointOf, OfMachine, OfRun, PieceAt, Place, PortAt, RunAt, at
 from engine.space.geometry import position_of
 from engine.space.lay import length_of
@@ -48,6 +49,8 @@ def _piece(assessment: Assessment, result: SetResult, scene: Scene, place: OfRun
     length = length_of(piece, bore, stock) if piece is not None else assessment.look.space.ways[run.id].length
     if length and isinstance(place, RunAt | PieceAt):
         parts.append(f"{show(length, 'length', units)} long")
+    if (work := work_on(run, piece) if piece else work_in_words(run)) != defaults.STATE:
+        parts.append(work)
     if isinstance(place, EndOf) and run.ends:
         parts.append(f"{run.ends}, {hose_text(assessment.look.space.gaps.get(run.ends), units)}")
     return parts

@@ -1,6 +1,6 @@
 """What there is to draw of a design in one gate set: ducts, machines, collector and room, each with its place in space.
 
-Points are (east, north, up) in m. What has no place is told in `remarks`.
+Points are (east, north, up) in m. What has no place is told in `remarks`, and how far the work has come.
 """
 
 from __future__ import annotations
@@ -13,12 +13,14 @@ from engine import edits
 from engine.air.gate_sets import SetResult
 from engine.air.one.network import gates_for
 from engine.checks.assess import Assessment
-from engine.design import Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults, joins_as
+from engine.design import STATES, Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults, joins_as
+from engine.design.meaning import work_in_words
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way, position_of
-from engine.units.words import counted
+from engine.units.words import counted, listed
 
+_MOST_NAMED = 3
 _CEILING = 2.4  # m: as high as a zone is drawn whose top and whose ceiling are not known
 
 
@@ -188,7 +190,7 @@ def _machine_of(design: Design, port: str | None) -> Place | None:
 
 
 def _remarks(design: Design, space: Space) -> Iterator[str]:
-    """What has no place, and why."""
+    """What has no place, and why; how far the work has come."""
     if not space.placed and design.runs:
         yield "the collector has no position: only the ducts are drawn, from its inlet"
     lost = [(run, space.ways[run.id]) for run in design.runs if space.ways[run.id].lost is not None]
@@ -200,6 +202,9 @@ def _remarks(design: Design, space: Space) -> Iterator[str]:
     nowhere = [machine.id for machine in design.machines if not _stands(machine, space)]
     if space.placed and nowhere:
         yield f"{', '.join(nowhere)}: no position"
+    for state in STATES[:0:-1]:
+        if runs := [run.id for run in design.runs if work_in_words(run).partition(" ")[0] == state]:
+            yield f"{state}: {listed(runs, _MOST_NAMED)}"
 
 
 def _stands(machine: Machine, space: Space) -> bool:

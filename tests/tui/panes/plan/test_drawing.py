@@ -191,6 +191,16 @@ def test_what_has_no_place_is_said():
     assert scene().remarks == ()
 
 
+def test_how_far_the_work_has_come_is_said():
+    text = placed_drops.TEXT.replace('id = "main"\n', 'id = "main"\nstate = "tested"\n').replace(
+        'gate = "planer gate"', 'gate = "planer gate", state = "cut"'
+    )
+    found = two_drops.assessed(text)
+    shown = scene_of(found, found.sets[0])
+    assert shown.remarks == ("tested: main", "cut: planer drop")
+    assert "tested" in numbers(found, found.sets[0], shown, MAIN, LINE) and "cut in part" in numbers(found, found.sets[0], shown, PLANER_DROP, LINE)
+
+
 def test_tab_goes_along_the_ducts_and_past_every_piece_and_machine_once():
     for name in ("placed", *DEMOS):
         order, design = scene(name).order, assessed(name).design
