@@ -24,8 +24,8 @@ def as_html(title: str, head: Sequence[Block], sheets: Sequence[Made], source: s
 
 
 def _css_text(text: str) -> str:
-    """A text as a string of CSS: all but ASCII letters, digits and spaces as their numbers, so that nothing in it ends the string."""
-    safe = "".join(one if one.isascii() and (one.isalnum() or one == " ") else f"\\{ord(one):06x}" for one in printable(text))
+    """A text as a string of CSS that nothing in it ends: all but ASCII letters, digits and spaces as their numbers (CSS Syntax 3, 4.3.7)."""
+    safe = "".join(one if one.isascii() and (one.isalnum() or one == " ") else f"\\{ord(one):06x} " for one in printable(text))
     return f'"{safe}"'
 
 
