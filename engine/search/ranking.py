@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil
 
+from engine.air.along import length_of
 from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.checks.conditions import About, with_condition
@@ -20,6 +21,8 @@ IN_WORDS = (
 )
 # What a need is measured to in the field: a tenth of it. A set without an answer is worse than one that gives nothing.
 _TENTHS, _NO_ANSWER = 10, 11
+# Metres in which chips settle are counted so many at once: a main cut into other runs stays what it is; judgement.
+_TEN = 10.0
 # A need that is missed by less than this share of it is met: rounding.
 _ROUNDING = 1e-6
 
@@ -30,13 +33,15 @@ class Rank:
 
     Conditions that keep it from being built as it stands; tenths of its need,
     begun, that the neediest machine lacks; conditions that let chips settle;
-    other faults; what is fast; other cautions; hundredths of its need that the
+    tens of metres of duct, begun, in which they do, those of every gate set
+    added up; other faults; what is fast; other cautions; hundredths of its need that the
     neediest machine lacks; the price of pipe, hose and fittings; notes.
     """
 
     unfit: int
     short: int
     settling: int
+    settled: int
     faults: int
     fast: int
     cautions: int
@@ -45,9 +50,14 @@ class Rank:
     notes: int
 
     @property
+    def faulty(self) -> tuple[int, ...]:
+        """What must not be: all that comes before cautions."""
+        return self.unfit, self.short, self.settling, self.settled, self.faults
+
+    @property
     def conditions(self) -> tuple[int, ...]:
         """What counts most: all that comes before the last hundredths of a need."""
-        return self.unfit, self.short, self.settling, self.faults, self.fast, self.cautions
+        return *self.faulty, self.fast, self.cautions
 
     @property
     def before_notes(self) -> tuple[float, ...]:
@@ -63,10 +73,17 @@ class Rank:
 def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
     """The rank of an assessed design whose neediest machine gets a `share` of its need, None without an answer."""
     found: dict[str, set[About]] = {name: set() for name in ("unfit", "settling", "faults", "fast", "cautions", "notes")}
+    settled, length = 0.0, {duct.run: length_of(duct) for duct in assessment.tree.runs}
     for one, about in with_condition(assessment.findings, assessment.design):
-        found[_column(one)].add(about)
+        found[column := _column(one)].add(about)
+        settled += length.get(one.where, 0.0) if column == "settling" else 0.0
     counts = {name: len(those) for name, those in found.items()}
-    return Rank(**counts, short=_lack(share, _TENTHS), lacks=_lack(share, 10 * _TENTHS), price=round(price, 2))
+    return Rank(**counts, settled=settled_in(settled), short=_lack(share, _TENTHS), lacks=_lack(share, 10 * _TENTHS), price=round(price, 2))
+
+
+def settled_in(metres: float) -> int:
+    """Tens of metres, begun, of duct in which chips settle."""
+    return ceil(metres / _TEN - _ROUNDING)
 
 
 def unfit_by(findings: Iterable[Finding], design: Design) -> int:

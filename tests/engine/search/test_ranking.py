@@ -46,6 +46,15 @@ def test_rows_of_one_main_and_of_several_sets_are_one_condition(bare):
     assert rank(bare, ("fast-run", "caution", "main"), ("long-hose", "caution", "main")) > one
 
 
+def test_chips_that_settle_along_more_duct_are_worse_than_what_is_fast_and_along_another_main_worse_still(bare):
+    def settling(*names: str):
+        return rank(bare, *[("slow-run", "fault", name) for name in names])
+
+    few, many = settling("main"), settling(*["main", "main 2"] * 6)
+    assert few.settling == many.settling == 1 and (few.settled, many.settled) == (1, 2)
+    assert few < rank(bare, ("slow-run", "fault", "main"), ("fast-run", "caution", "drop")) < many < settling("main", "drop")
+
+
 def test_the_order_of_what_counts(bare):
     """Each of these is worse than all that stand before it together."""
     worse = [

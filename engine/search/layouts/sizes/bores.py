@@ -6,8 +6,10 @@ from itertools import chain, islice
 from math import ceil
 from random import Random
 
+from engine.air.along import length_of
 from engine.checks.conditions import mains
 from engine.design import Design
+from engine.search.ranking import settled_in
 from engine.search.sizing import local
 from engine.search.sizing.plant import Plant, plant_of
 
@@ -58,6 +60,7 @@ class _Worth:
         self._wanted = plant.answers.flows.share
         self._settles = {run: choices.look.limits[run].settles.value for run in choices.runs}
         self._main = mains(choices.design.runs)
+        self._length = {duct.run: length_of(duct) for duct in choices.tree.runs}
 
     def by_figures(self, found: local.Found) -> local.Worth:
         """Needs, then how far chips settle, then how far speeds are off, then the price."""
@@ -65,12 +68,13 @@ class _Worth:
         return self._short(found, 10), settling, found.off, found.price
 
     def by_conditions(self, found: local.Found) -> local.Worth:
-        """Needs, then along how many mains chips settle and in how many runs, how many mains are fast, how many slow, the price."""
+        """Needs, then along how many mains chips settle and in how much duct, how many mains are fast, how many slow, the price."""
         misses = self._misses(found)
         faults = [run for run, miss in misses if miss > 0.0]
         settling, slow = {self._main[run] for run in faults}, {self._main[run] for run, miss in misses if miss <= 0.0}
         fast = {self._main[rule.what] for answer in found.answers for rule, _ in answer.broken if rule.kind == "fast"}
-        return self._short(found, 10), len(settling), len(faults), len(fast), len(slow), self._short(found, 100), found.price
+        settled = settled_in(sum(self._length[run] for run in faults))
+        return self._short(found, 10), len(settling), settled, len(fast), len(slow), self._short(found, 100), found.price
 
     def _short(self, found: local.Found, parts: int) -> int:
         """Parts, begun, of what it should get that the neediest machine lacks."""
