@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import dist, hypot, sqrt
+from math import ceil, dist, floor, hypot, sqrt
 from statistics import median
 
 Spot = tuple[float, float]
@@ -125,3 +125,10 @@ def _equally_far(a: Spot, b: Spot, c: Spot) -> Spot:
         return _halfway(*max(((a, b), (a, c), (b, c)), key=lambda pair: dist(*pair)))
     bb, cc = bx * bx + by * by, cx * cx + cy * cy
     return (a[0] + (cy * bb - by * cc) / across, a[1] + (bx * cc - cx * bb) / across)
+
+
+def marks(low: float, high: float, spacing: float, most: int) -> tuple[float, ...]:
+    """Marks `spacing` m apart from `low` to `high`, the first at the first half spacing, at most one more than `most`; the middle for none."""
+    first = ceil(low / spacing * 2 - 1e-9) * spacing / 2
+    steps = floor((high - first) / spacing + 1e-9)
+    return tuple(first + i * spacing for i in range(min(steps, most) + 1)) or ((low + high) / 2,)

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from math import ceil, dist, floor
+from math import dist
 
 from engine.design import Design, Zone, defaults, system
 from engine.design.model import COLLECTOR_PLACE
-from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
+from engine.search.floor import Middle, least_longest, least_total, longest_way, marks, total_way
 from engine.search.layouts.drafting import Draft, floor_points, make_draft, rough_draft, task_of
 from engine.search.layouts.shop import Shop, shops_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
@@ -23,6 +23,7 @@ from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
 from engine.shapes.clearance import Box
 from engine.shapes.vectors import DIRECTIONS
+from engine.space.on_floor import body_of
 from engine.units import show
 from engine.units.words import counted, rough_length
 
@@ -194,7 +195,7 @@ class _Search:
         self.task = task_of(shop)
         self.machines = floor_points(shop.design)[1:]
         self.stands = tuple(_level(zone) for zone in shop.design.site.zones if zone.kind == COLLECTOR_PLACE)
-        self.bodies, size = tuple(_bodies(shop.design)), shop.design.collector.size
+        self.bodies, size = tuple(filter(None, map(body_of, shop.design.machines))), shop.design.collector.size
         self.body = min(size.east.si, size.north.si) if size.east and size.north else 0.0
         faces = shop.design.collector.faces
         self.headings = [faces] if faces in DIRECTIONS[4:] else list(DIRECTIONS[:4])
@@ -264,19 +265,14 @@ def _floor_span(task: Task, axis: int) -> tuple[float, float]:
     return low - _MARGIN, high + _MARGIN
 
 
-def _marks(low: float, high: float, spacing: float) -> tuple[float, ...]:
-    """Marks so far apart, the first at the first half spacing."""
-    first = ceil(low / spacing * 2 - 1e-9) * spacing / 2
-    steps = floor((high - first) / spacing + 1e-9)
-    return tuple(first + i * spacing for i in range(min(steps, MOST_SPOTS) + 1)) or ((low + high) / 2,)
-
-
 def _marks_of(search: _Search, axis: int, spacing: float) -> tuple[float, ...]:
     """Marks over the floor; where it is said where the collector may stand, over each of those places and in its middle."""
     if not search.stands:
-        return _marks(*_floor_span(search.task, axis), spacing)
+        return marks(*_floor_span(search.task, axis), spacing, MOST_SPOTS)
     spans = [(box.low[axis], box.high[axis]) for box in search.stands]
-    return tuple(sorted({round(mark, 6) for low, high in spans for mark in (*_marks(low, high, spacing), (low + high) / 2) if low <= mark <= high}))
+    return tuple(
+        sorted({round(mark, 6) for low, high in spans for mark in (*marks(low, high, spacing, MOST_SPOTS), (low + high) / 2) if low <= mark <= high})
+    )
 
 
 def _is_free(search: _Search, at: tuple[float, float]) -> bool:
@@ -301,12 +297,3 @@ def _is_near(at: tuple[float, float], box: Box, by: float) -> bool:
 
 def _level(zone: Zone) -> Box:
     return Box((zone.west.si, zone.south.si, 0.0), (zone.east.si, zone.north.si, 0.0))
-
-
-def _bodies(design: Design) -> Iterator[Box]:
-    """What machines take of the floor, where that is known: about their place."""
-    for machine in design.machines:
-        if machine.size.east and machine.size.north:
-            east, north, up = position(machine)
-            half, deep = machine.size.east.si / 2, machine.size.north.si / 2
-            yield Box((east - half, north - deep, 0.0), (east + half, north + deep, up))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import ceil, degrees, radians
+from math import ceil, degrees, hypot, radians
 
 from engine.checks.rules import limit
 from engine.design import Cleanout, Design, Gate, Hose, Machine, Piece, Port, Run, Straight, defaults, ports_of, stock_sizes, system
@@ -14,18 +14,22 @@ from engine.edits.new_items import new_piece
 from engine.search.layouts.lids import LID, with_lids
 from engine.search.layouts.shop import Shop, needs_of
 from engine.search.layouts.shop_defaults import in_store
-from engine.search.layouts.sizes.draft_sizes import LEAN, Size, branch_size, main_size, widest
+from engine.search.layouts.sizes.draft_sizes import Size, branch_size, main_size, widest
+from engine.search.layouts.sizes.pipes import LEAN, Wants
 from engine.search.layouts.ways.layouts import Layout
 from engine.search.layouts.ways.route_pieces import pieces, straights, toward
-from engine.search.layouts.ways.routes import HOSE_SLACK, Arm, Way, longest_hose
+from engine.search.layouts.ways.routes import HOSE_SLACK, Arm, Way
 from engine.search.quantities import round_length, whole_degrees
-from engine.shapes.vectors import WAYS, Point, dot, heading
+from engine.shapes.vectors import WAYS, Point, dot, heading, moved
+from engine.space.fitted import fitted_runs
 from engine.space.geometry import Gap, space_of
 
 # Bent at least so far, since nobody has seen the machine, and to steps of; no hose is shorter than this, m: judgement.
 _HOSE_BEND, _BEND_STEP, _SHORTEST_HOSE = radians(45.0), 15.0, 0.25
 # Where a main is out of reach, a gate stands in the drop at the height of a hand, m: judgement.
 _HAND = 1.5
+# A port less than so far beside its drop is under it, m.
+_UNDER = 0.05
 # Pipe that is shorter than this is not worth its joints, m: judgement.
 _SHORTEST_PIPE = 0.15
 
@@ -38,25 +42,39 @@ def with_runs(shop: Shop, plan: Layout, sizes: Mapping[str, str] | None = None) 
     """
     design = shop.design
     runs = _Drafter(shop, sizes or {}).runs(plan)
-    made = replace(design, collector=replace(design.collector, faces=plan.faces), runs=runs)
+    made = _without_stubs(replace(design, collector=replace(design.collector, faces=plan.faces), runs=runs), shop.main.pipe.wants)
     gaps, stocked, ports = space_of(made).gaps, stock_sizes(made), ports_of(made)
 
     def finish(run: Run) -> Run:
         end = run.ends
         if end is None or not isinstance(hose := run.pieces[-1], Hose):
             return run
-        run = _stretch_hose(run, hose, gaps.get(end), system(design))
+        run = _stretch_hose(run, hose, gaps.get(end), system(design), shop.main.pipe.wants.hose)
         bore, port = hose_bore(hose, run, stocked), ports[end][1].bore.si
         return replace(run, port_taper=defaults.TAPER) if abs(bore - port) > limit(design, "hose-mismatch", "alike") * port else run
 
-    return replace(made, runs=tuple(map(finish, _with_lids_counted(runs))))
+    return replace(made, runs=tuple(map(finish, _with_lids_counted(made.runs))))
 
 
-def _stretch_hose(run: Run, hose: Hose, gap: Gap | None, units: str) -> Run:
-    """The run with the hose at its end as long, and as bent, as its gap wants."""
+def _without_stubs(made: Design, wants: Wants) -> Design:
+    """The design without the straights before its hoses of which fittings leave nothing that can be made, where the hose reaches without."""
+    fitted, gaps = fitted_runs(made), space_of(made).gaps
+
+    def without(run: Run) -> Run:
+        at = len(run.pieces) - 2
+        pipe = fitted[run.id].pipes.get(at) if run.ends in gaps else None
+        if pipe is None or pipe.seen >= wants.shortest or HOSE_SLACK * (gaps[run.ends or ""].distance + pipe.given) > wants.hose:
+            return run
+        return replace(run, pieces=(*run.pieces[:at], run.pieces[-1]))
+
+    return replace(made, runs=tuple(map(without, made.runs)))
+
+
+def _stretch_hose(run: Run, hose: Hose, gap: Gap | None, units: str, most: float) -> Run:
+    """The run with the hose at its end as long, at most so many m, and as bent, as its gap wants."""
     if gap is None:
         return run
-    length = min(max(HOSE_SLACK * gap.distance, _SHORTEST_HOSE), longest_hose())
+    length = min(max(HOSE_SLACK * gap.distance, _SHORTEST_HOSE), most)
     bend = _BEND_STEP * ceil(degrees(max(gap.turn, _HOSE_BEND)) / _BEND_STEP - 1e-6)
     hose = replace(hose, length=round_length(length, units), bend=whole_degrees(round(bend)))
     return replace(run, pieces=(*run.pieces[:-1], hose))
@@ -139,7 +157,8 @@ class _Drafter:
 
     def _with_lids(self, points: Sequence[Point], size: Size, since: float) -> tuple[tuple[Piece, ...], float]:
         bend, falls = size.pipe.bend, heading(*points[:2])[2] < -0.5
-        return with_lids(pieces(points, bend, self._units), since, bend, self._units, falls=falls)
+        every = limit(self._design, "no-cleanout", "spacing")
+        return with_lids(pieces(points, bend, self._units), since, bend, self._units, every=every, falls=falls)
 
     def _gate(self, way: Way) -> Gate:
         gate = Gate(name=fresh_name(f"{self._branches[way.stop].machine.id} gate", self._gates))
@@ -179,7 +198,8 @@ class _Drafter:
                 return
             self._add(name, joint, size, made)
             side, its = self._named(f"{branch.machine.id} {outlet.port.id}", self._port_size(outlet.port))
-            leaves = outlet.toward if falls else _aside(onward, outlet.toward)
+            side_of = _side_of(points[-1], outlet.at)
+            leaves = side_of if falls else _aside(onward, side_of)
             self._to_port(side, _Joint(name, "branch", leaves), its, (branch.machine, outlet.port), tuple(straights(outlet.pipe, self._units)))
             joint = _Joint(name)
 
@@ -202,6 +222,12 @@ class _Drafter:
 
     def _port_size(self, port: Port) -> Size:
         return branch_size(self._design, [port], self._sizes)
+
+
+def _side_of(foot: Point, at: Point) -> str:
+    """The level direction from a drop to a port; one or the other where it is under it."""
+    east, north, _ = moved(at, foot, -1.0)
+    return toward((0.0, 0.0, 0.0), (east, north, 0.0)) if hypot(east, north) > _UNDER else "east"
 
 
 def _aside(heads: Point, wanted: str) -> str:

@@ -18,16 +18,19 @@ from engine.search.layouts.shop import Shop, ready, shops_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
 from engine.search.layouts.sizes.bores import fitted
 from engine.search.layouts.task import Task, band_of
-from engine.search.layouts.ways.layouts import Layout, best_of_each, best_of_kind
+from engine.search.layouts.ways.layouts import Layout, best_of_each, best_of_kind, laid_anew
 from engine.search.proposals import Standing, standing
 from engine.search.ranking import Rank
 from engine.space.geometry import Space, port_places, space_of
+from engine.space.on_floor import body_of
 from engine.space.room import room_of
 
 NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."
 
 # A hose or a layout that misses by less than this, m, is a matter of rounding.
 A_TRIFLE = 0.05
+# What tells that a layout was laid for fittings of other bores.
+_CLOSE = ("crowded-fittings", "inlet-elbow")
 # Layouts with something in their way are shown only where there are fewer without.
 _FEWEST = 2
 # So many of the best are laid anew in the bores found, and sized with care.
@@ -39,7 +42,8 @@ class Draft:
     """A layout as a design, and how it stands.
 
     Metres of duct and hose, and as seen from above along the walls'
-    directions; how often two ducts are in one place; ports no hose reaches.
+    directions; how often two ducts are in one place; straights that cannot be
+    made; ports no hose reaches.
     """
 
     shop: Shop
@@ -49,6 +53,7 @@ class Draft:
     length: float
     on_floor: float
     crossings: int
+    unmade: int
     out_of_reach: tuple[str, ...]
 
     @property
@@ -81,9 +86,10 @@ def drafted(design: Design) -> Iterator[Drafted]:
     """Draft every layout of a design for which `why_no_ducts` knows no reason against; at least one.
 
     Each kind of layout in the first pipe of the store; the most promising ones
-    again with more care, and the first of these in each other pipe. In the order of `ranking`, where a
-    layout fits the room if nothing is in its way, every hose is long enough
-    and no main lies on the floor; of equals the one of less duct.
+    again with more care, and the first of these in each other pipe. In the
+    order of `ranking`, where a layout fits the room if nothing is in its way,
+    every hose is long enough and no main lies on the floor; of equals the one
+    of less duct.
     """
     shop, *others = shops_of(design)
     plans = best_of_each(task_of(shop))
@@ -131,14 +137,38 @@ def draft(design: Design) -> Design:
 def task_of(shop: Shop) -> Task:
     """What is to be laid in a shop with at least one branch."""
     collector, site = shop.design.collector, shop.design.site
-    stops = tuple(branch.stop for branch in shop.branches)
-    return Task(position(collector), collector.faces, stops, shop.main.pipe, band_of(site), room_of(site), collector.inlet.si, site.joists)
+    main, band = shop.main.pipe, band_of(shop.design)
+    stops = tuple(branch.stop(main, gated=band.low) for branch in shop.branches)
+    sized = [one for one in shop.design.machines if one.size.up]
+    mine = ((body_of(one), frozenset(i for i, branch in enumerate(shop.branches) if branch.machine is one)) for one in sized)
+    return Task(
+        position(collector), collector.faces, stops, main, band, room_of(site), collector.inlet.si, site.joists,
+        step=shop.step, bodies=tuple((body, own) for body, own in mine if body),
+    )  # fmt: skip
 
 
 def make_draft(shop: Shop, plan: Layout, *, thorough: bool = False, margin: float = 0.0) -> Draft:
-    """A layout made into a design with the bores that suit it, its lengths as its elbows then want them, and judged; `margin` as for `fitted`."""
-    sized = fitted(with_runs(shop, plan), margin=margin, thorough=thorough)
-    return _judged(shop, plan, with_runs(shop, plan, {run.id: run.size for run in sized.runs if run.size}))
+    """A layout made into a design with the bores that suit it, and judged; `margin` as for `fitted`.
+
+    As it lies; where fittings of these bores want more room, or `thorough`, or laid anew with that and the bores searched on: the better of both.
+    """
+    lies = _sized(shop, plan, with_runs(shop, plan), margin, thorough=thorough)
+    if not (thorough or lies.unmade or any(one.code in _CLOSE and one.severity == "caution" for one in lies.assessment.findings)):
+        return lies
+    known = shop.with_sizes_of(lies.design)
+    anew = laid_anew(task_of(known), plan)
+    if anew is None or anew == plan:
+        return lies
+    relaid = _sized(known, anew, with_runs(known, anew, _sizes(lies.design)), margin, thorough=thorough)
+    return min(lies, relaid, key=order)
+
+
+def _sized(shop: Shop, plan: Layout, rough: Design, margin: float, *, thorough: bool) -> Draft:
+    return _judged(shop, plan, with_runs(shop, plan, _sizes(fitted(rough, margin=margin, thorough=thorough))))
+
+
+def _sizes(design: Design) -> dict[str, str]:
+    return {run.id: run.size for run in design.runs if run.size}
 
 
 def rough_draft(shop: Shop, plan: Layout) -> Draft:
@@ -148,27 +178,26 @@ def rough_draft(shop: Shop, plan: Layout) -> Draft:
 
 def _judged(shop: Shop, plan: Layout, made: Design) -> Draft:
     found, space = assess(_with_note(made)), space_of(made)
+    codes = [finding.code for finding in found.findings]
     return Draft(
         shop=shop, plan=plan, assessment=found, standing=standing(found),
         length=sum(way.length for way in space.ways.values()),
         on_floor=on_floor(space, made),
-        crossings=sum(finding.code == "ducts-cross" for finding in found.findings),
+        crossings=codes.count("ducts-cross"), unmade=codes.count("short-straight"),
         out_of_reach=tuple(port for port, gap in space.gaps.items() if gap.distance > gap.hose + A_TRIFLE),
     )  # fmt: skip
 
 
 def refined(one: Draft) -> Draft:
-    """A draft sized with care, as it lies and laid anew with room for the fittings of the bores it has: the best of these and itself."""
-    shop = one.shop.with_sizes_of(one.design)
-    plan = best_of_kind(task_of(shop), one.plan.kind)
-    tried = [make_draft(one.shop, one.plan, thorough=True), *([make_draft(shop, plan, thorough=True)] if plan else [])]
-    return min([one, *tried], key=order)
+    """A draft sized with care: the better of this and itself."""
+    return min(one, make_draft(one.shop, one.plan, thorough=True), key=order)
 
 
-def order(one: Draft) -> tuple[bool, int, bool, tuple[float, ...], float, Rank]:
-    """What drafts are put in order by, the best first."""
-    standing = one.standing.rank.before_notes, round(one.length, 1), one.standing.rank
-    return one.plan.barred > A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low", *standing
+def order(one: Draft) -> tuple[bool, int, bool, tuple[int, ...], int, tuple[float, ...], float, Rank]:
+    """What drafts are put in order by, the best first: straights that cannot be made go before cautions, since a shift of the fitting mends them."""
+    rank = one.standing.rank
+    fits = one.plan.barred > A_TRIFLE, len(one.out_of_reach), one.plan.kind.place == "low"
+    return *fits, rank.faulty, one.unmade, rank.before_notes, round(one.length, 1), rank
 
 
 def _with_note(made: Design) -> Design:

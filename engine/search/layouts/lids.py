@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from math import ceil
 
-from engine.checks.rules import limit
 from engine.design import Cleanout, Elbow, Piece, Straight
 from engine.search.quantities import STEP, round_length
 
@@ -14,15 +13,16 @@ _WORTH_ONE = 1.5
 LID = Cleanout(name="lid")
 
 
-def with_lids(made: Sequence[Straight | Elbow], since: float, bend: float, units: str, *, falls: bool = False) -> tuple[tuple[Piece, ...], float]:
-    """Pieces of a main with cleanouts, the last of which lies `since` m back, and how far back it lies at their end.
+def with_lids(
+    made: Sequence[Straight | Elbow], since: float, bend: float, units: str, *, every: float, falls: bool = False
+) -> tuple[tuple[Piece, ...], float]:  # fmt: skip
+    """Pieces of a main with cleanouts at least `every` so many m, the last of which lies `since` m back, and how far back it lies at their end.
 
     One goes at either end of a low point, where the way comes down and where
     it goes up again; `falls` where it begins by going down. `bend` is the
     radius of its elbows, m.
     """
-    found: list[Piece] = []
-    every, fell = limit(None, "no-cleanout", "spacing"), False
+    found, fell = list[Piece](), False
     for piece in made:
         if isinstance(piece, Elbow):
             length = piece.angle.si * bend

@@ -12,7 +12,6 @@ from math import cos, hypot, pi
 
 from engine.design import Port
 from engine.search.layouts.sizes.pipes import Pipe
-from engine.search.layouts.ways.route_pieces import toward
 from engine.search.layouts.ways.routes import HOSE_RISE
 from engine.shapes.vectors import Point
 
@@ -22,10 +21,10 @@ _SHORTEST, _SHORT_OF, _SIDE_RISE = 0.3, 0.15, 0.2
 
 @dataclass(frozen=True, slots=True)
 class Outlet:
-    """How a port hangs on its drop: the way its pipe leaves, "" straight on; how long that is; how high above the floor it leaves, m."""
+    """How a port at a place hangs on its drop: how long its pipe is, nothing straight on; how high above the floor it leaves, m."""
 
     port: Port
-    toward: str
+    at: Point
     pipe: float
     leaves: float
 
@@ -39,9 +38,7 @@ def outlets(ports: Sequence[Port], places: Sequence[Point], pipe: Pipe) -> tuple
             aside = hypot(at[0] - foot[0], at[1] - foot[1])
             length = max((aside - _SHORT_OF) / cos(pi / 4), _SHORTEST)
             sides.append((at[2] + _SIDE_RISE + length * cos(pi / 4), i, length))
-    found = [Outlet(ports[lowest], "", 0.0, foot[2] + HOSE_RISE)]
+    found = [Outlet(ports[lowest], foot, 0.0, foot[2] + HOSE_RISE)]
     for wanted, i, length in sorted(sides):
-        east, north = places[i][0] - foot[0], places[i][1] - foot[1]
-        side = toward((0.0, 0.0, 0.0), (east, north, 0.0)) if east or north else "east"
-        found.append(Outlet(ports[i], side, length, max(wanted, found[-1].leaves + pipe.apart)))
+        found.append(Outlet(ports[i], places[i], length, max(wanted, found[-1].leaves + pipe.apart)))
     return tuple(reversed(found))

@@ -6,16 +6,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import hypot, inf
 
-from engine.design import Design, Machine, Port, Stock
+from engine.design import Design, Machine, Port, Stock, joins_as
 from engine.design.meaning import stays
 from engine.design.rules.consistency import MOST_RUNS
 from engine.search.layouts.ports import Outlet, outlets
 from engine.search.layouts.shop_defaults import in_store, with_gate_sets, with_places, with_stock
 from engine.search.layouts.sizes.draft_sizes import Size, branch_size, main_size, pipe_sizes, widest
-from engine.search.layouts.sizes.pipes import Stop
-from engine.search.layouts.ways.routes import HOSE_RISE, NEAR_FOOT, WORTH_PIPE, reach
+from engine.search.layouts.sizes.pipes import Pipe, Stop
+from engine.search.layouts.ways.routes import HOSE_RISE, NEAR_FOOT, WORTH_PIPE, reach_of
+from engine.shapes.clearance import Box
 from engine.shapes.vectors import Point
 from engine.space.geometry import port_places
+from engine.space.on_floor import body_of
 from engine.units.words import listed
 
 # Ports of one machine this near to each other, level and in height, share a drop, m: judgement.
@@ -36,11 +38,17 @@ class Branch:
     outlets: tuple[Outlet, ...]
     foot: Point
 
-    @property
-    def stop(self) -> Stop:
-        """Where its first outlet, or its only port, wants the pipe to end: as far above as a hose hangs."""
+    def stop(self, main: Pipe, *, gated: bool) -> Stop:
+        """Where its first outlet, or its only port, wants the pipe to end: as far above as a hose hangs; off a main, `gated` where it leaves that."""
         at, pipe = (*self.foot[:2], self.outlets[0].leaves - HOSE_RISE), self.size.pipe
-        return Stop(at, pipe, reach(), WORTH_PIPE) if len(self.outlets) == 1 else Stop(at, pipe, NEAR_FOOT, pipe.apart)
+        near, drop = (reach_of(pipe), WORTH_PIPE) if len(self.outlets) == 1 else (NEAR_FOOT, pipe.apart)
+        return Stop(at, pipe, near, drop, pipe.spur_off(main, gated=gated), self._body_in_the_way)
+
+    @property
+    def _body_in_the_way(self) -> Box | None:
+        """What its machine takes of the room, where a pipe that comes down over its lowest port would come down into that."""
+        body = body_of(self.machine) if self.machine.size.up else None
+        return body if body and all(low < at < high for low, at, high in zip(body.low, self.foot, body.high, strict=True)) else None
 
     @property
     def needs(self) -> float:
@@ -99,13 +107,17 @@ def needs_of(branches: Sequence[Branch]) -> dict[str, float]:
 
 @dataclass(frozen=True)
 class Shop:
-    """A design that has all a layout needs and no ducts; the pipe to lay, its sizes, that of mains; branches, none where no machine has a port."""
+    """A design that has all a layout needs and no ducts; the pipe to lay, its sizes, that of mains; branches, none where no machine has a port.
+
+    A main narrows by `step` m at one joint at most.
+    """
 
     design: Design
     stock: Stock
     sizes: tuple[Size, ...]
     main: Size
     branches: tuple[Branch, ...]
+    step: float
 
     def with_sizes_of(self, made: Design) -> Shop:
         """The shop with main and branches of the sizes they have in a design that was made from it."""
@@ -117,8 +129,12 @@ class Shop:
             drop = run if len(branch.outlets) == 1 else runs[run.joins]
             return by_ref.get(drop.size or "", branch.size)
 
-        branches = tuple(replace(branch, size=size_of(branch)) for branch in self.branches)
-        return replace(self, main=widest([by_ref.get(run.size or "", self.main) for run in made.runs]), branches=branches)
+        bore = {run: by_ref.get(size or "", self.main).bore for run, size in ((run.id, run.size) for run in made.runs)}
+        return replace(
+            self, main=widest([by_ref.get(run.size or "", self.main) for run in made.runs]),
+            branches=tuple(replace(branch, size=size_of(branch)) for branch in self.branches),
+            step=max((bore[run.joins] - bore[run.id] for run in made.runs if run.joins in bore and joins_as(run) == "straight"), default=0.0),
+        )  # fmt: skip
 
 
 def why_no_ducts(design: Design) -> str | None:
@@ -138,10 +154,11 @@ def shops_of(design: Design) -> tuple[Shop, ...]:
 
 
 def _shop_with(made: Design, stock: Stock) -> Shop:
-    sizes = pipe_sizes(stock)
+    sizes = pipe_sizes(stock, made)
     branches = _branches_of(made, sizes)
     main = main_size(made, needs_of(branches), [branch.size for branch in branches], sizes) if branches else sizes[0]
-    return Shop(made, stock, sizes, main, branches)
+    step = main.bore - max((size.bore for size in sizes if size.bore < main.bore), default=main.bore)
+    return Shop(made, stock, sizes, main, branches, step)
 
 
 def ready(design: Design) -> Design:

@@ -5,14 +5,20 @@ Points are (east, north, up) in m.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf
+from math import inf, pi, tan
 
-from engine.design import Site, defaults
+import numpy as np
+
+from engine.checks.rules import limit
+from engine.design import Design, defaults
 from engine.search.layouts.sizes.pipes import Pipe, Stop
 from engine.search.layouts.ways.routes import HOSE_RISE
+from engine.shapes import many
+from engine.shapes.clearance import Box, wider
+from engine.shapes.many import Array
 from engine.shapes.vectors import Point
 from engine.space.room import Room
 
@@ -25,20 +31,25 @@ _NOTHING = 1e-6
 
 @dataclass(frozen=True)
 class Band:
-    """How high mains may run, m: their pipe's lower side over heads, and what the owner says of their middle; `overhead` or `low` is wanted."""
+    """How high mains may run, m: their pipe's lower side over heads, and what the owner says of their middle; `overhead` or `low` is wanted.
+
+    Nobody walks nearer to a wall than `beside` m.
+    """
 
     headroom: float
+    beside: float = 0.0
     lowest: float = 0.0
     highest: float = inf
     overhead: bool = True
     low: bool = False
 
 
-def band_of(site: Site) -> Band:
+def band_of(design: Design) -> Band:
     """What the owner says of how high mains may run."""
+    site = design.site
     wanted = site.mains or defaults.MAINS
     return Band(
-        headroom=(site.headroom or defaults.HEADROOM).si,
+        headroom=(site.headroom or defaults.HEADROOM).si, beside=limit(design, "headroom", "beside"),
         lowest=site.main_lowest.si if site.main_lowest else 0.0, highest=site.main_highest.si if site.main_highest else inf,
         overhead=wanted != "under benches", low=wanted != "overhead",
     )  # fmt: skip
@@ -49,8 +60,10 @@ class Task:
     """What is to be laid, to at least one stop.
 
     `faces` is the way the inlet looks, one of DIRECTIONS, None where that is
-    free; `main` the widest pipe of a main, `inlet_bore` that of the inlet, m;
-    `joists` the way they run, None where that is not known.
+    free; `main` the widest pipe of a main, which narrows by `step` at one
+    joint at most, `inlet_bore` that of the inlet, m; `joists` the way they
+    run, None where that is not known; `bodies` are the machines', each with
+    the stops that belong to it.
     """
 
     inlet: Point
@@ -61,6 +74,8 @@ class Task:
     room: Room
     inlet_bore: float = 0.0
     joists: str | None = None
+    step: float = 0.0
+    bodies: tuple[tuple[Box, frozenset[int]], ...] = ()
 
     def is_across_joists(self, along: int) -> bool:
         """Whether a main along a level axis crosses the joists of the ceiling."""
@@ -70,6 +85,20 @@ class Task:
     def lead(self) -> float:
         """Length from the inlet to the corner of the first elbow, m: straight enough for the wider of inlet and main."""
         return self.main.lead(max(self.main.bore, self.inlet_bore))
+
+    @cached_property
+    def apart(self) -> float:
+        """Straight between two joints of a main, m."""
+        return max(behind for behind, _ in self._before_joints)
+
+    @cached_property
+    def behind_y(self) -> float:
+        """Length from the corner of a Y to the first joint behind it, m."""
+        return self.main.spur + self.main.bend * tan(pi / 8) + max(behind for _, behind in self._before_joints)
+
+    @cached_property
+    def _before_joints(self) -> tuple[tuple[float, float], ...]:
+        return tuple(self.main.between_joints(stop.pipe, self.main.bore - self.step) for stop in self.stops)
 
     @cached_property
     def most(self) -> float:
@@ -100,6 +129,36 @@ class Task:
     def is_at_heads(self, height: float) -> bool:
         """Whether people would walk into a main at this height, m."""
         return height - self.main.bore / 2 < self.band.headroom - _NOTHING
+
+    @property
+    def is_barred_anywhere(self) -> bool:
+        """Whether anything can be in a duct's way."""
+        return self.room.is_known or bool(self.bodies)
+
+    def metres_barred(self, starts: Array, ends: Array, stops: Sequence[int | None] = ()) -> Array:
+        """Metres of many straight ways of the main's bore, from and to (ways, 3), that no duct can take, (ways,).
+
+        They lie behind a wall, above the ceiling, in a zone, or in a machine
+        other than that of the stop which the way leads to alone.
+        """
+        radius = self.main.bore / 2
+        barred = self.room.metres_barred(starts, ends, radius)
+        if not self.bodies:
+            return barred
+        shares = many.shares_within(starts, ends, [wider(box, radius) for box, _ in self.bodies])
+        for way, stop in enumerate(stops):
+            shares[way, [stop in own for _, own in self.bodies]] = 0.0
+        metres: Array = np.maximum(barred, shares.max(axis=1) * np.linalg.norm(ends - starts, axis=1))
+        return metres
+
+    def metres_at_heads(self, starts: Array, ends: Array) -> Array:
+        """Metres of many straight ways of the main that hang level where people walk, (ways,); not what the inlet wants straight."""
+        level, length = np.abs(ends[:, 2] - starts[:, 2]) < _NOTHING, np.linalg.norm(ends - starts, axis=1)
+        low = level & (starts[:, 2] - self.main.bore / 2 < self.band.headroom - _NOTHING) & self.band.overhead
+        low[low] &= self.room.hold((starts[low, :2] + ends[low, :2]) / 2, self.band.beside)
+        at_inlet = np.linalg.norm(starts - np.array(self.inlet), axis=1) < _NOTHING
+        metres: Array = np.where(low, np.maximum(length - self.lead * at_inlet, 0.0), 0.0)
+        return metres
 
     @cached_property
     def spans(self) -> tuple[tuple[float, float], ...]:

@@ -9,13 +9,11 @@ from engine.air.one.ducts import area
 from engine.design import Design, Elbow, Port, Stock
 from engine.design.from_catalog import speed_limits
 from engine.design.meaning import elbow_shape
-from engine.search.layouts.sizes.pipes import Pipe
+from engine.search.layouts.sizes.pipes import LEAN, Pipe, wants_of
 from engine.search.quantities import whole_degrees
 
 # A bore may be this much wider than the one wanted: TRGS 553 of 2008 prints "120 (125)".
 _TAKEN_FOR = 125 / 120
-# How far branches lean, degrees.
-LEAN = 45
 
 
 @dataclass(frozen=True)
@@ -31,11 +29,12 @@ class Size:
         return self.pipe.bore
 
 
-def pipe_sizes(stock: Stock) -> tuple[Size, ...]:
-    """The sizes of a stock of pipe."""
+def pipe_sizes(stock: Stock, design: Design | None = None) -> tuple[Size, ...]:
+    """The sizes of a stock of pipe, with what a design's own limits want between its fittings."""
     make, radius, _ = elbow_shape(Elbow(angle=whole_degrees(LEAN)), stock)
     bend = 0.0 if make == "mitred" else radius
-    return tuple(Size(f"{stock.id}/{size.nominal}", Pipe(size.bore.si, bend * size.bore.si)) for size in stock.sizes)
+    wants = wants_of(design, stock)
+    return tuple(Size(f"{stock.id}/{size.nominal}", Pipe(size.bore.si, bend * size.bore.si, wants)) for size in stock.sizes)
 
 
 def size_for(flow: float, sizes: Sequence[Size], *, slow: float, fast: float) -> Size:

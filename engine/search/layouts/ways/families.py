@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import product
-from math import pi, tan
 from typing import Literal
 
 from engine.search.layouts.task import Task
@@ -42,8 +41,8 @@ def courses(task: Task, start: Start, trunk: Trunk) -> Iterator[Course]:
 def _first_line(task: Task, start: Start, trunk: Trunk, side: int) -> Line:
     """The line an arm begins along; its first joint stands clear of the Y, or of the last elbow."""
     pipe = task.main
-    behind_y, behind_elbow = pipe.spur + pipe.bend * tan(pi / 8), pipe.bend if trunk.turns else -pipe.apart
-    return Line(start.along, side, trunk.corner, (behind_y if start.parts else behind_elbow) + pipe.apart, pipe.apart)
+    behind_elbow = pipe.bend + pipe.apart if trunk.turns else 0.0
+    return Line(start.along, side, trunk.corner, task.behind_y if start.parts else behind_elbow, task.apart)
 
 
 def _one_line(task: Task, along: int, trunk: Trunk, lines: tuple[Line, ...]) -> Course:
@@ -83,7 +82,7 @@ def _round_corner(task: Task, line: Line) -> Iterator[tuple[Line, str]]:
         east, north, up = line.corner
         corner = (at, north, up) if line.along == 0 else (east, at, up)
         for side in (1, -1):
-            beyond = Line(line.across, side, corner, pipe.bend + pipe.apart, pipe.apart)
+            beyond = Line(line.across, side, corner, pipe.bend + pipe.apart, task.apart)
             if _leads_into_room(task, beyond):
                 yield replace(line, most=most, onward=beyond), names[inward < 0]
 

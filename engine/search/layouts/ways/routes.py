@@ -8,14 +8,12 @@ ways go outward from the collector.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
 from itertools import pairwise
-from math import dist, hypot, inf
+from math import dist, hypot, inf, sqrt
 
-from engine.checks.rules import limit
-from engine.search.layouts.sizes.pipes import SPARE, Stop
+from engine.search.layouts.sizes.pipes import Pipe, Stop
 from engine.search.layouts.ways.route_pieces import corners
 from engine.shapes.vectors import Point, dot, moved
 
@@ -127,10 +125,10 @@ def least_effort(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> floa
     corner, lines = line.corner, [line]
     while lines[-1].onward:
         lines.append(lines[-1].onward)
-    across = sum(max(min(one.away(stops[i].at) for one in lines) - reach(), 0.0) for i in mine)
+    across = sum(max(min(one.away(stops[i].at) for one in lines) - reach_of(stops[i].pipe), 0.0) for i in mine)
     down = sum(abs(corner[2] - _end(stops[i], corner[2])) for i in mine)
-    along = max(line.mark(stops[i].at) for i in mine) - reach() if len(lines) == 1 else line.mark(lines[1].corner)
-    return across + down + max(along - max(stops[i].pipe.spur for i in mine), 0.0)
+    along = max(line.mark(stops[i].at) - reach_of(stops[i].pipe) for i in mine) if len(lines) == 1 else line.mark(lines[1].corner)
+    return across + down + max(along - max(stops[i].spur for i in mine), 0.0)
 
 
 def length_of(points: Sequence[Point]) -> float:
@@ -155,7 +153,7 @@ def uses_every_line(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> b
 
 def _toward(line: Line, stop: Stop) -> float:
     """About how much duct leads from a line to a stop, m."""
-    wanted = line.mark(stop.at) - stop.pipe.spur
+    wanted = line.mark(stop.at) - stop.spur
     return line.away(stop.at) + _BACK * (max(line.least - wanted, 0.0) + max(wanted - line.most, 0.0))
 
 
@@ -165,26 +163,37 @@ def _toward_onward(line: Line | None, stop: Stop) -> float:
 
 # How long a hose may span where the pipe could as well end nearer, and where other ports hang on the drop, m: judgement.
 NEAR_FOOT = HOSE_RISE + 0.2
+# How far beside a machine a drop comes down, m, and the share of its reach that a hose spans there at most: judgement.
+_BESIDE_BODY, _NEARLY = 0.05, 0.95
 
 
-@cache
-def reach() -> float:
+def reach_of(pipe: Pipe) -> float:
     """How far apart the ends may be that a hose of good length joins, m."""
-    return longest_hose() / HOSE_SLACK
+    return pipe.wants.hose / HOSE_SLACK
 
 
-@cache
-def longest_hose() -> float:
-    """The longest hose that is good, m."""
-    return limit(None, "long-hose", "good") - SPARE
+def _beside(line: Line, stop: Stop) -> Stop:
+    """The stop as a line sees it: where its drop would come down through its machine, beside that, on the line's side, if a hose reaches."""
+    if stop.body is None:
+        return stop
+    axis, off = line.across, _BESIDE_BODY + stop.pipe.bore / 2
+    low, high, here, most = stop.body.low[axis] - off, stop.body.high[axis] + off, line.corner[axis], _NEARLY * reach_of(stop.pipe)
+    by = (low if here <= low else high) - stop.at[axis]
+    if low < here < high or abs(by) > most:
+        return stop
+    rise = min(HOSE_RISE, sqrt(most**2 - by**2))
+    at = shift(shift(stop.at, axis, by), 2, rise - HOSE_RISE)
+    return replace(stop, at=at, port=stop.at, reach=max(stop.reach, most), body=None)
 
 
 def _branches(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[Way, ...]:
-    return tuple(_way(line, i, stops[i], at, spur) for i, at, spur in _joints(line, stops, mine))
+    aimed = {i: _beside(line, stops[i]) for i in mine}
+    return tuple(_way(line, i, aimed[i], at, spur) for i, at, spur in _joints(line, aimed))
 
 
 def _end_way(line: Line, index: int, stop: Stop, last: float | None) -> Way | None:
     """The end of a main, from its last joint so far along its line: on to its stop, across and down; None where elbows have no room."""
+    stop = _beside(line, stop)
     first = (line.least if last is None else last + line.apart) + stop.pipe.bend
     wanted, away = line.mark(stop.at), line.away(stop.at)
     at = max(wanted, first)
@@ -193,22 +202,22 @@ def _end_way(line: Line, index: int, stop: Stop, last: float | None) -> Way | No
     if away >= stop.pipe.leg:
         points.append(shift(corner, line.across, stop.at[line.across] - corner[line.across]))
     points.append((*points[-1][:2], end))
-    gap = dist(points[-1], stop.at)
-    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= NEAR_FOOT and at <= line.most else None
+    gap, most = dist(points[-1], stop.port or stop.at), stop.reach if stop.port else NEAR_FOOT
+    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= most and at <= line.most else None
 
 
-def _joints(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> Iterator[tuple[int, float, float]]:
+def _joints(line: Line, stops: Mapping[int, Stop]) -> Iterator[tuple[int, float, float]]:
     """(stop, how far along the line its joint lies, how far across its spur leads), the nearest first."""
-    order = sorted(mine, key=lambda i: line.mark(stops[i].at))
+    order = sorted(stops, key=lambda i: line.mark(stops[i].at))
     aways = [line.away(stops[i].at) for i in order]
-    spurs = [stops[i].pipe.spur if _has_leg(stops[i], away) else max(away, stops[i].pipe.spur) for i, away in zip(order, aways, strict=True)]
+    spurs = [stops[i].spur if _has_leg(stops[i], away) else max(away, stops[i].spur) for i, away in zip(order, aways, strict=True)]
     wanted = [line.mark(stops[i].at) - spur for i, spur in zip(order, spurs, strict=True)]
     marks = space_out(wanted, line.least, line.apart)
     marks = [min(mark, line.most - (len(marks) - 1 - place) * line.apart) for place, mark in enumerate(marks)]
     for i, at, away in zip(order, marks, aways, strict=True):
         # Where its joint had to give way, a spur ends as near its stop as may be.
-        ahead, pipe = line.mark(stops[i].at) - at, stops[i].pipe
-        yield i, at, max(min(ahead, away - pipe.leg) if _has_leg(stops[i], away) else (ahead + away) / 2, pipe.spur)
+        ahead, stop = line.mark(stops[i].at) - at, stops[i]
+        yield i, at, max(min(ahead, away - stop.pipe.leg) if _has_leg(stop, away) else (ahead + away) / 2, stop.spur)
 
 
 def space_out(wanted: Sequence[float], least: float, apart: float) -> list[float]:
@@ -241,21 +250,21 @@ def _way(line: Line, index: int, stop: Stop, at: float, spur: float) -> Way:
         if hypot(beside, stop.at[2] - end) > stop.reach and abs(beside) >= stop.pipe.leg:
             points.append(shift(points[-1], along, beside))
     points.append((*points[-1][:2], end))
-    return Way(index, corners(points), dist(points[-1], stop.at), line.direction)
+    return Way(index, corners(points), dist(points[-1], stop.port or stop.at), line.direction)
 
 
 def _end(stop: Stop, height: float) -> float:
     """How high a way from a main at `height` ends: above its port, or below where the main is low; level where neither has room."""
     up = stop.at[2]
     if height < up:
-        return height if up - height <= reach() else up - HOSE_RISE
+        return height if up - height <= reach_of(stop.pipe) else up - HOSE_RISE
     end = up + HOSE_RISE
     return end if height - end >= stop.pipe.bend + stop.drop else height
 
 
 def _has_leg(stop: Stop, away: float) -> bool:
     """Whether a way so far across has room for an elbow after its spur; else the spur goes all the way."""
-    return away >= stop.pipe.spur + stop.pipe.leg - 1e-9
+    return away >= stop.spur + stop.pipe.leg - 1e-9
 
 
 def shift(point: Point, axis: int, by: float) -> Point:

@@ -22,15 +22,15 @@ _NOTHING = 1e-6
 def lines(task: Task, along: int, *, few: bool = False) -> list[float]:
     """How far across, m, a main along an axis (0 or 1) may lie: amid machines, along walls; unless `few`, past zones and beside each machine."""
     across, pipe = 1 - along, task.main
-    stops = [(stop.at[across], stop.pipe) for stop in task.stops]
-    middle, spur = median(at for at, _ in stops), max(pipe.spur for _, pipe in stops)
+    stops = [(stop.at[across], stop) for stop in task.stops]
+    middle, spur = median(at for at, _ in stops), max(stop.spur for stop in task.stops)
     off = OFF_WALL + pipe.bore / 2
     wanted = [middle + spur, middle - spur]
     wanted += [task.off_wall(wall) for wall in task.walls[along]]
     if few:
         return wanted
     wanted += [side for _, box in task.room.obstacles for side in (box.low[across] - off, box.high[across] + off)]
-    wanted += [at + way * (pipe.spur + pipe.leg) for at, pipe in stops for way in (1, -1)]
+    wanted += [at + way * (stop.spur + stop.pipe.leg) for at, stop in stops for way in (1, -1)]
     kept: list[float] = []
     for at in wanted:
         if all(abs(at - other) > _SAME_LINE for other in kept):
@@ -122,21 +122,27 @@ def _entries(task: Task, start: Start, more: float) -> list[tuple[tuple[Point, .
 
 
 def _corners(task: Task, start: Start, first: Point) -> list[float]:
-    """Where along its line the main may begin: where the collector stands, before the first machine; a Y in the middle."""
+    """Where along its line the main may begin: where the collector stands, before the first machine; a Y amid them."""
     along = start.along
     stops = sorted(stop.at[along] for stop in task.stops)
     if start.parts:
-        middle = (len(stops) - 1) // 2
+        middle, run_up = (len(stops) - 1) // 2, task.behind_y + max(stop.spur for stop in task.stops)
         near = zip(stops[max(middle - 1, 0) : middle + 2], stops[max(middle, 1) :], strict=False)
-        return [first[along], *((low + high) / 2 for low, high in near if high - low > _SAME_LINE)]
+        return [first[along], *(at for low, high in near for at in _between(low, high, run_up))]
     [side] = start.sides
-    run_up = task.main.bend + task.main.apart + max(stop.pipe.spur for stop in task.stops)
+    run_up = task.main.bend + task.main.apart + max(stop.spur for stop in task.stops)
     before = min(side * at for at in stops) - run_up
     if task.room.corners:
         # No farther than the wall behind the first machine lets it.
         walls = [side * corner[along] for corner in task.room.corners]
         before = max(before, min(walls) + OFF_WALL + task.main.bore / 2)
     return [first[along]] if before >= side * first[along] else [first[along], side * before]
+
+
+def _between(low: float, high: float, run_up: float) -> Iterator[float]:
+    """Where between two machines a Y may part: in the middle, and as far from either as its branch wants."""
+    if high - low > _SAME_LINE:
+        yield from {(low + high) / 2, *(at for at in (low + run_up, high - run_up) if low < at < high)}
 
 
 def _can_be_laid(start: Start, first: Point, target: Point, order: Sequence[int]) -> bool:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.optimize import lsq_linear
 
 from engine.search.layouts.sizes.pipes import Pipe, Stop
-from engine.search.layouts.ways.routes import WORTH_PIPE, Line, effort_along, least_effort, reach, space_out, ways_along
+from engine.search.layouts.ways.routes import WORTH_PIPE, Line, effort_along, least_effort, reach_of, space_out, ways_along
 
 WANTED = st.lists(st.floats(-2, 10).map(lambda mark: round(mark, 2)), min_size=1, max_size=8).map(sorted)
 
@@ -40,7 +40,7 @@ def test_no_marks_so_far_apart_lie_nearer(wanted, least, apart):
 @given(st.lists(st.tuples(st.floats(1, 12), st.floats(-4, 4), st.floats(0.2, 1.4)), min_size=1, max_size=6))
 def test_the_effort_of_a_main_is_no_less_than_its_ways_measure_and_no_less_than_its_bound(places):
     pipe = Pipe(0.125, 0.1875)
-    stops = [Stop(place, pipe, reach(), WORTH_PIPE) for place in places]
+    stops = [Stop(place, pipe, reach_of(pipe), WORTH_PIPE, pipe.spur) for place in places]
     line = Line(0, 1, (0.0, 0.0, 2.2), 0.5, pipe.apart)
     ways = ways_along(line, stops, range(len(stops)))
     effort = effort_along(line, stops, range(len(stops)))
@@ -58,9 +58,9 @@ def test_the_effort_of_a_main_is_no_less_than_its_ways_measure_and_no_less_than_
 def test_a_main_turns_from_wall_to_wall_and_each_stop_hangs_on_the_nearer_line():
     pipe = Pipe(0.125, 0.1875)
     stops = [
-        Stop((3.0, 1.0, 0.8), pipe, reach(), WORTH_PIPE),
-        Stop((8.0, 4.0, 0.8), pipe, reach(), WORTH_PIPE),
-        Stop((8.0, 6.0, 0.8), pipe, reach(), WORTH_PIPE),
+        Stop((3.0, 1.0, 0.8), pipe, reach_of(pipe), WORTH_PIPE, pipe.spur),
+        Stop((8.0, 4.0, 0.8), pipe, reach_of(pipe), WORTH_PIPE, pipe.spur),
+        Stop((8.0, 6.0, 0.8), pipe, reach_of(pipe), WORTH_PIPE, pipe.spur),
     ]
     beyond = Line(1, 1, (9.0, 0.0, 2.4), 0.6, pipe.apart)
     line = Line(0, 1, (0.0, 0.0, 2.4), 0.5, pipe.apart, most=8.4, onward=beyond)
