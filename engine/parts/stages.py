@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import inf
 
-from engine.design import Design, Run, bore_of, children_of, defaults, stock_sizes
+from engine.design import Design, Run, bore_of, children_of, defaults, ports_of, stock_sizes
 from engine.design.meaning import work_on, works_on
 from engine.parts.price import run_price, wants_reducer
 
@@ -127,11 +127,11 @@ def _costs(design: Design) -> Mapping[str, tuple[float, tuple[str, ...]]]:
 
 def _ways(design: Design) -> dict[str, tuple[str, ...]]:
     """The runs each machine needs, from the collector outward; machines that no run leads to are left out."""
-    runs, found = {run.id: run for run in design.runs}, dict[str, dict[str, None]]()
+    runs, ports, found = {run.id: run for run in design.runs}, ports_of(design), dict[str, dict[str, None]]()
     for run in design.runs:
         if run.ends:
             way = [run.id]
             while (parent := runs[way[-1]].joins) != "collector":
                 way.append(parent)
-            found.setdefault(run.ends.partition("/")[0], {}).update(dict.fromkeys(reversed(way)))
+            found.setdefault(ports[run.ends][0].id, {}).update(dict.fromkeys(reversed(way)))
     return {machine: tuple(way) for machine, way in found.items()}

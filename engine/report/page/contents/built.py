@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from engine.catalog.joining import assembly, keep_text
 from engine.parts.cutting import CutStick, Cutting
 from engine.parts.setting_out import Mark, RunMarks
+from engine.parts.stages import stages
 from engine.parts.tape import load_text, tape_text
 from engine.report.cuts import alike, bought_text, proof_text
 from engine.report.page.blocks import Block, Card, Drawing, Points, Table, Words
@@ -29,7 +30,20 @@ def parts(job: Job) -> Iterator[Block]:
     rows = tuple((f"{item.count}", item_text(item, job.design), each_text(item), price_text(item)) for item in found.items)
     yield Table("", ("count", "what", "each", "price"), rows)
     yield Points(tuple(totals(job.design, found)))
+    yield from _in_stages(job)
     yield Points((*found.doubts, *SMALL_PRINT))
+
+
+def _in_stages(job: Job) -> Iterator[Block]:
+    """Which runs to buy and hang first, so that machines work soonest for the money."""
+    found = stages(job.design)
+    if len(found) < 2:
+        return
+    paid, rows = 0.0, []
+    for number, one in enumerate(found, 1):
+        paid += one.price
+        rows.append((f"{number}", ", ".join(one.runs), f"{one.price:.2f}", f"{paid:.2f}", ", ".join(one.machines) or "--"))
+    yield Table("If not all is bought at once: in this order", ("", "runs", "about", "in all", "then work"), tuple(rows))
 
 
 def cuts(job: Job) -> Iterator[Block]:

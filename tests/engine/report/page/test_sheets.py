@@ -12,6 +12,7 @@ from engine.air.one.network import gates_for
 from engine.checks import cautions
 from engine.design import Gate, Run, Straight, Throttle
 from engine.files.design_file import load
+from engine.parts.price import price_of
 from engine.report.page import svg
 from engine.report.page.blocks import Block, Card, Drawing, Table, Words
 from engine.report.page.charts import Line, chart
@@ -108,12 +109,19 @@ def test_a_collector_that_tells_nothing_of_its_filter_leaves_blanks():
 
 
 def test_all_that_is_bought_stands_on_the_list(job):
-    (table,) = tables(sheet(job, "parts"))
+    table, *_ = tables(sheet(job, "parts"))
     priced, guessed = ([row[3] for row in table.rows if row[3] != "no price" and row[3].startswith("*") == star] for star in (False, True))
     assert sum(map(float, priced)) == pytest.approx(job.takeoff.total, abs=0.005 * len(table.rows))
     assert sum(float(price[2:]) for price in guessed) == pytest.approx(job.takeoff.estimated)
     gates = sum(isinstance(piece, Gate) for run in job.design.runs for piece in run.pieces)
     assert sum(int(row[0]) for row in table.rows if row[1].startswith("gate")) == gates
+
+
+def test_the_order_to_buy_in_names_every_run_once_and_ends_at_the_price_of_all(job):
+    _, order = tables(sheet(job, "parts"))
+    named = [run for row in order.rows for run in row[1].split(", ") if run]
+    assert sorted(named) == sorted(run.id for run in job.design.runs if run.ends or any(other.joins == run.id for other in job.design.runs))
+    assert float(order.rows[-1][3]) == pytest.approx(price_of(job.design).total, abs=0.01)
 
 
 def test_cuts_and_what_is_left_make_up_every_stick(job):
