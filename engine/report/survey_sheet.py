@@ -68,12 +68,12 @@ def _grid(words: _Words) -> list[str]:
 def _room(words: _Words) -> list[str]:
     return [
         "", "2 ROOM",
-        _blank(f"floor, as {words['floor']}, or its corners", "ceiling"),
+        _blank(f"floor, as {words['floor']}, or its corners", "ceiling, to its joists"),
         "joists run [ ] east-west [ ] north-south   mains [ ] overhead [ ] under benches",
         _blank(f"doors: wall, along, width, height, way it opens, as {words['door']}"),
         _blank("posts: middle, thickness"),
         _blank("windows: wall, along, width, sill, head; what else stays free"),
-        _blank("collector: place, size", "inlet faces, up"),
+        _blank("collector: where it may stand, size", "inlet faces, up"),
     ]  # fmt: skip
 
 
@@ -87,11 +87,12 @@ def _rest(words: _Words) -> list[str]:
     bore, flow, pressure = words["bore"], words["flow"], words["pressure"]
     cautions = "Switch off and lock off before you open or measure inside a machine or the collector; stand on a ladder, not on machines."
     return [
-        "", f"4 STORE: sizes, true bore, stick; price a {words['length']}, of an elbow, a wye, a reducer", _RULE, _RULE,
+        "", f"4 STORE: sizes, true bore, stick; price a {words['length']}, elbow, wye, reducer, gate", _RULE, _RULE,
         "", "5 COLLECTOR, from its sheet",
         _blank(f"inlet, {bore}", f"outlet, {bore}", f"free air, {flow}"),
         _blank(f"largest suction, {pressure}", f"points between, {flow} at {pressure}"),
         "pressures are [ ] suction at its inlet [ ] fan static [ ] fan total",
+        _blank(f"filter: {pressure} at {flow}, clean, dirty", "others to choose from"),
         "", f"6 WHAT HANGS, from the collector outward: {words['straight']}, elbow west, wye to saw ...", _RULE,
         "", *wrapped(cautions),
     ]  # fmt: skip

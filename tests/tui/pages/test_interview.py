@@ -124,6 +124,10 @@ def test_the_first_draft_has_every_answer_in_it():
     assert "spiral/150" not in {run.size for run in design.runs}
     assert [point.pressure.text for point in design.collector.curve] == ["2400 Pa", "2150 Pa", "1,2 kPa", "0 Pa"]
     assert "First draft" in design.notes
+    shop = interview.finished(answers)
+    for part in ("conveying", "site", "gate_sets", "collector_choices", "currency", "store"):
+        assert getattr(design, part) == getattr(shop, part)
+    assert design.stock[: len(shop.stock)] == shop.stock and design.machines[0] == shop.machines[0]
 
 
 def test_what_is_wanted_is_said_where_it_is_asked_for():

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from engine.files import design_file
 from engine.survey import answers as interview
 from engine.survey.answers import blank
 from engine.survey.kept import dumps, loads
 from tests.tui.pages.test_interview import KINDS, picked, shown, typed
+from tui.pages.interview.questions import questions
 from tui.pages.interview.sheets.all_sheets import sheet
 from tui.pages.interview.sheets.collector import pasted_points
 from tui.work.fields.points import read_point
@@ -162,3 +164,33 @@ def test_what_hangs_is_read_in_the_shop_as_it_is_then():
     gone = interview.without_machine(answers, 0)
     assert gone.lines("hanging") == answers.lines("hanging") and "wanted a machine" in interview.wanted(gone)["hanging"]
     assert loads(dumps(gone)) == gone
+
+
+# What is typed into rows in which a thing is said in a breath, by question and label; other rows are typed into by their kind.
+SAID = {
+    ("room", "floor"): "9.5 x 7", ("doors", "door 2"): "west 1 1", ("posts", "post 1"): "4, 4", ("free", "place 1"): "north 3 1",
+    ("place", "place"): "0.6, 3", ("place", "size"): "0.9 x 0.8 x 2", ("place", "or at 1"): "5, 0.6 1 x 1", ("machines", "one more"): "lathe 7, 5",
+    ("machine 0", "place"): "2.5, 2", ("machine 0", "size"): "1.5 x 0.9", ("machine 0", "below"): "110 700 up 0.5",
+    ("machine 0", "guard"): "63 180-220 up 1.3",
+    ("machine 0", "one more port"): "50 200", ("together", "set 1"): "1+2", ("stock 0", "sizes"): "100 125", ("stock 0", "63"): "8.5",
+    ("inlet", "filter"): "250 1500 clean 80", ("choices", "1"): "big: 0 2800; 2600 0", ("hanging", "1"): "main 160, 0.5",
+}  # fmt: skip
+FIGURES = {"length": "2.1 m", "bore": "140 mm", "flow": "900 m3/h", "pressure": "1900 Pa"}
+
+
+def test_what_is_typed_into_any_row_is_in_the_file_of_the_design():
+    answers = typed(typed(blank(), "room", "floor", "9 x 6"), "doors", "door 1", "south 1 0.9")
+    answers = interview.with_machine(interview.with_machine(answers, "table saw 2,3")[0], "planer 5,3")[0]
+    answers = picked(answers, "store", "spiral duct, EN 1506")
+    told, tried = design_file.dumps(interview.hung(answers).design), set()
+    for key in (question.key for question in questions(answers)):
+        for row in sheet(answers, key).rows:
+            if row.line and (key, row.label) not in (("store", "store file"),):
+                field = row.line.field
+                other = next((choice for choice in field.choices if choice not in (field.text, field.default)), "")
+                text = SAID.get((key, row.label)) or other or FIGURES.get(field.entry.dimension or "", "another")
+                if field.entry.kind == "text" and field.name == field.label and (key, row.label) not in SAID:
+                    continue  # more lines of a kind that is tried already
+                assert design_file.dumps(interview.hung(row.line.read(text)[0]).design) != told, (key, row.label, text)
+                tried.add((key, row.label))
+    assert tried >= SAID.keys() and {("ceiling", "headroom"), ("place", "up"), ("curve", "free air"), ("stock 0", "stick")} <= tried

@@ -8,7 +8,7 @@ from engine.report.survey_sheet import LINES, blank_sheet
 from tui.command_line import main
 
 ASKED = ("floor", "ceiling", "joists", "doors", "posts", "windows", "collector", "machine", "port", "at work at once", "true bore", "stick", "price",
-         "inlet", "free air", "largest suction", "points between", "fan static", "WHAT HANGS")  # fmt: skip
+         "inlet", "free air", "largest suction", "points between", "fan static", "filter", "WHAT HANGS")  # fmt: skip
 
 
 @pytest.mark.parametrize(("options", "units", "bore"), [([], "metric", "mm"), (["--imperial"], "imperial", "in")])

@@ -11,6 +11,7 @@ from engine.design import Design
 from engine.design.places import DESIGN
 from engine.search.layouts.proposing import drafts
 from engine.survey.answers import Answers, finished, hung, wanted
+from engine.survey.standing import met_by_collector, met_by_machine
 from engine.units import show
 from tui.pages.interview import questions
 from tui.pages.interview.rows import NEXT, Row, radio, typed
@@ -65,7 +66,11 @@ def _draft(answers: Answers) -> Sheet:
         "an elbow down and a short hose. Measure before you buy or cut."
     )
     about = "The draft opens in the workbench; u takes it back there."
-    return Sheet("first draft", words, (Row("make the first draft", ">", asks="draft", about=about),))
+    shop = finished(answers)
+    bodies = {shop.collector.name or "the collector": met_by_collector(shop)}
+    bodies |= {machine.id: met_by_machine(shop, i) for i, machine in enumerate(shop.machines)}
+    met = [f"{name}: {told}" for name, told in bodies.items() if told]
+    return Sheet("first draft", words, (Row("make the first draft", ">", asks="draft", about=about),), "; ".join(met))
 
 
 def _hung(answers: Answers) -> Sheet:
