@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from math import acos, dist
+from math import acos, dist, pi
 from typing import NamedTuple
 
 from engine.design import Collector, Design, Machine, Port, Run, bore_of, children_of, defaults, ports_of, stock_sizes
@@ -107,11 +107,20 @@ class Way:
 
 
 class Gap(NamedTuple):
-    """From where rigid pipe ends to the port it leads to: `distance` (m), `turn` (radians) off the pipe's heading, and the hose there (m)."""
+    """From where rigid pipe ends to the port it leads to: `distance` (m), `turn` (radians) off the pipe's heading, and the hose there (m).
+
+    `arrival` (radians) is the turn from there into the port, 0 where it is not known which way that faces.
+    """
 
     distance: float
     turn: float
     hose: float
+    arrival: float = 0.0
+
+    @property
+    def bends(self) -> float:
+        """All that a hose turns from the pipe into the port, radians, half a circle at most."""
+        return min(self.turn + self.arrival, pi)
 
 
 @dataclass(frozen=True)
@@ -138,6 +147,7 @@ def space_of(design: Design) -> Space:
     """Lay a consistent design's ducts out in space."""
     sizes, joining, ports = stock_sizes(design), children_of(design), port_places(design)
     inlet = position_of(design.collector)
+    opens = {name: WAYS[port.faces] for name, (_, port) in ports_of(design).items() if port.faces}
     ways: dict[str, Way] = {}
     gaps: dict[str, Gap] = {}
     way_to: dict[str, float] = {}
@@ -147,7 +157,7 @@ def space_of(design: Design) -> Space:
         run, at, faced, length = waiting.pop()
         target = ports.get(run.ends) if inlet and run.ends else None
         lay = lay_of(run, faced, pipe_stock(run, sizes), bore_of(run, sizes), target is not None)
-        way, gap = _led(run.id, at, lay, target)
+        way, gap = _led(run.id, at, lay, target, opens.get(run.ends or ""))
         ways[run.id] = way
         length += way.length
         if run.ends:
@@ -171,17 +181,17 @@ def position_of(*items: Collector | Machine | Port) -> Point | None:
 
 
 @kept(ROWS)
-def _led(run: str, start: Point | None, lay: Lay, target: Point | None) -> tuple[Way, Gap | None]:
-    """The way of a run from its start, its hose led to the port at `target`, and the gap it leaves there."""
+def _led(run: str, start: Point | None, lay: Lay, target: Point | None, opens: Point | None) -> tuple[Way, Gap | None]:
+    """The way of a run from its start, its hose led to the port at `target`, which `opens` a way, and the gap it leaves there."""
     if start is None or lay.heading is None or lay.lost is not None or target is None:
         return Way(run, start, lay, ()), None
     at, heads = moved(start, lay.end, 1.0), lay.stretches[-1].after if lay.stretches else lay.heading
     if lay.tail is None:
-        return Way(run, start, lay, ()), _gap(at, heads, 0.0, target)
+        return Way(run, start, lay, ()), _gap(at, heads, 0.0, target, opens)
     hose = _reach(lay.tail, at, heads, lay.lengths[lay.tail], target)
     # What follows it has no length.
     behind = [Stretch(piece, hose.end, hose.end, hose.after, hose.after, 0.0) for piece in range(lay.tail + 1, len(lay.lengths))]
-    return Way(run, start, lay, (hose, *behind)), _gap(at, heads, hose.length, target)
+    return Way(run, start, lay, (hose, *behind)), _gap(at, heads, hose.length, target, opens)
 
 
 def _reach(index: int, at: Point, heads: Point, length: float, target: Point) -> Stretch:
@@ -193,7 +203,12 @@ def _reach(index: int, at: Point, heads: Point, length: float, target: Point) ->
     return Stretch(index, at, target if apart <= length else moved(at, aim, length), heads, aim, length)
 
 
-def _gap(at: Point, heads: Point, hose: float, target: Point) -> Gap:
+def _gap(at: Point, heads: Point, hose: float, target: Point, opens: Point | None) -> Gap:
     apart = dist(at, target)
-    turn = acos(max(-1.0, min(1.0, dot(heads, heading(at, target))))) if apart > _TOUCHING else 0.0
-    return Gap(apart, turn, hose)
+    aim = heading(at, target) if apart > _TOUCHING else heads
+    return Gap(apart, _between(heads, aim), hose, pi - _between(aim, opens) if opens else 0.0)
+
+
+def _between(a: Point, b: Point) -> float:
+    """The angle between two ways, radians."""
+    return acos(max(-1.0, min(1.0, dot(a, b))))

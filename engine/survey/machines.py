@@ -20,7 +20,7 @@ from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
 from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart
 from engine.survey.floor import spot_example
-from engine.survey.ports import ports_text, read_port
+from engine.survey.ports import ports_text, read_port, read_way
 from engine.survey.standing import standing_wrong
 from engine.units import Quantity, UnitError, make
 from engine.units.ranges import parse_range
@@ -78,18 +78,21 @@ class _Line:
     body: tuple[Quantity, ...]
     bore: Quantity | None
     needs: Quantity | None
+    faces: str | None
     flags: tuple[str, ...]
 
 
 def _line(words: Sequence[str], units: str, flags: tuple[str, ...]) -> _Line:
     of_machine, of_port, of_body = (entries(cls) for cls in (Machine, Port, Body))
     plain: list[str] = []
-    up = bore = needs = None
+    up = bore = needs = faces = None
     body: tuple[Quantity, ...] = ()
     rest = iter(words)
     for word in rest:
         if word.lower() == "up":
             up = read_figure(of_machine["up"], next(rest, ""), units)
+        elif word.lower() == "faces":
+            faces = read_way(next(rest, ""))
         elif is_size(word):
             body = tuple(read_figure(entry, part, units) for entry, part in zip(of_body.values(), sizes_of(word), strict=False))
         elif _is_flow(word):
@@ -97,13 +100,13 @@ def _line(words: Sequence[str], units: str, flags: tuple[str, ...]) -> _Line:
         elif is_figure(word):
             plain.append(word)
         else:
-            raise BadValue(f"{word!r}: wanted figures after the place, up with a height, moves or shared")
+            raise BadValue(f"{word!r}: wanted figures after the place, up with a height, faces with a way, moves or shared")
     if len(plain) == 1 or len(plain) > 4 or (len(plain) > 3 and needs):
         raise BadValue(f"wanted how far east and north, as {spot_example(units)}; then bore and flow, if they are known")
     spot = (read_figure(of_machine["east"], plain[0], units), read_figure(of_machine["north"], plain[1], units)) if plain else None
     bore = read_figure(of_port["bore"], plain[2], units) if len(plain) > 2 else None
     needs = read_figure(of_port["needs"], plain[3], units) if len(plain) > 3 else needs
-    return _Line(spot, up, body, bore, needs, flags)
+    return _Line(spot, up, body, bore, needs, faces, flags)
 
 
 def _is_flow(word: str) -> bool:
@@ -179,6 +182,8 @@ def _with_line(machine: Machine, line: _Line, more: Sequence[str], units: str) -
     if line.bore or line.needs:
         port = ports[0] if ports else Port(id="hood", bore=line.bore, needs=line.needs)  # type: ignore[arg-type]  # both are said
         ports = (replace(port, bore=line.bore or port.bore, needs=line.needs or port.needs),)
+    if line.faces and ports:
+        ports = (replace(ports[0], faces=line.faces), *ports[1:])
     usual = [port.id for port in machine.ports]
     for at, text in enumerate(more, 1):
         made = read_port(replace(machine, ports=ports[:at]), at, text, units).ports[at]

@@ -4,22 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from typing import Any
 
 from engine.design import Machine, Port
 from engine.design.entries import entries
 from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
+from engine.shapes.vectors import DIRECTIONS
 from engine.survey.breath import is_figure, words_of
 from engine.units import Quantity
 from engine.units.ranges import as_typed
 
-_EXAMPLES = {"metric": "120 820, or 63 180-220 up 1.3", "imperial": "4 395, or 2 90-110 up 4"}
+_EXAMPLES = {"metric": "120 820, or 63 180-220 up 1.3 faces east", "imperial": "4 395, or 2 90-110 up 4 faces east"}
 
 
 def read_port(machine: Machine, at: int, text: str, units: str) -> Machine:
-    """The machine with its port at an index as a line says: a name where it has one, bore, flow, and up with its height.
+    """The machine with its port at an index as a line says: a name where it has one, bore, flow, up with its height, faces with a direction.
 
-    A height that the line leaves out stays. One after the last is added; an empty line takes the port away. Raises BadValue.
+    Where it is stays where the line leaves it out. One after the last is added; an empty line takes the port away. Raises BadValue.
     """
     ports = machine.ports
     words = words_of(text)
@@ -27,29 +29,39 @@ def read_port(machine: Machine, at: int, text: str, units: str) -> Machine:
         if len(ports) < 2:
             raise BadValue("a machine has one port at least")
         return replace(machine, ports=ports[:at] + ports[at + 1 :])
-    name, bore, needs, up = _figures(words, units)
+    name, bore, needs, where = _figures(words, units)
     if at < len(ports):
-        port = replace(ports[at], bore=bore, needs=needs, id=name or ports[at].id, up=up or ports[at].up)
+        port = replace(ports[at], bore=bore, needs=needs, id=name or ports[at].id, **where)
     else:
-        port = Port(id=fresh_name(name or "port", {other.id for other in ports}), bore=bore, needs=needs, up=up)
+        port = Port(id=fresh_name(name or "port", {other.id for other in ports}), bore=bore, needs=needs, **where)
     return replace(machine, ports=(*ports[:at], port, *ports[at + 1 :]))
 
 
-def _figures(words: Sequence[str], units: str) -> tuple[str, Quantity, Quantity, Quantity | None]:
-    """The name, the bore, the flow and the height that a line says."""
+def _figures(words: Sequence[str], units: str) -> tuple[str, Quantity, Quantity, dict[str, Any]]:
+    """The name, the bore, the flow that a line says, and what it says of where the port is."""
     first = next((i for i, word in enumerate(words) if is_figure(word)), len(words))
-    name, (bore, needs, *rest) = " ".join(words[:first]), [*words[first:], "", ""]
-    height = [word for word in rest if word]
-    if not needs or (height and (height[0].lower() != "up" or len(height) > 2)):
-        raise BadValue(f"wanted its bore and its flow, and if known up with its height, as {_EXAMPLES[units]}")
+    name, figures, rest = " ".join(words[:first]), words[first : first + 2], words[first + 2 :]
+    said = dict(zip((word.lower() for word in rest[::2]), rest[1::2], strict=False))
+    if len(figures) < 2 or len(rest) != 2 * len(said) or not said.keys() <= {"up", "faces"}:
+        raise BadValue(f"wanted its bore and its flow, and if known up with its height and the way it faces, as {_EXAMPLES[units]}")
     table = entries(Port)
-    up = read_figure(table["up"], height[1] if len(height) > 1 else "", units) if height else None
-    return name, read_figure(table["bore"], bore, units), read_figure(table["needs"], needs, units), up
+    where: dict[str, Any] = {"up": read_figure(table["up"], said["up"], units)} if "up" in said else {}
+    where |= {"faces": read_way(said["faces"])} if "faces" in said else {}
+    return name, read_figure(table["bore"], figures[0], units), read_figure(table["needs"], figures[1], units), where
+
+
+def read_way(text: str) -> str:
+    """A direction, as far as it is spelt out. Raises BadValue."""
+    found = [way for way in DIRECTIONS if text and way.startswith(text.lower())]
+    if len(found) != 1:
+        raise BadValue(f"{text!r}: wanted the way it faces, one of {', '.join(DIRECTIONS)}")
+    return found[0]
 
 
 def port_text(port: Port) -> str:
     """A port as `read_port` takes it, without its name."""
-    return f"{port.bore.text} {as_typed(port.needs)}" + (f" up {port.up.text}" if port.up else "")
+    where = (f" up {port.up.text}" if port.up else "") + (f" faces {port.faces}" if port.faces else "")
+    return f"{port.bore.text} {as_typed(port.needs)}{where}"
 
 
 def ports_text(machine: Machine) -> str:

@@ -59,8 +59,8 @@ def bent_hose(made: Made, _way: Way, gap: Gap | None) -> Iterator[Finding]:
     hose = made.run.pieces[at] if at is not None else None
     if gap and gap.hose and isinstance(hose, Hose):
         said = hose.bend.si if hose.bend else 0.0
-        if gap.turn > said + limit(made.ground, "bent-hose", "spare"):
-            measure = Measure(gap.turn, said, "angle", f"{degrees(gap.turn):.0f} deg")
+        if gap.bends > said + limit(made.ground, "bent-hose", "spare"):
+            measure = Measure(gap.bends, said, "angle", f"{degrees(gap.bends):.0f} deg")
             text = f"turns {measure.told} to its port, counted with a bend of {degrees(said):.0f} deg"
             yield finding(made, "bent-hose", "note", made.place(at), text, measure=measure)
 

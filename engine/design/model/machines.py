@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.design import defaults
-from engine.design.entries import POSITIVE, flag, number, quantity, rows, table, text
+from engine.design.entries import POSITIVE, choice, flag, number, quantity, rows, table, text
 from engine.design.model.site import Body
+from engine.shapes.vectors import DIRECTIONS
 from engine.units import Quantity
 
 
@@ -24,6 +25,7 @@ class Port:
     east: Quantity | None = quantity("east", "length", "of this port, eastward", low=-1000.0, high=1000.0, absent="the machine's")
     north: Quantity | None = quantity("north", "length", "of this port, northward", low=-1000.0, high=1000.0, absent="the machine's")
     up: Quantity | None = quantity("up", "length", "of this port, above the floor", low=-50.0, high=100.0, absent="the machine's")
+    faces: str | None = choice("faces", DIRECTIONS, "the way it opens, from the machine; its hose is counted with a bend to it")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -75,7 +75,7 @@ def _stretch_hose(run: Run, hose: Hose, gap: Gap | None, units: str, most: float
     if gap is None:
         return run
     length = min(max(HOSE_SLACK * gap.distance, _SHORTEST_HOSE), most)
-    bend = _BEND_STEP * ceil(degrees(max(gap.turn, _HOSE_BEND)) / _BEND_STEP - 1e-6)
+    bend = _BEND_STEP * ceil(degrees(max(gap.bends, _HOSE_BEND)) / _BEND_STEP - 1e-6)
     hose = replace(hose, length=round_length(length, units), bend=whole_degrees(round(bend)))
     return replace(run, pieces=(*run.pieces[:-1], hose))
 

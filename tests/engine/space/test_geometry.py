@@ -104,6 +104,17 @@ def test_a_hose_reaches_the_port_and_the_gap_is_told():
     assert space.way_to["saw/hood"] == pytest.approx(1.6)
 
 
+@pytest.mark.parametrize(("faces", "arrival"), [(None, 0.0), ("south", 53.13), ("west", 36.87), ("east", 143.13), ("up", 90.0)])
+def test_which_way_a_port_faces_is_one_more_turn_of_its_hose(faces, arrival):
+    """By the 3-4-5 triangle: the hose heads 53.13 deg east of north, and into a port that opens south it heads north."""
+    pieces = (1.0, Hose(length=q("0.6 m")))
+    opens = saw(north=1.3, east=0.4)
+    opens = replace(opens, ports=(replace(opens.ports[0], faces=faces),))
+    gap = space_of(shop(run("main", "collector", 100, *pieces, ends="saw/hood"), machines=[opens], collector=inlet())).gaps["saw/hood"]
+    assert gap.turn == pytest.approx(radians(53.13), abs=1e-4) and gap.arrival == pytest.approx(radians(arrival), abs=1e-4)
+    assert gap.bends == pytest.approx(min(radians(53.13 + arrival), radians(180)), abs=2e-4)
+
+
 def test_a_short_hose_ends_where_it_ends():
     pieces = (1.0, Hose(length=q("0.25 m")))
     design = shop(run("main", "collector", 100, *pieces, ends="saw/hood"), machines=[saw(north=1.3, east=0.4)], collector=inlet())

@@ -108,7 +108,7 @@ def test_ports_are_added_changed_and_taken_away_by_their_lines():
     assert (raised.ports[2].up.si, port_text(raised.ports[2])) == (1.3, "60 mm 180-220 m3/h up 1.3 m")
     assert read_port(raised, 2, port_text(raised.ports[2]), "metric") == raised
     assert read_port(raised, 2, "63 200", "metric").ports[2].up.si == 1.3, "a height that is not said again stays"
-    for text in ("120", "120 820 5", "hand", "120 820 up 1 2"):
+    for text in ("120", "120 820 5", "hand", "120 820 up 1 2", "120 820 up", "120 820 up 1 up 2"):
         with pytest.raises(BadValue, match="its bore and its flow"):
             read_port(saw, 0, text, "metric")
     with pytest.raises(BadValue, match="one port at least"):
@@ -122,6 +122,13 @@ def test_a_line_says_every_port_it_has_and_the_height_of_each():
     one = read_machine(*shop("planer 2, 3"), "drum sander 6.6, 4.7 100 600-700 up 1.1, moves, shared")
     assert [port.bore.text for port in one.machine.ports] == ["100 mm"]
     assert "1 port, as you say, of the 2 it mostly has" in one.told and one.told.endswith("moves; one shared drop")
+
+
+def test_the_way_a_port_faces_is_said_with_it():
+    (saw,) = shop("table saw 2, 3 110 700 faces e + 63 200 up 1.3 faces up")[0].machines
+    assert [port.faces for port in saw.ports] == ["east", "up"] and saw.ports[1].up.si == 1.3
+    assert read_port(saw, 1, port_text(saw.ports[1]), "metric") == saw
+    assert "wanted the way it faces" in refused("saw 2, 4 faces sideways")
 
 
 def test_a_machine_typed_in_whole_words_is_called_as_it_was_typed():

@@ -170,7 +170,7 @@ def test_what_hangs_is_read_in_the_shop_as_it_is_then():
 SAID = {
     ("room", "floor"): "9.5 x 7", ("doors", "door 2"): "west 1 1", ("posts", "post 1"): "4, 4", ("free", "place 1"): "north 3 1",
     ("place", "place"): "0.6, 3", ("place", "size"): "0.9 x 0.8 x 2", ("place", "or at 1"): "5, 0.6 1 x 1", ("machines", "one more"): "lathe 7, 5",
-    ("machine 0", "place"): "2.5, 2", ("machine 0", "size"): "1.5 x 0.9", ("machine 0", "below"): "110 700 up 0.5",
+    ("machine 0", "place"): "2.5, 2", ("machine 0", "size"): "1.5 x 0.9", ("machine 0", "below"): "110 700 up 0.5 faces east",
     ("machine 0", "guard"): "63 180-220 up 1.3",
     ("machine 0", "one more port"): "50 200", ("together", "set 1"): "1+2", ("stock 0", "sizes"): "100 125", ("stock 0", "63"): "8.5",
     ("inlet", "filter"): "250 1500 clean 80", ("choices", "1"): "big: 0 2800; 2600 0", ("hanging", "1"): "main 160, 0.5",

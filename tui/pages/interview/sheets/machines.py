@@ -41,7 +41,7 @@ def _machines(answers: Answers) -> Sheet:
         first, again, own, also = _EXAMPLES[answers.units]
         about = (
             f"In {answers.metre}, as {first}; {again} is the one before once more; bore and flow make one of your own: {own}. "
-            f"Also: {also}; + and a second port; moves: on castors; shared: its ports meet in one drop behind one gate. "
+            f"Also: {also}, faces east; + and a second port; moves: on castors; shared: its ports meet in one drop behind one gate. "
             "Enter on an empty line goes on."
         )
         rows.append(breath("one more", "", about, partial(with_machine, answers), ends=bool(machines), marks=f"machine {len(machines)}"))
@@ -84,10 +84,10 @@ def machine(answers: Answers, index: int) -> Sheet:
 
 def _port(answers: Answers, index: int, at: int) -> Row:
     ports = answers.shop.machines[index].ports
-    example = "120 820, or 63 180-220 up 1.3" if answers.units == "metric" else "4 395, or 2 90-110 up 4"
+    example = "63 180-220 up 1.3 faces east" if answers.units == "metric" else "2 90-110 up 4 faces east"
     about = (
-        f"Bore and flow, then up and its height where it is another, as {example}: of a range the middle is taken, the rest is its band. "
-        "Emptied, the port is gone."
+        f"Bore and flow, then up and its height where it is another, and the way it opens, as {example}: of a range the middle is taken, "
+        "the rest is its band. Emptied, the port is gone."
     )
 
     def take(text: str) -> Taken:
