@@ -85,6 +85,14 @@ def test_the_gap_is_told_with_what_is_wanting():
     assert "0.9 m from its port" in found.message and "0.3 m wanting" in found.message
 
 
+@pytest.mark.parametrize(("faces", "found"), [(None, 0), ("south", 0), ("east", 1)])
+def test_a_hose_that_turns_into_a_port_that_faces_aside(faces, found):
+    saw = placed("saw", 0.0, 1.5, 2.0)
+    saw = replace(saw, ports=(replace(saw.ports[0], faces=faces),))
+    made = laid(run("drop", "collector", 100, 1.0, hose(0.6), ends="saw/hood"), machines=[saw])
+    assert len(told(made, "bent-hose")) == found  # the pipe heads north, straight at the port
+
+
 @pytest.mark.parametrize(("bend_deg", "found"), [(None, 1), (59, 1), (61, 0)])
 def test_a_hose_that_turns_further_than_it_is_said_to(bend_deg, found):
     stated = None if bend_deg is None else si(radians(bend_deg))
