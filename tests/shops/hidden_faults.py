@@ -13,7 +13,7 @@ from engine.field.causes import faults
 from engine.field.causes.diagnosis import Cause, diagnoses
 from engine.field.causes.faults import Condition, with_places_for_holes
 from engine.field.causes.lineup import lineup_of, shown_by
-from engine.field.causes.next_reading import places
+from engine.field.causes.places import places
 from engine.field.expected import Task, network_of
 from engine.field.spots import Spot
 from engine.units import Quantity, si_unit

@@ -172,6 +172,8 @@ def _with_fan(condition: Condition, change: Callable[[Fan], Fan]) -> Condition:
         supply = replace(supply, fan=change(supply.fan))
     elif isinstance(supply, Fan):
         supply = change(supply)
+    else:
+        raise TypeError(f"no such supply: {supply!r}")
     return replace(condition, tree=replace(condition.tree, fan=supply))
 
 

@@ -38,13 +38,12 @@ class Lineup:
     suspects: tuple[Suspect, ...]
     courses: tuple[tuple[range, ...], ...]
     doubts: dict[str, tuple[int, int]]
-    sound: Condition
     open_to_holes: Condition
     filter_guessed: bool
 
     def begin(self, holes: bool) -> Condition:
         """Nothing wrong, with places for holes or without."""
-        return self.open_to_holes if holes else self.sound
+        return self.open_to_holes if holes else self.conditions[0]
 
 
 @kept(WHOLES)
@@ -69,7 +68,7 @@ def lineup_of(built: Design, state: str) -> Lineup:
         doubts[doubt.of] = len(conditions), len(conditions) + 1
         for at, end in enumerate(doubt.ends):
             conditions.append(Condition(end, with_filter(design.collector, at) if doubt.of == "filter" else collector, tuned))
-    return Lineup(tuple(conditions), suspects, tuple(courses), doubts, sound, open_to_holes, collector is not design.collector)
+    return Lineup(tuple(conditions), suspects, tuple(courses), doubts, open_to_holes, collector is not design.collector)
 
 
 def shown(lineup: Lineup, task: Task) -> Array:

@@ -6,7 +6,7 @@ B. Williams, Diagnosing multiple faults, Artificial Intelligence 32, 1987; from 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist, median
 
@@ -14,19 +14,21 @@ import numpy as np
 
 from engine.air.many.losses import Array
 from engine.air.many.shape import Positions
-from engine.design import Design, gate_sets_of
+from engine.design import Design
 from engine.field.causes.lineup import Lineup, shown
+from engine.field.causes.places import places, same
 from engine.field.causes.ranking import Ranking, cases_of
 from engine.field.causes.weighing import OF_A_CHANGE, Seen, least, spread_of
 from engine.field.expected import Task
-from engine.field.sheet import spot_of_stop, stops
-from engine.field.spots import same_spot
+from engine.field.spots import AT_COLLECTOR
 from engine.field.verdicts import usual_spread
 
 # So many cases stand for all, drawn evenly over their weights, and so many values are tried at each place.
 _CASES, _VALUES = 600, 48
 # Less than this is not worth a way to the ladder: bits that a reading takes off the doubt (judgement).
 _WORTH = 0.02
+# A reading that wants the ladder, or other gates than the last, is asked for where it tells so much more (judgement).
+_LADDER, _GATES = 0.9, 0.95
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,7 @@ class NextReading:
 def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen], ranking: Ranking) -> NextReading | None:
     """The reading that leaves the least doubt, with the filter in a state; None where no place of the test sheet tells anything more."""
     done = [seen.task for seen in ranking.seen]
-    tasks = [task for task in places(design, lineup, state, baseline) if not any(_same(task, other) for other in done)]
+    tasks = [task for task in places(design, lineup, state, baseline) if not any(same(task, other) for other in done)]
     if not tasks:
         return None
     rows = [(seen.lineup, seen.task) for seen in ranking.seen]
@@ -54,30 +56,16 @@ def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[
     weight = times / times.sum()
     belongs = (cases.of[keep][:, None] == np.unique(cases.of[keep])).astype(float)
     now = _entropy((weight @ belongs)[None, :])[0]
-    gains = [float(now - _left(foreseen[:, at], width[:, at], weight, belongs)) for at in range(len(tasks))]
-    best = int(np.argmax(gains))
+    gains = np.array([now - _left(foreseen[:, at], width[:, at], weight, belongs) for at in range(len(tasks))])
+    best = int(np.argmax(gains * np.array([_ease(task, done) for task in tasks])))
     if gains[best] < _WORTH:
         return None
-    return NextReading(tasks[best], gains[best], _leading(lineup, tasks[best], cases.of[keep], cases.changes[keep, len(rows) + best], weight))
+    return NextReading(tasks[best], float(gains[best]), _leading(lineup, tasks[best], cases.of[keep], cases.changes[keep, len(rows) + best], weight))
 
 
-def places(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen]) -> list[Task]:
-    """What may be read and is foreseen: where the baseline was, then the test sheet of each gate set."""
-    found: list[Task] = []
-    for task in (*(Task(seen.task.what, seen.task.spot, seen.task.gate_set, state) for seen in baseline), *_sheet(design, state)):
-        if not any(_same(task, other) for other in found) and np.isfinite(shown(lineup, task)[0]):
-            found.append(task)
-    return found
-
-
-def _sheet(design: Design, state: str) -> Iterator[Task]:
-    for gate_set in gate_sets_of(design):
-        for stop in stops(design, gate_set):
-            yield Task(stop.what, spot_of_stop(design, stop), gate_set, state)
-
-
-def _same(one: Task, other: Task) -> bool:
-    return (one.what, one.gate_set.name) == (other.what, other.gate_set.name) and same_spot(one.spot, other.spot)
+def _ease(task: Task, done: Sequence[Task]) -> float:
+    """How much of what a reading tells is left by the work for it."""
+    return (1.0 if task.spot == AT_COLLECTOR else _LADDER) * (1.0 if not done or task.gate_set.name == done[-1].gate_set.name else _GATES)
 
 
 def _noise(seen: Sequence[Seen], lineup: Lineup, task: Task) -> float:

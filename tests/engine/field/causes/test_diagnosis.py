@@ -16,7 +16,7 @@ from engine.field.built import as_built
 from engine.field.causes import faults
 from engine.field.causes.diagnosis import diagnoses
 from engine.field.causes.lineup import lineup_of
-from engine.field.causes.next_reading import places
+from engine.field.causes.places import places
 from engine.field.causes.suspects import NOTHING
 from tests import SAVED_DESIGNS
 from tests.shops.hidden_faults import aged, condition_of, fault, reading_of, trial, with_baseline

@@ -1,0 +1,42 @@
+"""What may be read of a design: the places of its baseline and of its test sheet, in every gate set that makes sense."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from engine.air.many.solving import flows_of
+from engine.design import Design, GateSet, gate_sets_of
+from engine.field.causes.lineup import Lineup, shown
+from engine.field.causes.weighing import Seen
+from engine.field.expected import Task
+from engine.field.sheet import spot_of_stop, stops
+from engine.field.spots import same_spot
+
+
+def places(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen]) -> list[Task]:
+    """What may be read and is foreseen: where the baseline was, then the test sheet of each gate set."""
+    found: list[Task] = []
+    for task in (*(Task(seen.task.what, seen.task.spot, seen.task.gate_set, state) for seen in baseline), *_sheet(design, lineup, state)):
+        if not any(same(task, other) for other in found) and np.isfinite(shown(lineup, task)[0]):
+            found.append(task)
+    return found
+
+
+def _sheet(design: Design, lineup: Lineup, state: str) -> Iterator[Task]:
+    for gate_set in filter(lambda each: _draws(lineup, each), gate_sets_of(design)):
+        for stop in stops(design, gate_set):
+            yield Task(stop.what, spot_of_stop(design, stop), gate_set, state)
+
+
+def same(one: Task, other: Task) -> bool:
+    """Whether two tasks read the same thing at the same place in the same gate set."""
+    return (one.what, one.gate_set.name) == (other.what, other.gate_set.name) and same_spot(one.spot, other.spot)
+
+
+def _draws(lineup: Lineup, gate_set: GateSet) -> bool:
+    """Whether air comes in at every open port with nothing wrong: where it does not, readings tell little, and are slow to foresee."""
+    ask = lineup.conditions[0].ask(gate_set)
+    (flows,) = flows_of([ask])
+    return flows is not None and bool(ask.open_ports) and all(flows[ask.tree.leaf_of[port]] > 0.0 for port in ask.open_ports)
