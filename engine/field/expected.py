@@ -167,7 +167,7 @@ def _read_off(gauge: Gauge, task: Task, collector: Collector, tuned: Tuned) -> f
         if loss is None:
             raise Unforeseen("the design does not say what the filter takes: give the collector a loss with clean and dirty")
         return loss_at(collector, loss, float(gauge.flows[-1]), density, tuned)
-    station = gauge.inlet if task.what == "inlet suction" else _station(gauge, task.spot)
+    station = gauge.inlet if task.what == "inlet suction" else station_of(gauge, task.spot)
     match task.what:
         case "flow":
             return station.flow
@@ -178,7 +178,8 @@ def _read_off(gauge: Gauge, task: Task, collector: Collector, tuned: Tuned) -> f
     return station.suction
 
 
-def _station(gauge: Gauge, spot: Spot) -> Station:
+def station_of(gauge: Gauge, spot: Spot) -> Station:
+    """The air at a place to measure. Raises Unforeseen where the run ends before it, or where a joint before it tells nothing without air."""
     if spot.port is not None:
         return gauge.port(spot.port)
     if spot.run is None:

@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-import numpy as np
-
 from engine.design import Design, Reading, defaults
 from engine.design.rules.record import reading_value
 from engine.field.built import as_built
-from engine.field.causes.lineup import Lineup, lineup_of, shown
+from engine.field.causes.lineup import Lineup, lineup_of, why_not
 from engine.field.causes.weighing import Seen
 from engine.field.expected import task_of
 from engine.field.spots import Unforeseen, filter_of
@@ -80,11 +78,7 @@ def _seen(design: Design, reading: Reading) -> Seen | Unused:
     if is_stale(design, reading):
         return Unused(reading, "the ducts or gates were others then")
     lineup = lineup_of(as_built(design), task.filter)
-    try:
-        foreseen = shown(lineup, task)[0]
-    except Unforeseen as reason:
-        return Unused(reading, str(reason))
-    if not np.isfinite(foreseen):
-        return Unused(reading, "the design does not tell what it should be")
+    if why := why_not(lineup, task):
+        return Unused(reading, why)
     value = reading_value(reading).si
     return Seen(lineup, task, value, own_doubt(reading, value) / NINE_IN_TEN, bool(reading.baseline))

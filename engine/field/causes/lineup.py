@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from engine.air.along import length_of
+from engine.air.along import Gauge, length_of
 from engine.air.bands import with_filter
 from engine.air.fan import filter_loss, loss_at
 from engine.air.many.gauges import Gauges
@@ -15,12 +15,12 @@ from engine.air.many.losses import Array
 from engine.air.many.solving import flows_of
 from engine.air.one.balance import velocity_pressure
 from engine.design import Design, GateSet
-from engine.design.kept import ROWS, WHOLES, kept
+from engine.design.kept import ROWS, SETS, WHOLES, kept
 from engine.design.meaning import tuning_of
 from engine.field.causes.faults import Condition, with_filter_told, with_places_for_holes
 from engine.field.causes.suspects import Suspect, suspects_of
-from engine.field.expected import Task, doubts_of, network_of
-from engine.field.spots import Spot
+from engine.field.expected import Task, doubts_of, network_of, station_of
+from engine.field.spots import Spot, Unforeseen
 
 _SETS = 16  # whose answers are worth their room: a megabyte or two each
 
@@ -71,8 +71,28 @@ def lineup_of(built: Design, state: str) -> Lineup:
     return Lineup(tuple(conditions), suspects, tuple(courses), doubts, open_to_holes, collector is not design.collector)
 
 
+@kept(SETS)
+def sound_gauge(lineup: Lineup, gate_set: GateSet) -> Gauge | None:
+    """The ducts with nothing wrong, solved in a gate set; None where they have no balance."""
+    ask = lineup.conditions[0].ask(gate_set)
+    (flows,) = flows_of([ask])
+    return None if flows is None else Gauge(ask, flows)
+
+
+def why_not(lineup: Lineup, task: Task) -> str | None:
+    """Why nothing can be foreseen of a task, in one line; None where something can."""
+    gauge = sound_gauge(lineup, task.gate_set)
+    if gauge is None:
+        return f"gate set '{task.gate_set.name}' has no answer"
+    try:
+        station_of(gauge, task.spot)
+    except Unforeseen as reason:
+        return str(reason)
+    return None
+
+
 def shown(lineup: Lineup, task: Task) -> Array:
-    """What a task reads, SI, in every condition of a lineup; not a number where there is no balance, or no such place."""
+    """What a task reads, SI, in every condition of a lineup; not a number where there is no balance."""
     return _shown(lineup, task.what, task.spot.port, task.spot.run, task.spot.distance, task.gate_set)
 
 

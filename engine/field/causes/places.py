@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-import numpy as np
-
-from engine.air.many.solving import flows_of
 from engine.design import Design, GateSet, gate_sets_of
-from engine.field.causes.lineup import Lineup, shown
+from engine.field.causes.lineup import Lineup, sound_gauge, why_not
 from engine.field.causes.weighing import Seen
 from engine.field.expected import Task
 from engine.field.sheet import spot_of_stop, stops
@@ -19,7 +16,7 @@ def places(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen])
     """What may be read and is foreseen: where the baseline was, then the test sheet of each gate set."""
     found: list[Task] = []
     for task in (*(Task(seen.task.what, seen.task.spot, seen.task.gate_set, state) for seen in baseline), *_sheet(design, lineup, state)):
-        if not any(same(task, other) for other in found) and np.isfinite(shown(lineup, task)[0]):
+        if not any(same(task, other) for other in found) and why_not(lineup, task) is None:
             found.append(task)
     return found
 
@@ -37,6 +34,5 @@ def same(one: Task, other: Task) -> bool:
 
 def _draws(lineup: Lineup, gate_set: GateSet) -> bool:
     """Whether air comes in at every open port with nothing wrong: where it does not, readings tell little, and are slow to foresee."""
-    ask = lineup.conditions[0].ask(gate_set)
-    (flows,) = flows_of([ask])
-    return flows is not None and bool(ask.open_ports) and all(flows[ask.tree.leaf_of[port]] > 0.0 for port in ask.open_ports)
+    gauge = sound_gauge(lineup, gate_set)
+    return gauge is not None and bool(gauge.ask.open_ports) and all(gauge.port(port).flow > 0.0 for port in gauge.ask.open_ports)

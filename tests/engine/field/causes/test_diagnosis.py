@@ -11,13 +11,14 @@ import pytest
 
 from engine import load
 from engine.catalog.causes import cause_kinds
-from engine.design import Reading, gate_sets_of
+from engine.design import GateSet, Reading, gate_sets_of
 from engine.field.built import as_built
 from engine.field.causes import faults
 from engine.field.causes.diagnosis import diagnoses
 from engine.field.causes.lineup import lineup_of
 from engine.field.causes.places import places
 from engine.field.causes.suspects import NOTHING
+from engine.units import Quantity
 from tests import SAVED_DESIGNS
 from tests.shops.hidden_faults import aged, condition_of, fault, reading_of, trial, with_baseline
 
@@ -132,3 +133,12 @@ def test_readings_of_before_are_left_out_with_the_reason():
     assert [one.reading for one in evidence.unused] == [readings[3], readings[4]]
     assert "others then" in evidence.unused[0].why and "collector can give" in evidence.unused[1].why
     assert last(replace(DESIGN, readings=readings), date(2026, 2, 2)).evidence.readings == ()
+
+
+def test_a_place_past_the_end_of_its_run_and_a_gate_set_without_a_draught_tell_nothing():
+    gate_set = gate_sets_of(DESIGN)[0].name
+    beyond = Reading(gate_set=gate_set, what="suction", at="planer drop", from_collector=Quantity(90.0, "90 m"), value="500 Pa")
+    idle = replace(DESIGN, readings=(beyond,), gate_sets=(*gate_sets_of(DESIGN), GateSet(name="nobody", open=())))
+    evidence = last(idle).evidence
+    assert evidence.readings == () and "before that place" in evidence.unused[0].why
+    assert {task.gate_set.name for task in places(idle, evidence.lineup, "used", ())} == {each.name for each in gate_sets_of(DESIGN)}
