@@ -77,7 +77,7 @@ class _Placed:
 
 def touched(before: Design, after: Design) -> Touched:
     """What a change from one consistent design to another does to the work that is done. Of the design it gives, the same is true again."""
-    if not any(works_on(run) - {defaults.STATE} for run in before.runs):
+    if _parts_of(before) == _parts_of(after) or not any(works_on(run) - {defaults.STATE} for run in before.runs):
         return Touched(after)
     was, now, names = _placed(before), _placed(after), _names_before(before, after)
     own = {run.id: was.get(names.get(run.id, run.id), ()) for run in after.runs}
@@ -110,6 +110,11 @@ def touched(before: Design, after: Design) -> Touched:
     design = replace(after, runs=runs, left_over=tuple(((has - taken) + put).elements()))
     told = [tuple(f"{name} ({STATES[state]})" for name, state in found.items() if state) for found in (anew, elsewhere)]
     return Touched(design, told[0], told[1], buy, sum(_worth(old, before) for old in left))
+
+
+def _parts_of(design: Design) -> tuple[object, ...]:
+    """All that parts and their places are made of."""
+    return design.runs, design.stock, design.machines, design.collector
 
 
 def _names_before(before: Design, after: Design) -> Mapping[str, str]:

@@ -26,7 +26,7 @@ class Standing:
 
     `share` is the least flow of a working port over its need, at `port` in
     `gate_set`; None where a set has no balance or no machine works. `price` is
-    that of pipe, hose and fittings in the `currency`; `rank` where it stands among others.
+    that of pipe, hose and fittings in the `currency`, `estimated` how much of it is; `rank` where it stands among others.
     """
 
     share: float | None
@@ -37,11 +37,12 @@ class Standing:
     price: float
     rank: Rank
     currency: str = ""
+    estimated: float = 0.0
 
     @property
     def price_text(self) -> str:
-        """The price with its currency, where it has one."""
-        return in_currency(f"{self.price:.2f}", self.currency)
+        """The price with its currency, where it has one; "about" where some of it is estimated."""
+        return f"{'about ' if self.estimated else ''}{in_currency(f'{self.price:.2f}', self.currency)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +79,12 @@ def standing(assessment: Assessment) -> Standing:
     known = [(share, port, name) for found, name in neediest if found for port, share in [found]]
     solved = known and all(result.balance for result in assessment.sets)
     share, port, name = min(known) if solved else (None, "", "")
-    price = price_of(assessment.design).total
+    priced = price_of(assessment.design)
+    price = priced.total
     return Standing(
         share=share, port=port, gate_set=name,
         faults=assessment.count("fault"), cautions=assessment.count("caution"), price=price, rank=rank_of(assessment, share, price),
-        currency=assessment.design.currency or "",
+        currency=assessment.design.currency or "", estimated=priced.estimated,
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from textual.binding import Binding, BindingType
 from textual.getters import query_one
 
 from engine.design import Design
+from engine.report.searches.sizing import ESTIMATE
 from engine.search.proposals import Proposal, Standing, Step
 from engine.search.ranking import IN_WORDS
 from tui.draw.lines import Line
@@ -32,7 +33,8 @@ class ProposalsPane(ItemPane):
         super().__init__()
         self.help_text = (
             f"{search.words} neediest: what the machine worst off in any gate set gets of its need; ! faults, * cautions; "
-            "price: of pipe, hose and fittings, against today's. Enter shows what a proposal changes, Enter again takes it as one step "
+            "price: of pipe, hose and fittings, against today's; with what is left over of work, and with a collector where one is chosen. "
+            f"{ESTIMATE} Enter shows what a proposal changes, Enter again takes it as one step "
             f"to undo. {IN_WORDS}"
         )
         self._search, self._page = search, page
