@@ -98,8 +98,9 @@ def _mark_of_ducts(built: Design) -> str:
 
 
 def mark_of_readings(readings: Iterable[Reading]) -> str:
-    """A mark of what was read where, in any order."""
-    return _short(sorted(json.dumps(_plain(replace(reading, baseline=None, ducts=None, note=None)), default=str) for reading in readings))
+    """A mark of what was read, in any order; names of places and gate sets are no part of it."""
+    bare = [replace(one, baseline=None, ducts=None, note=None, gate_set=None, at=None, port=None, test_point=None) for one in readings]
+    return _short(sorted(json.dumps(_plain(reading), default=str) for reading in bare))
 
 
 def _short(told: Any) -> str:

@@ -163,20 +163,17 @@ def answer(card: Card, texts: Mapping[str, str], site: Site, units: str | None =
     """What comes of what is written into a card, with a remark where that is hardly so, and the air it holds in. Raises CardError."""
     known = given(card, texts, site, units)
     found = card.work(known)
-    air = (_air_text(known.air),) if AIR[0] in card.blanks else ()
-    return replace(found, remarks=(*_doubts(found.figures), *found.remarks, *air))
+    of_air = AIR[0] in card.blanks
+    air = (f"in air of {_both(known.air.density, 'density')}",) if of_air else ()
+    return replace(found, remarks=(*_doubts(found.figures, of_air=of_air), *found.remarks, *air))
 
 
-def _doubts(figures: Sequence[Figure]) -> Iterator[str]:
-    """What hardly can be of some figures, in words."""
+def _doubts(figures: Sequence[Figure], *, of_air: bool) -> Iterator[str]:
+    """What hardly can be of some figures, in words; pressures are `of_air` in a duct, or of a gauge."""
     if any(figure.dimension == "speed" and figure.value > _FASTEST for figure in figures):
         yield f"faster than {_both(_FASTEST, 'speed')}, which no duct of this trade sees: look at the units"
-    if any(figure.dimension == "pressure" and figure.value > _COMPRESSES for figure in figures):
+    if of_air and any(figure.dimension == "pressure" and figure.value > _COMPRESSES for figure in figures):
         yield f"above {_both(_COMPRESSES, 'pressure')} air is compressed, and these formulas no longer hold"
-
-
-def _air_text(air: Air) -> str:
-    return f"in air of {_both(air.density, 'density')}"
 
 
 def _both(value: float, dimension: str) -> str:

@@ -7,6 +7,8 @@ from dataclasses import replace
 import pytest
 
 from engine.design import CollectorLoss, Gate, Hose, Leakage, Reading, Tuned, TunedPort
+from engine.design.places import GateSetAt, RunAt
+from engine.edits import set_field
 from engine.field.expected import expected, foreseen
 from engine.field.sheet import stops
 from engine.field.spots import ALL_SHUT
@@ -135,6 +137,8 @@ def test_it_is_told_as_long_as_it_is_on_and_when_it_is_stale(tuned):
     assert why_stale(fewer) == "before the baseline changed"
     # Names, and readings that are no baseline, change nothing.
     assert not why_stale(replace(design, name="other", readings=(*design.readings, replace(design.readings[0], baseline=None))))
+    renamed = set_field(set_field(design, RunAt(0), "id", "trunk"), GateSetAt(0), "name", "at the saw")
+    assert renamed.readings[0].gate_set == "at the saw" and not why_stale(renamed)
 
 
 @pytest.mark.parametrize("readings, why", [

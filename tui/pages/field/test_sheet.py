@@ -204,10 +204,11 @@ class TestSheet(LineView, can_focus=True):
             self._walk_on(walk.moved(1))
         elif walk.closed:
             self.action_close()
-        elif len(self.document.gate_sets) > 1:
-            self.action_turn(1)
         else:
-            self.session.flash("that was the last reading: b makes the baseline of them")
+            last_set = self.document.gate_set_index == len(self.document.gate_sets) - 1
+            self.action_turn(1)
+            if last_set:
+                self.session.flash("that was the last reading of the last gate set: b makes a baseline of today's")
 
     # Keys
 
