@@ -117,33 +117,35 @@ def straight_from_elbow(look: Look, run: Run, piece: int) -> float | None:
 
 
 def dead_leg(look: Look) -> Iterator[Finding]:
-    """Gates far from the joint with what still draws when they are shut."""
+    """Gates with much level pipe to the joint with what still draws when they are shut; a drop straight down to one is as good as none."""
     longest = limit(look.design, "dead-leg", "length")
     for run in look.design.runs:
         gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), None)
         length = None if gate is None else _leg(look, run, gate)
         if length is not None and over(length, longest):
             measure, most = look.measure(length, longest, "length")
-            text = f"gate {measure.told} from the joint it shuts off, more than {most}"
+            text = f"gate {measure.told} of level pipe from the joint it shuts off, more than {most}"
             yield finding(look, "dead-leg", "note", look.piece_at(run.id, gate), text, measure=measure)
 
 
 def _leg(look: Look, run: Run, until: int) -> float | None:
-    """Length of the way inward from a piece to the next joint of several ways; None where a gate or the collector comes first."""
-    length = _length(look, run, until)
+    """Length of level pipe inward from a piece to the next joint of several ways; None where a gate or the collector comes first."""
+    length = _level_length(look, run, until)
     while len(look.children[run.joins]) == 1:
         if run.joins == "collector":
             return None
         run = look.runs[run.joins]
         if any(isinstance(piece, Gate) for piece in run.pieces):
             return None
-        length += _length(look, run, len(run.pieces))
+        length += _level_length(look, run, len(run.pieces))
     return length
 
 
-def _length(look: Look, run: Run, until: int) -> float:
-    stock = look.sizes[run.size][0] if run.size else None
-    return sum(length_of(piece, bore_of(run, look.sizes), stock) for piece in run.pieces[:until])
+def _level_length(look: Look, run: Run, until: int) -> float:
+    """Length of a run's pieces before one, m, without those that lead up or down."""
+    stock, way = look.sizes[run.size][0] if run.size else None, look.space.ways[run.id].stretches
+    before = (piece for i, piece in enumerate(run.pieces[:until]) if i >= len(way) or _is_level(way[i]))
+    return sum(length_of(piece, bore_of(run, look.sizes), stock) for piece in before)
 
 
 def no_gate(look: Look) -> Iterator[Finding]:

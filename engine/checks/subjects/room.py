@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from engine.checks.look import Look, Made, of_hung, outer_radius
 from engine.checks.rules import Finding, finding, limit
-from engine.design import Gate, Hose, defaults
+from engine.design import Gate, Hose, bore_of, defaults
 from engine.design.places import COLLECTOR, MachineAt, Place
 from engine.shapes.clearance import Box, enters, inside, overlap, wider
 from engine.shapes.vectors import Point
@@ -26,7 +26,7 @@ _LEVEL = 0.25
 
 @of_hung
 def headroom(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
-    """Level ducts that hang where people walk, lower than the height to keep free."""
+    """Level ducts that hang where people walk, lower than the height to keep free; but for the straight that the collector's inlet wants."""
     site, pieces = made.ground.site, made.run.pieces
     wanted = (site.headroom or defaults.HEADROOM).si
     if len(site.room) < 3 or site.mains == "under benches" or way.box is None or way.box.low[2] - made.radius >= wanted:
@@ -34,8 +34,10 @@ def headroom(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
     from engine.space.room import room_of  # with NumPy, slow to load: not before something hangs low
 
     beside, least = (limit(made.ground, "headroom", name) for name in ("beside", "length"))
+    at_inlet = limit(made.ground, "inlet-elbow", "bores") * bore_of(made.run, made.ground.sizes) if made.run.joins == "collector" else 0.0
     for stretch in way.stretches:
-        if isinstance(pieces[stretch.piece], Hose) or stretch.length < least:
+        wanted_straight, at_inlet = at_inlet, max(at_inlet - stretch.length, 0.0)
+        if isinstance(pieces[stretch.piece], Hose) or stretch.length - wanted_straight < least:
             continue
         for a, b in pairwise(stretch.points):
             low = min(a[2], b[2]) - made.radius

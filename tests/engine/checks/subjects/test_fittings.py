@@ -104,6 +104,14 @@ def test_a_dead_leg_begins_at_the_joint_of_several_ways():
     assert told(lone, "dead-leg") == []
 
 
+@pytest.mark.parametrize(("across", "found"), [(1.4, []), (1.6, [("note", "drop", 3)])])
+def test_a_drop_straight_down_to_its_gate_is_no_part_of_its_dead_leg(across, found):
+    down = Elbow(angle=si(radians(90)), toward="down")
+    drop = run("drop", "main", 100, across, down, 1.5, Gate(name="g"), 0.5, as_="branch", angle=si(radians(45)), toward="north", ends="a/hood")
+    made = main_with(run("on", "main", 160, 1.0), drop)
+    assert told(replace(made, collector=collector(east=si(0.0), north=si(0.0), up=si(3.0), faces="east")), "dead-leg") == found
+
+
 def test_a_machine_without_a_gate():
     drops = run("a drop", "main", 100, 1.0, Gate(name="g"), ends="a/hood"), run("b drop", "main", 100, 1.0, as_="branch", ends="b/hood")
     made = main_with(*drops)
