@@ -18,7 +18,7 @@ class Bodies:
     fittings: dict[str, tuple[float, float]]
 
     def length(self, fitting: str, bore: float) -> float:
-        """Length of a "gate", "cleanout", "elbow" or "coupling" of a bore, m; of an elbow at either end of its bend."""
+        """Length of a "gate", "cleanout", "elbow", "coupling" or "adapter" of a bore, m; of an elbow at either end of its bend."""
         metres, bores = self.fittings[fitting]
         return metres + bores * bore
 
@@ -78,7 +78,7 @@ def bodies(material: str) -> Bodies:
 
 @cache
 def _bodies() -> dict[str, Bodies]:
-    kinds = ("gate", "cleanout", "elbow", "coupling")
+    kinds = ("gate", "cleanout", "elbow", "coupling", "adapter")
     return {
         material: Bodies(
             neck=parse(row["neck"], "length").si,

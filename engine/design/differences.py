@@ -130,7 +130,7 @@ def _key(entry: Entry) -> str:
 
 def _beside(was: Any, now: Any, entry: Entry, units: str) -> tuple[str, str]:
     """Two values of an entry as text; quantities that were typed in different units in those shown."""
-    if isinstance(was, Quantity) and isinstance(now, Quantity) and _unit(was) != _unit(now):
+    if not entry.ranged and isinstance(was, Quantity) and isinstance(now, Quantity) and _unit(was) != _unit(now):
         return show(was.si, entry.dimension, units), show(now.si, entry.dimension, units)
     return _text(was) or entry.shown_default, _text(now) or entry.shown_default
 

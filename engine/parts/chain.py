@@ -33,9 +33,8 @@ from engine.design import (
 )
 from engine.design.meaning import SAME_BORE, Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock, takes_reducer, work_on, works_on
 from engine.space.fitted import Pipe, fitted_alone, fitted_runs
+from engine.space.mating import outlet_of, outside_of, wants_adapter
 
-# Diameters nearer to each other than this slip into each other, m: judgement.
-_MATES = 0.002
 # What branches off at this angle or more is a tee, rad.
 _SQUARE = 1.3
 # Small fittings that stand between others: as far as the least of their run.
@@ -154,7 +153,7 @@ def _chain(run: Run, parts: Sequence[Part], begins: str, port: float | None, siz
         linked.append(Part("cap", run.id, run.size, (bore,)))
     metal = conducts(stock.conducts if stock else None, material)
     done = tuple(replace(part, work=_work(run, part)) for part in linked)
-    outside = _outside(run.size, bore, sizes)
+    outside = outside_of(run.size, bore, sizes)
     return Chain(run.id, run.size, bore, outside, material, rule, shortest, metal, done, begins, port is not None, _work(run))
 
 
@@ -176,42 +175,14 @@ def _meet(joined: Sequence[Run]) -> bool:
 
 def _entry(run: Run, parent: Run | None, inlet: float, sizes: Sizes) -> Iterator[Part]:
     """The taper or the adapter a run begins with, if it wants one."""
-    bore, inner = bore_of(run, sizes), inlet if parent is None else bore_of(parent, sizes)
-    outlet = inner if takes_reducer(run) else bore
+    bore, outlet = bore_of(run, sizes), outlet_of(run, parent, inlet, sizes)
     tapered = abs(bore - outlet) > SAME_BORE
-    if parent is None or _same_stock(run, parent, sizes) or (not tapered and _mates(run, parent, outlet, sizes)):
-        if tapered:
-            angle = (run.taper or defaults.TAPER).si
-            narrower = run.size if bore < outlet else parent.size if parent else None
-            yield Part("taper", run.id, narrower, (outlet, bore), angle)
-    else:
-        yield Part("adapter", run.id, run.size, (outlet, bore), (run.taper or defaults.TAPER).si if tapered else None)
-
-
-def _same_stock(run: Run, parent: Run, sizes: Sizes) -> bool:
-    return pipe_stock(run, sizes) == pipe_stock(parent, sizes)
-
-
-def _mates(run: Run, parent: Run, outlet: float, sizes: Sizes) -> bool:
-    """Whether a run's pipe fits an outlet of its parent's stock: one slips into the other, or both into one coupling."""
-    around = _outlet_outside(parent, outlet, sizes)
-    bore, outside = bore_of(run, sizes), _outside(run.size, bore_of(run, sizes), sizes)
-    return around is not None and any(abs(one - other) < _MATES for one, other in ((outside, around), (outside, outlet), (bore, around)))
-
-
-def _outlet_outside(parent: Run, outlet: float, sizes: Sizes) -> float | None:
-    """Outside diameter of an outlet in a parent's stock, m; None where the stock has no pipe of that bore to fit it."""
-    stock = pipe_stock(parent, sizes)
-    if stock is None:
-        return outlet
-    like = next((size for size in stock.sizes if abs(size.bore.si - outlet) < _MATES), None)
-    return (like.outside or like.bore).si if like else None
-
-
-def _outside(size: str | None, bore: float, sizes: Sizes) -> float:
-    """Outside diameter of pipe, m: that of its size, else its bore."""
-    given = sizes[size][1].outside if size else None
-    return given.si if given else bore
+    angle = (run.taper or defaults.TAPER).si if tapered else None
+    if wants_adapter(run, parent, sizes):
+        yield Part("adapter", run.id, run.size, (outlet, bore), angle)
+    elif tapered:
+        narrower = run.size if bore < outlet else parent.size if parent else None
+        yield Part("taper", run.id, narrower, (outlet, bore), angle)
 
 
 def _junction(run: Run, joined: Sequence[Run], sizes: Sizes) -> Iterator[Part]:
@@ -265,7 +236,7 @@ def _link(run: Run, before: Part | None, met: str, part: Part, rule: Joining, si
         if met != part.group and before:
             rigid = before if part.group == "hose" else part
             hose = outer if part.group == "hose" else inner
-            if _draws_over(hose, _outside(rigid.size, rigid.bores[-1 if rigid is before else 0], sizes)):
+            if _draws_over(hose, outside_of(rigid.size, rigid.bores[-1 if rigid is before else 0], sizes)):
                 return
             yield Part("adapter", run.id, run.size, (inner, outer))
         elif met == part.group:

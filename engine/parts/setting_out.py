@@ -83,8 +83,8 @@ def _marks(chain: Chain, way: Way, fitted: Fitted, walls: tuple[Wall, ...], join
         if part.piece is None:
             if part.kind in ("wye", "tee", "Y") and way.end:
                 yield _mark(part.kind, chain, f"{part.kind} to {joined}", way.end, walls)
-            elif part.kind == "taper" and way.start and way.heading:
-                yield _mark(part.kind, chain, "taper", moved(way.start, way.heading, fitted.shifts.get(TAPER, 0.0)), walls)
+            elif part is chain.parts[0] and part.kind in ("taper", "adapter") and way.start and way.heading:
+                yield _mark(part.kind, chain, part.kind, moved(way.start, way.heading, fitted.shifts.get(TAPER, 0.0)), walls)
         elif (stretch := stretches.get(part.piece)) is not None:
             yield from _piece_marks(chain, part, stretch, fitted.shifts.get(part.piece, 0.0), walls)
 

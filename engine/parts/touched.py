@@ -53,10 +53,10 @@ class Touched:
         """What it costs, in a line; "" where no work is touched."""
         told = []
         if self.anew:
-            money = f": {self.buy:.2f} to buy, {self.spent:.2f} left over" if self.buy or self.spent else ""
-            told.append(f"not as bought or hung any more {listed(self.anew, _MOST_NAMED)}{money}")
+            money = f" ({self.buy:.2f} to buy, {self.spent:.2f} left over)" if self.buy or self.spent else ""
+            told.append(f"no longer as bought or hung: {listed(self.anew, _MOST_NAMED)}{money}")
         if self.elsewhere:
-            told.append(f"to be hung elsewhere {listed(self.elsewhere, _MOST_NAMED)}")
+            told.append(f"to be hung elsewhere: {listed(self.elsewhere, _MOST_NAMED)}")
         return "; ".join(told)
 
 

@@ -7,7 +7,7 @@ from engine.design import Run, Stock, defaults
 
 
 def body_length(of: str, bore: float, stock: Stock | None, material: str) -> float:
-    """Length of a "gate", "cleanout", "elbow" or "coupling" of a bore along the duct, m.
+    """Length of a "gate", "cleanout", "elbow", "coupling" or "adapter" of a bore along the duct, m.
 
     An elbow's is the straight at either end of its bend, a coupling's what parts two fittings joined by one.
     """

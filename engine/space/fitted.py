@@ -40,10 +40,11 @@ from engine.design import (
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import SAME_BORE, Sizes, branch_angle, elbow_shape, pipe_stock, takes_reducer
 from engine.space.bodies import body_length, joint_body, material_of, taper_length
+from engine.space.mating import outlet_of, wants_adapter
 from engine.units import Quantity
 
 _NOTHING = 1e-6
-# The taper a run begins with, where an index of a piece is asked for.
+# The taper or adapter a run begins with, where an index of a piece is asked for.
 TAPER = -1
 # A run that begins or ends without a joint: no body stands there.
 _NO_JOINT = -1.0
@@ -117,7 +118,9 @@ def _hung(
     bore, stock = bore_of(run, sizes), pipe_stock(run, sizes)
     begins = _begins(run, _wyes(parent, beside, sizes) if parent else {})
     ends = max((wye.inner for wye in _wyes(run, joined, sizes).values()), default=_NO_JOINT)
-    taper = _change(bore_of(parent, sizes) if parent else inlet, bore, run.taper or defaults.TAPER, stock) if takes_reducer(run) else 0.0
+    taper = _change(outlet_of(run, parent, inlet, sizes), bore, run.taper or defaults.TAPER, stock)
+    if not taper and wants_adapter(run, parent, sizes):
+        taper = body_length("adapter", bore, stock, material_of(run, stock))
     at_port = _change(bore, port.bore.si, run.port_taper or defaults.TAPER, stock) if port else 0.0
     return _fitted(run, stock, bore, begins, ends, taper, at_port)
 

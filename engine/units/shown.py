@@ -37,15 +37,16 @@ def number_text(si: float, dimension: str, system: str, *, digits: int | None = 
 
 @lru_cache(maxsize=256)
 def show_about(si: float, dimension: str, system: str, *, least: bool = False) -> str:
-    """A limit as it is told: "28.0 m/s" as metric shows it; in imperial units, in which nobody chose it, "about 5500 ft/min".
+    """A limit as it is told: "28.0 m/s" as metric shows it; in imperial units, in which nobody chose it, "about 5510 ft/min".
 
-    Two digits, down or for the `least` allowed up, so that a value told so is one that will do.
+    Two digits, three of a speed that stands beside others, down or for the `least` allowed up, so that a value told so is one
+    that will do; what is shorter than a foot as a tape shows it.
     """
     shown, scale, offset = scale_of(dimension, system)
     value = (si - offset) / scale
-    if system == "metric" or dimension == "angle" or not value or not isfinite(value):
+    if system == "metric" or dimension == "angle" or (dimension == "length" and abs(value) < 1.0) or not value or not isfinite(value):
         return show(si, dimension, system)
-    last = 10.0 ** (floor(log10(abs(value)) + 1e-9) - 1)
+    last = 10.0 ** (floor(log10(abs(value)) + 1e-9) - (2 if dimension == "speed" else 1))
     rounded = (ceil(value / last - 1e-6) if least else floor(value / last + 1e-6)) * last
     about = "" if abs(rounded - value) <= 1e-6 * abs(value) else "about "
     return f"{about}{rounded:.12g} {shown.unit}"

@@ -25,7 +25,7 @@ class StockSize:
     in_store: bool | None = flag("in_store", "whether the store has it", absent=True)
 
 
-FITTINGS = ("elbow", "wye", "taper", "gate", "cleanout", "coupling")
+FITTINGS = ("elbow", "wye", "taper", "gate", "cleanout", "coupling", "adapter")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

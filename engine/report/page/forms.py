@@ -14,12 +14,11 @@ FORMS = ("html", "text", "csv")
 
 def written(job: Job, sheets: Sequence[Sheet], form: str = "html") -> str:
     """Sheets of a job in one of FORMS. Jinja2 is imported for the page of HTML alone."""
-    found = made(job, sheets)
+    found, head = made(job, sheets), tuple(told.head(job))
     if form == "csv":
-        return as_csv(found)
-    head = tuple(told.head(job))
+        return as_csv(head, found)
     if form == "text":
         return as_text(job.design.name, head, found)
     from engine.report.page.html import as_html
 
-    return as_html(job.design.name, head, found)
+    return as_html(job.design.name, head, found, job.source, f"{job.date:%d %B %Y}" if job.date else "")

@@ -18,9 +18,15 @@ from engine.report.page.sheets import Made
 from engine.units.printable import printable
 
 
-def as_html(title: str, head: Sequence[Block], sheets: Sequence[Made]) -> str:
-    """The page, HTML5; `head` stands over all sheets."""
-    return _template().render(title=title, head=head, sheets=sheets)
+def as_html(title: str, head: Sequence[Block], sheets: Sequence[Made], source: str = "", date: str = "") -> str:
+    """The page, HTML5; `head` stands over all sheets. Each printed page has the title, `source` and `date` on it, with the name of its sheet."""
+    return _template().render(title=title, head=head, sheets=sheets, origin=", ".join(filter(None, (source, date))))
+
+
+def _css_text(text: str) -> str:
+    """A text as a string of CSS that nothing in it ends: all but ASCII letters, digits and spaces as their numbers (CSS Syntax 3, 4.3.7)."""
+    safe = "".join(one if one.isascii() and (one.isalnum() or one == " ") else f"\\{ord(one):06x} " for one in printable(text))
+    return f'"{safe}"'
 
 
 @cache
@@ -30,5 +36,6 @@ def _template() -> Template:
         finalize=lambda value: printable(value) if type(value) is str else value,
     )  # fmt: skip
     found.filters["drawn"] = Markup
+    found.filters["css_text"] = lambda text: Markup(_css_text(text))
     found.filters["kind"] = lambda block: type(block).__name__
     return found.get_template("page.html.jinja")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date as Date  # noqa: N812  # a field is called date
 from functools import cached_property
+from math import dist
 
 from engine.air.band import Band
 from engine.air.bands import bands
@@ -13,10 +14,13 @@ from engine.air.gate_sets import SetResult
 from engine.air.one.network import gates_for
 from engine.catalog.joining import kerf_text
 from engine.checks.assess import Assessment, assess
+from engine.checks.conditions import narrowed
 from engine.design import Design, Gate, system
 from engine.parts.cut_list import CutList, cut_list
 from engine.parts.setting_out import SettingOut, setting_out
 from engine.parts.takeoff import TakeOff, take_off
+from engine.report.page.readings import ToRead, readings_of
+from engine.search.together.helping import gate_that_helps
 from engine.units import number_text, parse, show
 
 _FINE = 6
@@ -98,3 +102,35 @@ class Job:
             return "no answer: do not work so"
         verdicts = {"fault": "does not pass: do not work so", "caution": "passes, with cautions"}
         return verdicts.get(self.assessment.worst(result), "passes")
+
+    def why_not(self, result: SetResult) -> Iterator[str]:
+        """What is against working so, and the one gate more that would free it where there is one."""
+        for condition in self.assessment.conditions:
+            own = narrowed(condition, self.design, result.gate_set.name) if condition.severity == "fault" else None
+            if own and (own.sets or own.code == "hose-short"):
+                yield f"{own.where}: {own.message}"
+        if helps := self._helps.get(result.gate_set.name):
+            machine, may_work = helps
+            yield f"To work so, open {machine} too{'' if may_work else ', and do not work there'}: then it passes."
+        else:
+            yield "No one gate opened besides frees it: the ducts want a change, or other machines with it."
+
+    @cached_property
+    def _helps(self) -> dict[str, tuple[str, bool] | None]:
+        """The machine whose gates, open besides, make a gate set pass, of each set that does not."""
+        failing = [result.gate_set for result in self.assessment.sets if not self.assessment.passes(result)]
+        return {gate_set.name: gate_that_helps(self.assessment.look, gate_set) for gate_set in failing}
+
+    @cached_property
+    def readings(self) -> tuple[tuple[ToRead, ...], ...]:
+        """What is to be read in each gate set."""
+        return readings_of(self.design, [result.gate_set for result in self.assessment.sets])
+
+    def height_in(self, run: str, along: float) -> float | None:
+        """How high above the floor the middle of a run is, `along` it from its collector end, m; None where that has no place."""
+        for line in self.assessment.look.space.ways[run].lines:
+            reach = dist(line.start, line.end)
+            if line.begins <= along <= line.begins + reach:
+                share = (along - line.begins) / reach if reach else 0.0
+                return line.start[2] + share * (line.end[2] - line.start[2])
+        return None

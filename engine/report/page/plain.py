@@ -21,8 +21,8 @@ _FORMULA = re.compile(r"[=@\t\r]|[-+](?![\d.,]*$)")
 def as_text(title: str, head: Sequence[Block], sheets: Sequence[Made]) -> str:
     """A title, the head and the sheets in lines of at most 80 columns."""
     lines = [*wrapped(printable(title)), "", *_blocks(head)]
-    for sheet in sheets:
-        lines += ["", "=" * WIDTH, *wrapped(sheet.title), "", *_blocks(sheet.blocks)]
+    for number, sheet in enumerate(sheets, 1):
+        lines += ["", "=" * WIDTH, *wrapped(f"{number}. {sheet.title}"), "", *_blocks(sheet.blocks)]
     return "\n".join(line.rstrip() for line in lines)
 
 
@@ -69,14 +69,16 @@ def _table(table: Table) -> Iterator[str]:
             yield (" " * _GAP).join("-" * width for width in widths)
 
 
-def as_csv(sheets: Sequence[Made]) -> str:
-    """Every table of the sheets, each behind a line with its sheet and its name, an empty line between; RFC 4180."""
+def as_csv(head: Sequence[Block], sheets: Sequence[Made]) -> str:
+    """The warnings of the head, then every table of the sheets behind a line with its sheet and its name, an empty line between; RFC 4180."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    for number, (title, table) in enumerate((sheet.title, table) for sheet in sheets for table in _tables(sheet.blocks)):
+    tables = [((sheet.title, table.name), table.heads, *table.rows) for sheet in sheets for table in _tables(sheet.blocks)]
+    warnings = [((block.text,) for block in head if isinstance(block, Words) and block.weight == "warning")]
+    for number, rows in enumerate((*warnings, *tables)):
         if number:
             writer.writerow([])
-        for row in ((title, table.name), table.heads, *table.rows):
+        for row in rows:
             writer.writerow([f"'{cell}" if _FORMULA.match(cell) else cell for cell in map(printable, row)])
     return out.getvalue().rstrip("\n")
 

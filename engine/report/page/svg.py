@@ -15,7 +15,7 @@ Spot = tuple[float, float]
 LETTER = 11.0
 _WIDE = 0.56
 _NEAR, _FAR, _STEP = 5.0, 75.0, 10.0
-_OVER_LINE, _LED = 14.0, 6.0
+_OVER_LINE, _LED, _ANOTHERS = 14.0, 6.0, 40.0
 
 
 def tag(name: str, *inside: str, **attributes: object) -> str:
@@ -46,12 +46,16 @@ def drawing(width: float, height: float, title: str, *inside: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Name:
-    """A text that wants to stand beside one of some spots, the first ones first, so far off as what is drawn there is wide."""
+    """A text that wants to stand beside one of some spots, the first ones first, so far off as what is drawn there is wide.
+
+    Spots that are `marked` show something: no other name should stand nearer to one of them than to its own.
+    """
 
     text: str
     beside: tuple[Spot, ...]
     class_: str = ""
     off: float = 0.0
+    marked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +79,11 @@ class Box:
         """The same from above."""
         return max(min(top, self.bottom - high), self.top)
 
+    def off(self, spot: Spot) -> float:
+        """How far a spot is from it."""
+        near = min(max(spot[0], self.left), self.right), min(max(spot[1], self.top), self.bottom)
+        return hypot(near[0] - spot[0], near[1] - spot[1])
+
     def crossed(self, a: Spot, b: Spot) -> bool:
         """Whether a straight line goes through it, to a point every few units."""
         if max(a[0], b[0]) < self.left or min(a[0], b[0]) > self.right or max(a[1], b[1]) < self.top or min(a[1], b[1]) > self.bottom:
@@ -93,22 +102,25 @@ def names(wanted: Sequence[Name], lines: Sequence[Sequence[Spot]], within: Box) 
     """
     held: list[Box] = []
     drawn = [pair for line in lines for pair in pairwise(line)]
+    marked = [(name, spot) for name in wanted if name.marked for spot in name.beside]
     for name in wanted:
-        spot, box = _place(name, within, held, drawn) or _place(name, within, (), drawn) or (name.beside[0], within)
+        others = [spot for other, spot in marked if other is not name]
+        spot, box = _place(name, within, held, drawn, others) or _place(name, within, (), drawn, others) or (name.beside[0], within)
         held.append(box)
         baseline = box.left + 1.0, box.bottom - LETTER * 0.25
         near = min(max(spot[0], box.left), box.right), min(max(spot[1], box.top), box.bottom)
-        if hypot(near[0] - spot[0], near[1] - spot[1]) > 2 * _NEAR + name.off:
+        if box.off(spot) > 2 * _NEAR + name.off:
             yield line((spot, near), class_="leader")
         yield words(name.text, baseline, class_=name.class_)
 
 
-def _place(name: Name, within: Box, held: Sequence[Box], drawn: Sequence[tuple[Spot, Spot]]) -> tuple[Spot, Box] | None:
+def _place(name: Name, within: Box, held: Sequence[Box], drawn: Sequence[tuple[Spot, Spot]], others: Sequence[Spot]) -> tuple[Spot, Box] | None:
     """The spot that a name stands at and its box, where least speaks against it; None where all places are held by other names."""
     best, found = inf, None
     for cost, spot, box in _places(name, within):
         if cost < best and not any(box.meets(other) for other in held):
             whole = cost + _OVER_LINE * sum(box.crossed(*pair) for pair in drawn)
+            whole += _ANOTHERS * any(box.off(other) < box.off(spot) for other in others)
             if whole < best:
                 best, found = whole, (spot, box)
     return found

@@ -26,7 +26,7 @@ def in_words(effect: Effect) -> list[str]:
     said += _counts(effect)
     if faults := [finding for finding in effect.added if finding.severity == "fault"]:
         told = [f"{fault.code} at {fault.where}" + (f" ({fault.gate_set})" if fault.gate_set else "") for fault in faults]
-        said.append(f"worse: {', '.join(told)}")
+        said.append(f"{'worse' if effect.worse else 'instead'}: {', '.join(told)}")
     was = {matter(finding) for finding in effect.cleared}
     cautions = (finding for finding in effect.added if finding.severity == "caution" and matter(finding) not in was)
     if news := dict.fromkeys(f"{finding.code} at {finding.where}" for finding in cautions):

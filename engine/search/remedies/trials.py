@@ -17,10 +17,11 @@ from engine.search.proposals import Standing, Step, kept_in_words, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings
 from engine.search.remedies.change import Change
 from engine.search.remedies.remedy import Remedy, remedy_of
-from engine.units.words import counted
+from engine.units.words import counted, listed
 
 # For pairs the best that help, and the most faults cleared among those that help only in part; so few that pairs stay at most 45.
 BEST_FOR_PAIRS, HALVES_FOR_PAIRS = 7, 3
+_MOST_NAMED = 3
 _MOST_PAIRS = BEST_FOR_PAIRS * (BEST_FOR_PAIRS - 1) // 2 + BEST_FOR_PAIRS * HALVES_FOR_PAIRS
 
 
@@ -68,7 +69,8 @@ def _summary(trials: int, found: Sequence[Remedy], halves: Sequence[Remedy]) -> 
         return "nothing to change"
     upkeep = sum(one.upkeep for one in found)
     last = "; the last is upkeep and changes nothing that was built" if upkeep else ""
-    left = f"; {len(halves)} more clear faults and make others, most of all {halves[0].title}" if halves else ""
+    most = listed([one.title for one in halves], _MOST_NAMED)
+    left = f"; {len(halves)} more clear faults and make others, so they are no row here: most of all {most}" if halves else ""
     return f"{counted(trials, 'trial')}: {len(found)} would help, and make nothing worse that matters{left}{last}"
 
 

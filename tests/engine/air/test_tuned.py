@@ -14,6 +14,8 @@ from engine.checks.assess import assess
 from engine.design import CollectorChoice, CollectorLoss, Elbow, Hose, Leakage, Tuned, TunedPort, gate_sets_of
 from engine.search.collectors.choices import with_choice
 from engine.search.collectors.duty import duties
+from engine.search.sizing.plant.choices import choices_of
+from engine.search.sizing.plant.networks import Networks
 from tests.shops.small_shops import FALLING, collector, machine, q, run, shop, si
 
 FILTER = CollectorLoss(name="filter", drop=si(300.0), clean=si(150.0), dirty=si(600.0), at=si(0.4), law="linear")
@@ -73,8 +75,11 @@ def test_switched_off_nothing_is_otherwise():
 
 def test_what_is_taken_over_from_an_assessment_before_is_tuned_too():
     design = tuned(pipe=1.5, ports=1.3, collector=0.9)
-    assert assess(design, assess(SHOP)).tree == compile_tree(design)
-    assert assess(SHOP, assess(design)).tree == compile_tree(SHOP)
+    own, other = assess(design), assess(SHOP)
+    for there, here in ((assess(design, other), own), (assess(SHOP, own), other)):
+        assert there.tree == here.tree and there.findings == here.findings
+        for one, alone in zip(there.sets, here.sets, strict=True):
+            assert one.balance.flows == pytest.approx(alone.balance.flows, rel=1e-7)
 
 
 def test_bands_lie_about_the_flows_tuned():
@@ -96,3 +101,11 @@ def test_another_collector_is_taken_at_its_word():
     (asked,), (plain,) = duties(design), duties(tuned(ports=1.2))
     assert (asked.clean, asked.loaded) == pytest.approx((plain.clean, plain.loaded), rel=1e-9)
     assert asked.has < 0.9 * plain.has
+
+
+def test_searches_over_sizes_solve_what_is_tuned():
+    design = tuned(pipe=1.6, hose=0.7, collector=0.9, ports=1.3)
+    choices = choices_of(design)
+    smallest = tuple(0 for _ in choices.options)
+    made, whole = Networks(choices).tree_of(smallest), compile_tree(choices.design_of(smallest))
+    assert (made.runs, made.fan) == (whole.runs, whole.fan) and made.runs != compile_tree(replace(choices.design_of(smallest), tuned=Tuned())).runs

@@ -100,3 +100,12 @@ def test_a_size_that_says_its_insertion_has_its_way_before_its_stock():
     deep = text.replace('nominal = "160", bore = "160 mm"', 'nominal = "160", bore = "160 mm", insertion = "70 mm"')
     own = lengths(cut_list(canoe_loft(deep), kerf=0.003))
     assert own["main / 2"] == pytest.approx(2.0 + 2 * 0.07) and own["saw drop / 1"] == pytest.approx(0.8 + 2 * 0.04)
+
+
+def test_an_adapter_between_two_families_takes_its_room():
+    plastic = '[[stock]]\nid = "sewer"\nkind = "pipe"\nmaterial = "PVC"\nsize = [{ nominal = "110", bore = "103.6 mm", outside = "110 mm" }]\n'
+    mixed = TEXT.replace('[[machine]]\nid = "saw"', plastic + '[[machine]]\nid = "saw"', 1)
+    mixed = mixed.replace('toward = "south"\nsize = "spiral/100"', 'toward = "south"\nsize = "sewer/110"').replace('{ gate = "saw gate" }, ', "")
+    fitting = plastic.replace('material = "PVC"', 'material = "PVC"\nfitting_lengths = [{ of = "adapter", length = "0 mm" }]')
+    own, none = (lengths(cut_list(canoe_loft(text), kerf=0.003)) for text in (mixed, mixed.replace(plastic, fitting)))
+    assert none["saw drop / 1"] - own["saw drop / 1"] == pytest.approx(0.1)

@@ -246,7 +246,7 @@ def test_what_is_no_number_says_so(text, problem):
 @pytest.mark.parametrize(
     ("si", "dimension", "least", "told"),
     [
-        (28.0, "speed", False, "about 5500 ft/min"), (0.01, "bore", True, "about 0.4 in"), (2.0, "bore", False, "about 78 in"),
+        (28.0, "speed", False, "about 5510 ft/min"), (0.01, "bore", True, "about 0.4 in"), (2.0, "bore", False, "about 78 in"),
         (-430.0, "length", True, "about -1400 ft"), (3.048, "length", False, "10 ft"), (233.15, "temperature", True, "-40 degF"),
         (0.0, "speed", True, "0 ft/min"), (pi, "angle", False, "180 deg"),
     ],
@@ -266,9 +266,9 @@ def test_units_of_no_use_here_are_not_guessed_at(text):
 
 
 @pytest.mark.parametrize(("value", "limit", "dimension", "system", "told"), [
-    (14.8, 15.0, "speed", "imperial", ("2913 ft/min", "about 3000 ft/min")),
-    (28.4, 28.0, "speed", "imperial", ("5591 ft/min", "about 5500 ft/min")),
-    (15.16, 15.0, "speed", "imperial", ("2984 ft/min", "about 2900 ft/min")),
+    (14.8, 15.0, "speed", "imperial", ("2913 ft/min", "about 2960 ft/min")),
+    (28.4, 28.0, "speed", "imperial", ("5591 ft/min", "about 5510 ft/min")),
+    (15.16, 15.0, "speed", "imperial", ("2984 ft/min", "about 2950 ft/min")),
     (27.9, 28.0, "speed", "metric", ("27.9 m/s", "28.0 m/s")),
     (14.98, 15.0, "speed", "metric", ("14.98 m/s", "15.00 m/s")),
     (0.1519, 0.1524, "length", "imperial", ("0.498 ft", "0.500 ft")),

@@ -75,6 +75,8 @@ class CausesPane(ItemPane):
 
     def update_found(self, found: Diagnosis | None, *, working: bool) -> None:
         """Show what was found; None keeps what is shown while it is weighed anew."""
+        if found is None:
+            self._cursor = 0
         self._found, self._working = found or self._found, working
         self.redraw()
 
@@ -97,7 +99,9 @@ class CausesPane(ItemPane):
         causes = [self._item(at, cause, width) for at, cause in enumerate(found.causes)]
         design = self.session.document.design
         told = [*notes(design, found), *([] if found.following else ["no place of the test sheet would tell more"])]
-        return causes + [Item(tuple(wrapped(text, width, "note"))) for text in told]
+        head = [Item((shorten(line((text, "caution")), width, self.session.glyphs),)) for text in _in_short(found)]
+        self._cursor = max(self._cursor, len(head))  # on a cause
+        return [*head, *causes, *(Item(tuple(wrapped(text, width, "note"))) for text in told)]
 
     def _item(self, at: int, cause: Cause, width: int) -> Item:
         from engine.report.causes import cause_text, probability_text
@@ -110,6 +114,14 @@ class CausesPane(ItemPane):
         """Show what to look at for the cause under the cursor."""
         if self._found and self.item and isinstance(self.item.leads, int):
             self.post_message(self.Look(self._found.causes[self.item.leads]))
+
+
+def _in_short(found: Diagnosis) -> Iterator[str]:
+    """What must not be missed about the list: told before it, and whole behind it."""
+    if not found.evidence.readings:
+        yield "nothing read yet: how often each is"
+    elif not found.fits:
+        yield "two together fit" if found.together else "no single cause fits"
 
 
 def _details(cause: Cause) -> Iterator[str]:

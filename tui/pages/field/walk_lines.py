@@ -34,16 +34,17 @@ def walk_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line
 
 
 def _stop(walk: Walk, stop: Stop, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The stop at hand."""
+    """The stop at hand; once there is a verdict, whose reason tells between what the reading should be, it has the room of the rest."""
     units, missing = system(walk.design), to_hang(walk.design)
+    found = None if walk.why and not walk.edit.text else walk.verdict(stop)
     capped = line((f"{len(missing)} not hung ", "note")) if missing else ()
     rows = [spread(line(" ", (stop.what, "label"), "  ", (_place(stop, walk), "value")), capped, width, glyphs)]
-    if stop.drill:
-        rows += wrapped_to(drill_text(stop.drill, units), width - 1, 2, glyphs, "note")
-    roomy = height >= _ROOM_FOR_LARGE - 1
-    rows += _expected(walk, stop, width, glyphs, large=roomy)
+    roomy, judged = height >= _ROOM_FOR_LARGE - 1, isinstance(found, Verdict)
+    if stop.drill and not judged:
+        rows += [line(" ", *row) for row in wrapped_to(drill_text(stop.drill, units), width - 2, 3, glyphs, "note")]
+    rows += _expected(walk, stop, width, glyphs, large=roomy, span=not judged)
     rows.append(line(">", *walk.edit.shown(_TYPED), (f" {unit_name(READ[stop.what], units)}", "dim"), *_earlier(walk, stop)))
-    return [*rows, *_verdict(walk, stop, width, max(height - len(rows) - roomy, 1), glyphs)]
+    return [*rows, *_told(walk, found, width, max(height - len(rows) - roomy, 1), glyphs)]
 
 
 def _place(stop: Stop, walk: Walk) -> str:
@@ -58,20 +59,21 @@ def drill_text(drill: Drill, units: str) -> str:
     return f"drill in straight {drill.straight}, {out} out, {behind} of straight before it{short}"
 
 
-def _expected(walk: Walk, stop: Stop, width: int, glyphs: Glyphs, *, large: bool) -> list[Line]:
-    """What is expected, large where there is room, and between what."""
+def _expected(walk: Walk, stop: Stop, width: int, glyphs: Glyphs, *, large: bool, span: bool) -> list[Line]:
+    """What is expected, `large` where there is room, and between what: its `span`."""
     found = walk.foreseen(stop)
     if found.expected is None or found.low is None or found.high is None:
         return wrapped_to(f"nothing is expected: {found.reason}", width - 1, 2, glyphs, "caution")
     dimension, told = READ[stop.what], walk.told(found.expected, stop)
-    span = f"{walk.told(max(found.low, 0.0), stop)} to {walk.told(found.high, stop)}"
+    between = f"{walk.told(max(found.low, 0.0), stop)} to {walk.told(found.high, stop)}"
     if not large:
-        return [shorten(line(f" {_LABEL} ", (told, "value"), (f" by the {found.by}: {span}", "dim")), width, glyphs)]
+        return [shorten(line(f" {_LABEL} ", (told, "value"), (f" by the {found.by}: {between}", "dim")), width, glyphs)]
     own = dict(walk.instrument.give_or_take).get(dimension)
     gauge = f"{walk.instrument.name or 'gauge'} +-{own or f'{usual_doubt(dimension):.0%}'} counted"
     first, *others = big(told)
     figures = [line((f" {_LABEL} ", "label"), (first, "value")), *(line(" " * (len(_LABEL) + 2), (row, "value")) for row in others)]
-    return [*figures, *(line(" ", *row) for row in wrapped_to(f"by the {found.by}: {span}, {gauge}", width - 2, 2, glyphs, "dim"))]
+    below = wrapped_to(f"by the {found.by}: {between}, {gauge}", width - 2, 2, glyphs, "dim") if span else []
+    return [*figures, *(line(" ", *row) for row in below)]
 
 
 def _earlier(walk: Walk, stop: Stop) -> Line:
@@ -82,13 +84,12 @@ def _earlier(walk: Walk, stop: Stop) -> Line:
     return line((f" {earlier.value}", "value"), (f" {earlier.date or ''}{mark}", "dim"))
 
 
-def _verdict(walk: Walk, stop: Stop, width: int, room: int, glyphs: Glyphs) -> list[Line]:
-    """The verdict over the whole width, and its reason."""
-    found = walk.verdict(stop)
-    if walk.why and not walk.edit.text:
-        return wrapped_to(f"{walk.why}. {caution('ladder').text(walk.design)}", width - 1, room, glyphs)
+def _told(walk: Walk, found: Verdict | str | None, width: int, room: int, glyphs: Glyphs) -> list[Line]:
+    """The verdict over the whole width, and its reason; before there is one why the reading is asked for, and what to mind."""
+    mind = caution("leak-test" if walk.closed else "ladder").text(walk.design)
     if found is None:
-        return wrapped_to(caution("ladder").text(walk.design), width - 1, room, glyphs, "dim")
+        told, role = (f"{walk.why}. {mind}", "text") if walk.why else (mind, "dim")
+        return wrapped_to(told, width - 1, room, glyphs, role)
     if isinstance(found, str):
         return wrapped_to(found, width - 1, room, glyphs, "caution")
     return [_banner(found, width), *wrapped_to(found.reason, width - 1, room, glyphs)]

@@ -87,12 +87,14 @@ def marks(job: Job) -> Iterator[Block]:
     if found.walls:
         yield Points(tuple(corners_text(wall, job.units) for wall in found.walls))
     for number, run in enumerate(found.runs, 1):
-        yield Card(f"{number}. {run.run}, {run.size or job.show(run.bore, 'bore')}", tuple(_run(job, run)))
+        yield Card(f"{number}. {run.run}, {run.size or job.show(run.bore, 'bore')}", tuple(_run(job, number, run)))
 
 
-def _run(job: Job, run: RunMarks) -> Iterator[Block]:
+def _run(job: Job, number: int, run: RunMarks) -> Iterator[Block]:
+    """The marks of a run; its name is a head, since heads stand again where a table goes on over the page."""
     if run.marks:
-        yield Table("", ("what", "off", "and off", "up", ""), tuple(_mark(mark, job.units) for mark in run.marks))
+        heads = (f"{number}. {run.run}", "from wall", "and from wall", "above floor", "")
+        yield Table("", heads, tuple(_mark(mark, job.units) for mark in run.marks))
     if run.remarks:
         yield Points(run.remarks)
 
@@ -112,7 +114,7 @@ def order(job: Job) -> Iterator[Block]:
     if not job.design.runs:
         yield Words(_NO_RUNS)
         return
-    yield Words("Hang the runs in this order, each from its end towards the collector; tick what hangs.")
+    yield Words("Hang the runs in this order, from the collector outward, each beginning at the end that is nearer the collector; tick what hangs.")
     rows = tuple((f"{number}", run.run, run.size or job.show(run.bore, "bore"), "[  ]") for number, run in enumerate(job.setting_out.runs, 1))
     yield Table("", ("", "run", "pipe", "hangs"), rows)
     yield Points(assembly(kinds_of(job.design)))

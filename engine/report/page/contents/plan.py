@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from math import isfinite
 
-from engine.design import Gate, Hose, Run, bore_of, stock_sizes
+from engine.design import Collector, Gate, Hose, Machine, Run, bore_of, stock_sizes
 from engine.report.page import svg
 from engine.report.page.blocks import Block, Drawing, Points, Words
 from engine.report.page.job import Job
 from engine.report.page.svg import Box, Name, Spot
 from engine.shapes.vectors import Point
 from engine.space.geometry import Way, position_of
+from engine.space.on_floor import body_of
 
 _WIDTH, _HIGHEST = 700.0, 900.0
 _EDGE = 36.0
@@ -59,7 +61,7 @@ def plan(job: Job) -> Iterator[Block]:
     yield Points(
         (
             "Broad lines: pipe, to scale in length; dotted: hose; a bar across: a gate; a square: a machine's port; the large square: the collector.",
-            "Walls and zones are thin. Distances to work by stand in the setting out: measure nothing off these drawings.",
+            "Walls, zones and the ground of machines are thin. Distances to work by stand in the setting out: measure nothing off these drawings.",
         )
     )
 
@@ -108,10 +110,11 @@ def _view(points: list[Point], across: Callable[[Point], float], up: Callable[[P
 
 def _drawn(job: Job, ways: dict[str, Way], view: View, title: str, *, from_above: bool) -> str:
     lines = [[view.at(point) for point in way.points] for way in ways.values()]
-    wanted = [*_machine_names(job, view), *_run_names(ways, view), *(_zone_names(job, view) if from_above else ())]
+    wanted = [*_machine_names(job, view), *_run_names(ways, view), *((*_zone_names(job, view), *_wall_names(job, view)) if from_above else ())]
     return svg.drawing(
         _WIDTH, view.height, f"{job.design.name}: {title}",
-        *_room(job, view, from_above=from_above), *_runs(job, ways, view), *_machines(job, view), *_bar(job, view),
+        *_room(job, view, from_above=from_above), *_bodies(job, view, from_above=from_above), *_runs(job, ways, view),
+        *_machines(job, view), *_bar(job, view),
         *svg.names(wanted, lines, Box(0.0, 0.0, _WIDTH, view.height - _RULE)),
     )  # fmt: skip
 
@@ -131,6 +134,17 @@ def _room(job: Job, view: View, *, from_above: bool) -> Iterator[str]:
     for zone in site.zones:
         box = [(zone.west, zone.south), (zone.east, zone.south), (zone.east, zone.north), (zone.west, zone.north), (zone.west, zone.south)]
         yield svg.line([view.at((east.si, north.si, 0.0)) for east, north in box], class_="zone")
+
+
+def _bodies(job: Job, view: View, *, from_above: bool) -> Iterator[str]:
+    """The room that machines and the collector take, where it is known; from the side of those whose height is."""
+    if not job.assessment.look.space.placed:
+        return
+    items: tuple[Collector | Machine, ...] = (job.design.collector, *job.design.machines)
+    for body in filter(None, map(body_of, items)):
+        if from_above or isfinite(body.high[2]):
+            (left, lower), (right, upper) = view.at(body.low), view.at(body.high)
+            yield svg.line(((left, lower), (right, lower), (right, upper), (left, upper), (left, lower)), class_="body")
 
 
 def _runs(job: Job, ways: dict[str, Way], view: View) -> Iterator[str]:
@@ -167,10 +181,10 @@ def _square(at: Spot, half: float) -> str:
 
 
 def _machine_names(job: Job, view: View) -> Iterator[Name]:
-    yield Name("collector", (view.at(position_of(job.design.collector) or (0.0, 0.0, 0.0)),), "strong", 2 * _MARK)
+    yield Name("collector", (view.at(position_of(job.design.collector) or (0.0, 0.0, 0.0)),), "strong", 2 * _MARK, marked=True)
     for machine in job.design.machines:
         if spots := tuple(view.at(point) for point in _ports(job, machine.id)):
-            yield Name(machine.id, spots, "strong", _MARK)
+            yield Name(machine.id, spots, "strong", _MARK, marked=True)
 
 
 def _run_names(ways: dict[str, Way], view: View) -> Iterator[Name]:
@@ -189,6 +203,13 @@ def _zone_names(job: Job, view: View) -> Iterator[Name]:
     if job.assessment.look.space.placed:
         for zone in job.design.site.zones:
             yield Name(zone.name, (view.at(((zone.west.si + zone.east.si) / 2, (zone.south.si + zone.north.si) / 2, 0.0)),), "zone-name")
+
+
+def _wall_names(job: Job, view: View) -> Iterator[Name]:
+    """The names by which the setting out calls the walls, at their middles."""
+    for wall in job.setting_out.walls:
+        (east, north), (other_east, other_north) = wall.start, wall.end
+        yield Name(f"{wall.name} wall", (view.at(((east + other_east) / 2, (north + other_north) / 2, 0.0)),), "zone-name")
 
 
 def _bar(job: Job, view: View) -> Iterator[str]:

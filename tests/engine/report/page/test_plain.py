@@ -6,7 +6,7 @@ import csv
 
 import pytest
 
-from engine.report.page.blocks import Card, Table
+from engine.report.page.blocks import Card, Table, Words
 from engine.report.page.contents.told import head
 from engine.report.page.forms import written
 from engine.report.page.job import Job
@@ -38,15 +38,21 @@ def test_tables_read_back_with_as_many_cells_as_heads():
         else:
             blocks.append(block)
             block = []
-    assert len(blocks) > 2
+    warnings, *blocks = blocks
+    assert {len(row) for row in warnings} == {1} and len(blocks) > 2
     assert all(len(row) == len(heads) for _, heads, *body in blocks for row in body)
 
 
 @pytest.mark.parametrize("cell", ['=HYPERLINK("x")', "+1+2", "-a", "@sum", "+35 -36", "-1-1"])
 def test_a_cell_is_never_a_formula(cell):
     table = Table("", ("what",), ((cell,), ("-3.5",)))
-    *_, told, number = csv.reader(as_csv([Made("x", "x", (Card("", (table,)),))]).splitlines())
+    *_, told, number = csv.reader(as_csv((), [Made("x", "x", (Card("", (table,)),))]).splitlines())
     assert told == [f"'{cell}"] and number == ["-3.5"]
+
+
+def test_what_must_not_be_missed_stands_over_the_tables():
+    first, *_ = as_csv((Words("Do not build it.", "warning"), Words("by the way")), [Made("x", "x", (Table("", ("a",), ()),))]).splitlines()
+    assert first == "Do not build it."
 
 
 def test_sheets_are_picked_by_name_in_the_order_they_are_printed():

@@ -10,7 +10,8 @@ import pytest
 
 from engine.air.one.network import gates_for
 from engine.checks import cautions
-from engine.design import Gate, Run, Straight, Throttle
+from engine.checks.assess import assess
+from engine.design import Gate, GateSet, Run, Straight, Throttle
 from engine.files.design_file import load
 from engine.parts.price import price_of
 from engine.report.page import svg
@@ -48,14 +49,16 @@ def words(blocks: tuple[Block, ...]) -> str:
 def test_a_card_tells_which_gates_to_open_and_which_to_shut(job):
     (card,) = [block for block in sheet(job, "gates") if isinstance(block, Card) and block.title == "band saw"]
     (told,) = tables((card,))
-    assert dict(told.rows) == {"OPEN": "band saw gate", "SHUT": "planer gate, sander gate, bench gate, lathe gate"}
+    rows = dict(told.rows)
+    assert rows["OPEN"] == "band saw gate" and rows["SHUT"] == "planer gate, sander gate, bench gate, lathe gate"
+    assert rows["JUDGED"].startswith("passes")
 
 
 def test_every_gate_stands_on_every_card_once_as_it_is_solved(job):
     for card in sheet(job, "gates"):
         for table in tables((card,)):
             result = next(one for one in job.assessment.sets if table.name.startswith(f"{one.gate_set.name}: "))
-            rows = {key: {name for name in text.split(", ") if name != "none"} for key, text in table.rows}
+            rows = {key: {name for name in text.split(", ") if name != "none"} for key, text in table.rows if key in ("OPEN", "SHUT")}
             assert rows["OPEN"] == gates_for(job.assessment.tree, result.gate_set.open)
             assert rows["OPEN"] | rows["SHUT"] == set(job.gates) and not rows["OPEN"] & rows["SHUT"]
 
@@ -74,16 +77,51 @@ def test_a_machine_that_is_sucked_by_nothing_is_warned_of(job):
     assert card.blocks[0] == Words("No duct leads to this machine: it has nothing to suck its dust off.", "warning")
 
 
-def test_a_set_that_does_not_pass_is_not_to_be_worked_so():
-    told = words(sheet(Job(load(SAVED_DESIGNS / "signal_box.toml")), "gates"))
-    assert "does not pass: do not work so" in told
+def judged(cards: tuple[Block, ...]) -> list[list[str]]:
+    """What is judged of each way a machine works, card after card."""
+    return [[text for table in tables((card,)) for key, text in table.rows if key == "JUDGED"] for card in cards if isinstance(card, Card)]
+
+
+def test_a_set_that_does_not_pass_is_not_to_be_worked_so_and_stands_behind_those_that_do():
+    every = judged(sheet(Job(load(SAVED_DESIGNS / "signal_box.toml")), "gates"))
+    assert any("does not pass: do not work so" in one for one in every)
+    for one in every:
+        assert one == sorted(one, key=("passes", "passes, with cautions", "does not pass: do not work so").index)
+
+
+def test_a_card_tells_why_a_set_does_not_pass():
+    job = Job(load(SAVED_DESIGNS / "signal_box.toml"))
+    failing = [result for result in job.assessment.sets if not job.assessment.passes(result)]
+    assert failing
+    for result in failing:
+        *reasons, way_out = job.why_not(result)
+        faults = {one.where for one in job.assessment.findings if one.severity == "fault" and one.gate_set == result.gate_set.name}
+        assert reasons and len(reasons) <= len(faults) and way_out.startswith("No one gate opened besides")
+
+
+def test_the_gate_that_frees_a_set_does(job):
+    sander = GateSet(name="sander", open=("disc sander",))
+    alone = Job(replace(job.design, gate_sets=(sander,)))
+    *_, way_out = alone.why_not(alone.assessment.sets[0])
+    assert way_out == "To work so, open arching bench too: then it passes."
+    both = assess(replace(job.design, gate_sets=(replace(sander, open=("disc sander", "arching bench")),)))
+    assert both.passes(both.sets[0])
+
+
+def test_a_card_tells_what_a_gauge_shows_at_the_machine(job):
+    (card,) = [block for block in sheet(job, "gates") if isinstance(block, Card) and block.title == "band saw"]
+    (gauge,) = [text for table in tables((card,)) for key, text in table.rows if key == "GAUGE"]
+    expected = [row for card in sheet(job, "tests") if isinstance(card, Card) for table in tables((card,)) for row in table.rows]
+    assert any(row[0] == "suction" and gauge.startswith(f"{row[2]} of static suction at {row[1]}, {row[3]} to {row[4]}") for row in expected)
 
 
 def test_holes_are_drilled_in_a_straight_that_is_long_enough(job):
-    (drill,) = [table for table in tables(sheet(job, "tests")) if table.name == "Where to drill"]
+    drill, depths = [table for table in tables(sheet(job, "tests")) if table.name.startswith(("Where", "How far"))]
+    assert all(len(row) == 7 for row in depths.rows)
     straights = {run.id: [piece.length.si for piece in run.pieces if isinstance(piece, Straight)] for run in job.design.runs}
     assert len(drill.rows) > 3
-    for _, where, behind, *_ in drill.rows:
+    for _, where, behind, _, up, *_ in drill.rows:
+        assert 0 < float(up.split(" mm")[0]) < 1000 * job.design.site.height.si
         run, _, number = where.rpartition(", straight ")
         assert 0 < float(behind.split(" mm")[0]) / 1000 < straights[run][int(number) - 1]
 

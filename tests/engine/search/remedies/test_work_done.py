@@ -48,7 +48,7 @@ def test_a_run_that_is_freed_tells_what_touching_it_costs():
     narrower = change("main: narrower", {("main", "size")}, 1.0, lambda one: with_size(one, ["main"], "spiral/100"))
     remedy = trial([narrower], before, standing(before))
     # What hung was paid for: the smaller pipe is bought on top.
-    assert "not as bought or hung any more main (hung)" in remedy.reason and remedy.effect.price > 0
+    assert "no longer as bought or hung: main (hung)" in remedy.reason and remedy.effect.price > 0
     assert remedy.standing.price == pytest.approx(price_of(narrower.edit(design)).total + 105.0)
 
 

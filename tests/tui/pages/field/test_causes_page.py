@@ -28,7 +28,7 @@ async def test_a_fault_is_followed_reading_by_reading_at_40_by_15(tmp_path):
         await shows(pilot, "asked for")
         await wait_until(pilot, lambda: "weighing" not in screen_text(app))
         shown, asked = screen_text(app), app.screen.sheet.walk.asked
-        assert "what is wrong" in shown and "nothing wrong" in shown and "it leaves the least doubt" in shown
+        assert "nothing read yet" in shown and "nothing wrong" in shown and "it leaves the least doubt" in shown
         # Far below the baseline: something is wrong, and another reading is asked for.
         value = f"{0.4 * app.screen.sheet.walk.foreseen(asked.stop).expected:.0f}"
         await pilot.press(*value, "enter")
