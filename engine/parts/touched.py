@@ -15,6 +15,7 @@ from difflib import SequenceMatcher
 from math import degrees, dist
 
 from engine.design import STATES, Design, LeftOver, Piece, Run, defaults, stock_sizes, system
+from engine.design.kept import WHOLES, kept
 from engine.design.meaning import works_on
 from engine.parts.called import bores_in_words
 from engine.parts.chain import LINKS, Chain, Part, chains
@@ -107,7 +108,8 @@ def touched(before: Design, after: Design) -> Touched:
     had, has = Counter(before.left_over), Counter(after.left_over)
     taken, put = (had - store) - (had - has), rows - (has - had)
     runs = tuple(_marked(run, now[run.id], marks[run.id]) for run in after.runs)
-    design = replace(after, runs=runs, left_over=tuple(((has - taken) + put).elements()))
+    left_over = tuple(((has - taken) + put).elements())
+    design = after if (runs, left_over) == (after.runs, after.left_over) else replace(after, runs=runs, left_over=left_over)
     told = [tuple(f"{name} ({STATES[state]})" for name, state in found.items() if state) for found in (anew, elsewhere)]
     return Touched(design, told[0], told[1], buy, sum(_worth(old, before) for old in left))
 
@@ -125,6 +127,7 @@ def _names_before(before: Design, after: Design) -> Mapping[str, str]:
     return {now: was for was, now in zip(old, new, strict=True) if was not in new and now not in old}
 
 
+@kept(WHOLES)
 def _placed(design: Design) -> Mapping[str, Sequence[_Placed]]:
     """The parts of every run, from the collector outward."""
     space, runs, found = space_of(design), {run.id: run for run in design.runs}, dict[str, Sequence[_Placed]]()
