@@ -15,7 +15,7 @@ from engine.design.rules.record import LAST_DAY, reading_value
 from engine.field.expected import foreseen
 from engine.field.sheet import stops
 from engine.field.taking import latest, like
-from engine.field.verdicts import impossible, same_place
+from engine.field.verdicts import impossible, is_repeated, same_place
 
 _FILTER = "filter"
 # Readings of fewer days than this tell no trend.
@@ -124,7 +124,8 @@ def _drops(design: Design) -> Iterator[Drop]:
     # What was read on the day of cleaning may be from before it or after: only the last of that day is of the clean filter.
     dated = [one for one in design.readings if one.what == "filter drop" and one.date is not None and one.date >= cleaned]
     on_that_day = [one for one in dated if one.date == cleaned]
-    taken = sorted((one for one in dated if one not in on_that_day[:-1] and not impossible(design, one)), key=lambda one: one.date or date.min)
+    counted = [one for one in dated if one not in on_that_day[:-1] and not impossible(design, one) and not is_repeated(design, one)]
+    taken = sorted(counted, key=lambda one: one.date or date.min)
     if not taken or loss is None:
         return
     (values,) = foreseen([design], [replace(one, what="flow", at="collector", port=None, test_point=None, from_collector=None) for one in taken])

@@ -99,13 +99,12 @@ def impossible(design: Design, reading: Reading) -> str | None:
 
 
 def is_repeated(design: Design, reading: Reading) -> bool:
-    """Whether the same was read again, later that day: a reading that is in the design and has one of its day and place behind it."""
+    """Whether the same was read again, later that day, in the same ducts: a reading in the design that has one of its day and place behind it."""
     at = next((i for i, one in enumerate(design.readings) if one is reading), None)
-    return (
-        at is not None
-        and reading.date is not None
-        and any(one.date == reading.date and same_place(one, reading) for one in design.readings[at + 1 :])
-    )
+    if at is None or reading.date is None:
+        return False
+    later = (one for one in design.readings[at + 1 :] if (one.date, one.ducts) == (reading.date, reading.ducts))
+    return any(same_place(one, reading) for one in later)
 
 
 def is_stale(design: Design, reading: Reading) -> bool:

@@ -12,7 +12,7 @@ from engine.field.causes.lineup import Lineup, lineup_of, why_not
 from engine.field.causes.weighing import Seen
 from engine.field.expected import task_of
 from engine.field.spots import Unforeseen, filter_of
-from engine.field.verdicts import NINE_IN_TEN, impossible, is_stale, own_doubt
+from engine.field.verdicts import NINE_IN_TEN, impossible, is_repeated, is_stale, own_doubt
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def evidence_of(design: Design, since: date | None = None) -> Evidence:
     dated = since is not None
     since = since or max((reading.date for reading, _ in before if reading.date), default=None)
     now = [(reading, seen) for reading, seen in kept if not seen.baseline and _counts(reading, since, dated)]
-    latest = max((reading for reading, _ in now), key=lambda reading: reading.date or date.min, default=None)
+    latest = max((reading for reading, _ in reversed(now)), key=lambda reading: reading.date or date.min, default=None)
     state = filter_of(design, latest) if latest else design.collector.filter or defaults.FILTER
     return Evidence(
         tuple(reading for reading, _ in now), tuple(seen for _, seen in now), tuple(reading for reading, _ in before),
@@ -77,6 +77,8 @@ def _seen(design: Design, reading: Reading) -> Seen | Unused:
         return Unused(reading, why)
     if is_stale(design, reading):
         return Unused(reading, "the ducts or gates were others then")
+    if not reading.baseline and is_repeated(design, reading):
+        return Unused(reading, "it was read again, later that day")
     lineup = lineup_of(as_built(design), task.filter)
     if why := why_not(lineup, task):
         return Unused(reading, why)

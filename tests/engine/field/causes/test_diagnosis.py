@@ -133,6 +133,8 @@ def test_readings_of_before_are_left_out_with_the_reason():
     assert [one.reading for one in evidence.unused] == [readings[3], readings[4]]
     assert "others then" in evidence.unused[0].why and "collector can give" in evidence.unused[1].why
     assert last(replace(DESIGN, readings=readings), date(2026, 2, 2)).evidence.readings == ()
+    again = last(replace(DESIGN, readings=(*readings, replace(readings[2], value="910 Pa")))).evidence
+    assert readings[2] not in again.readings and "read again" in again.unused[0].why
 
 
 def test_a_place_past_the_end_of_its_run_and_a_gate_set_without_a_draught_tell_nothing():
