@@ -351,3 +351,17 @@ async def test_choices_turn_by_left_and_right_and_help_tells_what_a_page_asks():
         await press(pilot, "f1")
         await shows(pilot, "underside")
         assert "Empty: 2 m" in screen.sheet.help_text and "not to the boards" in screen.sheet.help_text
+
+
+async def test_a_store_file_is_made_of_what_is_marked_and_is_there_for_the_next_shop(folder):
+    app = KerfdraftApp(None)
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await at_question(pilot, "store")
+        screen.take(survey.with_family(screen.answers, "spiral"))
+        await press(pilot, "down", "'bay.toml")
+        await shows(pilot, "= not there yet")
+        await press(pilot, "enter")
+        await shows(pilot, "+ make bay.toml")
+        await press(pilot, "enter")
+        await shows(pilot, "bay.toml is written")
+        assert "galvanised spiral" in (folder / "bay.toml").read_text() and "store" not in survey.wanted(screen.answers)
