@@ -18,7 +18,7 @@ from engine.design.entries import entries
 from engine.design.from_catalog import plain_name, ports_of_kind
 from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
-from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart
+from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
 from engine.survey.floor import spot_example
 from engine.survey.ports import ports_text, read_port, read_way
 from engine.survey.standing import standing_wrong
@@ -49,7 +49,9 @@ def read_machine(design: Design, kinds: Sequence[str], text: str) -> Said:
     called, _, said = text.rpartition(":")
     flags = tuple(flag.lower() for flag in _FLAG.findall(said))
     said, *more = _PORTS_APART.split(_FLAG.sub("", said))
-    words = spot_apart(said)
+    parts = [words_of(part) for part in more]
+    more = [" ".join(word for word in part if not is_size(word)) for part in parts]
+    words = [*spot_apart(said), *(word for part in parts for word in part if is_size(word))]  # the size is the machine's, wherever it is said
     first = next((at for at, word in enumerate(words) if is_figure(word)), len(words))
     names = words[:first]
     line = _line(words[first:], units, flags)

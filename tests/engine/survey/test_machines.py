@@ -116,7 +116,8 @@ def test_ports_are_added_changed_and_taken_away_by_their_lines():
 
 
 def test_a_line_says_every_port_it_has_and_the_height_of_each():
-    (saw,) = shop("table saw 2, 3 110 700 up 0.4 + 63 180-220 up 1.3 shared")[0].machines
+    (saw,) = shop("table saw 2, 3 110 700 up 0.4 + 63 180-220 up 1.3 shared 1.2x0.9")[0].machines
+    assert (saw.size.east.text, saw.size.north.text) == ("1.2 m", "0.9 m")
     assert saw.shared_drop and not saw.moves
     assert [(port.id, port.bore.text, port.up and port.up.text) for port in saw.ports] == [("below", "110 mm", None), ("guard", "63 mm", "1.3 m")]
     one = read_machine(*shop("planer 2, 3"), "drum sander 6.6, 4.7 100 600-700 up 1.1, moves, shared")

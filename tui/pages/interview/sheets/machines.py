@@ -40,9 +40,8 @@ def _machines(answers: Answers) -> Sheet:
     if len(machines) < MOST_MACHINES:
         first, again, own, also = _EXAMPLES[answers.units]
         about = (
-            f"In {answers.metre}, as {first}; {again} is the one before once more; bore and flow make one of your own: {own}. "
-            f"Also: {also}, faces east; + and a second port; moves: on castors; shared: its ports meet in one drop behind one gate. "
-            "Enter on an empty line goes on."
+            f"In {answers.metre}, as {first}; {again}: the one before once more; one of your own: {own}. Also {also}, faces east; "
+            "+ and a second port; moves (on castors); shared (one drop for its ports, behind one gate)."
         )
         rows.append(breath("one more", "", about, partial(with_machine, answers), ends=bool(machines), marks=f"machine {len(machines)}"))
         rows.append(Row("from the catalog", "+", about="Pick a kind, then say how many.", asks="catalog"))
