@@ -166,7 +166,7 @@ def _ask_for_choice(session: Session) -> None:
     def take(text: str) -> None:
         session.attempt(lambda: document.apply("collector to choose from", with_choice(document.design, last, text), ChoiceAt(last)))
 
-    session.ask(Prompt("one to choose from:", "", take, check))
+    session.ask(Prompt("one more (name: points; price):", "", take, check))
 
 
 class SearchSubstitutes(Searching):

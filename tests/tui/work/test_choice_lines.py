@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 
 from engine.design.typed import BadValue
@@ -41,3 +43,11 @@ def test_a_name_is_given_once_and_a_line_takes_the_place_of_its_own():
     assert with_choice(design, 0, "drum: 0 2500; 1000 0").collector_choices[0].curve[0].pressure.si == 2500
     with pytest.raises(BadValue, match="a drum already"):
         with_choice(design, 1, "drum: 0 2500; 1000 0")
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_example_is_of_a_collector_that_can_be(units):
+    """At its last point the suction is more than the velocity pressure of that flow in its inlet, by Bernoulli."""
+    made = read_choice(example_of_choice(units), units)
+    speed = made.curve[-1].flow.si / (pi * made.inlet.si**2 / 4)
+    assert made.curve[-1].pressure.si > 1.2 * speed**2 / 2

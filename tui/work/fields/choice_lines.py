@@ -1,4 +1,4 @@
-"""A collector to choose from in a line: "big drum: 0 2800; 1200 2400; 2600 0; inlet 180; price 890"."""
+"""A collector to choose from in a line: "big drum: 0 2800; 1200 2300; 2400 700; inlet 180; price 890"."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from tui.work.fields.points import read_points, text_of_points
 
 # What a line may say besides points, each with its figure behind it.
 _NAMED = ("inlet", "test_duct", "density", "free_air", "max_suction", "filter_area", "price")
-_EXAMPLES = {"metric": "big drum: 0 2800; 1200 2400; 2600 0; inlet 180; price 890", "imperial": "big drum: 0 11; 700 9; 1500 0; inlet 7; price 890"}
+_EXAMPLES = {"metric": "big drum: 0 2800; 1200 2300; 2400 700; inlet 180; price 890", "imperial": "big drum: 0 11; 700 9; 1400 3; inlet 7; price 890"}
 
 
 def example_of_choice(units: str) -> str:

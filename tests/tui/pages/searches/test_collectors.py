@@ -33,7 +33,7 @@ async def test_a_choice_is_put_in_from_the_page_and_tried_at_once(tmp_path):
     async with app.run_test(size=(80, 24)) as pilot:
         await shows(pilot, "1 ducts")
         await pilot.press("Q", "a")
-        await shows(pilot, "one to choose from:")
+        await shows(pilot, "one more (name: points; price):")
         await press(pilot, "'drum")
         await pilot.press("enter")
         await shows(pilot, "wanted its name, a colon")
