@@ -61,6 +61,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self.last_words = ""
         self._keeper: Keeper | None = None
         self._assessment: Assessment | None = None
+        self._told: Assessment | None = None
         self.status = Status()
         self._new, self._greeting = new, greeting
         self._cautions_due = cautions_due
@@ -131,7 +132,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         """Work on a document. It is assessed when the page that shows it is painted, or as soon as anything asks for that."""
         if self._keeper is not None:
             self._keeper.close()
-        self._assessment, self.finding = None, None
+        self._assessment = self._told = self.finding = None
         self.status, self._greeting = Status(message=said or self._greeting), ""
         document.watch = self._changed
         self._keeper = Keeper(document, self.set_timer, lambda trouble: self.flash(trouble, trouble=True))
@@ -156,10 +157,12 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
             self._tell(messages.FileChanged)
 
     def on_design_changed(self) -> None:
-        """Assess the design as it now is and tell every page."""
+        """Assess the design as it now is and tell every page, once for several changes."""
         before = self._assessment
         after = before if before and self.up_to_date else assess(self.document.design, before)
-        self._assessment = after
+        if after is self._told:
+            return
+        self._assessment = self._told = after
         marked = before if self._last_key_changed else None  # changes are marked until the next key, which may have come already
         self.status = Status(after, changes.describe(self.document, marked, after), self.status.message, self.status.trouble)
         self._marked = marked is not None

@@ -45,7 +45,9 @@ def row(app: KerfdraftApp, kind: type) -> str:
 
 
 def ready(app: KerfdraftApp) -> bool:
-    return isinstance(app.screen, FrameScreen) and app.screen.is_mounted and bool(app.screen.query(KeyLine)) and "quit" in row(app, KeyLine)
+    """Whether all is shown, results too where there is a design."""
+    shown = isinstance(app.screen, FrameScreen) and app.screen.is_mounted and bool(app.screen.query(KeyLine)) and "quit" in row(app, KeyLine)
+    return shown and (app.opened is None or app.up_to_date)
 
 
 async def test_adding_asks_in_the_status_row_and_gives_the_focus_back(path):
