@@ -1,4 +1,4 @@
-"""Charts of numbers: a bar, a scale with a mark on it, and curves over two axes."""
+"""Charts of numbers: a bar, a scale with a mark on it, curves over two axes, and marks between the ends of two."""
 
 from __future__ import annotations
 
@@ -59,6 +59,56 @@ class Spot:
     kind: str
     role: str
     under: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """An axis from `low` to `high`, which may be one: what it is of, and both ends as text."""
+
+    name: str
+    low: float
+    high: float
+    texts: tuple[str, str]
+
+    def share(self, value: float) -> float:
+        """How far along a value lies, 0 to 1; in the middle where the ends are one."""
+        return (value - self.low) / (self.high - self.low) if self.high > self.low else 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A point (x, y), told by a short text in a role."""
+
+    at: tuple[float, float]
+    text: str
+    role: str
+
+
+def scatter(marks: Sequence[Mark], x: Span, y: Span, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """Marks in `width` by `height` cells; what would cover another stands beside it. The first row and the last tell the ends of the axes."""
+    (bottom, top), (first, last) = y.texts, x.texts
+    left = max(len(bottom), len(top)) + 1
+    raster, floor = Raster(width, height, glyphs), height - 2
+    raster.line([(left - 1, 0), (left - 1, floor), (width - 1, floor)], "dim")
+    for row, text in ((0, top), (floor - 1, bottom)):
+        raster.text(left - 1 - len(text), row, text, "dim")
+    raster.text(left + 1, 0, y.name, "dim")
+    raster.text(left, height - 1, f"{first}  {x.name}", "dim")
+    raster.text(width - len(last), height - 1, last, "dim")
+    taken: set[tuple[int, int]] = {(left + 1 + at, 0) for at in range(-1, len(y.name) + 1)}
+    for mark in marks:
+        room = width - left - len(mark.text)
+        column, row = left + round(room * x.share(mark.at[0])), round((floor - 1) * (1.0 - y.share(mark.at[1])))
+        spots = sorted(range(left, left + room + 1), key=lambda at: abs(at - column))
+        column = next((at for at in spots if not taken & _cells(at, row, mark.text)), column)
+        taken |= _cells(column, row, mark.text)
+        raster.text(column, row, mark.text, mark.role)
+    return raster.rows()
+
+
+def _cells(column: int, row: int, text: str) -> set[tuple[int, int]]:
+    """The cells of a text, and one to either side."""
+    return {(at, row) for at in range(column - 1, column + len(text) + 1)}
 
 
 def plot(curves: Sequence[Curve], spots: Sequence[Spot], x: Axis, y: Axis, width: int, height: int, glyphs: Glyphs) -> list[Line]:

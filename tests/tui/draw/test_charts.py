@@ -2,7 +2,7 @@
 
 import pytest
 
-from tui.draw.charts import Axis, Curve, Spot, bar, gauge, plot
+from tui.draw.charts import Axis, Curve, Mark, Span, Spot, bar, gauge, plot, scatter
 from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of
 
@@ -33,3 +33,20 @@ def test_a_curve_below_the_axis_is_not_named():
     below = Curve("fan", [(0.0, -1.0), (2.0, -2.0)], "supply")
     rows = plot([below], [], Axis(2.0, "2", "l", 1.0), Axis(8.0, "8", "Pa", 1.0), 30, 6, LINE)
     assert "fan" not in "".join(map(text_of, rows))
+
+
+def test_marks_stand_between_the_ends_of_their_axes_and_beside_each_other():
+    x, y = Span("price", 100.0, 200.0, ("100", "200")), Span("share", 0.9, 1.1, ("90 %", "110 %"))
+    marks = [Mark((100.0, 0.9), "1", "cursor"), Mark((200.0, 1.1), "2", "value"), Mark((100.0, 0.9), "3", "value"), Mark((150.0, 1.0), "o", "dim")]
+    rows = scatter(marks, x, y, 40, 7, ASCII)
+    texts = [text_of(row) for row in rows]
+    assert {len(text) for text in texts} == {40} and len(texts) == 7
+    assert texts[0].startswith("110 %") and texts[4].startswith(" 90 %") and texts[6].split() == ["100", "price", "200"]
+    assert texts[0].endswith("2") and texts[4][6] == "1" and "3" in texts[4][7:10] and texts[2].index("o") == 22
+    assert [role for text, role in rows[4] if text == "1"] == ["cursor"]
+
+
+def test_marks_of_one_value_stand_in_the_middle():
+    same = Span("price", 5.0, 5.0, ("5", "5"))
+    texts = [text_of(row) for row in scatter([Mark((5.0, 5.0), "1", "value")], same, same, 20, 6, LINE)]
+    assert [row for row, text in enumerate(texts) if "1" in text] == [2]

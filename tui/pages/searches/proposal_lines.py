@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -10,11 +10,14 @@ from engine.design import Design
 from engine.design.differences import changes
 from engine.search.proposals import Proposal, Standing, Step
 from engine.units.words import share_text, shares_beside
+from tui.draw.charts import Mark, Span, scatter
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line, shorten, text_of, wrapped
 from tui.panes.item import Item
 
 _NUMBER, _SHARE, _FAULTS, _CAUTIONS, _PRICE = 3, 9, 7, 9, 11
+# A chart takes so many columns at most, and so many rows; it is drawn of two or more whose prices differ by so much.
+_CHART, _FEWEST, _NO_MONEY = (60, 7), 2, 0.5
 # Between the changes of a proposal that makes two.
 _AND = ", and "
 _FIGURES = _SHARE + _FAULTS + _CAUTIONS + _PRICE
@@ -22,7 +25,10 @@ _FIGURES = _SHARE + _FAULTS + _CAUTIONS + _PRICE
 
 @dataclass(frozen=True, slots=True)
 class ProposalsView:
-    """What the page shows: how the design stands, the search's last step if there is one, whether it goes on, and a caution about all."""
+    """What the page shows: how the design stands, the search's last step if there is one, whether it goes on, and a caution about all.
+
+    `chosen` is the proposal under the cursor, which the chart marks.
+    """
 
     today: Standing
     step: Step | None
@@ -30,17 +36,35 @@ class ProposalsView:
     width: int
     glyphs: Glyphs
     caution: str = ""
+    charted: bool = False
+    chosen: int | None = None
 
 
 def items(view: ProposalsView) -> list[Item]:
-    """The page; each proposal leads to its index."""
+    """The page; each proposal leads to its index. Where it is `charted`, their prices stand against what the neediest machine gets."""
     found = view.step.proposals if view.step else ()
     today, *shares = shares_beside(view.today.share, *(one.standing.share for one in found))
     rows = [
         _row(view, f"{at + 1:>2} ", one.title, one.standing, share, at, one.reason) for at, (one, share) in enumerate(zip(found, shares, strict=True))
     ]
     cautions = wrapped(view.caution, view.width, "caution")
-    return [Item((*_progress(view), *cautions)), Item((_heading(view),)), _row(view, "   ", "as it is now", view.today, today), *rows]
+    chart = [Item(tuple(_chart(view, found)))] if view.charted and found else []
+    return [Item((*_progress(view), *cautions)), *chart, Item((_heading(view),)), _row(view, "   ", "as it is now", view.today, today), *rows]
+
+
+def _chart(view: ProposalsView, found: Sequence[Proposal]) -> list[Line]:
+    """Price against neediest: the proposals by their numbers, the chosen one in reverse, a ring for the design as it is; nothing for one alone."""
+    told = [(f"{at + 1}", one.standing, "cursor" if at == view.chosen else "value") for at, one in enumerate(found)]
+    told.sort(key=lambda of: of[2] != "cursor")
+    if view.today.price:
+        told.append((view.glyphs.marks["ring"], view.today, "dim"))
+    marks = [Mark((one.price, one.share), text, role) for text, one, role in told if one.share is not None]
+    prices, shares = ([mark.at[axis] for mark in marks] for axis in (0, 1))
+    if len(marks) < _FEWEST or max(prices) - min(prices) < _NO_MONEY:
+        return []
+    price = Span(f"price, {len(found)} layouts", min(prices), max(prices), (f"{min(prices):.0f}", f"{max(prices):.0f}"))
+    low, high = shares_beside(min(shares), max(shares))
+    return scatter(marks, price, Span("neediest", min(shares), max(shares), (low, high)), min(view.width, _CHART[0]), _CHART[1], view.glyphs)
 
 
 def _progress(view: ProposalsView) -> list[Line]:

@@ -19,6 +19,9 @@ from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
 from tui.work.session import Coming, Search
 
+# Prices are charted where a pane has so many rows.
+_CHARTED = 18
+
 
 class ProposalsPane(ItemPane):
     """The table of proposals."""
@@ -36,6 +39,11 @@ class ProposalsPane(ItemPane):
             "price: of pipe, hose and fittings, against today's; with what is left over of work, and with a collector where one is chosen. "
             f"{ESTIMATE} Enter shows what a proposal changes, Enter again takes it as one step "
             f"to undo. {IN_WORDS}"
+            + (
+                " The chart has their prices against the neediest: by their numbers, o as it is now, in reverse what the cursor is on."
+                if search.pictured
+                else ""
+            )
         )
         self._search, self._page = search, page
         self._moved = False
@@ -66,12 +74,14 @@ class ProposalsPane(ItemPane):
             return None
         return self.step.proposals[self.item.leads]
 
-    def list_items(self, width: int, _height: int, /) -> list[Item]:
+    def list_items(self, width: int, height: int, /) -> list[Item]:
         """The page."""
         if self.today is None:
             return []
         caution = self._search.caution(self.session.document.design) if self._search.caution else ""
-        return items(ProposalsView(self.today, self.step, self.working, width, self.session.glyphs, caution))
+        charted = self._search.pictured and height >= _CHARTED
+        chosen = self.item.leads if self.item and isinstance(self.item.leads, int) else None
+        return items(ProposalsView(self.today, self.step, self.working, width, self.session.glyphs, caution, charted, chosen))
 
     def title(self) -> Line:
         """What the page is about."""

@@ -179,3 +179,18 @@ async def test_a_change_of_the_design_begins_anew(tmp_path):
         app.document.apply("a change", with_length(app.document.design, 3.0))
         await shows(pilot, "search 2")
         assert began[1] is app.document.design
+
+
+@pytest.mark.parametrize("glyphs", [ASCII, LINE])
+def test_prices_of_layouts_stand_against_the_neediest_with_the_chosen_one_in_reverse(glyphs):
+    one = proposal(two_drops.assessed().design, 1.0)
+    layouts = tuple(replace(one, standing=replace(one.standing, price=price, share=share)) for price, share in ((400.0, 1.0), (500.0, 1.1)))
+    today = replace(one.standing, price=450.0, share=0.9)
+    view = ProposalsView(today, Step(2, 2, "", layouts), False, 76, glyphs, charted=True, chosen=1)
+    chart = items(view)[1].lines
+    assert len(chart) == 7 and max(width_of(spans) for spans in chart) <= 60
+    told = [(text, role) for spans in chart for text, role in spans if text in ("1", "2", glyphs.marks["ring"])]
+    assert sorted(told) == sorted([("1", "value"), ("2", "cursor"), (glyphs.marks["ring"], "dim")])
+    assert "price, 2 layouts" in text_of(chart[-1]) and "110 %" in text_of(chart[0])
+    alone = replace(view, step=Step(1, 1, "", layouts[:1]), today=replace(today, price=0.0))
+    assert not any("price, " in text_of(spans) for item in items(alone) for spans in item.lines)
