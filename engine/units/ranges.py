@@ -27,6 +27,13 @@ def ends(value: Quantity) -> tuple[float, ...]:
     return (value.low, value.high) if isinstance(value, Range) else (value.si,)
 
 
+def span_text(value: Quantity, dimension: str, system: str) -> str:
+    """The ends of a range behind its middle, whose unit is theirs: " (350-450)"; nothing for what is no range."""
+    if not isinstance(value, Range):
+        return ""
+    return f" ({number_text(value.low, dimension, system)}-{number_text(value.high, dimension, system)})"
+
+
 def range_text(value: Quantity, dimension: str, system: str) -> str:
     """A quantity in the units of `system`, of a range both ends: "350 to 450 cfm"."""
     if not isinstance(value, Range):

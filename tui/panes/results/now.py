@@ -11,7 +11,7 @@ from engine.checks import Finding
 from engine.checks.conditions import Condition, narrowed, told_alone
 from engine.design.places import PortAt, whole
 from engine.units import number_text, show, unit_name
-from engine.units.ranges import Range, range_text
+from engine.units.ranges import span_text
 from engine.units.words import counted
 from tui.draw.charts import gauge
 from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
@@ -105,8 +105,7 @@ def _flow(view: View, balance: Balance, new: float, old: float | None) -> Line:
     if port is None:
         return figure("flow", "flow", view.units, new, old)
     flow = figure("flow", "flow", view.units, new, old, view.band(view.index, port))
-    ends = view.assessment.tree.ports[port].needs
-    span = f" ({range_text(ends, 'flow', view.units)})" if isinstance(ends, Range) else ""
+    span = span_text(view.assessment.tree.ports[port].needs, "flow", view.units)
     return (*flow, (f", needs {number_text(balance.ports[port].needs, 'flow', view.units)}{span}", "text"))
 
 

@@ -8,6 +8,7 @@ from functools import partial
 from engine.air.band import share_band
 from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
+from engine.units.ranges import span_text
 from engine.units.words import percent
 from tui.draw.lines import Line, line, spread, wrapped
 from tui.panes.item import Cells, Item, Table
@@ -112,5 +113,6 @@ def _detail(view: View, at: int, result: SetResult) -> list[Line]:
     if neediest := view.assessment.neediest(result):
         port = result.balance.ports[neediest[0]]
         flow = number_text(port.flow, "flow", view.units) + view.band(at, neediest[0])
-        texts.append(f"{neediest[0]} gets {flow}, needs {show(port.needs, 'flow', view.units)}")
+        span = span_text(view.assessment.tree.ports[neediest[0]].needs, "flow", view.units)
+        texts.append(f"{neediest[0]} gets {flow}, needs {show(port.needs, 'flow', view.units)}{span}")
     return [line("    ", *piece) for text in texts for piece in wrapped(text, view.width - 4, "dim")]

@@ -54,6 +54,14 @@ def test_now_sets_a_ports_flow_against_its_need(assessment):
         assert f"flow {flow:.0f} m3/h, needs 500" in " ".join(texts(now.items(view(assessment, place=place))))
 
 
+def test_the_ends_of_a_need_that_is_a_range_stand_beside_its_middle():
+    text = two_drops.TEXT.replace('needs = "500 m3/h"', 'needs = "450 m3/h to 550 m3/h"')
+    known = two_drops.assessed(text.replace('needs = "820 m3/h"', 'needs = "770 m3/h to 870 m3/h"'))
+    assert "needs 500 (450-550)" in " ".join(texts(now.items(view(known, place=RunAt(3)))))
+    told = " ".join(text_of(line).strip() for item in sets.items(view(known, width=80)) for line in item.more)
+    assert "needs 820 m3/h (770-870)" in told
+
+
 def test_now_says_that_a_run_is_shut(assessment):
     assert "no air: shut in this gate set" in texts(now.items(view(assessment, 0, RunAt(3))))
 
