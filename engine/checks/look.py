@@ -12,7 +12,7 @@ from engine.air.one.network import Tree
 from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
 from engine.checks.rules import Finding, Measure
-from engine.design import Design, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, bore_of, children_of, ports_of, stock_sizes, system
+from engine.design import Design, Hose, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, bore_of, children_of, ports_of, stock_sizes, system
 from engine.design.from_catalog import speed_limits
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import Section, sections_of
@@ -107,6 +107,17 @@ class Made(Telling):
     def radius(self) -> float:
         """Radius of the outside of its pipe, m."""
         return outer_radius(self.run, self.ground.sizes)
+
+    @cached_property
+    def hoses(self) -> tuple[tuple[int, Hose], ...]:
+        """Its hoses, by index of the piece."""
+        return tuple([(i, piece) for i, piece in enumerate(self.run.pieces) if isinstance(piece, Hose)])
+
+    @cached_property
+    def of(self) -> frozenset[str]:
+        """The stocks it is of, its hoses too, and its material where it names no size."""
+        run, sizes = self.run, [self.run.size, *(hose.size for _, hose in self.hoses)]
+        return frozenset([self.ground.sizes[size][0].id for size in sizes if size] + ([run.material] if run.size is None and run.material else []))
 
 
 class Hung(NamedTuple):
@@ -243,6 +254,20 @@ def of_hung(check: Callable[[Made, Way, Gap | None], Iterator[Finding]]) -> Call
             if check not in found:
                 found[check] = tuple(check(made, way, gap))
             yield from found[check]
+
+    return of_all
+
+
+def of_gaps(check: Callable[[Made, Gap], Iterator[Finding]]) -> Callable[[Look], Iterator[Finding]]:
+    """The check of all gaps at ports that one of a gap and the run before it makes. It does not look twice at what has stayed the same."""
+
+    @wraps(check)
+    def of_all(look: Look) -> Iterator[Finding]:
+        for made, _, gap, found in look.hung:
+            if gap is not None:
+                if check not in found:
+                    found[check] = tuple(check(made, gap))
+                yield from found[check]
 
     return of_all
 

@@ -17,7 +17,7 @@ from typing import NamedTuple
 from engine.design import Collector, Design, Machine, Port, Run, bore_of, children_of, defaults, ports_of, stock_sizes
 from engine.design.kept import ROWS, kept
 from engine.design.meaning import pipe_stock
-from engine.shapes.clearance import Box, box_round
+from engine.shapes.clearance import Box, box_round, shifted
 from engine.shapes.vectors import WAYS, Point, dot, heading, moved
 from engine.space.lay import ORIGIN, Lay, Line, Stretch, lay_of, lines_of
 
@@ -89,8 +89,10 @@ class Way:
     @cached_property
     def box(self) -> Box | None:
         """The box that its lines fill; None where it has none."""
-        lay = self.lay.box
-        corners = [moved(self.start, corner, 1.0) for corner in lay] if lay and self.start else []
+        lay = shifted(self.lay.box, self.start) if self.lay.box and self.start else None
+        if not self.led:
+            return lay
+        corners = [*lay] if lay else []
         corners += [point for stretch in self.led if stretch.length for point in stretch.points]
         return box_round(corners) if corners else None
 

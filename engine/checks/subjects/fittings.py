@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.catalog.limits import over, under
-from engine.checks.look import Look
+from engine.checks.look import Look, Made
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, gate_sets_of, joins_as
+from engine.design.kept import ROWS, kept
 from engine.design.meaning import upstream
 from engine.shapes.vectors import WAYS, Point, across, dot
-from engine.space.fitted import fitted_runs
+from engine.space.fitted import Fitted, fitted_runs
 from engine.space.lay import Stretch, length_of
 
 # A piece steeper than this, as the sine of its slope, is no level one.
@@ -47,42 +48,47 @@ def inlet_elbow(look: Look) -> Iterator[Finding]:
 
 
 def crowded_fittings(look: Look) -> Iterator[Finding]:
-    """Elbows and joints with too little straight between them, on the way across runs; a plain change of size is none of them."""
-    apart, bores = limit(look.design, "crowded-fittings", "apart"), limit(look.design, "crowded-fittings", "bores")
-    fitted = fitted_runs(look.design)
-    for run, at, straight in _spacings(look):
-        wanted = max(apart, bores * bore_of(run, look.sizes))
-        if under(straight, wanted):
-            severity: Severity = "caution" if under(straight, apart) else "note"
-            measure, least = look.measure(straight, wanted, "length")
-            text = f"{measure.told} between two fittings, less than {least}"
-            if room := fitted[run.id].wanting.get(at):
-                text += f"; their bodies alone want {look.about(room, 'length', least=True)}"
-            piece = min(at, len(run.pieces) - 1) if run.pieces else None
-            yield finding(look, "crowded-fittings", severity, look.piece_at(run.id, piece), text, measure=measure)
-
-
-def _spacings(look: Look) -> Iterator[tuple[Run, int, float]]:
-    """(run, piece, straight way before it) of every elbow that follows a fitting, and of every joint that does, one behind the last piece.
+    """Elbows and joints with too little straight between them, on the way across runs; a plain change of size is none of them.
 
     Bodies are straight duct to the air: the way goes from bend to bend, through them.
     """
+    fitted, made = fitted_runs(look.design), {one.run.id: one for one in look.made}
     waiting: list[tuple[Run, float | None]] = [(run, None) for run in look.children["collector"]]
     while waiting:
         run, straight = waiting.pop()
-        for i, piece in enumerate(run.pieces):
-            match piece:
-                case Elbow():
-                    if straight is not None:
-                        yield run, i, straight
-                    straight = 0.0
-                case Straight() | Hose():
-                    straight = None if straight is None else straight + piece.length.si
-        if is_joint(look, run.id):
-            if straight is not None:
-                yield run, len(run.pieces), straight
+        found, behind = _crowded(made[run.id], fitted[run.id], straight, is_joint(look, run.id))
+        yield from found
+        waiting += ((child, behind) for child in look.children[run.id])
+
+
+@kept(ROWS)
+def _crowded(made: Made, fitted: Fitted, straight: float | None, ends_at_joint: bool) -> tuple[tuple[Finding, ...], float | None]:
+    """What is crowded in a run that so much straight leads to from the last fitting, m, and as much at its end; None where there was none yet."""
+    found = list[Finding]()
+    for i, piece in enumerate(made.run.pieces):
+        if isinstance(piece, Elbow):
+            found += _too_near(made, fitted, i, straight)
             straight = 0.0
-        waiting += ((child, straight) for child in look.children[run.id])
+        elif isinstance(piece, (Straight, Hose)) and straight is not None:
+            straight += piece.length.si
+    if ends_at_joint:
+        found += _too_near(made, fitted, len(made.run.pieces), straight)
+        straight = 0.0
+    return tuple(found), straight
+
+
+def _too_near(made: Made, fitted: Fitted, at: int, straight: float | None) -> Iterator[Finding]:
+    """The finding of the fitting at a piece, one behind the last of which is the joint, where too little straight leads to it, m."""
+    apart, bores = limit(made.ground, "crowded-fittings", "apart"), limit(made.ground, "crowded-fittings", "bores")
+    wanted = max(apart, bores * bore_of(made.run, made.ground.sizes))
+    if straight is not None and under(straight, wanted):
+        severity: Severity = "caution" if under(straight, apart) else "note"
+        measure, least = made.measure(straight, wanted, "length")
+        text = f"{measure.told} between two fittings, less than {least}"
+        if room := fitted.wanting.get(at):
+            text += f"; their bodies alone want {made.about(room, 'length', least=True)}"
+        piece = min(at, len(made.run.pieces) - 1) if made.run.pieces else None
+        yield finding(made, "crowded-fittings", severity, made.place(piece), text, measure=measure)
 
 
 def gate_after_elbow(look: Look) -> Iterator[Finding]:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import degrees, dist, sin
 from typing import NamedTuple
 
-from engine.checks.look import Look, Made, of_hung, outer_radius
+from engine.checks.look import Look, Made, of_gaps, of_hung, outer_radius
 from engine.checks.rules import Finding, Measure, Severity, finding, limit
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
 from engine.design.kept import ROWS, WHOLES, kept
@@ -28,12 +28,12 @@ _LEVEL, _STEP = 0.25, 0.1
 _PARTING = 6.0
 
 
-@of_hung
-def hose_short(made: Made, _way: Way, gap: Gap | None) -> Iterator[Finding]:
+@of_gaps
+def hose_short(made: Made, gap: Gap) -> Iterator[Finding]:
     """Pipes that end farther from their port than their hose is long."""
     spare = limit(made.ground, "hose-short", "spare")
-    wanting = gap.distance - gap.hose if gap else 0.0
-    if gap and wanting > (_TOUCHING if gap.hose else spare):
+    wanting = gap.distance - gap.hose
+    if wanting > (_TOUCHING if gap.hose else spare):
         severity: Severity = "caution"
         away = made.show(gap.distance, "length")
         if gap.hose:
@@ -52,12 +52,12 @@ def _has_its_place(made: Made) -> bool:
     return machine is not None and port is not None and (port is machine.ports[0] or any((port.east, port.north, port.up)))
 
 
-@of_hung
-def bent_hose(made: Made, _way: Way, gap: Gap | None) -> Iterator[Finding]:
+@of_gaps
+def bent_hose(made: Made, gap: Gap) -> Iterator[Finding]:
     """Hoses that must turn further to their port than they are said to be bent."""
     at = _hose_of(made.run)
     hose = made.run.pieces[at] if at is not None else None
-    if gap and gap.hose and isinstance(hose, Hose):
+    if gap.hose and isinstance(hose, Hose):
         said = hose.bend.si if hose.bend else 0.0
         if gap.bends > said + limit(made.ground, "bent-hose", "spare"):
             measure = Measure(gap.bends, said, "angle", f"{degrees(gap.bends):.0f} deg")

@@ -9,7 +9,7 @@ from engine.catalog.limits import under
 from engine.checks.look import Look, Made, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.checks.subjects.earthing import insulating_pipes
-from engine.design import Hose, Run, Stock, StockSize
+from engine.design import Run, Stock, StockSize
 from engine.design.mistake import quoted
 from engine.design.places import STOCK
 from engine.space.fitted import Pipe, fitted_runs
@@ -23,7 +23,7 @@ _Size = tuple[Stock, StockSize]
 @of_made
 def not_in_store(made: Made) -> Iterator[Finding]:
     """Runs and hoses of a size that the store has not."""
-    for name, piece in ((made.run.size, None), *((hose.size, i) for i, hose in _hoses(made.run))):
+    for name, piece in ((made.run.size, None), *((hose.size, i) for i, hose in made.hoses)):
         if name and made.ground.sizes[name][1].in_store is False:
             yield finding(made, "not-in-store", "note", made.place(piece), f"of {name}, which the store has not")
 
@@ -42,9 +42,10 @@ def does_not_mate(look: Look) -> Iterator[Finding]:
 
 def _meetings(look: Look) -> Iterator[tuple[str, str, Run, int | None]]:
     """(size, size of what it meets, run, piece) of every hose on its pipe and of every run that joins another."""
-    for run in look.design.runs:
+    for made in look.made:
+        run = made.run
         if run.size:
-            yield from ((hose.size, run.size, run, i) for i, hose in _hoses(run) if hose.size)
+            yield from ((hose.size, run.size, run, i) for i, hose in made.hoses if hose.size)
             parent = look.runs[run.joins].size if run.joins in look.runs else None
             if parent and parent != run.size:
                 yield run.size, parent, run, None
@@ -71,19 +72,10 @@ def _told(look: Look, stock: Stock, made: StockSize) -> str:
 def unearthed_pipe(look: Look) -> Iterator[Finding]:
     """_Size and hose that cannot be earthed, each told once, at the first run of it."""
     for name in insulating_pipes(look.design):
-        runs = [run for run in look.design.runs if name in _made_of(look, run)]
+        runs = [made for made in look.made if name in made.of]
         if runs:
             count = f"{len(runs)} runs" if len(runs) > 1 else "one run"
-            yield finding(look, "unearthed-pipe", "note", look.runs_at[runs[0].id], f"{name}, in {count}, cannot be earthed")
-
-
-def _made_of(look: Look, run: Run) -> set[str]:
-    sizes = [run.size, *(hose.size for _, hose in _hoses(run))]
-    return {look.sizes[size][0].id for size in sizes if size} | ({run.material} if run.size is None and run.material else set())
-
-
-def _hoses(run: Run) -> Iterator[tuple[int, Hose]]:
-    return ((i, piece) for i, piece in enumerate(run.pieces) if isinstance(piece, Hose))
+            yield finding(look, "unearthed-pipe", "note", runs[0].place(), f"{name}, in {count}, cannot be earthed")
 
 
 def no_store(look: Look) -> Iterator[Finding]:
