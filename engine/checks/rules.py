@@ -15,7 +15,8 @@ from engine.design import OwnLimit
 from engine.design.places import PieceAt, Place
 
 if TYPE_CHECKING:  # the look loads the solver, which the words of a finding can do without
-    from engine.checks.look import Look, Made
+    from engine.checks.look import Look
+    from engine.checks.one_run import Made
 
 Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.catalog.limits import over, under
-from engine.checks.look import Look, Made
+from engine.checks.look import Look
+from engine.checks.one_run import Made
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Cleanout, Elbow, Gate, Hose, Run, Straight, bore_of, gate_sets_of, joins_as
 from engine.design.kept import ROWS, kept

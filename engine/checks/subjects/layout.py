@@ -9,7 +9,8 @@ from engine.air.one.balance import velocity_pressure
 from engine.air.one.duct_maker import guessed_port, port_loss, reducer_at_joint
 from engine.air.one.ducts import area
 from engine.catalog.limits import over, under
-from engine.checks.look import Look, Made, of_hung, of_made
+from engine.checks.look import Look
+from engine.checks.one_run import Made, of_hung, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Elbow, Hose, OwnLoss, Port, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of, tuning_of
 from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import dist
 from typing import TYPE_CHECKING
 
-from engine.checks.look import Look, Made, of_hung, outer_radius
+from engine.checks.look import Look
+from engine.checks.one_run import Made, of_hung, outer_radius
 from engine.checks.rules import Finding, finding, limit
 from engine.design import Gate, Hose, bore_of, defaults
 from engine.design.places import COLLECTOR, MachineAt, Place
@@ -35,20 +36,23 @@ def headroom(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
 
     beside, least = (limit(made.ground, "headroom", name) for name in ("beside", "length"))
     at_inlet = limit(made.ground, "inlet-elbow", "bores") * bore_of(made.run, made.ground.sizes) if made.run.joins == "collector" else 0.0
-    for stretch in way.stretches:
-        wanted_straight, at_inlet = at_inlet, max(at_inlet - stretch.length, 0.0)
-        if isinstance(pieces[stretch.piece], Hose) or stretch.length - wanted_straight < least:
+    for turn in way.turns:
+        wanted_straight, at_inlet = at_inlet, max(at_inlet - turn.length, 0.0)
+        if isinstance(pieces[turn.piece], Hose) or turn.length - wanted_straight < least:
             continue
-        for a, b in pairwise(stretch.points):
-            low = min(a[2], b[2]) - made.radius
-            if low < wanted - _TOUCHING and abs(b[2] - a[2]) < _LEVEL * dist(a, b) and _in_the_open(room_of(site), a, b, beside):
-                told, height = made.show(low, "length"), made.show(wanted, "length")
-                text = f"hangs {told} above the floor where people walk, lower than {height}"
-                yield finding(made, "headroom", "caution", made.place(stretch.piece), text, by="beside")
+        for line, (a, b) in enumerate(pairwise(turn.points)):
+            if abs(b[2] - a[2]) < _LEVEL * dist(a, b):
+                ends = way.stretches[turn.piece].points[line : line + 2]
+                low = min(end[2] for end in ends) - made.radius
+                if low < wanted - _TOUCHING and _in_the_open(room_of(site), ends, beside):
+                    told, height = made.show(low, "length"), made.show(wanted, "length")
+                    text = f"hangs {told} above the floor where people walk, lower than {height}"
+                    yield finding(made, "headroom", "caution", made.place(turn.piece), text, by="beside")
 
 
-def _in_the_open(room: Room, a: Point, b: Point, beside: float) -> bool:
+def _in_the_open(room: Room, ends: Sequence[Point], beside: float) -> bool:
     """Whether the middle of a line stands farther than `beside` m from every wall."""
+    a, b = ends
     return room.holds(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), beside)
 
 

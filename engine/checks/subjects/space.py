@@ -4,28 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import degrees, dist, sin
-from typing import NamedTuple
+from math import degrees, sin
 
-from engine.checks.look import Look, Made, of_gaps, of_hung, outer_radius
+from engine.checks.look import Look
+from engine.checks.one_run import Made, of_gaps, of_hung, outer_radius
 from engine.checks.rules import Finding, Measure, Severity, finding, limit
+from engine.checks.subjects.crossing import Pipe, ducts_cross, pipes_of
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
-from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import beyond
 from engine.design.model import in_the_way
 from engine.design.places import COLLECTOR, Place
-from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, nearest, overlap, shifted, sides, wider, within
-from engine.shapes.vectors import Point, moved
+from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, overlap, sides, wider, within
+from engine.shapes.vectors import Point
 from engine.space.geometry import Gap, Way
-from engine.space.lay import ORIGIN, Lay, Line
+from engine.space.lay import Line
 
 # Where the room has no ceiling that is known.
 _SKY = 1e6
 _TOUCHING = 1e-6
 # A line is level whose slope is less than this sine, and leads up or down by more than this height, m.
 _LEVEL, _STEP = 0.25, 0.1
-# Two ducts that part at a joint are apart when the way between them is this many times their radii together.
-_PARTING = 6.0
 
 
 @of_gaps
@@ -176,7 +174,7 @@ def outside_walls(look: Look) -> Iterator[Finding]:
 def through_zone(look: Look) -> Iterator[Finding]:
     """Ducts in the way of a post, a door or a place to keep clear."""
     height, zones = look.design.site.height, in_the_way(look.design.site.zones)
-    pipes = _pipes(look) if zones else ()
+    pipes = pipes_of(look) if zones else ()
     for zone in zones:
         box = _zone_box(zone, height.si if height else _SKY)
         for pipe in pipes:
@@ -204,115 +202,6 @@ def _in_the_way(look: Look, run: Run, zone: Zone, line: Line) -> str:
     told = {"post": "runs into the post", "bench": "runs into the bench", "window": "passes before the window", "open door": "is where a door opens:"}
     kind = zone.kind or defaults.ZONE_KIND
     return f"{told[kind]} {zone.name}" if kind in told else f"passes {zone.name}, which is to be kept clear"
-
-
-# ---- each other
-
-
-class Pipe(NamedTuple):
-    """A run's pipe: its position among the runs, its way and outer radius, the box of all of it."""
-
-    at: int
-    run: Run
-    way: Way
-    radius: float
-    box: Box
-
-
-def ducts_cross(look: Look) -> Iterator[Finding]:
-    """Ducts that are not joined here and closer than their pipes are wide; hoses give way and are left out."""
-    passed: list[Pipe] = []
-    found: list[tuple[int, int, int]] = []
-    for pipe in sorted(_pipes(look), key=lambda pipe: pipe.box.low[0]):
-        passed = [other for other in passed if other.box.high[0] >= pipe.box.low[0]]
-        for other in passed:
-            if overlap(other.box, pipe.box):
-                first, second = (pipe, other) if pipe.at < other.at else (other, pipe)
-                piece = _collision(look, first, second)
-                if piece is not None:
-                    found.append((second.at, first.at, piece))
-        passed.append(pipe)
-    for crossing, crossed, piece in sorted(found):
-        text = f"runs into {look.design.runs[crossed].id}: their pipes would be in one place"
-        yield finding(look, "ducts-cross", "note", look.piece_at(look.design.runs[crossing].id, piece), text)
-
-
-@kept(WHOLES)
-def _pipes(look: Look) -> tuple[Pipe, ...]:
-    placed = ((i, run, look.space.ways[run.id]) for i, run in enumerate(look.design.runs))
-    radii = ((i, run, way, outer_radius(run, look.sizes)) for i, run, way in placed)
-    return tuple([Pipe(i, run, way, radius, wider(way.box, radius)) for i, run, way, radius in radii if way.box])
-
-
-def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:
-    """The first piece of the second duct that the first one is in the way of, at a place where the way along the ducts between them is long."""
-    far = _PARTING * (one.radius + other.radius)
-    near = _near_places(one.run, one.way.lay, other.run, other.way.lay, one.radius + other.radius, *_apart(one, other))
-    return next((piece for piece, along, its in near if _walk(look, one.run, along, other.run, its) > far), None)
-
-
-def _apart(one: Pipe, other: Pipe) -> Point:
-    """From where one duct begins to where another does: the same figures for ducts that join as they did, wherever they hang."""
-    if one.run.joins == other.run.joins:
-        return ORIGIN
-    if other.run.joins == one.run.id:
-        return one.way.lay.end
-    if one.run.joins == other.run.id:
-        return moved(ORIGIN, other.way.lay.end, -1.0)
-    return moved(other.way.start or ORIGIN, one.way.start or ORIGIN, -1.0)
-
-
-@kept(ROWS)
-def _near_places(
-    one: Run, lay: Lay, other: Run, its_lay: Lay, reach: float, east: float, north: float, up: float
-) -> tuple[tuple[int, float, float], ...]:
-    """(piece of the second duct, how far along the first, how far along the second) of every place where lines of two ducts are too near, m.
-
-    The second begins so far east, north and up of the first.
-    """
-    if lay.box is None or its_lay.box is None:
-        return ()
-    apart = east, north, up
-    around = shifted(wider(its_lay.box, reach), apart)
-    near = [(line, wider(line.box, reach)) for line in lay.lines if overlap(line.box, around) and _rigid(one, line)]
-    its_lines = [line.from_point(apart) for line in its_lay.lines if _rigid(other, line)] if near else []
-    pairs = ((mine, its) for its in its_lines for mine, box in near if overlap(box, its.box))
-    return tuple([(its.piece, *along) for mine, its in pairs if (along := _too_near(mine, its, reach))])
-
-
-def _rigid(run: Run, line: Line) -> bool:
-    return not isinstance(run.pieces[line.piece], Hose)
-
-
-def _too_near(mine: Line, its: Line, reach: float) -> tuple[float, float] | None:
-    """How far along their runs two lines come nearest, m; None where they are `reach` apart there."""
-    s, t = nearest(mine.start, mine.end, its.start, its.end)
-    p, q = moved(mine.start, _from(mine.start, mine.end), s), moved(its.start, _from(its.start, its.end), t)
-    return None if dist(p, q) > reach - _TOUCHING else (mine.begins + dist(mine.start, p), its.begins + dist(its.start, q))
-
-
-def _from(a: Point, b: Point) -> Point:
-    return moved(b, a, -1.0)
-
-
-def _walk(look: Look, run: Run, along: float, other: Run, other_along: float) -> float:
-    """About how long the way along the ducts is between two points, each so far along its run, m."""
-    if run.joins == other.joins:
-        return along + other_along
-    if other.joins == run.id:
-        return look.space.ways[run.id].length - along + other_along
-    mine, its = _inward(look, run, along), _inward(look, other, other_along)
-    return min(length + its[joint] for joint, length in mine.items() if joint in its)
-
-
-def _inward(look: Look, run: Run, along: float) -> dict[str, float]:
-    """Length of the way from a point to the outer ends of its run and of each run between it and the collector."""
-    found = {run.id: look.space.ways[run.id].length - along}
-    while run.joins in look.runs:
-        run = look.runs[run.joins]
-        found[run.id] = along
-        along += look.space.ways[run.id].length
-    return found | {"collector": along}
 
 
 SPACE_CHECKS = (hose_short, bent_hose, bottom_entry, low_point, too_high, through_wall, outside_walls, through_zone, ducts_cross)

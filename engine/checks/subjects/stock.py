@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from engine.catalog.joining import practice
 from engine.catalog.limits import under
-from engine.checks.look import Look, Made, of_made
+from engine.checks.look import Look
+from engine.checks.one_run import Made, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.checks.subjects.earthing import insulating_pipes
 from engine.design import Run, Stock, StockSize

@@ -1,0 +1,202 @@
+"""One run by itself, for the checks that look at nothing else: what they found of it stays with it while it is the same."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property, wraps
+from operator import attrgetter
+from typing import TYPE_CHECKING, NamedTuple
+
+from engine.checks.rules import Finding, Measure
+from engine.design import Design, Hose, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, bore_of, ports_of, system
+from engine.design.kept import ROWS, WHOLES, kept
+from engine.design.meaning import Section, sections_of
+from engine.design.places import PieceAt, Place, RunAt
+from engine.space.geometry import Gap, Space, Way
+from engine.units import show, show_about, show_beside
+
+if TYPE_CHECKING:
+    from engine.checks.look import Look
+
+_bore = attrgetter("bore")
+# How a check of one run becomes that of all runs.
+Checks = Callable[["Look"], Iterator[Finding]]
+
+
+class Telling:
+    """Values as they are told in the `units` of a design."""
+
+    __slots__ = ()
+
+    @property
+    def units(self) -> str:
+        """ "metric" or "imperial"."""
+        raise NotImplementedError
+
+    def show(self, value: float, dimension: str) -> str:
+        """A value in the design's units."""
+        return show(value, dimension, self.units)
+
+    def beside(self, value: float, limit: float, dimension: str) -> tuple[str, str]:
+        """A value and the limit that it is past, in the design's units."""
+        return show_beside(value, limit, dimension, self.units)
+
+    def measure(self, value: float, limit: float, dimension: str) -> tuple[Measure, str]:
+        """A value that is past a limit, and the limit as it is told beside it."""
+        told, limit_told = self.beside(value, limit, dimension)
+        return Measure(value, limit, dimension, told), limit_told
+
+    def about(self, limit: float, dimension: str, *, least: bool = False) -> str:
+        """A limit in the design's units, rounded where nobody chose it in those: up for the `least` allowed."""
+        return show_about(limit, dimension, self.units, least=least)
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What the checks of one run look at beside it: the shop's own limits, its units, its site and its stocked sizes."""
+
+    limits: tuple[OwnLimit, ...]
+    units: str
+    site: Site
+    sizes: Mapping[str, tuple[Stock, StockSize]]
+
+
+@dataclass(frozen=True)
+class Made(Telling):
+    """One run as it is made, with all that the checks of that alone look at: the same object for as long as all of it is the same.
+
+    `machine` is that of the port it leads to. `found` is what checks have found of it.
+    """
+
+    ground: Ground
+    at: int
+    run: Run
+    machine: Machine | None
+    port: Port | None
+    found: dict[object, tuple[Finding, ...]] = field(default_factory=dict, compare=False, repr=False)
+
+    @property
+    def units(self) -> str:
+        """ "metric" or "imperial"."""
+        return self.ground.units
+
+    def name_of(self, _place: Place) -> str:
+        """The name that a finding gives a place of it: its own."""
+        return self.run.id
+
+    def place(self, piece: int | None = None) -> RunAt | PieceAt:
+        """The place of one of its pieces; its own for None."""
+        return RunAt(self.at) if piece is None else PieceAt(self.at, piece)
+
+    @cached_property
+    def radius(self) -> float:
+        """Radius of the outside of its pipe, m."""
+        return outer_radius(self.run, self.ground.sizes)
+
+    @cached_property
+    def sections(self) -> tuple[Section, ...]:
+        """The bores that its air passes."""
+        return sections_of(self.run, self.ground.sizes)
+
+    @cached_property
+    def widest(self) -> Section:
+        """Where its air is slowest."""
+        return max(self.sections, key=_bore)
+
+    @cached_property
+    def narrowest(self) -> Section:
+        """Where its air is fastest."""
+        return min(self.sections, key=_bore)
+
+    @cached_property
+    def hoses(self) -> tuple[tuple[int, Hose], ...]:
+        """Its hoses, by index of the piece."""
+        return tuple([(i, piece) for i, piece in enumerate(self.run.pieces) if isinstance(piece, Hose)])
+
+    @cached_property
+    def of(self) -> frozenset[str]:
+        """The stocks it is of, its hoses too, and its material where it names no size."""
+        run, sizes = self.run, [self.run.size, *(hose.size for _, hose in self.hoses)]
+        return frozenset([self.ground.sizes[size][0].id for size in sizes if size] + ([run.material] if run.size is None and run.material else []))
+
+
+class Hung(NamedTuple):
+    """One run as it hangs: as it is made, its way in space and the gap at its port. `found` is what checks have found of it."""
+
+    made: Made
+    way: Way
+    gap: Gap | None
+    found: dict[object, tuple[Finding, ...]]
+
+
+def all_made(design: Design, sizes: Mapping[str, tuple[Stock, StockSize]]) -> tuple[Made, ...]:
+    """The runs of a design as they are made, in file order."""
+    ground, ports = _ground(design.limits, system(design), design.site, sizes), ports_of(design)
+    return tuple([_made(ground, at, run, *(ports[run.ends] if run.ends else (None, None))) for at, run in enumerate(design.runs)])
+
+
+@kept(WHOLES)
+def _ground(limits: tuple[OwnLimit, ...], units: str, site: Site, sizes: Mapping[str, tuple[Stock, StockSize]]) -> Ground:
+    return Ground(limits, units, site, sizes)
+
+
+@kept(ROWS)
+def _made(ground: Ground, at: int, run: Run, machine: Machine | None, port: Port | None) -> Made:
+    return Made(ground, at, run, machine, port)
+
+
+@kept(ROWS)
+def _hung(made: Made, way: Way, gap: Gap | None) -> Hung:
+    return Hung(made, way, gap, {})
+
+
+def all_hung(made: tuple[Made, ...], space: Space) -> tuple[Hung, ...]:
+    """The runs as they hang."""
+    return tuple([_hung(one, space.ways[one.run.id], space.gaps.get(one.run.ends or "")) for one in made])
+
+
+def of_made(check: Callable[[Made], Iterator[Finding]]) -> Checks:
+    """The check of all runs that one of a run as it is made makes. It does not look twice at what has stayed the same."""
+
+    @wraps(check)
+    def of_all(look: Look) -> Iterator[Finding]:
+        for made in look.made:
+            if check not in made.found:
+                made.found[check] = tuple(check(made))
+            yield from made.found[check]
+
+    return of_all
+
+
+def of_hung(check: Callable[[Made, Way, Gap | None], Iterator[Finding]]) -> Checks:
+    """The check of all runs that one of a run as it hangs makes. It does not look twice at what has stayed the same."""
+
+    @wraps(check)
+    def of_all(look: Look) -> Iterator[Finding]:
+        for made, way, gap, found in look.hung:
+            if check not in found:
+                found[check] = tuple(check(made, way, gap))
+            yield from found[check]
+
+    return of_all
+
+
+def of_gaps(check: Callable[[Made, Gap], Iterator[Finding]]) -> Checks:
+    """The check of all gaps at ports that one of a gap and the run before it makes. It does not look twice at what has stayed the same."""
+
+    @wraps(check)
+    def of_all(look: Look) -> Iterator[Finding]:
+        for made, _, gap, found in look.hung:
+            if gap is not None:
+                if check not in found:
+                    found[check] = tuple(check(made, gap))
+                yield from found[check]
+
+    return of_all
+
+
+def outer_radius(run: Run, sizes: Mapping[str, tuple[Stock, StockSize]]) -> float:
+    """Radius of the outside of a run's pipe, m: that of its bore where the outside is not known."""
+    size = None if run.size is None else sizes[run.size][1]
+    return (size.outside.si if size and size.outside else bore_of(run, sizes)) / 2
