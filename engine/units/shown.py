@@ -60,9 +60,12 @@ def show_beside(si: float, limit: float, dimension: str, system: str) -> tuple[s
     """
     above = si > limit
     value = show(si, dimension, system)
-    for told in (show_about(limit, dimension, system, least=not above), show(limit, dimension, system)):
-        if _reads_right(value, told, dimension, system, above):
-            return value, told
+    told = show_about(limit, dimension, system, least=not above)
+    if _reads_right(value, told, dimension, system, above):
+        return value, told
+    told = show(limit, dimension, system)
+    if _reads_right(value, told, dimension, system, above):
+        return value, told
     for digits in range(1, 6):
         value, told = (show(number, dimension, system, digits=digits) for number in (si, limit))
         if _reads_right(value, told, dimension, system, above):
