@@ -135,5 +135,7 @@ def limit(design: Limited | None, code: str, name: str) -> float:
 def limit_of(design: Limited | None, code: str, name: str) -> Limit:
     """A limit of a rule in a design: its own with the reason for it, else the published one; KeyError where there is none."""
     known = finding_limits()[code][name]
-    own = next((own for own in (design.limits if design else ()) if own.of == f"{code}.{name}"), None)
+    if design is None or not design.limits:
+        return known
+    own = next((own for own in design.limits if own.of == f"{code}.{name}"), None)
     return Limit(known.read(own.is_), f"the shop's own limit: {own.reason}") if own else known

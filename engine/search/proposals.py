@@ -75,10 +75,7 @@ class Step:
 
 def standing(assessment: Assessment) -> Standing:
     """How an assessed design stands."""
-    neediest = [(assessment.neediest(result), result.gate_set.name) for result in assessment.sets]
-    known = [(share, port, name) for found, name in neediest if found for port, share in [found]]
-    solved = known and all(result.balance for result in assessment.sets)
-    share, port, name = min(known) if solved else (None, "", "")
+    share, port, name = least_served(assessment)
     priced = price_of(assessment.design)
     price = priced.total
     return Standing(
@@ -86,6 +83,13 @@ def standing(assessment: Assessment) -> Standing:
         faults=assessment.count("fault"), cautions=assessment.count("caution"), price=price, rank=rank_of(assessment, share, price),
         currency=assessment.design.currency or "", estimated=priced.estimated,
     )  # fmt: skip
+
+
+def least_served(assessment: Assessment) -> tuple[float | None, str, str]:
+    """The least share of its need that a working port gets, the port and the gate set; None where a set has no balance or no machine works."""
+    neediest = [(assessment.neediest(result), result.gate_set.name) for result in assessment.sets]
+    known = [(share, port, name) for found, name in neediest if found for port, share in [found]]
+    return min(known) if known and all(result.balance for result in assessment.sets) else (None, "", "")
 
 
 def over_work(before: Design, one: _One) -> _One:

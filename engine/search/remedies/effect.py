@@ -23,7 +23,7 @@ from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.checks.conditions import About, with_condition
 from engine.search.findings import difference
-from engine.search.proposals import Standing, standing
+from engine.search.proposals import Standing, least_served, standing
 from engine.search.ranking import Rank, rank_of
 
 _NO_LOSS = 0.002  # of a share: less is none
@@ -101,6 +101,16 @@ def effect_of(after: Assessment, before: Assessment, was: Standing) -> Effect:
         price=will.price - was.price, rank=rank_of(cut, will.share, max(will.price, was.price)),
         worse=_is_worse(cut, before, added, was.share, will.share),
     )  # fmt: skip
+
+
+def is_out(air: Assessment, before: Assessment, was: Standing) -> bool:
+    """Whether the air alone, assessed after a change, tells that it neither helps nor half helps, whatever else it does.
+
+    Its findings are some of those that there will be: what they make worse, all make worse.
+    """
+    faults = sum(finding.severity == "fault" and finding.code not in _FIT for finding in before.findings)
+    added = difference(air.findings, before.findings)
+    return count(air.findings, "fault") >= faults and _is_worse(air, before, added, was.share, least_served(air)[0])
 
 
 def _is_worse(after: Assessment, before: Assessment, added: Iterable[Finding], low: float | None, high: float | None) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, product
 
-from engine.checks.assess import Assessment, assess
+from engine.checks.assess import Assessment, air_alone, assess, assessed
 from engine.design import Design
 from engine.design.meaning import stays
 from engine.design.rules.consistency import mistakes
@@ -16,6 +16,7 @@ from engine.parts.touched import touched
 from engine.search.proposals import Standing, Step, kept_in_words, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings
 from engine.search.remedies.change import Change
+from engine.search.remedies.effect import is_out
 from engine.search.remedies.remedy import Remedy, remedy_of
 from engine.units.words import counted, listed
 
@@ -47,12 +48,12 @@ def remedies(design: Design, assessment: Assessment | None = None, pairs: bool =
     singles = list(changes(before))
     of = len(singles) + (_MOST_PAIRS if pairs else 0)
     for done, change in enumerate(singles, 1):
-        found.add(trial((change,), before, was))
+        found.add(_worth_telling((change,), before, was))
         yield Step(done, of, change.title, found.best_first())
     twos = list(_pairs(found.best_first(), found.halves)) if pairs else []
     of = len(singles) + len(twos)
     for done, (one, other) in enumerate(twos, len(singles) + 1):
-        both = trial((*one.changes, *other.changes), before, was)
+        both = _worth_telling((*one.changes, *other.changes), before, was)
         if (
             both
             and both.effect.helps
@@ -102,15 +103,26 @@ class _Ranked:
 
 def trial(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy | None:
     """The design with these changes, assessed; None where they cannot be made."""
-    design = before.design
+    design = _changed(wanted, before.design)
+    return remedy_of(wanted, assess(design, before), before, was) if design else None
+
+
+def _worth_telling(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy | None:
+    """The same; None too where the air alone tells that nobody offers it: most trials end there."""
+    design = _changed(wanted, before.design)
+    air = air_alone(design, before) if design else None
+    return remedy_of(wanted, assessed(air), before, was) if air and not is_out(air, before, was) else None
+
+
+def _changed(wanted: Sequence[Change], before: Design) -> Design | None:
+    """The design with these changes, and what goes along; None where they cannot be made or change nothing."""
+    design = before
     try:
         for change in wanted:
             design = change.edit(design)
     except EditError:
         return None
-    if design == before.design or mistakes(design):
-        return None
-    return remedy_of(wanted, assess(touched(before.design, design).design, before), before, was)
+    return None if design == before or mistakes(design) else touched(before, design).design
 
 
 def _pairs(ranked: Sequence[Remedy], halves: Sequence[Remedy]) -> Iterator[tuple[Remedy, Remedy]]:
