@@ -84,6 +84,8 @@ def why_not(lineup: Lineup, task: Task) -> str | None:
     gauge = sound_gauge(lineup, task.gate_set)
     if gauge is None:
         return f"gate set '{task.gate_set.name}' has no answer"
+    if back := next((port for port in gauge.ask.open_ports if gauge.port(port).flow <= 0.0), None):
+        return f"air would blow back out of port '{back}' in gate set '{task.gate_set.name}' with nothing wrong: mend that first"
     try:
         station_of(gauge, task.spot)
     except Unforeseen as reason:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from engine.design import Design, GateSet, gate_sets_of
-from engine.field.causes.lineup import Lineup, sound_gauge, why_not
+from engine.design import Design, gate_sets_of
+from engine.field.causes.lineup import Lineup, why_not
 from engine.field.causes.weighing import Seen
 from engine.field.expected import Task
 from engine.field.sheet import spot_of_stop, stops
@@ -22,7 +22,7 @@ def places(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen])
 
 
 def _sheet(design: Design, lineup: Lineup, state: str) -> Iterator[Task]:
-    for gate_set in filter(lambda each: _draws(lineup, each), gate_sets_of(design)):
+    for gate_set in (each for each in gate_sets_of(design) if lineup.conditions[0].ask(each).open_ports):
         for stop in stops(design, gate_set):
             yield Task(stop.what, spot_of_stop(design, stop), gate_set, state)
 
@@ -30,9 +30,3 @@ def _sheet(design: Design, lineup: Lineup, state: str) -> Iterator[Task]:
 def same(one: Task, other: Task) -> bool:
     """Whether two tasks read the same thing at the same place in the same gate set."""
     return (one.what, one.gate_set.name) == (other.what, other.gate_set.name) and same_spot(one.spot, other.spot)
-
-
-def _draws(lineup: Lineup, gate_set: GateSet) -> bool:
-    """Whether air comes in at every open port with nothing wrong: where it does not, readings tell little, and are slow to foresee."""
-    gauge = sound_gauge(lineup, gate_set)
-    return gauge is not None and bool(gauge.ask.open_ports) and all(gauge.port(port).flow > 0.0 for port in gauge.ask.open_ports)

@@ -21,6 +21,7 @@ from engine.field.causes.suspects import NOTHING
 from engine.units import Quantity
 from tests import SAVED_DESIGNS
 from tests.shops.hidden_faults import aged, condition_of, fault, reading_of, trial, with_baseline
+from tests.shops.small_shops import machine, run, shop
 
 DESIGN = load(SAVED_DESIGNS / "signal_box_mended.toml")
 RNG = Random(7)
@@ -144,3 +145,10 @@ def test_a_place_past_the_end_of_its_run_and_a_gate_set_without_a_draught_tell_n
     evidence = last(idle).evidence
     assert evidence.readings == () and "before that place" in evidence.unused[0].why
     assert {task.gate_set.name for task in places(idle, evidence.lineup, "used", ())} == {each.name for each in gate_sets_of(DESIGN)}
+
+
+def test_where_air_would_blow_back_with_nothing_wrong_nothing_is_told():
+    runs = [run("main", "collector", 100, 10.0), run("near", "main", 100, 0.5, ends="a/hood")]
+    backward = shop(*runs, run("far", "main", 100, 0.5, as_="branch", loss=50.0, ends="b/hood"), machines=[machine("a"), machine("b")])
+    evidence = last(replace(backward, readings=(Reading(what="inlet suction", value="500 Pa"),))).evidence
+    assert evidence.readings == () and "out of port 'b/hood'" in evidence.unused[0].why
