@@ -72,9 +72,8 @@ def test_without_a_baseline_and_without_readings_it_says_so(box, capsys):
 
 
 def test_readings_at_odds_are_named(box, capsys):
-    twice = readings("1560 Pa", "160 Pa") + TABLE.format(
-        "inlet suction", "700 Pa", "2026-05-02", "false"
-    )  # of the same day it would take the place of the first
+    # A reading of the same day would take the place of the first.
+    twice = readings("1560 Pa", "160 Pa") + TABLE.format("inlet suction", "700 Pa", "2026-05-02", "false")
     assert main(["causes", str(box(BASELINE + twice))]) in (0, 1)
     told = " ".join(capsys.readouterr().out.split())
     assert "no single cause fits: best" in told and "at odds with it" in told and "700 Pa at collector" in told
