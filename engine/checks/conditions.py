@@ -109,7 +109,7 @@ def conditions_of(findings: tuple[Finding, ...], design: Design) -> tuple[Condit
     groups: dict[tuple[bool, Severity, About], list[Finding]] = {}
     for one, about in with_condition(findings, design):
         groups.setdefault((one.accepted is not None, one.severity, _habit(one, design) or about), []).append(one)
-    return tuple(Condition(about, tuple(sorted(group, key=_nearness)), design) for (_, _, about), group in groups.items())
+    return tuple(Condition(about, tuple(sorted(group, key=nearness)), design) for (_, _, about), group in groups.items())
 
 
 def _habit(one: Finding, design: Design) -> About | None:
@@ -171,7 +171,7 @@ def _where(about: About, findings: tuple[Finding, ...], design: Design) -> str:
     return f"{first}, {part} stretches"
 
 
-def _nearness(one: Finding) -> float:
+def nearness(one: Finding) -> float:
     """How little a finding is past its limit, negative for much."""
     return -abs(one.measure.value / one.measure.limit - 1.0) if one.measure and one.measure.limit else 0.0
 

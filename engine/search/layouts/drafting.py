@@ -167,6 +167,11 @@ def _sized(shop: Shop, plan: Layout, rough: Design, margin: float, *, thorough: 
     return _judged(shop, plan, with_runs(shop, plan, _sizes(fitted(rough, margin=margin, thorough=thorough))))
 
 
+def in_sizes_of(one: Draft, design: Design) -> Draft:
+    """A draft in the sizes that its runs have in a design."""
+    return _judged(one.shop, one.plan, with_runs(one.shop, one.plan, _sizes(design)))
+
+
 def _sizes(design: Design) -> dict[str, str]:
     return {run.id: run.size for run in design.runs if run.size}
 

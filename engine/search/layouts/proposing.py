@@ -9,16 +9,16 @@ from functools import partial
 from engine.checks.subjects.earthing import insulating_pipes
 from engine.design import Design, system
 from engine.search.layouts.drafting import A_TRIFLE, Draft, drafted, floor_points, task_of
+from engine.search.layouts.proven import proven
 from engine.search.layouts.shop import ready, shops_of, why_no_ducts
 from engine.search.layouts.sizes.sure import Sure, sure
 from engine.search.layouts.standing_against import Barrier, barriers
 from engine.search.layouts.ways.steiner import least_length
 from engine.search.proposals import Proposal, Step, over_work, standing_in_words
-from engine.units.words import counted, rough_length, share_text
+from engine.units.words import counted, listed, rough_length, share_text
 
 # So many ways out are told of each fault; less than this is no difference in price.
 _MOST_WAYS, _NO_MONEY = 3, 0.5
-_NOT_PROVEN = "Not proven impossible: bores and layouts were searched, not all tried."
 
 
 def drafts(design: Design, *, certain: bool = False) -> Iterator[Step]:
@@ -45,8 +45,10 @@ def drafts(design: Design, *, certain: bool = False) -> Iterator[Step]:
         yield Step(step.done, step.of, title_of(step.at, several), tuple(map(proposal, step.found)))
     best, *others = step.found
     if best.standing.faults:
+        best, known = proven(best)
+    if best.standing.faults:
         told = " ".join(sentence(one, best.design) for one in barriers(best, others))
-        first = replace(proposal(best), reason=f"{reason_of(best, least, exact)}. {told} {_NOT_PROVEN}")
+        first = replace(proposal(best), reason=f"{reason_of(best, least, exact)}. {told} {known}")
         yield Step(step.of, step.of, "what would free it of faults", (first, *map(proposal, others)))
     else:
         first = proposal(best)
@@ -95,8 +97,11 @@ def in_words(made: Sure, design: Design) -> str:
 
 def sentence(one: Barrier, design: Design) -> str:
     """What stands against a draft, and what would free it, tried and priced."""
-    finding, more = one.finding, f" (and {counted(one.count - 1, 'run')} beyond or before it)" if one.count > 1 else ""
-    happens = f" in {finding.gate_set}" if finding.gate_set else ""
+    finding, sets = one.finding, one.gate_sets
+    runs = len({fault.where for fault in one.faults})
+    more = f" (and {counted(runs - 1, 'run')} beyond or before it)" if runs > 1 else ""
+    worst = f", worst in {finding.gate_set}" if len(sets) > 1 else ""
+    happens = f" in {listed(sets, _MOST_WAYS)}{worst}" if sets else ""
     against = f"Against it stands {finding.where}{more}{happens}: {finding.message}."
     if not one.ways_out:
         return f"{against} None of what was tried would free it: a gate opened too, a set split, a bleed inlet, a stronger collector, another layout."

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from engine.checks import Finding
 from engine.checks.assess import Assessment, assess
-from engine.checks.conditions import mains
+from engine.checks.conditions import mains, nearness
 from engine.design import Collector, Design, Gate, GateSet, Machine, Port, Run, bore_of, stock_sizes
 from engine.design.names import fresh_name
 from engine.edits import EditError
@@ -39,11 +39,20 @@ class WayOut:
 
 @dataclass(frozen=True, slots=True)
 class Barrier:
-    """Faults of one kind along one main in one gate set: the first of them, how many there are, and what frees them, cheapest first."""
+    """Faults of one kind along one main, in the gate sets in which the same frees them: the faults, and what does, cheapest first."""
 
-    finding: Finding
-    count: int
+    faults: tuple[Finding, ...]
     ways_out: tuple[WayOut, ...]
+
+    @property
+    def finding(self) -> Finding:
+        """The worst of them."""
+        return min(self.faults, key=nearness)
+
+    @property
+    def gate_sets(self) -> tuple[str, ...]:
+        """The gate sets they show in."""
+        return tuple(dict.fromkeys(fault.gate_set for fault in self.faults if fault.gate_set))
 
 
 def barriers(one: Draft, others: Sequence[Draft] = ()) -> tuple[Barrier, ...]:
@@ -55,10 +64,12 @@ def barriers(one: Draft, others: Sequence[Draft] = ()) -> tuple[Barrier, ...]:
             groups.setdefault((fault.code, main.get(fault.where, fault.where), fault.gate_set), []).append(fault)
     tried = [(title, assess(design, found)) for title, design in _ways_out(found)] if groups else []
     before = price_of(one.design).total
-    return tuple(
-        Barrier(faults[0], len(faults), (*_freeing(faults, found, tried, before), *_elsewhere(faults, one, others)))
-        for faults in groups.values()
-    )  # fmt: skip
+    alike: dict[object, Barrier] = {}
+    for (code, first, _), faults in groups.items():
+        ways = (*_freeing(faults, found, tried, before), *_elsewhere(faults, one, others))
+        same = code, first, ways
+        alike[same] = Barrier((*(alike[same].faults if same in alike else ()), *faults), ways)
+    return tuple(alike.values())
 
 
 def _freeing(faults: Sequence[Finding], found: Assessment, tried: Sequence[tuple[str, Assessment]], before: float) -> Iterator[WayOut]:
