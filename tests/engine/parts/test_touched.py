@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from random import Random
 
 import pytest
 
-from engine.design import Design, Gate
+from engine.design import STATES, Design, Gate, stock_sizes
 from engine.design.meaning import stays, work_in_words, work_on
 from engine.design.places import COLLECTOR, LEFT_OVER, PieceAt, RunAt, StockAt
-from engine.edits import add_branch, delete, insert, set_field
+from engine.design.rules.consistency import mistakes
+from engine.edits import EditError, add_branch, delete, duplicate, insert, set_field
 from engine.edits.resizing import with_size
 from engine.files.design_file import dumps, loads
 from engine.parts.cut_list import cut_list
@@ -18,6 +20,7 @@ from engine.parts.takeoff import take_off
 from engine.parts.touched import touched
 from engine.units import parse
 from tests.shops.parts_shop import TEXT, canoe_loft
+from tests.shops.random_shops import random_design
 
 KERF = 0.003
 
@@ -144,3 +147,28 @@ def test_a_run_stays_once_any_of_it_is_bought_unless_it_says_otherwise():
     assert stays(main) and not stays(saw) and not stays(replace(main, kept=False)) and stays(replace(lathe, kept=True))
     in_hand = replace(saw, pieces=(replace(saw.pieces[0], state="bought"), *saw.pieces[1:]))
     assert stays(in_hand) and work_in_words(in_hand) == "bought in part"
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_after_any_edits_of_any_shop_it_is_valid_and_true_of_itself(seed):
+    rng = Random(seed)
+    design = random_design(rng, plausible=seed % 2 == 0)
+    runs = (replace(run, state=rng.choice([None, *STATES])) for run in design.runs)
+    design = replace(design, runs=tuple(runs))
+    for _ in range(4):
+        at_run = RunAt(rng.randrange(len(design.runs)))
+        edits = [
+            lambda at_run=at_run: with_size(design, [design.runs[at_run.run].id], rng.choice([*stock_sizes(design)] or [None])),
+            lambda at_run=at_run: add_branch(design, at_run)[0],
+            lambda at_run=at_run: duplicate(design, at_run)[0],
+            lambda at_run=at_run: delete(design, at_run) if at_run.run else design,
+        ]  # fmt: skip
+        try:
+            after = rng.choice(edits if stock_sizes(design) else edits[1:])()
+        except EditError:
+            continue
+        if mistakes(after):
+            continue
+        found = touched(design, after).design
+        assert not mistakes(found) and touched(design, found).design == found
+        design = found
