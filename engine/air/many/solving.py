@@ -20,7 +20,8 @@ from engine.air.one.network import Tree
 from engine.air.one.newton import NotConverged
 from engine.air.one.newton import settle as settle_alone
 
-_FEW = 8  # so few are as quick one by one
+# So few asks, or asks of so few open ports together, are as quick one by one.
+_FEW, _FEW_PORTS = 8, 64
 
 
 class Ask(NamedTuple):
@@ -40,7 +41,7 @@ def flows_of(asks: Sequence[Ask]) -> list[Array | None]:
 
     Ports that would blow back are held at no flow. Raises KeyError for a port that is not connected.
     """
-    if len(asks) < _FEW:
+    if len(asks) < _FEW or sum([len(ask.open_ports) for ask in asks]) < _FEW_PORTS:
         return [_alone(ask) for ask in asks]
     found: list[Array | None] = [None] * len(asks)
     for these in alike(asks):
