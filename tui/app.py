@@ -31,6 +31,7 @@ from tui.work.edits import changes
 from tui.work.session import Page, Search, Status
 
 if TYPE_CHECKING:
+    from engine.checks.conditions import About
     from engine.field.cards import Figure
 
 _SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
@@ -56,7 +57,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         """
         super().__init__(driver_class=SteadyDriver, ansi_color=True)
         self.glyphs = look.glyphs
-        self.finding: int | None = None
+        self.finding: tuple[str, About] | None = None
         self.card_figures: tuple[Figure, ...] = ()
         self.last_words = ""
         self._keeper: Keeper | None = None

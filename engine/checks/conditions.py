@@ -39,6 +39,11 @@ class Condition:
         return _where(self.about, self.findings, self.design)
 
     @property
+    def key(self) -> tuple[str, About]:
+        """What it is known by from one assessment to the next: its standing, and what it is about."""
+        return self.standing, self.about
+
+    @property
     def worst(self) -> Finding:
         """The finding that is farthest past its limit; the first where none has one."""
         return self.findings[0]

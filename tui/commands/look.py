@@ -69,13 +69,17 @@ class PreviousFinding(Looking):
 
 
 def _go_to_finding(session: Session, by: int) -> None:
-    found = session.assessment.conditions
+    """Those that count in the status row, and no others: notes and what is accepted stand in the results."""
+    found = [condition for condition in session.assessment.conditions if condition.severity != "note" and not condition.accepted]
     if not found:
-        session.flash("no findings")
+        session.flash("no fault and no caution; notes stand in the results, 3")
         return
-    at = (0 if by > 0 else len(found) - 1) if session.finding is None else (session.finding + by) % len(found)
-    session.finding, condition = at, found[at]
+    at = next((at for at, condition in enumerate(found) if condition.key == session.finding), None)
+    at = (at + by) % len(found) if at is not None else 0 if by > 0 else len(found) - 1
+    condition = found[at]
+    session.finding = condition.key
     show_finding(session.document, condition.worst)
+    session.document.watch("selection")  # told of anew, though it may have been selected already
     session.flash(f"{at + 1}/{len(found)} {condition.standing}: {condition.brief}", trouble=condition.severity == "fault")
 
 

@@ -49,6 +49,7 @@ _ROLES: dict[str, tuple[str, str]] = {
     "ok": ("good", ""),
     "fault": ("bad", "bold"),
     "caution": ("careful", ""),
+    "accepted": ("", "dim"),
     "note": ("note", ""),
     "changed": ("changed", "bold"),
     "key": ("accent", "bold"),

@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 from engine.checks import Finding
+from engine.design import Design
+from engine.design.places import OfRun, Place, whole
 from tui.work.document import Document
 from tui.work.selection import row_of
+
+
+def is_about(design: Design, finding: Finding, selected: Place) -> bool:
+    """Whether a finding is about what is selected, or about a piece of the run that is."""
+    place = row_of(design, finding.place)
+    return place == selected or (isinstance(place, OfRun) and whole(place) == selected)
 
 
 def show_finding(document: Document, finding: Finding) -> None:

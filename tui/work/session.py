@@ -12,6 +12,7 @@ from enum import Enum, auto
 from typing import TYPE_CHECKING, Any, Protocol, cast
 
 from engine.checks.assess import Assessment
+from engine.checks.conditions import About
 from engine.design import Design
 from engine.search.proposals import Step
 from tui.draw.glyphs import Glyphs
@@ -77,8 +78,8 @@ class Session(Protocol):
     """The session: the design at hand, what was last computed of it, and how to speak with the user."""
 
     glyphs: Glyphs
-    finding: int | None
-    """Index of the condition that was last gone to, among those of the assessment."""
+    finding: tuple[str, About] | None
+    """Key of the condition that was last gone to."""
     card_figures: tuple[Figure, ...]
     """What came of the quick card that was last left, until a page takes it."""
 

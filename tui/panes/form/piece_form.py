@@ -17,7 +17,7 @@ from tui.panes.form.facts import facts
 from tui.panes.form.in_use import FieldsInUse
 from tui.panes.form.lines import echo_lines, fact_lines, field_line, label_cells, meaning_lines, trouble_lines
 from tui.panes.form.steps import SizeSteps, sized_place
-from tui.panes.form.typing import Typing, begins, put_in
+from tui.panes.form.typing import Typing, is_of_value, put_in, why_not_begun
 from tui.panes.item import Cells, Table
 from tui.panes.pane import ROW_KEYS, Content, Pane, asks_for_help, hold, more_note, window
 from tui.work.document import Refused
@@ -125,7 +125,8 @@ class PieceForm(Pane):
         """Take the next choice."""
         field = self.field
         if field is None or field.entry.kind == "names" or waits(field) or (wanted := cycled(field, by)) is None:
-            self.session.flash("nothing to choose from in this field; e edits it")
+            said = "nothing to choose from here" if field is None else f"{field.label}: nothing to choose from; e edits it"
+            self.session.flash(said)
             return
         self.apply(field, read(field, wanted, self.session.document.system))
 
@@ -180,7 +181,7 @@ class PieceForm(Pane):
     def check_consume_key(self, key: str, character: str | None) -> bool:
         """Whether an edit under way, or a size under consideration, takes the key."""
         if self._typing is None:
-            return self._sizes.takes(key) or (self.field is not None and begins(self.field, character))
+            return self._sizes.takes(key) or (self.field is not None and is_of_value(self.field, character))
         return key == "escape" or key in _DONE or self._typing.editing.edit.typed(key, character) is not None
 
     def on_key(self, event: events.Key) -> None:
@@ -196,8 +197,11 @@ class PieceForm(Pane):
         elif self._typing is not None and self.check_consume_key(event.key, event.character):
             hold(event)
             self._type(event.key, event.character, self._typing)
-        elif (field := self.field) and begins(field, event.character):
+        elif (field := self.field) and is_of_value(field, event.character):
             hold(event)
+            if why := why_not_begun(field):
+                self.session.flash(why)
+                return
             self._typing = Typing(self.session.document, field)
             self._type(event.key, event.character, self._typing)
             self.refresh_bindings()

@@ -15,12 +15,23 @@ from tui.work.fields.values import BadValue, changed, echo, read, waits
 
 # What a value may begin with that is no letter; a sign begins figures alone, elsewhere it steps sizes.
 _BEGINNINGS, _SIGNS, _OF_FIGURES = frozenset("0123456789.,("), frozenset("+-"), ("quantity", "number", "count")
+_NAMES = ("id", "name")
 
 
-def begins(field: Field, character: str | None) -> bool:
-    """Whether a key typed on a field is the beginning of a value, and so no command."""
-    typed = field.entry.kind not in ("names", "flag")
-    return typed and (character in _BEGINNINGS or (character in _SIGNS and field.entry.kind in _OF_FIGURES))
+def is_of_value(field: Field, character: str | None) -> bool:
+    """Whether a key on a field is one that values begin with, and so no command, whether this field's can or not."""
+    return character in _BEGINNINGS or (character in _SIGNS and field.entry.kind in _OF_FIGURES)
+
+
+def why_not_begun(field: Field) -> str:
+    """Why such a key does not begin the value of a field that holds a name, yes or no; "" for one that may hold figures."""
+    if field.entry.kind in ("names", "flag"):
+        key = "Space turns it"
+    elif field.name in _NAMES:
+        key = "e edits it"
+    else:
+        return ""
+    return f"{field.label}: {key}; Esc leads to the ducts, from where 1 2 3 go to the panes"
 
 
 @dataclass(frozen=True, slots=True)

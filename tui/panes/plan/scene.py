@@ -19,6 +19,7 @@ from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, Pi
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way, position_of
 from engine.units.words import counted, listed
+from tui.work.edits.marks import worst_by_place
 
 _MOST_NAMED = 3
 _CEILING = 2.4  # m: as high as a zone is drawn whose top and whose ceiling are not known
@@ -63,7 +64,7 @@ class Spot:
 
 @dataclass(frozen=True)
 class Scene:
-    """Everything to draw. `found` holds the worst severity, fault or caution, by the place of what is wrong."""
+    """Everything to draw. `found` holds the worst standing, fault, caution or accepted, by the place of what is wrong."""
 
     ducts: tuple[Duct, ...]
     spots: tuple[Spot, ...]
@@ -175,12 +176,10 @@ def _box(zone: Zone, ceiling: float | None) -> tuple[str, str, Point, Point]:
 
 
 def _found(assessment: Assessment, result: SetResult) -> dict[Place, str]:
-    """The worst severity at every place that has a fault or a caution in the gate set."""
+    """The worst standing at every place that has a fault or a caution in the gate set."""
     found: dict[Place, str] = {}
-    for finding in assessment.findings:  # worst first
-        if finding.gate_set in (None, result.gate_set.name) and finding.severity in ("fault", "caution"):
-            place = finding.place
-            found.setdefault(MachineAt(place.machine) if isinstance(place, PortAt) else place, finding.severity)
+    for place, standing in worst_by_place(assessment.findings, result.gate_set.name):
+        found.setdefault(MachineAt(place.machine) if isinstance(place, PortAt) else place, standing)
     return found
 
 

@@ -18,8 +18,10 @@ from tui.draw.lines import Line, line, shorten, side_by_side, wrapped
 from tui.panes.item import Cells, Fold, Item, Table
 from tui.panes.results.view import View, figure
 from tui.work.edits.marks import MARKS
+from tui.work.findings import is_about
 
 _LEAST_GAUGE = 6
+_OF_SPEED = ("slow-run", "fast-run")
 
 
 def items(view: View) -> list[Item]:
@@ -110,8 +112,11 @@ def _flow(view: View, balance: Balance, new: float, old: float | None) -> Line:
 
 
 def _speed_verdict(view: View, run: str, state: RunState) -> str:
-    """Of the run's speed where it is widest and where it is narrowest, a hose of another bore counted."""
+    """Of the run's speed where it is widest and where it is narrowest, a hose of another bore counted; "accepted" where its owner did."""
     look, band = view.assessment.look, view.assessment.limits(run)
+    told = [one for one in view.assessment.findings if one.where == run and one.gate_set == view.result.gate_set.name and one.code in _OF_SPEED]
+    if told and all(one.accepted is not None for one in told):
+        return "accepted"
     slowest, fastest = (state.flow / area(section.bore) for section in (look.widest[run], look.narrowest[run]))
     if slowest < band.settles.least:
         return "fault"
@@ -130,15 +135,20 @@ def _gauge_line(view: View, speed: float, slow: float, fast: float) -> Line:
 
 
 def _ordered(view: View) -> list[tuple[Condition, Condition]]:
-    """The conditions of the gate set, each with what of it holds there, those about what is selected first."""
+    """The conditions of the gate set, each with what of it holds there: first the one that was gone to, then those about what is selected."""
     name = view.result.gate_set.name
     found = [(condition, own) for condition in view.assessment.conditions if (own := narrowed(condition, view.design, name))]
-    return sorted(found, key=lambda pair: not any(concerns(view, finding) for finding in pair[1].findings))
+    return sorted(found, key=lambda pair: (not _told(view, pair[0]), not any(concerns(view, finding) for finding in pair[1].findings)))
 
 
 def _findings(view: View) -> list[Item]:
     found = [item for condition, own in _ordered(view) for item in _items(view, condition, own)]
     return found or [Item((line(("no findings in this gate set", "ok")),))]
+
+
+def _told(view: View, condition: Condition) -> bool:
+    """Whether a condition is the one that was last gone to, and still what is selected."""
+    return condition.key == view.told and any(is_about(view.design, finding, view.place) for finding in condition.findings)
 
 
 def concerns(view: View, finding: Finding) -> bool:
@@ -148,12 +158,15 @@ def concerns(view: View, finding: Finding) -> bool:
 
 def _items(view: View, condition: Condition, own: Condition) -> Iterator[Item]:
     """A condition, and below it its findings where it is unfolded."""
-    fold = Fold((condition.standing, condition.about))
+    fold = Fold(condition.key)
     single = len(condition.findings) == 1
     severity, text = _cells(condition, own)
+    role = "accepted" if own.accepted else own.severity
+    advice = tuple(_advice(view, own.worst)) if _told(view, condition) else ()
     yield Item(
-        _row(view, MARKS[own.severity], own.severity, text), condition.worst if single else fold, partial(_advice, view, own.worst), (severity, text)
-    )
+        _row(view, MARKS[role], role, text) + advice, condition.worst if single else fold,
+        tuple if advice else partial(_advice, view, own.worst), (severity, text),
+    )  # fmt: skip
     if not single and fold in view.unfolded:
         for one in condition.findings:
             yield Item(_row(view, "  -", "dim", told_alone(one, view.design)), one, cells=(one.severity, told_alone(one, view.design)))

@@ -80,7 +80,7 @@ class Results(ItemPane):
         document, bands = self.session.document, self._bands.known
         return View(
             self.session.assessment, document.gate_set_index, document.selection, width, height, self.session.glyphs, self._before, self._port, bands,
-            self._unfolded,
+            self._unfolded, self.session.finding,
         )  # fmt: skip
 
     def list_items(self, width: int, height: int, /) -> list[Item]:

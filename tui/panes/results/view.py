@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from engine.air.gate_sets import SetResult
 from engine.checks.assess import Assessment
+from engine.checks.conditions import About
 from engine.design import Design, Run, system
 from engine.design.places import COLLECTOR, OfMachine, OfRun, Place, PortAt
 from engine.units import number_text, unit_name
@@ -27,6 +28,7 @@ class View:
     `before` is the assessment from before the last edit while what it
     changed is marked, else None. `port` is one asked for in the tab "where".
     `bands` are those known so far, `unfolded` what is shown with its rows.
+    `told` is the condition that was last gone to.
     """
 
     assessment: Assessment
@@ -39,6 +41,7 @@ class View:
     port: str = ""
     bands: Bands = field(default_factory=dict)
     unfolded: frozenset[Fold] = frozenset()
+    told: tuple[str, About] | None = None
 
     @property
     def design(self) -> Design:

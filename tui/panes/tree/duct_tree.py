@@ -23,7 +23,7 @@ class DuctTree(Pane):
     pane_name = "ducts"
     help_text = (
         "The ducts from the collector outward: bore, speed and a mark in the gate set shown "
-        "(ok, ! fault, * caution, - shut). Below them: machines, stock, gate sets, site, walls and zones, and what is conveyed."
+        "(ok, ! fault, * caution, a accepted, - shut). Below them: machines, stock, gate sets, site, walls and zones, and what is conveyed."
     )
     BINDINGS: ClassVar[list[BindingType]] = [
         *ROW_KEYS,

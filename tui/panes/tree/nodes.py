@@ -62,7 +62,7 @@ from engine.units.words import percent
 from tui.panes.tree.labels import joint_label, piece_label, with_state
 from tui.panes.tree.node import Node, heading, leaves
 from tui.panes.tree.records import point_label, records
-from tui.work.edits.marks import MARKS, verdict
+from tui.work.edits.marks import MARKS, verdict, worst_by_place
 
 _NO_MARK = " "
 
@@ -104,14 +104,12 @@ class _Look:
 
 
 def worst_findings(assessment: Assessment, index: int) -> dict[Place, str]:
-    """Worst severity, fault or caution, by the place it is about, in the gate set at `index`; a run's with those of its pieces."""
+    """Worst standing, fault, caution or accepted, by the place it is about, in the gate set at `index`; a run's with those of its pieces."""
     name = assessment.sets[index].gate_set.name
     worst: dict[Place, str] = {}
-    for found in assessment.findings:
-        if found.gate_set in (None, name) and found.severity != "note" and not found.accepted:
-            for place in {found.place, whole(found.place)} if isinstance(found.place, OfRun) else {found.place}:
-                if worst.get(place) != "fault":
-                    worst[place] = found.severity
+    for place, standing in worst_by_place(assessment.findings, name):
+        for known in {place, whole(place)} if isinstance(place, OfRun) else {place}:
+            worst.setdefault(known, standing)
     return worst
 
 

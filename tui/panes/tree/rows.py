@@ -11,7 +11,7 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line, spread, width_of
 from tui.panes.tree.node import Key, Node, walk
 
-_MARK_ROLES = {"!": "fault", "*": "caution", "ok": "ok", "-": "dim"}
+_MARK_ROLES = {"!": "fault", "*": "caution", "a": "accepted", "ok": "ok", "-": "dim"}
 _MARK_CELLS = 3
 
 
@@ -91,7 +91,7 @@ def count(nodes: Iterable[Node]) -> int:
 def worst_mark(node: Node) -> str:
     """Mark of a node and all it holds, for a row whose children are hidden."""
     marks = {held.mark for held, _ in walk((node,))}
-    return next((mark for mark in ("!", "*") if mark in marks), node.mark)
+    return next((mark for mark in ("!", "*", "a") if mark in marks), node.mark)
 
 
 def column_widths(nodes: Iterable[Node]) -> tuple[int, int]:

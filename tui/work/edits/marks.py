@@ -1,13 +1,24 @@
-"""The mark of each severity of a finding, the same wherever one is shown."""
+"""The mark of each standing of a finding, the same wherever one is shown."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
-# By severity, and for none.
-MARKS: Mapping[str, str] = {"fault": "!", "caution": "*", "note": "-", "ok": "ok"}
+from engine.checks import Finding
+from engine.design.places import Place
+
+# By severity, for what its owner accepted, and for none.
+MARKS: Mapping[str, str] = {"fault": "!", "caution": "*", "accepted": "a", "note": "-", "ok": "ok"}
+_BLEMISHES = ("fault", "caution", "accepted")
 
 
 def verdict(worst: str) -> str:
-    """ "fault", "caution" or "ok", from the worst severity there is: a note is no blemish."""
-    return worst if worst in ("fault", "caution") else "ok"
+    """ "fault", "caution", "accepted" or "ok", from the worst standing there is: a note is no blemish."""
+    return worst if worst in _BLEMISHES else "ok"
+
+
+def worst_by_place(findings: Iterable[Finding], gate_set: str) -> Iterator[tuple[Place, str]]:
+    """Place and standing of the faults and cautions in a gate set: faults first, and what is accepted last."""
+    found = [one for one in findings if one.gate_set in (None, gate_set) and one.severity != "note"]
+    told = [(one.place, one.severity if one.accepted is None else "accepted") for one in found]
+    return iter(sorted(told, key=lambda pair: _BLEMISHES.index(pair[1])))

@@ -77,8 +77,12 @@ def _one_of(text: str, choices: tuple[str, ...]) -> str:
 
 
 def cycled(field: Field, by: int) -> str | None:
-    """The choice `by` places on from the present one, "" for none where that is allowed; None when there is no other."""
-    ring = field.choices if field.entry.required or not field.choices else ("", *field.choices)
+    """The choice `by` places on from the present one, "" for none where that is allowed; None when there is no other.
+
+    Of yes and no, the one that holds when nothing is said is passed over: to take it would change nothing.
+    """
+    said = field.choices if field.entry.kind != "flag" else tuple(one for one in field.choices if one != field.default)
+    ring = said if field.entry.required or not said else ("", *said)
     if not ring or ring == (field.text,):
         return None
     at = ring.index(field.text) if field.text in ring else 0
