@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from string import ascii_lowercase
 from typing import Any
 
 from engine.design.entries import entries
@@ -123,6 +124,16 @@ def fresh_name(wanted: str, taken: set[str]) -> str:
     while (name := f"{stem[: LONGEST_NAME - 1 - len(str(number))]} {number}") in taken:
         number += 1
     return name
+
+
+def name_beyond(name: str, taken: set[str]) -> str:
+    """A name for the outer half of a run that is split, in order: the next number, or where that is taken a letter: "main 2 b"."""
+    fresh, stem = fresh_name(name, taken), re.sub(r" [0-9]+$", "", name)
+    number = int(name[len(stem) :] or 1)
+    lettered = (f"{name} {letter}" for letter in ascii_lowercase[1:])
+    if fresh == f"{stem} {number + 1}" or len(name) + 2 > LONGEST_NAME:
+        return fresh
+    return next((free for free in lettered if free not in taken), fresh)
 
 
 # ---- references

@@ -24,7 +24,7 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.meaning import SAME_BORE, beyond, pipe_stock
 from engine.design.mistake_words import in_words
-from engine.design.names import NAME_FIELD, Changes, fresh_name, label, names_of, names_taken, with_references
+from engine.design.names import NAME_FIELD, Changes, fresh_name, label, name_beyond, names_of, names_taken, with_references
 from engine.design.places import (
     ROOM,
     RUNS,
@@ -271,7 +271,7 @@ def _length(design: Design, run: Run, kept: int) -> float:
 def _split(design: Design, place: RunAt, kept: int) -> tuple[Design, RunAt]:
     run, there = design.runs[place.run], RunAt(place.run + 1)
     outer = Run(
-        id=fresh_name(run.id, names_taken(design, RUNS, Run)), joins=run.id, size=run.size, bore=run.bore,
+        id=name_beyond(run.id, names_taken(design, RUNS, Run)), joins=run.id, size=run.size, bore=run.bore,
         material=run.material, pieces=run.pieces[kept:], ends=run.ends, port_taper=run.port_taper,
         state=run.state, kept=run.kept,
     )  # fmt: skip

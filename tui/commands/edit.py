@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.field.tuned import is_tuned, switched, tuned_note
+from engine.shapes.vectors import DIRECTIONS
 from tui.commands.base import Editing, OfPanes
 from tui.work import progress
 from tui.work.asking import Choice, Prompt, Question
@@ -72,7 +73,7 @@ def _ask_offer(session: Session, addition: Addition) -> None:
 
 
 class Branch(Editing):
-    """Let a new run branch off at what is selected; a run is split there where needed."""
+    """Let a new run branch off at what is selected, the way that is asked for; a run is split there where needed."""
 
     keys = ("b",)
     label = "branch"
@@ -81,8 +82,14 @@ class Branch(Editing):
     why_not = staticmethod(editing.why_no_branch)
 
     def do(self, session: Session) -> None:
-        """Branch off at the selection."""
-        editing.branch(session.document)
+        """Ask which way it leaves, and branch off there."""
+
+        def branch_off(key: str) -> None:
+            toward = next((way for way in DIRECTIONS if way[0] == key), None)
+            session.attempt(lambda: editing.branch(session.document, toward))
+
+        ways = tuple((way[0], way) for way in DIRECTIONS)
+        session.ask(Question("branch off toward:", branch_off, (*ways, ("b", "not known yet"))))
 
 
 class Delete(Editing):
@@ -98,8 +105,7 @@ class Delete(Editing):
         """Delete the selection, asking when more goes with it."""
 
         def delete_it() -> None:
-            if said := deleting.delete(session.document):
-                session.flash(f"{said}; u takes it back")
+            session.flash(f"{deleting.delete(session.document)}; u takes it back")
 
         if warning := deleting.deletion_warning(session.document):
             session.ask(Question(warning, lambda key: session.attempt(delete_it) if key == "y" else None))

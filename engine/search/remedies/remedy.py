@@ -62,5 +62,5 @@ def remedy_of(changes: Sequence[Change], after: Assessment, before: Assessment, 
     """A remedy of one change or several, with what they do to the assessment `before`, whose standing `was` is."""
     title = ", and ".join(change.title for change in changes)
     effect = effect_of(after, before, was)
-    notes = [*(change.note for change in changes), touched(before.design, after.design).in_words]
+    notes = [*dict.fromkeys(change.note for change in changes), touched(before.design, after.design).in_words]
     return Remedy(title, "; ".join(filter(None, (*in_words(effect), *notes))), after.design, effect.after, tuple(changes), effect)

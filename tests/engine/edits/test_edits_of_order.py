@@ -10,6 +10,7 @@ from engine.design import (
     children_of,
     joins_as,
 )  # fmt: skip
+from engine.design.names import name_beyond
 from engine.design.places import (
     CurvePointAt,
     GateSetAt,
@@ -112,6 +113,11 @@ def test_a_branch_can_join_anywhere_and_moves_no_piece(place):
         assert order_to(after, port) == order_to(SHOP, port)
     if isinstance(place, PieceAt):
         assert at(after, RunAt(place.run)).pieces == at(SHOP, RunAt(place.run)).pieces[: place.piece + 1]
+
+
+def test_the_outer_half_of_a_split_run_is_called_after_its_neighbour_in_order():
+    assert [name_beyond(name, {"main", "main 2", "main 3"}) for name in ("main", "main 2", "main 3")] == ["main b", "main 2 b", "main 4"]
+    assert name_beyond("main 2", {"main 2", "main 3", "main 2 b"}) == "main 2 c" and name_beyond("drop", {"drop"}) == "drop 2"
 
 
 def test_a_branch_behind_a_run_simply_joins():

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.design.places import ROOM, RunAt
+from engine.design.places import CONVEYING, ROOM, RunAt
 from tests.shops.one_drop import TEXT
 from tests.waiting import LIMIT
 from tui.app import KerfdraftApp
@@ -211,14 +211,15 @@ async def test_a_finding_is_accepted_with_a_reason_and_taken_back(path):
     app = KerfdraftApp(document)
     async with app.run_test(size=SIZE) as pilot:
         await until(lambda: ready(app) and app.up_to_date)
+        document.select(CONVEYING)
         await pilot.press("exclamation_mark")
-        assert "no finding is chosen" in row(app, StatusLine)
+        assert "no finding is about what is selected" in row(app, StatusLine)
         await pilot.press("f", "exclamation_mark")
         await until(lambda: app.screen.asking)
         await pilot.press("s", "o", "enter")
         await until(lambda: app.up_to_date and app.assessment.accepted == 1)
         assert document.design.accepted[0].reason == "so"
-        app.finding = next(i for i, one in enumerate(app.assessment.conditions) if one.accepted)
+        app.finding = next(one.key for one in app.assessment.conditions if one.accepted)
         await pilot.press("exclamation_mark")
         await until(lambda: app.up_to_date and app.assessment.accepted == 0)
         assert "counts again" in row(app, StatusLine) and not document.design.accepted

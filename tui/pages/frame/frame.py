@@ -109,6 +109,14 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
             return
         (self.focused or self).post_message(command())
 
+    def on_key(self, event: events.Key) -> None:
+        """A key that nothing took: where it is one of the main page, say so."""
+        pressed = {event.key, event.character}
+        command = next((one for one in commands.WORKBENCH if not pressed.isdisjoint(one.keys) and one not in self.page_commands), None)
+        if command is not None and not self.asking and self.session.opened is not None:
+            key = key_name(event.key) if len(event.key) > 1 and not event.character else event.character
+            self.session.flash(f"{key}, {command.title}: not on this page; Esc leads back to where it is")
+
     def takes(self, command: type[Command]) -> bool:
         """Whether a command makes sense on what can be seen now."""
         return not self.too_small or command in _WHEN_SMALL

@@ -120,8 +120,10 @@ def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: i
         values = ((before, "text"),) if before == later else ((f"{before} -> ", "text"), (later, "changed"))
         lines.append(shorten(line((f"{name:<18}", "dim"), *values), width, glyphs))
     lines += [line(" "), line(("what changes", "dim"))]
-    for change in changes(design, proposal.design):
-        first, *rest = wrapped(str(change), width - 4, "text") or [()]
+    names = zip(proposal.design.gate_sets, proposal.as_taken.gate_sets, strict=True)
+    renamed = [f"gate set {old.name}: called {new.name} from then on" for old, new in names if old.name != new.name]
+    for change in (*map(str, changes(design, proposal.design)), *renamed):
+        first, *rest = wrapped(change, width - 4, "text") or [()]
         lines += [line("  ", *first), *(line("    ", *piece) for piece in rest)]
     return lines
 

@@ -13,16 +13,16 @@ from tui.work.edits.editing import own_counted, refusing
 
 
 def delete(document: Document) -> str:
-    """Delete the selection; a port end is disconnected. What else that did, in a line, or "". Raises Refused."""
+    """Delete the selection; a port end is disconnected. What that did, in a line. Raises Refused."""
     place, design = document.selection, document.design
     with refusing():
         if isinstance(place, EndOf):
             after = edits.set_fields(design, place.holder, {"ends": None, "port_taper": None})
             document.apply(f"disconnect {design.runs[place.run].ends}", after, place.holder)
-            return ""
+            return f"{design.runs[place.run].ends} disconnected"
         document.apply(f"delete {edits.label(design, place)}", edits.delete(design, place), place)
     kept = kept_bores(design, place)
-    return f"{edits.label(design, place)} deleted; {kept}" if kept else ""
+    return f"{edits.label(design, place)} deleted{f'; {kept}' if kept else ''}"
 
 
 def deletion_warning(document: Document) -> str | None:

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from engine import edits
 from engine.design import FILTER_STATES, Design, GateSet, Run, defaults
 from engine.design.names import LONGEST_NAME, NAME_FIELD
-from engine.design.places import COLLECTOR, CURVE, GATE_SETS, GateSetAt, JointOf, OfRun, Row, Rows, SizeAt
+from engine.design.places import COLLECTOR, CURVE, GATE_SETS, EndOf, GateSetAt, JointOf, OfRun, Row, Rows, SizeAt
 from engine.design.typed import BadValue
 from engine.units.words import counted
 from tui.work.document import Document, Refused
@@ -40,12 +40,13 @@ def add(document: Document, place: Row | Rows, offer: Offer) -> None:
         document.apply(f"add {edits.label(after, place)}", after, selected)
 
 
-def branch(document: Document) -> None:
-    """Let a new run branch off at the selection, and select it. Raises Refused."""
+def branch(document: Document, toward: str | None = None) -> None:
+    """Let a new run branch off at the selection, `toward` a direction where that is known, and select it. Raises Refused."""
     if not isinstance(document.selection, OfRun):
         raise Refused(why_no_branch(document) or "")
     with refusing():
         after, place = edits.add_branch(document.design, _branch_place(document.design, document.selection))
+        after = edits.set_field(after, place, "toward", toward)
         document.apply(f"add {edits.label(after, place)}", after, place)
 
 
@@ -138,6 +139,8 @@ def why_bad_name(document: Document, text: str) -> str | None:
 
 def why_no_rename(document: Document | None) -> str | None:
     """Why the selection cannot be given a name."""
+    if document and isinstance(document.selection, EndOf | JointOf):
+        return "this has no name of its own: a port is renamed among the machines, a run at its own row"
     return None if document and _name_field(document) else "this has no name"
 
 
@@ -147,6 +150,8 @@ def _renamed(document: Document, text: str) -> Design:
 
 def _name_field(document: Document) -> str | None:
     selected = document.selected
+    if isinstance(document.selection, EndOf | JointOf):
+        return None
     return NAME_FIELD.get(type(selected)) or ("name" if hasattr(selected, "name") else None)
 
 
