@@ -228,7 +228,7 @@ def reattach(design: Design, place: RunAt, parent_id: str) -> tuple[Design, RunA
 
 
 def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, RunAt]:
-    """Join `run` to a run as a branch, with fresh names, listed behind what joins there already."""
+    """Join `run` to a run as a branch, with fresh names, listed behind what branches off there already and before what goes on."""
     if parent_id == "collector":
         raise EditError("only one run joins the collector")
     design = _with_end_free(design, run_place(design, parent_id))
@@ -242,7 +242,7 @@ def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, RunAt]:
         taken.add(name)
         return replace(piece, name=name)
 
-    there = RunAt(1 + max(i for i, other in enumerate(design.runs) if parent_id in (other.id, other.joins)))
+    there = RunAt(1 + max(i for i, other in enumerate(design.runs) if other.id == parent_id or (other.joins == parent_id and joins_as(other) != "straight")))
     return insert(design, there, replace(branch, pieces=tuple(map(renamed, run.pieces)))), there
 
 

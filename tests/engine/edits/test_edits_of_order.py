@@ -137,7 +137,7 @@ def test_a_branch_off_a_run_to_a_port_is_not_shut_with_its_gate():
 def test_a_branch_at_a_y_joins_before_it():
     after, _ = add_branch(SHOP, FAR)
     children = children_of(consistent(after))
-    assert [run.id for run in children["far main"]] == ["far main 2", "far main branch"]
+    assert [run.id for run in children["far main"]] == ["far main branch", "far main 2"]
     assert {run.id for run in children["far main 2"]} == {"saw leg", "sander leg"}
 
 
