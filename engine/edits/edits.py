@@ -242,7 +242,9 @@ def _branch(design: Design, parent_id: str, run: Run) -> tuple[Design, RunAt]:
         taken.add(name)
         return replace(piece, name=name)
 
-    there = RunAt(1 + max(i for i, other in enumerate(design.runs) if other.id == parent_id or (other.joins == parent_id and joins_as(other) != "straight")))
+    there = RunAt(
+        1 + max(i for i, other in enumerate(design.runs) if other.id == parent_id or (other.joins == parent_id and joins_as(other) != "straight"))
+    )
     return insert(design, there, replace(branch, pieces=tuple(map(renamed, run.pieces)))), there
 
 

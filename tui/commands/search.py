@@ -170,7 +170,7 @@ def _ask_for_choice(session: Session) -> None:
 
 
 class SearchSubstitutes(Searching):
-    """The store has not got the size that is selected, a run's or one of the stock: what to take instead, and what that does."""
+    """What to take instead of the size that is selected, a run's or one of the stock; what a size that no run has would bring."""
 
     keys = ("n",)
     label = "not in store"
@@ -181,14 +181,15 @@ class SearchSubstitutes(Searching):
         """The search for what to take instead; a step that says why where there is nothing to."""
         from engine.edits import EditError
         from engine.search.proposals import Step
-        from engine.search.sizing.substitution import substitutes
+        from engine.search.sizing.substitution import gains, substitutes
 
         what = editing.substitutable(session.document)
         if what is None:  # undo has moved the selection meanwhile
             yield Step(1, 1, editing.why_no_substitute(session.document) or "", ())
             return
         try:
-            yield from substitutes(design, what, _assessed(session, design))
+            idle = "/" in what and all(what not in (run.id, run.size) for run in design.runs)
+            yield from (gains if idle else substitutes)(design, what, _assessed(session, design))
         except EditError as reason:
             yield Step(1, 1, str(reason), ())
 

@@ -42,7 +42,7 @@ class Bore:
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """The bores that a run could have, narrowest first, `present` its own; `flows` through it by gate set, m3/s."""
+    """The bores that a run could have, from the narrowest that is to be had to the widest, `present` its own; `flows` by gate set, m3/s."""
 
     run: str
     present: str | None
@@ -75,6 +75,9 @@ def chart(assessment: Assessment, run: str) -> Chart | None:
     limits = assessment.limits(run)
     lean = Lean(tuned=tuning_of(assessment.design))
     bores = sorted((_bore(stock, one, limits, lean) for one in stock.sizes), key=lambda bore: bore.bore)
+    to_be_had = [at for at, bore in enumerate(bores) if bore.in_store or bore.ref == size]
+    if to_be_had:
+        bores = bores[to_be_had[0] : to_be_had[-1] + 1]
     flows = tuple(
         (result.gate_set.name, result.balance.runs[run].flow)
         for result in assessment.sets if result.balance and result.balance.runs[run].carries

@@ -51,7 +51,7 @@ def substitutes(design: Design, what: str, assessment: Assessment | None = None)
     was = standing(before)
     found: list[Substitute] = []
     for done, other in enumerate(others, 1):
-        made = _change(design, runs, size, other, whole=what == size)
+        made = _change(design, runs, size, other, *([_in_store(size, has=False)] if what == size else []))
         after = assess(made.edit(design), before)
         found.append(_substitute(remedy_of([made], after, before, was), other, runs, before, after))
         found.sort(key=lambda one: one.standing.rank)
@@ -59,6 +59,30 @@ def substitutes(design: Design, what: str, assessment: Assessment | None = None)
     yield Step(
         len(others), len(others), f"instead of {size} in {counted(len(runs), 'run')}: {counted(len(others), 'size')} tried, best first", tuple(found)
     )
+
+
+def gains(design: Design, size: str, assessment: Assessment | None = None) -> Iterator[Step]:
+    """What a size that no run has would bring: taken instead of each size that runs have of its kind, and for each run alone, best first.
+
+    Taken, it is one that the store has. Raises EditError where `size` is none of the stock, or no run could have it.
+    """
+    before, sizes = assessment or assess(design), stock_sizes(design)
+    if size not in sizes:
+        raise EditError(f"{size!r} is no size of the stock")
+    was, kind = standing(before), sizes[size][0].kind
+    runs = [run for run in design.runs if run.size in sizes and run.size != size and sizes[run.size][0].kind == kind and not stays(run)]
+    alike = {ref: tuple(run for run in runs if run.size == ref) for ref in dict.fromkeys(run.size for run in runs)}
+    tried = [*((ref, made) for ref, made in alike.items() if ref and len(made) > 1), *((run.size or "", (run,)) for run in runs)]
+    if not tried:
+        raise EditError(f"no run is of pipe that {size} could stand for")
+    found: list[Substitute] = []
+    for done, (ref, made) in enumerate(tried, 1):
+        changed = _change(design, made, ref, size, _in_store(size, has=True))
+        after = assess(changed.edit(design), before)
+        found.append(_substitute(remedy_of([changed], after, before, was), size, made, before, after))
+        found.sort(key=lambda one: one.standing.rank)
+        yield Step(done, len(tried), f"{size} for {ref}", tuple(found))
+    yield Step(len(tried), len(tried), f"{size}, if it were bought: {counted(len(tried), 'place')} tried for it, best first", tuple(found))
 
 
 def _runs_and_size(design: Design, what: str) -> tuple[tuple[Run, ...], str]:
@@ -88,14 +112,13 @@ def _other_sizes(design: Design, size: str) -> list[str]:
     return [name for name, _, _ in found]
 
 
-def _change(design: Design, runs: Sequence[Run], size: str, other: str, *, whole: bool) -> Change:
-    """The runs in another size, their hoses along; a size that is out as a whole is noted as not in the store."""
+def _change(design: Design, runs: Sequence[Run], size: str, other: str, *stocked: Edit) -> Change:
+    """The runs in another size, their hoses along, and what the store has then."""
     sizes = stock_sizes(design)
     edits = [_with_size(resized(design, run, other)) for run in runs]
     where = counted(len(runs), "run") if len(runs) > 1 else runs[0].id
     note = "" if sizes[other][0].id == sizes[size][0].id else "of another family: see that it mates"
     touches = {touch for run in runs for touch in touches_of(run, "size")}
-    stocked: list[Edit] = [lambda now: _not_in_store(now, size)] if whole else []
     return change(f"{other} for {size}: {where}", touches, work("run_in_another_size") * len(runs), *edits, *stocked, note=note)
 
 
@@ -103,13 +126,16 @@ def _with_size(made: Run) -> Edit:
     return on_run(made.id, lambda now: replace(now, size=made.size, pieces=made.pieces))
 
 
-def _not_in_store(design: Design, size: str) -> Design:
-    def without(stock: Stock) -> Stock:
+def _in_store(size: str, *, has: bool) -> Edit:
+    """An edit that notes whether the store has a size."""
+
+    def noted(stock: Stock) -> Stock:
         return replace(stock, sizes=tuple(
-            replace(one, in_store=False) if f"{stock.id}/{one.nominal}" == size else one for one in stock.sizes
+            replace(one, in_store=has) if f"{stock.id}/{one.nominal}" == size and (one.in_store is not False) != has else one
+            for one in stock.sizes
         ))  # fmt: skip
 
-    return replace(design, stock=tuple(map(without, design.stock)))
+    return lambda design: replace(design, stock=tuple(map(noted, design.stock)))
 
 
 def _substitute(made: Remedy, size: str, runs: Sequence[Run], before: Assessment, after: Assessment) -> Substitute:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from engine import load
@@ -20,6 +22,16 @@ def test_the_rings_stand_at_the_runs_flows():
     wanted = {int(60 * flow / shown.end) for _, flow in shown.flows}
     assert {at for at, letter in enumerate(row) if letter == "○"} == wanted
     assert row.index("├") < row.index("┤")
+
+
+def test_the_chart_begins_and_ends_with_what_the_store_has():
+    assessment = assess(load(DEMOS / "signal_box.toml"))
+    design = assessment.design
+    spiral = next(stock for stock in design.stock if stock.id == "spiral")
+    first, *more, last = sorted(spiral.sizes, key=lambda size: size.bore.si)
+    lacking = replace(spiral, sizes=(replace(first, in_store=False), replace(more[0], in_store=False), *more[1:], last))
+    now = assess(replace(design, stock=tuple(lacking if stock is spiral else stock for stock in design.stock)))
+    assert [bore.ref for bore in chart(now, "main").bores] == [f"spiral/{size.nominal}" for size in (*more[1:], last)]
 
 
 @pytest.mark.parametrize("signs", [LINE, SIGNS])

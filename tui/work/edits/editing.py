@@ -200,18 +200,16 @@ def why_no_run(document: Document | None) -> str | None:
 
 
 def substitutable(document: Document) -> str | None:
-    """What is selected that another size could stand for: a size of the stock that runs have, or a run's id; None for anything else."""
-    place = document.selection
-    if isinstance(place, SizeAt):
-        ref = edits.label(document.design, place)
-        return ref if any(run.size == ref for run in document.design.runs) else None
+    """What is selected that stands for a size, or could stand for others: a size of the stock, or a run's id; None for anything else."""
+    if isinstance(document.selection, SizeAt):
+        return edits.label(document.design, document.selection)
     run = document.selected_run
     return run.id if run and run.size else None
 
 
 def why_no_substitute(document: Document | None) -> str | None:
     """Why there is no size to take another one for."""
-    return None if document and substitutable(document) else "select a run of a stocked size, or a size of the stock that runs have"
+    return None if document and substitutable(document) else "select a run of a stocked size, or a size of the stock"
 
 
 def why_no_throttling(document: Document | None) -> str | None:

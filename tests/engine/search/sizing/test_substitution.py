@@ -13,7 +13,7 @@ from engine.design.rules.consistency import mistakes
 from engine.edits import EditError
 from engine.report.searches.sizing import as_json, as_text
 from engine.search.proposals import standing
-from engine.search.sizing.substitution import substitutes
+from engine.search.sizing.substitution import gains, substitutes
 from tests import SAVED_DESIGNS
 from tests.shops.sizing_shops import decided
 from tests.shops.small_shops import machine, pipe, run, shop
@@ -42,6 +42,21 @@ def test_a_whole_size_goes_out_of_the_store_and_its_runs_are_of_another(design):
         }
         [gone] = [size for stock in one.design.stock if stock.id == "spiral" for size in stock.sizes if size.nominal == "125"]
         assert gone.in_store is False
+
+
+def test_a_size_that_no_run_has_tells_what_it_would_bring(design):
+    idle = replace(design, stock=tuple(
+        replace(stock, sizes=tuple(replace(size, in_store=False) if size.nominal == "100" else size for size in stock.sizes))
+        if stock.id == "spiral" else stock for stock in design.stock
+    ), runs=tuple(replace(run, size="spiral/125") if run.size == "spiral/100" else run for run in design.runs))  # fmt: skip
+    *_, step = gains(idle, "spiral/100")
+    whole = next(one for one in step.proposals if one.title.startswith("spiral/100 for spiral/125: ") and "runs" in one.title)
+    assert mistakes(whole.design) == () and not any(run.size == "spiral/125" for run in whole.design.runs)
+    assert all(one.size == "spiral/100" for one in step.proposals) and len(step.proposals) > len(idle.runs) - 3
+    [taken] = [size for stock in whole.design.stock if stock.id == "spiral" for size in stock.sizes if size.nominal == "100"]
+    assert taken.in_store is not False
+    with pytest.raises(EditError, match="no run is of pipe"):
+        next(gains(idle, next(f"{stock.id}/{stock.sizes[0].nominal}" for stock in idle.stock if stock.kind == "hose")))
 
 
 def test_one_run_changes_alone_and_the_size_stays_in_the_store(design):
