@@ -70,9 +70,9 @@ def gains(design: Design, size: str, assessment: Assessment | None = None) -> It
     if size not in sizes:
         raise EditError(f"{size!r} is no size of the stock")
     was, kind = standing(before), sizes[size][0].kind
-    runs = [run for run in design.runs if run.size in sizes and run.size != size and sizes[run.size][0].kind == kind and not stays(run)]
-    alike = {ref: tuple(run for run in runs if run.size == ref) for ref in dict.fromkeys(run.size for run in runs)}
-    tried = [*((ref, made) for ref, made in alike.items() if ref and len(made) > 1), *((run.size or "", (run,)) for run in runs)]
+    alone = [(run.size, (run,)) for run in design.runs if run.size and run.size != size and sizes[run.size][0].kind == kind and not stays(run)]
+    alike = {ref: tuple(run for _, (run,) in alone if run.size == ref) for ref, _ in alone}
+    tried = [*((ref, made) for ref, made in alike.items() if len(made) > 1), *alone]
     if not tried:
         raise EditError(f"no run is of pipe that {size} could stand for")
     found: list[Substitute] = []
