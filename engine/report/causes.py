@@ -101,8 +101,9 @@ def _causes(found: Diagnosis) -> Iterator[str]:
         beside = severity_text(cause.beside) if cause.beside else None
         severe = f": {severity}{f'; {beside}' if beside else ''}" if severity else ""
         yield from wrapped(f"{probability_text(cause.probability):>6}  {cause_text(cause)}{severe}", "  ", PAGE)
-        if apart := apart_text(cause):
-            yield from paged(apart, "          ")
+        for side in filter(None, (cause, cause.beside)):
+            if apart := apart_text(side):
+                yield from paged(f"{_at(side.candidates[0])}, {apart}" if cause.beside else apart, "          ")
     rest = 1.0 - sum(cause.probability for cause in found.causes)
     if rest >= _LEAST_REST:
         yield f"  {probability_text(rest):>6}  others, each less probable than these"

@@ -15,7 +15,7 @@ from engine.design import Design, Reading
 from engine.field.causes.evidence import Evidence, evidence_of
 from engine.field.causes.next_reading import NextReading, next_reading
 from engine.field.causes.pairs import Pair, pairs_of
-from engine.field.causes.ranking import Ranking, alike, ranking_of
+from engine.field.causes.ranking import Ranking, alike, of_one_family, one_to_readings, ranking_of
 from engine.field.causes.suspects import NOTHING
 from engine.field.causes.weighing import least, misfit
 
@@ -129,8 +129,8 @@ def _probable(told: Sequence[_Told]) -> list[_Told]:
 def _with_pairs(ranking: Ranking, singles: Sequence[_Told], pairs: Sequence[Pair]) -> list[_Told]:
     odds = [exp(min(pair.evidence - ranking.evidence, 500.0)) for pair in pairs]
     whole = 1.0 + sum(odds)
-    doubles = [(_double(ranking, pair, share / whole), pair.change) for pair, share in zip(pairs, odds, strict=True)]
-    return _probable([*((_times(cause, 1.0 / whole), change) for cause, change in singles), *doubles])
+    shares = [(pair, share / whole) for pair, share in zip(pairs, odds, strict=True)]
+    return _probable([*((_times(cause, 1.0 / whole), change) for cause, change in singles), *_doubles(ranking, shares)])
 
 
 def _times(cause: Cause, factor: float) -> Cause:
@@ -150,11 +150,36 @@ def _single(ranking: Ranking, group: Sequence[int]) -> Cause:
     return Cause(candidates, severity, sum(one.probability for one in candidates))
 
 
-def _double(ranking: Ranking, pair: Pair, share: float) -> Cause:
-    one, other = (
-        Cause((_candidate(ranking, at, share),), (severity, severity), share) for at, severity in zip(pair.suspects, pair.severities, strict=True)
-    )
-    return replace(one, beside=other)
+def _doubles(ranking: Ranking, shares: Sequence[tuple[Pair, float]]) -> Iterator[_Told]:
+    """Pairs with their probabilities as causes, those that no reading at hand tells apart as one."""
+    waiting = sorted(shares, key=lambda row: -row[1])
+    while waiting:
+        (first, _), *_ = waiting
+        near = one_to_readings(ranking, np.array([pair.change for pair, _ in waiting]), first.change)
+        joined = [
+            (sides, share) for (pair, share), able in zip(waiting, near.tolist(), strict=True)
+            if able and (sides := _side_by_side(ranking, pair.suspects, first.suspects))
+        ]  # fmt: skip
+        told = {frozenset(sides) for sides, _ in joined}
+        waiting = [(pair, share) for pair, share in waiting if frozenset(pair.suspects) not in told]
+        one, other = (_side(ranking, [(sides[at], share) for sides, share in joined], first.severities[at]) for at in (0, 1))
+        yield replace(one, beside=other), first.change
+
+
+def _side_by_side(ranking: Ranking, pair: tuple[int, int], first: tuple[int, int]) -> tuple[int, int] | None:
+    """A pair in the order in which each acts as that of another pair; None where they do not."""
+    for sides in (pair, pair[::-1]):
+        if all(of_one_family(ranking.suspects[at], ranking.suspects[there]) for at, there in zip(sides, first, strict=True)):
+            return sides
+    return None
+
+
+def _side(ranking: Ranking, shares: Sequence[tuple[int, float]], severity: float) -> Cause:
+    """One side of pairs that are told as one."""
+    whole: dict[int, float] = {}
+    for suspect, share in shares:
+        whole[suspect] = whole.get(suspect, 0.0) + share
+    return Cause(tuple(_candidate(ranking, *row) for row in whole.items()), (severity, severity), sum(whole.values()))
 
 
 def _candidate(ranking: Ranking, suspect: int, share: float) -> Candidate:

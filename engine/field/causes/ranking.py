@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import log
 
 import numpy as np
+from numpy.typing import NDArray
 
 from engine.air.many.losses import Array
 from engine.air.many.shape import Positions
@@ -104,16 +105,23 @@ def alike(ranking: Ranking) -> list[list[int]]:
     nothing = len(ranking.suspects)
     groups: list[list[int]] = []
     waiting = [at for at in order if at != nothing]
-    inverse = np.linalg.inv(ranking.spread.covariance) if ranking.seen else np.zeros((0, 0))
     while waiting:
         first, *waiting = waiting
         best = ranking.cases.changes[ranking.best(first)]
-        off = ranking.cases.changes - best
-        near = ((off @ inverse) * off).sum(axis=1) <= _ALIKE
-        able = {int(at) for at in np.unique(ranking.cases.of[near])}
-        family = next((each for each in _FAMILIES if ranking.suspects[first].cause in each), {ranking.suspects[first].cause})
-        joined = [at for at in waiting if at in able and ranking.suspects[at].cause in family]
+        able = {int(at) for at in np.unique(ranking.cases.of[one_to_readings(ranking, ranking.cases.changes, best)])}
+        joined = [at for at in waiting if at in able and of_one_family(ranking.suspects[at], ranking.suspects[first])]
         waiting = [at for at in waiting if at not in joined]
         groups.append([first, *joined])
     groups.append([nothing])
     return sorted(groups, key=lambda group: -float(ranking.probability[group].sum()))
+
+
+def one_to_readings(ranking: Ranking, changes: Array, best: Array) -> NDArray[np.bool_]:
+    """Which of `changes` (cases, rows) no reading at hand tells from another (rows,)."""
+    off = changes - best
+    return (np.linalg.solve(ranking.spread.covariance, off.T).T * off).sum(axis=1) <= _ALIKE if len(best) else np.ones(len(changes), bool)
+
+
+def of_one_family(one: Suspect, other: Suspect) -> bool:
+    """Whether two suspects act alike."""
+    return one.cause == other.cause or any({one.cause, other.cause} <= family for family in _FAMILIES)

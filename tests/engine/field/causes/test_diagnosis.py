@@ -98,9 +98,11 @@ def test_two_causes_together_are_found_where_no_single_one_fits():
     found = last(read(KNOWN, both, tasks_of("filter drop", TASKS[0].gate_set.name) + TASKS[:8]))
     assert not found.fits and found.together and not found.odd
     first = found.causes[0]
-    # With taps in the run alone, a choked port and a clog at the run's end are one and the same.
-    assert {first.cause, first.beside.cause} in ({"choked port", "weak collector"}, {"clog", "weak collector"})
-    assert {"planer/hood", "planer drop"} & {*first.where, *first.beside.where}
+    sides = {frozenset(one[:2] for one in side.candidates) for side in (first, first.beside)}
+    weak, choked = sorted(sides, key=len)
+    # With taps in the run alone, a choked port, a clog and a gate half shut are one and the same; of them the ten best alone are paired.
+    assert weak == {("weak collector", "")} and len(choked) > 1
+    assert choked <= {("choked port", "planer/hood"), ("clog", "planer drop"), ("gate shut", "planer gate")}
 
 
 def test_readings_that_contradict_each_other_are_said_to():
