@@ -276,7 +276,7 @@ class PieceForm(Pane):
         self._stop_typing()
         trouble = typing.editing.trouble
         try:
-            typing.restore() if trouble else typing.finish()
+            self.session.flash(typing.restore() if trouble else typing.finish())
         except Refused as reason:
             self.refuse(str(reason))
         field = self.field

@@ -76,21 +76,23 @@ class Typing:
             put_in(self._document, self.field, value, self._before)
         return echo(self.field, value, text, self._document.system)
 
-    def finish(self) -> None:
-        """Put in what is only put in once all of it is typed; what comes next is a step of its own. Raises Refused."""
+    def finish(self) -> str:
+        """Put in what is only put in once all of it is typed; what comes next is a step of its own. What it did to work. Raises Refused."""
         document, text = self._document, self.editing.edit.text
         try:
             if waits(self.field) and not self.editing.trouble:
                 put_in(document, self.field, read(self.field, text, document.system), document.design)
         finally:
             document.seal()
+        return "" if document.design is self._before else document.touched
 
-    def restore(self) -> None:
-        """Put back what the field held; what comes next is a step of its own. Raises Refused."""
+    def restore(self) -> str:
+        """Put back what the field held; what comes next is a step of its own. Nothing is then done to work. Raises Refused."""
         try:
             self._document.apply("restored", self._before, merge_key=_step_of(self.field))
         finally:
             self._document.seal()
+        return ""
 
 
 def put_in(document: Document, field: Field, value: Any, design: Design) -> None:
