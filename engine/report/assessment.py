@@ -28,14 +28,14 @@ def as_json(assessment: Assessment) -> str:
     """The assessment as JSON text: m3/s, m/s, Pa, kg/m3, Pa s; null where a gate set has no answer.
 
     `low` and `high` of a port are the ends of the band of its `flow`, null where none can be told. Each finding is told by itself.
-    `dirty_filter` are the faults that only a dirty filter brings, null where none is figured with.
+    `dirty_filter` are the faults that only a dirty filter brings; it is there where there are some.
     """
     return json_text(
         assessment.design,
         air=picked(assessment.air, "density", "viscosity"),
         gate_sets=[_set_json(result, band) for result, band in _with_bands(assessment)],
         findings=[finding_json(finding, sets) for finding, sets in _with_sets(assessment)],
-        dirty_filter=_dirty_json(assessment),
+        **({"dirty_filter": faults} if (faults := _dirty_json(assessment)) else {}),
     )
 
 
@@ -162,9 +162,8 @@ def _later_block(assessment: Assessment, banded: Sequence[tuple[SetResult, Mappi
     return ["What may come", *lines] if lines else []
 
 
-def _dirty_json(assessment: Assessment) -> list[dict[str, Any]] | None:
-    faults = faults_of_a_dirty_filter(assessment)
-    return None if faults is None else [finding_json(one, fault.sets) for fault in faults for one in fault.findings]
+def _dirty_json(assessment: Assessment) -> list[dict[str, Any]]:
+    return [finding_json(one, fault.sets) for fault in faults_of_a_dirty_filter(assessment) or () for one in fault.findings]
 
 
 def _cautions_block(assessment: Assessment, width: int, *, whole: bool) -> list[str]:
