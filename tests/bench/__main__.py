@@ -20,7 +20,7 @@ from engine.air.bands import bands
 from engine.checks.assess import assess
 from engine.checks.look import look_at
 from engine.design import Design
-from engine.search.layouts.drafting import drafts
+from engine.search.layouts.proposing import drafts
 from engine.search.placement import placements
 from engine.search.remedies import remedies
 from engine.search.sizing import sizes
