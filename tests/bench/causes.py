@@ -1,6 +1,6 @@
 """Faults hidden in shops that differ a little from their designs, and found by readings where the search asks for them.
 
-Run `python -m tests.bench.causes [trials of each kind in a shop] [random shops]`.
+Run `python -m tests.bench.causes [trials of each kind in a shop] [random shops] [0 for no baseline]`.
 """
 
 from __future__ import annotations
@@ -82,4 +82,4 @@ def calibration(trials: list[Trial], readings: int) -> Iterator[tuple[float, flo
 
 
 if __name__ == "__main__":
-    main(*map(int, sys.argv[1:3]))
+    main(*map(int, sys.argv[1:4]))
