@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
-from engine.air.many.losses import Array
-from engine.air.many.solving import Ask
 from engine.air.one.balance import outer_ends, part_loss, velocity_pressure
 from engine.air.one.ducts import Duct, Part, area
 from engine.air.one.live import losses_at
+
+if TYPE_CHECKING:  # with NumPy, slow to load
+    from engine.air.many.losses import Array
+    from engine.air.many.solving import Ask
 
 # Places nearer to each other than this are one, m.
 _SAME_PLACE = 1e-6
