@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, wraps
@@ -20,19 +21,19 @@ if TYPE_CHECKING:
     from engine.checks.look import Look
 
 _bore = attrgetter("bore")
-# How a check of one run becomes that of all runs.
+# A check of all runs.
 Checks = Callable[["Look"], Iterator[Finding]]
 
 
-class Telling:
+class Telling(ABC):
     """Values as they are told in the `units` of a design."""
 
     __slots__ = ()
 
     @property
+    @abstractmethod
     def units(self) -> str:
         """ "metric" or "imperial"."""
-        raise NotImplementedError
 
     def show(self, value: float, dimension: str) -> str:
         """A value in the design's units."""
