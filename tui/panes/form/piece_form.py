@@ -16,6 +16,7 @@ from tui.draw.lines import Line, cut
 from tui.panes.form.facts import facts
 from tui.panes.form.in_use import FieldsInUse
 from tui.panes.form.lines import echo_lines, fact_lines, field_line, label_cells, meaning_lines, trouble_lines
+from tui.panes.form.plan_below import with_plan
 from tui.panes.form.steps import SizeSteps, sized_place
 from tui.panes.form.typing import Typing, is_of_value, put_in, why_not_begun
 from tui.panes.item import Cells, Table
@@ -96,7 +97,9 @@ class PieceForm(Pane):
         body = [self._line(row, labels, width) for row in range(self._top, min(self._top + rows, count))]
         body += below or meaning_lines(self._fields.field if self.has_focus else None, width, meaning, glyphs)
         body += [()] * (rows + meaning - len(body)) if below else []
-        body += fact_lines(self._facts, width, min(spare, height - len(body)), glyphs)
+        told = fact_lines(self._facts, width, min(spare, height - len(body)), glyphs)
+        told = told[: max((at for at, row in enumerate(told, 1) if row), default=0)]
+        body = with_plan([*body, *told], self.session, width, height, height - count - _BELOW - len(told) - 1)
         title = self.titled(f"2 {cut(printable(self._fields.title), width - 6, glyphs)}")
         return Content(title, body, more_note(self._top, rows, count, at, glyphs))
 

@@ -107,13 +107,19 @@ def zone_ground(kind: str) -> str:
 
 
 def _box_cells(ground: str, low: Point, high: Point, sight: Sight) -> Iterator[Cell]:
-    """The cells of a box, at least one; a place to keep clear is hatched. From the side a post shows whole, of others the upper side."""
+    """The cells of a box, at least one; a place to keep clear is hatched.
+
+    From the side a post shows whole, of a door or window its frame, of others the upper side.
+    """
     (x0, y0), (x1, y1) = sight.cell(low), sight.cell(high)
-    top = min(y0, y1)
-    bottom = top if ground != "post" and sight.view != "plan" else max(y0, y1)
+    left, right, top, bottom = min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1)
+    framed = sight.view != "plan" and ground == "door"
+    if sight.view != "plan" and ground not in ("post", "door"):
+        bottom = top
     for y in range(max(top, 0), min(bottom + 1, sight.height)):
-        for x in range(max(min(x0, x1), 0), min(max(x0, x1) + 1, sight.width)):
-            if ground in ("post", "door") or (x + 2 * y) % 4 == 0:
+        for x in range(max(left, 0), min(right + 1, sight.width)):
+            of_frame = not framed or x in (left, right) or y == top
+            if of_frame and (ground in ("post", "door") or (x + 2 * y) % 4 == 0):
                 yield x, y
 
 

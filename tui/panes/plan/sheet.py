@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 
 from engine.checks.assess import Assessment
 from engine.design import system
+from engine.design.kept import WHOLES, kept
 from engine.design.places import DESIGN, Place
 from engine.shapes.vectors import Point, moved
 from tui.draw.glyphs import Glyphs
-from tui.draw.lines import Line, line
+from tui.draw.lines import Line, cut, line
 from tui.panes.plan.drawing import draw
 from tui.panes.plan.scene import Scene, scene_of
 from tui.panes.plan.sight import TITLES, Sight, fitted, flat, scale_bar, scale_text, stepped
@@ -67,6 +68,22 @@ def picture(assessment: Assessment, width: int, height: int, glyphs: Glyphs) -> 
     scene, units = scene_of(assessment, assessment.sets[0]), system(assessment.design)
     shown = sights(Camera(SHEETS[0]), scene, width, height, units)
     return [*sheet(scene, shown, glyphs, DESIGN), line((scale_note(shown[0].column, units, glyphs), "dim"))]
+
+
+def overview(assessment: Assessment, index: int, selected: Place, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The plan alone in a gate set, at most so many cells, with its scale in the last row; nothing where nothing has a place."""
+    scene, units = _kept_scene(assessment, index), system(assessment.design)
+    if not scene.points:
+        return []
+    shown = sights(Camera(("plan",)), scene, width, height - 1, units)
+    note = line((cut(f" {scale_text(shown[0].column, units)}", width, glyphs), "dim"))
+    return [*sheet(scene, shown, glyphs, selected), note]
+
+
+@kept(WHOLES)
+def _kept_scene(assessment: Assessment, index: int) -> Scene:
+    """The scene that is drawn again for every move of the selection."""
+    return scene_of(assessment, assessment.sets[index])
 
 
 def scale_note(column: float, units: str, glyphs: Glyphs) -> str:

@@ -116,8 +116,9 @@ def _fits(column: float, wide: float, spans: Sequence[tuple[float, float, float,
 
 
 def scale_text(column: float, units: str) -> str:
-    """ "1 cell = 0.15 m"."""
-    return f"1 cell = {show(column, 'length', units)}"
+    """ "1 cell = 0.15 m across, 0.3 m up"."""
+    across, up = (show(length, "length", units) for length in (column, _ROW * column))
+    return f"1 cell = {across} across, {up} up"
 
 
 def scale_bar(column: float, units: str, widest: int = 12) -> tuple[int, str]:

@@ -27,7 +27,7 @@ _OF_SPEED = ("slow-run", "fast-run")
 def items(view: View) -> list[Item]:
     """The figures of what is selected, then what is wrong in the gate set, what is about the selection first."""
     told = tuple(f"{label} {value}" for label, value in _values(view))
-    return [Item(tuple(_figures(view)), cells=told), *_findings(view)]
+    return [Item(tuple(_figures(view)), cells=told), *findings(view)]
 
 
 def table(view: View) -> Table:
@@ -141,7 +141,8 @@ def _ordered(view: View) -> list[tuple[Condition, Condition]]:
     return sorted(found, key=lambda pair: (not _told(view, pair[0]), not any(concerns(view, finding) for finding in pair[1].findings)))
 
 
-def _findings(view: View) -> list[Item]:
+def findings(view: View) -> list[Item]:
+    """What is wrong in the gate set shown."""
     found = [item for condition, own in _ordered(view) for item in _items(view, condition, own)]
     return found or [Item((line(("no findings in this gate set", "ok")),))]
 

@@ -13,10 +13,11 @@ from engine.checks import Finding
 from engine.checks.assess import Assessment
 from tui.commands.accepting import AcceptFinding, accept_or_take_back
 from tui.commands.edit import EditValue
-from tui.draw.lines import Line, Span
+from tui.draw.lines import Line, Span, line
 from tui.panes.item import Cells, Fold, Item, Table
 from tui.panes.item_pane import ItemPane
 from tui.panes.pane import WIDE
+from tui.panes.results import now
 from tui.panes.results.tabs import Tab, tabs
 from tui.panes.results.view import View
 from tui.work.findings import show_finding
@@ -24,6 +25,8 @@ from tui.work.known_bands import KnownBands
 
 # When bands are computed, s: that of the flow shown once it is drawn, those of all sets after a while without a key, a part each time.
 _DRAWN, _IDLE, _BETWEEN = 0.002, 0.2, 0.02
+# Rows that the findings want below another tab, and those left for what the row under the cursor tells.
+_ROOM_FOR_FINDINGS, _BELOW_SPARE = 6, 3
 
 
 class Results(ItemPane):
@@ -90,7 +93,9 @@ class Results(ItemPane):
         self._bands.follow(self.session.assessment)
         view = self._view(width, height)
         self._wanted = self._shown.bands(view)
-        return self._shown.items(view)
+        items = self._shown.items(view)
+        left = height - sum(len(item.lines) for item in items) - _BELOW_SPARE
+        return [*items, Item((line(" "),)), *now.findings(view)] if self._shown.leaves_room and left >= _ROOM_FOR_FINDINGS else items
 
     def redraw(self) -> None:
         """Draw the pane anew; the bands it lacks follow, so that no key waits for them."""
@@ -153,7 +158,7 @@ class Results(ItemPane):
         if self.item and isinstance(self.item.leads, Fold):
             entries.append(("Enter", "fold" if self.item.leads in self._unfolded else "unfold"))
         elif self.stops():
-            entries.append(("Enter", self._shown.enter))
+            entries.append(("Enter", "go to" if self.item and isinstance(self.item.leads, Finding) else self._shown.enter))
         return entries
 
     def action_tab(self, by: int) -> None:

@@ -16,7 +16,8 @@ class Tab:
 
     `enter` is what Enter does with a row, in the words of the key line;
     `first` the item to begin at. `bands` are the gate sets whose bands it
-    shows. `next_port` gives the port so many behind the one shown, where
+    shows. One that `leaves_room` has the findings below it where there is
+    any. `next_port` gives the port so many behind the one shown, where
     ports can be chosen. One that is `wide` is there only in a wide terminal.
     """
 
@@ -28,6 +29,7 @@ class Tab:
     bands: Callable[[View], Sequence[int]] = lambda _: ()
     next_port: Callable[[View, int], str | None] | None = None
     wide: bool = False
+    leaves_room: bool = False
 
 
 def tabs() -> tuple[Tab, ...]:
@@ -37,9 +39,9 @@ def tabs() -> tuple[Tab, ...]:
         Tab("now", now.items, now.table, bands=lambda view: (view.index,) if now.port_shown(view) else ()),
         Tab(
             "sets", sets.items, sets.table, "show set",
-            first=lambda view: 1 + view.index, bands=lambda view: range(len(view.assessment.sets)),
+            first=lambda view: 1 + view.index, bands=lambda view: range(len(view.assessment.sets)), leaves_room=True,
         ),
-        Tab("where", where.items, where.table, next_port=where.next_port),
+        Tab("where", where.items, where.table, next_port=where.next_port, leaves_room=True),
         Tab("curve", lambda view: curve.items(view, known.of(view.assessment, view.index)),
             lambda view: curve.table(view, known.of(view.assessment, view.index))),
         Tab("plan", _plan, lambda _: [], wide=True),

@@ -91,7 +91,8 @@ def test_what_is_fitted_is_all_in_sight_at_a_scale_that_can_be_named(name, size)
 
 
 def test_the_scale_is_told_in_the_units_shown_and_its_bar_is_as_long_as_it_says():
-    assert scale_text(0.15, "metric") == "1 cell = 0.15 m" and scale_text(8 * 0.0254, "imperial") == "1 cell = 8in"
+    assert scale_text(0.15, "metric") == "1 cell = 0.15 m across, 0.3 m up"
+    assert scale_text(8 * 0.0254, "imperial") == "1 cell = 8in across, 1ft 4in up"
     for column in steps("metric"):
         cells, text = scale_bar(column, "metric")
         assert cells * column == pytest.approx(float(text.split()[0])) and 4 <= cells <= 12
