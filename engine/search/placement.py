@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from math import dist
 
+from engine.checks.rules import limit
 from engine.design import Design, Zone, defaults, system
 from engine.design.model import COLLECTOR_PLACE
 from engine.search.floor import Middle, least_longest, least_total, longest_way, marks, total_way
@@ -82,13 +83,14 @@ class Grid:
 class Study(Step):
     """A step of a placement study; `today` is None where the collector has no place yet.
 
-    `total` and `longest` are the spots of the least total and the least
-    longest way to the machines as the crow flies, `total_along` and
-    `longest_along` along the walls' directions.
+    `total` and `longest` are the spots of the least total and longest way to
+    the machines as the crow flies, `total_along` and `longest_along` along the
+    walls' directions; what gets `tolerated` of its need is not found short.
     """
 
     grid: Grid
     today: Spot | None
+    tolerated: float
     total: Middle
     longest: Middle
     total_along: Middle
@@ -160,7 +162,7 @@ def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study
         ranked = sorted(found, key=lambda one: (one not in refined, order(spots[one])))
         best = tuple(search.proposal(found[one], compared) for one in _best_apart(ranked))
         so_far = replace(grid, spots=tuple(map(tuple, rows)))
-        return Study(done, of, where(spots[at], search.units), best, so_far, compared, *middles)
+        return Study(done, of, where(spots[at], search.units), best, so_far, compared, search.tolerated, *middles)
 
     refined: list[tuple[int, int]] = []
     for done, (i, j) in enumerate(waiting, 1):
@@ -192,13 +194,12 @@ class _Search:
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
         self.units = system(shop.design)
-        self.task = task_of(shop)
+        self.task, self.tolerated = task_of(shop), limit(shop.design, "starved-machine", "tolerance")
         self.machines = floor_points(shop.design)[1:]
         self.stands = tuple(_level(zone) for zone in shop.design.site.zones if zone.kind == COLLECTOR_PLACE)
         self.bodies, size = tuple(filter(None, map(body_of, shop.design.machines))), shop.design.collector.size
         self.body = min(size.east.si, size.north.si) if size.east and size.north else 0.0
-        faces = shop.design.collector.faces
-        self.headings = [faces] if faces in DIRECTIONS[4:] else list(DIRECTIONS[:4])
+        self.headings = [faces] if (faces := shop.design.collector.faces) in DIRECTIONS[4:] else list(DIRECTIONS[:4])
 
     def straight_ways(self, at: tuple[float, float]) -> float:
         """What no duct from a spot to a machine can be shorter than, m: the longest way as the crow flies, and the mean."""

@@ -11,7 +11,7 @@ from random import Random
 import pytest
 
 from engine.checks.assess import assess
-from engine.design import Corner, Design, Machine, Site, Zone, ports_of
+from engine.design import Corner, Design, Machine, OwnLimit, Site, Zone, ports_of
 from engine.design.rules.consistency import mistakes
 from engine.report.searches.placement import as_json, as_text, cells_of, map_of
 from engine.search.layouts.drafting import draft, rough_draft, task_of
@@ -106,6 +106,11 @@ def test_todays_spot_is_drafted_too_facing_as_it_does():
     assert (today.east, today.north, today.faces) == (6.5, 0.5, "west")
     assert today.standing.rank.before_notes >= standing(assess(draft(facing))).rank.before_notes
     assert next(placements(replace(facing, collector=collector()), spacing=2.0)).today is None
+
+
+def test_a_study_knows_from_what_share_of_its_need_the_shop_finds_a_machine_short():
+    own = replace(shop(), limits=(OwnLimit(of="starved-machine.tolerance", is_="0.8", reason="a small saw"),))
+    assert [next(placements(one, spacing=2.0)).tolerated for one in (shop(), own)] == [0.9, 0.8]
 
 
 def test_the_likeliest_spots_come_first_and_a_study_can_be_left(studied):

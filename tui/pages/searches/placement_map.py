@@ -7,7 +7,6 @@ from collections.abc import Mapping, Sequence
 from math import dist
 
 from engine.checks.assess import assess
-from engine.checks.rules import limit
 from engine.design import Design
 from engine.search.layouts.shop import ready
 from engine.search.placement import Grid, Spot, Study, order
@@ -95,8 +94,7 @@ def grades(study: Study, measure: str) -> dict[Spot, int]:
 def _limits(study: Study, measure: str) -> tuple[float, ...]:
     """Where one grade of a measure ends: shares of the need, or m of duct that so many quarters of the spots do with."""
     if measure == "air":
-        tolerated = limit(None, "starved-machine", "tolerance")
-        return 1.0, (1.0 + tolerated) / 2, tolerated
+        return 1.0, (1.0 + study.tolerated) / 2, study.tolerated
     lengths = sorted(spot.length for spot in study.grid.tried)
     return tuple(lengths[len(lengths) * quarter // GRADES - 1] for quarter in range(1, GRADES)) if len(lengths) >= GRADES else ()
 
