@@ -41,7 +41,7 @@ def field_line(
         text = f" {text} " if field.toggles else text
         middle = fit(line((cut(text, room, glyphs), "value" if field.text else "dim")), room)
         middle = restyle(middle, "field") if focused else middle
-    left, right = ("<", ">") if field.toggles else ("[", "]")
+    left, right = ("<", ">") if field.toggles and editing is None else ("[", "]")
     role = "fault" if editing and editing.trouble else "text"
     row = line((head, "label"), (left, role), *middle, (right, role))
     tail = cut(f" {echo}", width - width_of(row), glyphs) if echo else ""

@@ -97,7 +97,7 @@ def test_every_field_of_every_kind_is_offered_and_reads_back(design, place):
 def test_joint_and_port_have_forms_of_their_own(design):
     assert [field.name for field in fields(design, JointOf(1))] == ["joins", "as_", "angle", "toward", "taper", "loss"]
     end = fields(design, EndOf(1))
-    assert [field.name for field in end] == ["ends", "port_taper", "id", "bore", "needs", "loss", "suction", "east", "north", "up"]
+    assert [field.name for field in end] == ["ends", "port_taper", "id", "bore", "needs", "loss", "suction", "east", "north", "up", "faces"]
     assert end[3].place == PortAt(0, 0)
 
 
