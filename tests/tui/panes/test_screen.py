@@ -111,6 +111,7 @@ async def test_a_run_moves_only_when_the_name_is_complete(tmp_path):
 async def test_an_edit_marks_what_it_moved_until_the_next_key(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
+        await shows(pilot, "speed ")
         await pilot.press("j", "e", "9")
         await wait_until(pilot, lambda: any("->" in row and "flow" in row for row in screen_rows(app)[11:22]))
         await pilot.press("right")
@@ -141,6 +142,7 @@ async def test_fields_are_chosen_stepped_and_toggled(tmp_path):
 async def test_results_lead_to_places_and_gate_sets(tmp_path):
     app = session(tmp_path)
     async with app.run_test(size=USUAL) as pilot:
+        await shows(pilot, "speed ")
         await pilot.press("3", "j", "j", "j", "enter")
         assert app.document.selection == RunAt(1)
         await pilot.press("right", "down", "enter")
