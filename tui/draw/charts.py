@@ -31,6 +31,14 @@ def gauge(value: float, slow: float, fast: float, width: int, glyphs: Glyphs) ->
     return "".join(cells)
 
 
+def shift(before: float, after: float, end: float, width: int, glyphs: Glyphs) -> str:
+    """A scale from nothing to `end` with a cross at 1: a dot where a share was, a ring where it is now, past the end where it is more."""
+    cells = [glyphs.left, *glyphs.flat * (width - 2), glyphs.right]
+    for share, mark in ((1.0, glyphs.cross), (before, glyphs.marks["asked"]), (after, glyphs.marks["ring"])):
+        cells[min(max(round((width - 1) * share / end), 0), width - 1)] = mark
+    return "".join(cells)
+
+
 @dataclass(frozen=True, slots=True)
 class Axis:
     """An axis from 0 to `end`: the end as text, the unit that it is shown in, and how much one of that unit is."""

@@ -28,7 +28,7 @@ from tui.terminal import clipboard
 from tui.work.asking import Choice
 from tui.work.document import Document, Refused
 from tui.work.edits.additions import additions
-from tui.work.edits.marks import MARKS
+from tui.work.edits.marks import MARKS, verdict_of
 from tui.work.first_design import design_name
 
 
@@ -254,7 +254,7 @@ def test_what_is_shown_and_how_much_there_is():
 
 def test_a_gate_set_with_cautions_is_not_called_ok():
     shown = view(text=two_drops.FULL)
-    verdicts = {result.gate_set.name: MARKS[sets.verdict_on(shown, result)] for result in shown.assessment.sets}
+    verdicts = {result.gate_set.name: MARKS[verdict_of(shown.assessment, result)] for result in shown.assessment.sets}
     worst = {result.gate_set.name: shown.assessment.worst(result) for result in shown.assessment.sets}
     assert set(worst.values()) == {"caution", "fault"}
     assert verdicts == {name: {"fault": "!", "caution": "*"}[severity] for name, severity in worst.items()}
@@ -265,7 +265,7 @@ def test_a_gate_set_with_cautions_is_not_called_ok():
         for node in top.children
     }
     assert marks == verdicts
-    assert sets.verdict_on(shown, replace(shown.assessment.sets[0], balance=None)) == "fault"
+    assert verdict_of(shown.assessment, replace(shown.assessment.sets[0], balance=None)) == "fault"
 
 
 def test_in_a_narrow_pane_the_sets_keep_room_for_their_names():

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tui.draw.charts import Axis, Curve, Mark, Span, Spot, bar, gauge, plot, scatter
+from tui.draw.charts import Axis, Curve, Mark, Span, Spot, bar, gauge, plot, scatter, shift
 from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of
 
@@ -50,3 +50,8 @@ def test_marks_of_one_value_stand_in_the_middle():
     same = Span("price", 5.0, 5.0, ("5", "5"))
     texts = [text_of(row) for row in scatter([Mark((5.0, 5.0), "1", "value")], same, same, 20, 6, LINE)]
     assert [row for row, text in enumerate(texts) if "1" in text] == [2]
+
+
+def test_a_shift_marks_what_is_needed_what_was_and_what_is():
+    assert shift(0.5, 1.5, 2.0, 21, LINE) == "├────•────┼────○────┤"
+    assert shift(1.0, 9.0, 2.0, 21, LINE)[-1] == "○" and shift(1.0, 9.0, 2.0, 21, LINE)[10] == "•"

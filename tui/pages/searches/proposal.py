@@ -15,7 +15,7 @@ from engine.search.proposals import Proposal, Standing
 from tui.commands.look import StepOut
 from tui.draw.lines import Line, fit
 from tui.pages.frame.frame import FrameScreen
-from tui.pages.searches.proposal_facts import fact_lines
+from tui.pages.searches.proposal_facts import fact_lines, set_lines
 from tui.pages.searches.proposal_lines import proposal_lines
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
@@ -32,6 +32,8 @@ class ProposalPane(ItemPane):
         Binding("enter", "take", "take it"),
         Binding("right,l", "flip(1)", "the next", show=False),
         Binding("left,h", "flip(-1)", "the one before", show=False),
+        Binding("pagedown", "page(1)", "a page down", show=False),
+        Binding("pageup", "page(-1)", "a page up", show=False),
     ]
 
     def __init__(self, page: ProposalScreen, design: Design, today: Standing, *, pictured: bool) -> None:
@@ -54,7 +56,8 @@ class ProposalPane(ItemPane):
         beside = self._pictured and width >= 2 * _BESIDE + _GAP
         wide = (width - _GAP) // 2 if beside else width
         glyphs = self.session.glyphs
-        lines = proposal_lines(self._design, self._today, proposal, wide, glyphs) + fact_lines(before, after, wide, glyphs)
+        sets = set_lines(before, after, wide, glyphs)
+        lines = proposal_lines(self._design, self._today, proposal, wide, glyphs, sets) + fact_lines(before, after, wide, glyphs)
         if beside:
             drawn = picture(after, wide, height, glyphs)
             rows = max(len(lines), len(drawn))
@@ -77,6 +80,17 @@ class ProposalPane(ItemPane):
     def action_take(self) -> None:
         """Take it."""
         self._page.take()
+
+    def action_move(self, by: int) -> None:
+        """Scroll: there is nothing to choose, so what moves is the first line shown."""
+        last = max(len(self._items) - max(self.size.height - 2, 1), 0)
+        self.go_to(min(max(self._cursor + by, 0), last))
+        self._top = self._cursor
+        self.redraw()
+
+    def action_page(self, by: int) -> None:
+        """Scroll by as many lines as are shown, but one."""
+        self.action_move(by * max(self.size.height - 3, 1))
 
     def action_flip(self, by: int) -> None:
         """Show another of those found."""

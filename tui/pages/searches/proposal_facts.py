@@ -1,4 +1,4 @@
-"""What a proposal does to the air: findings new and gone, flows of the machines, speeds and losses of the runs it changes."""
+"""What a proposal does to the air: gate sets, findings new and gone, flows of the machines, speeds and losses of the runs it changes."""
 
 from __future__ import annotations
 
@@ -11,13 +11,16 @@ from engine.checks.conditions import Condition, conditions_of
 from engine.design import system
 from engine.search.findings import difference
 from engine.units import number_text, unit_name
-from engine.units.words import counted
+from engine.units.words import counted, percent
+from tui.draw.charts import shift
 from tui.draw.glyphs import Glyphs
-from tui.draw.lines import Line, cut, line, wrapped
-from tui.work.edits.marks import MARKS
+from tui.draw.lines import Line, cut, line, spread, wrapped
+from tui.work.edits.marks import MARKS, verdict_of
 
 # A figure that moves by less is as it was.
 _MOVED = 0.002
+# The strip of a gate set: its end, in needs; its cells, and from which width on there is room for it.
+_END, _STRIP, _WIDE = 2.0, 24, 66
 
 
 def fact_lines(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> list[Line]:
@@ -28,6 +31,11 @@ def fact_lines(before: Assessment, after: Assessment, width: int, glyphs: Glyphs
         *_part(f"machines at work, {unit_name('flow', system(before.design))}", _flows(before, after, width, glyphs)),
         *_part("runs that change: slowest to fastest, and the largest loss", _runs(before, after, width, glyphs)),
     ]
+
+
+def set_lines(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> list[Line]:
+    """A strip for each gate set that moves."""
+    return _part("gate sets: what the neediest machine gets of its need", _sets(before, after, width, glyphs))
 
 
 def _part(title: str, lines: Iterator[Line]) -> list[Line]:
@@ -44,6 +52,25 @@ def _findings(conditions: Sequence[Condition], width: int) -> Iterator[Line]:
             yield from (line("  ", *piece) for piece in rest)
     if notes := sum(found.severity == "note" for found in conditions):
         yield line(("  " + f"- and {counted(notes, 'note')}", "dim"))
+
+
+def _sets(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> Iterator[Line]:
+    """A strip for each gate set whose verdict or neediest machine moves: its share and mark before and after, and both on a scale."""
+    later = {result.gate_set.name: result for result in after.sets}
+    for was in before.sets:
+        now = later.get(was.gate_set.name)
+        shares = [assessment.neediest(result) if result else None for assessment, result in ((before, was), (after, now))]
+        if now is None or shares[0] is None or shares[1] is None:
+            continue
+        marks = [verdict_of(assessment, result) for assessment, result in ((before, was), (after, now))]
+        old, new = shares[0][1], shares[1][1]
+        if marks[0] != marks[1] or abs(new - old) > _MOVED * old:
+            strip = f"  {shift(old, new, _END, _STRIP, glyphs)}" if width >= _WIDE else ""
+            told = line(
+                (f"{percent(old):>4} % ", "text"), (f"{MARKS[marks[0]]:<2}", marks[0]), ("-> ", "dim"),
+                (f"{percent(new):>4} % ", "changed"), (f"{MARKS[marks[1]]:<2}", marks[1]), (strip, "bar"),
+            )  # fmt: skip
+            yield spread(line("  ", was.gate_set.name), told, width, glyphs)
 
 
 def _flows(before: Assessment, after: Assessment, width: int, glyphs: Glyphs) -> Iterator[Line]:

@@ -112,14 +112,14 @@ def _price_text(view: ProposalsView, standing: Standing, leads: int | None) -> s
     return f"{more:+.2f}" if abs(more) >= 0.005 else "="
 
 
-def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: int, glyphs: Glyphs) -> list[Line]:
-    """One proposal: what it changes, and the figures before and after."""
+def proposal_lines(design: Design, today: Standing, proposal: Proposal, width: int, glyphs: Glyphs, sets: Sequence[Line] = ()) -> list[Line]:
+    """One proposal: the figures before and after, what is told of its gate `sets`, and what it changes."""
     after = proposal.standing
     lines = [*wrapped(proposal.title, width, "value"), *wrapped(proposal.reason, width, "text"), line(" ")]
     for name, before, later in _figures(today, after):
         values = ((before, "text"),) if before == later else ((f"{before} -> ", "text"), (later, "changed"))
         lines.append(shorten(line((f"{name:<18}", "dim"), *values), width, glyphs))
-    lines += [line(" "), line(("what changes", "dim"))]
+    lines += [*sets, line(" "), line(("what changes", "dim"))]
     names = zip(proposal.design.gate_sets, proposal.as_taken.gate_sets, strict=True)
     renamed = [f"gate set {old.name}: called {new.name} from then on" for old, new in names if old.name != new.name]
     for change in (*map(str, changes(design, proposal.design)), *renamed):

@@ -13,7 +13,7 @@ from engine.units.words import percent
 from tui.draw.lines import Line, line, spread, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import View
-from tui.work.edits.marks import MARKS, verdict
+from tui.work.edits.marks import MARKS, verdict_of
 
 _COLUMN_NAMES = ("flow", "speed")
 _ROOMY, _TIGHT = 60, 34
@@ -41,12 +41,7 @@ def _cells(view: View, result: SetResult) -> Cells:
     flow, speed, share = figures(view, result)
     slowest, neediest = view.assessment.slowest(result), view.assessment.neediest(result)
     names = (slowest[0] if slowest else "", neediest[0] if neediest else "")
-    return result.gate_set.name, flow, names[0], speed, names[1], share, verdict_on(view, result)
-
-
-def verdict_on(view: View, result: SetResult) -> str:
-    """The verdict on a gate set: "ok", "caution" or "fault"."""
-    return "fault" if result.balance is None else verdict(view.assessment.worst(result))
+    return result.gate_set.name, flow, names[0], speed, names[1], share, verdict_of(view.assessment, result)
 
 
 def _band_cells(view: View) -> int:
@@ -74,7 +69,7 @@ def _columns(view: View, texts: tuple[str, ...], sizes: list[int]) -> str:
 
 
 def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], sizes: list[int]) -> Item:
-    found = verdict_on(view, result)
+    found = verdict_of(view.assessment, result)
     moved = "changed" if _moved(view, result, shown) else "text"
     band = f"{_share_band(view, at, result):<{_band_cells(view)}}"
     tail = line((_columns(view, shown, sizes), moved), (band, "dim"), (f"{MARKS[found]:>3}", found))

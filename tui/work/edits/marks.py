@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
+from engine.air.gate_sets import SetResult
 from engine.checks import Finding
+from engine.checks.assess import Assessment
 from engine.design.places import Place
 
 # By severity, for what its owner accepted, and for none.
@@ -15,6 +17,11 @@ _BLEMISHES = ("fault", "caution", "accepted")
 def verdict(worst: str) -> str:
     """ "fault", "caution", "accepted" or "ok", from the worst standing there is: a note is no blemish."""
     return worst if worst in _BLEMISHES else "ok"
+
+
+def verdict_of(assessment: Assessment, result: SetResult) -> str:
+    """The verdict on a gate set; a fault where there is no answer."""
+    return "fault" if result.balance is None else verdict(assessment.worst(result))
 
 
 def worst_by_place(findings: Iterable[Finding], gate_set: str) -> Iterator[tuple[Place, str]]:
