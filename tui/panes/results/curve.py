@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from engine.air.curves import Curves, curves
 from engine.checks.assess import Assessment
 from engine.units import number_text, show, unit_name
-from tui.draw.charts import SMALLEST, Axis, Curve, Spot, plot
+from tui.draw.charts import SMALLEST, Curve, Spot, plot
 from tui.draw.lines import Line, line, side_by_side, wrapped
 from tui.panes.item import Item, Table
-from tui.panes.results.view import View, figure
+from tui.panes.results.view import View, axis_of, figure
 
 if TYPE_CHECKING:
     from engine.search.collectors import Duty
@@ -97,9 +97,4 @@ def _chart(view: View, known: Known, height: int) -> list[Line]:
         spots.append(Spot((known.hardest.flow, known.hardest.pressure), "hardest", "caution" if known.hardest.lacks > 1.0 else "value"))
     if shown.point:
         spots.append(Spot(shown.point, "ring", "value"))
-    return plot(drawn, spots, _axis(view, "flow", end), _axis(view, "pressure", top), view.width, height, view.glyphs)
-
-
-def _axis(view: View, dimension: str, end: float) -> Axis:
-    one = end / float(number_text(end, dimension, view.units, digits=6))
-    return Axis(end, number_text(end, dimension, view.units), unit_name(dimension, view.units), one)
+    return plot(drawn, spots, axis_of(view, "flow", end), axis_of(view, "pressure", top), view.width, height, view.glyphs)

@@ -13,6 +13,7 @@ from engine.checks.conditions import About
 from engine.design import Design, Run, system
 from engine.design.places import COLLECTOR, OfMachine, OfRun, Place, PortAt
 from engine.units import number_text, unit_name
+from tui.draw.charts import Axis
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
 from tui.panes.item import Fold
@@ -105,3 +106,9 @@ def figure(label: str, dimension: str, units: str, new: float, old: float | None
     if before == text:
         return head, (text + unit, "value")
     return head, (f"{before} -> ", "dim"), (text + unit, "changed")
+
+
+def axis_of(view: View, dimension: str, end: float) -> Axis:
+    """An axis from nothing to `end`, SI, in the units shown."""
+    one = end / float(number_text(end, dimension, view.units, digits=6))
+    return Axis(end, number_text(end, dimension, view.units), unit_name(dimension, view.units), one)

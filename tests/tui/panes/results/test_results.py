@@ -236,3 +236,13 @@ def test_what_an_item_says_to_copy_is_a_row_of_the_table_of_its_tab(assessment, 
     table, told = tab.table(shown), [item.cells for item in tab.items(shown) if item.leads is not None]
     assert all(len(row) == len(table[0]) for row in table)
     assert [row for row in table if row in told] == told
+
+
+def test_the_profile_of_a_way_ends_with_all_that_the_collector_gives_and_all_the_duct_there_is():
+    assessment = two_drops.assessed()
+    balance = assessment.sets[1].balance
+    for port in balance.ports:
+        points, fittings = where.profile(assessment, balance, port)
+        assert points[-1][1] == pytest.approx(balance.collector_pressure, abs=0.02)
+        assert [across for across, _ in points] == sorted(across for across, _ in points)
+        assert 0 < len(fittings) < len(points) and set(fittings) <= set(points)
