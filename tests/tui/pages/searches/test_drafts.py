@@ -16,7 +16,7 @@ async def test_a_layout_is_seen_before_it_is_taken_and_the_next_is_a_key_away(tm
     app = session(tmp_path, text=placed_drops.TEXT)
     async with app.run_test(size=SIZES[size]) as pilot:
         await pilot.press("L")
-        await shows(pilot, "3 layouts drafted")
+        await shows(pilot, "4 layouts drafted")
         await pilot.press("enter")
         await shows(pilot, "before and after, 1 of ")
         pane = app.screen.query_one(ProposalPane)
