@@ -225,6 +225,7 @@ class SearchThrottles(Throttles):
 class SearchEvenThrottles(Throttles):
     """Where several machines work at once: the gates that divide the air most evenly, even where all have their need."""
 
+    keys = ("percent_sign",)
     title = "balance as evenly as can be"
     even = True
 

@@ -20,7 +20,7 @@ from tui.commands.look import StepOut
 from tui.draw.lines import Line, cut, wrapped
 from tui.pages.frame.frame import FrameScreen
 from tui.pages.frame.messages import ResultsReady
-from tui.pages.searches.together_lines import TogetherView, items, names_of_sets, offered, remark_on
+from tui.pages.searches.together_lines import TogetherView, idle_in, items, names_of_sets, offered, remark_on
 from tui.panes.item import Item
 from tui.panes.item_pane import ItemPane
 from tui.terminal.beside import Beside, Dropped
@@ -145,9 +145,13 @@ class TogetherScreen(FrameScreen):
             self._ask(found.largest[leads - len(machines)].machines)
             return
         design = self.document.design
-        choices = [Choice(" + ".join(row.machines), row.machines, remark_on(design, row)) for row in offered(found, leads)]
+        helped = {row.machines: idle_in(found, leads, row.machines) for row in offered(found, leads)}
+        choices = [
+            Choice(" + ".join(row.machines), row.machines, f"nobody at {' or '.join(idle)}" if idle else remark_on(design, row))
+            for row, idle in zip(offered(found, leads), helped.values(), strict=True)
+        ]  # fmt: skip
         title = f"add a gate set with {machines[leads].machine}"
-        self.session.choose(title, choices, lambda chosen: self.session.attempt(lambda: self._add(chosen)))
+        self.session.choose(title, choices, lambda chosen: self.session.attempt(lambda: self._add(chosen, helped[chosen])))
 
     def _ask(self, machines: tuple[str, ...]) -> None:
         """Ask before a gate set is added; one there is needs no asking."""
@@ -157,11 +161,13 @@ class TogetherScreen(FrameScreen):
         name = cut(" + ".join(machines), _MOST_LETTERS_ASKED, self.session.glyphs)
         self.ask(Question(f"add gate set {name}?", lambda key: self.session.attempt(lambda: self._add(machines)) if key == "y" else None))
 
-    def _add(self, machines: tuple[str, ...]) -> None:
-        """Add a gate set, or show the one there is."""
+    def _add(self, machines: tuple[str, ...], idle: tuple[str, ...] = ()) -> None:
+        """Add a gate set, or show the one there is. Of machines in it that are to stand `idle`, with their gates open, it is said what to do."""
         known = self._known(machines)
         if known is None:
-            self.session.flash(f"added gate set {editing.add_gate_set(self.document, machines)}; u takes it back")
+            added = f"added gate set {editing.add_gate_set(self.document, machines)}"
+            says = f"f and ! accept what {' and '.join(idle)} lacks: nobody works there" if idle else "u takes it back"
+            self.session.flash(f"{added}; {says}")
             return
         self.document.show_gate_set([gate_set.name for gate_set in self.document.gate_sets].index(known))
         self.session.flash(f"that is gate set {known}: shown now")

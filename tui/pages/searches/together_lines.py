@@ -197,10 +197,20 @@ def names_of_sets(design: Design) -> Mapping[frozenset[str], str]:
 
 
 def offered(found: Together, machine: int) -> list[Row]:
-    """Sets with one machine to choose from: alone, the nearest where it passes in none, and those that pass, fewest machines first."""
+    """Sets with one machine to choose from: alone, helped by gates where nobody works, the nearest where it passes in none, and those that pass.
+
+    Of those the ones with the fewest machines come first.
+    """
     sets, one = found.sets, found.companions[machine]
-    alone = row_of(found.look, sets, machine)
-    nearest = one.nearest.machines if one.nearest else alone.machines
-    index = machine if nearest == alone.machines else next(at for at in range(len(sets.grade)) if sets.members(at) == nearest)
-    passing = (row for row in found.rows(Grade.PASSES) if one.machine in row.machines and row.machines != alone.machines)
-    return [alone, *([row_of(found.look, sets, index)] if index != machine else []), *islice(passing, _MOST_OFFERED)]
+    helped = [{one.machine, *helper.machines} for helper in one.helpers.values() if not helper.may_work]
+    first = [{one.machine}, *helped, *([set(one.nearest.machines)] if one.nearest else [])]
+    rows = [row_of(found.look, sets, at) for at in range(len(sets.grade)) if set(sets.members(at)) in first]
+    passing = (row for row in found.rows(Grade.PASSES) if one.machine in row.machines and row not in rows)
+    return [*sorted(rows, key=lambda row: first.index(set(row.machines))), *islice(passing, _MOST_OFFERED)]
+
+
+def idle_in(found: Together, machine: int, machines: tuple[str, ...]) -> tuple[str, ...]:
+    """The machines of a set with one machine whose gates only help it: there nobody may work."""
+    one = found.companions[machine]
+    helpers = (helper.machines for helper in one.helpers.values() if not helper.may_work)
+    return next((known for known in helpers if {one.machine, *known} == set(machines)), ())

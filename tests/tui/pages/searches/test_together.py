@@ -17,7 +17,7 @@ from tui.draw.glyphs import ASCII, LINE
 from tui.draw.lines import text_of, width_of
 from tui.pages.searches import together as page
 from tui.pages.searches.together import TogetherScreen
-from tui.pages.searches.together_lines import GRADE_MARKS, TogetherView, items, names_of_sets, offered
+from tui.pages.searches.together_lines import GRADE_MARKS, TogetherView, idle_in, items, names_of_sets, offered
 from tui.pages.workbench import Workbench
 from tui.work.edits import deleting, editing
 
@@ -111,6 +111,14 @@ def test_sets_with_a_machine_are_offered_alone_first(found):
     assert rows[0].machines == ("planer",)
     assert all("planer" in row.machines for row in rows) and len({row.machines for row in rows}) == len(rows)
     assert {row.machines for row in found.rows(Grade.PASSES) if "planer" in row.machines} <= {row.machines for row in rows}
+
+
+def test_a_gate_that_helps_where_nobody_may_work_is_offered_too():
+    text = two_drops.TEXT.replace('bore = "160 mm"', 'bore = "200 mm"').replace('needs = "500 m3/h"', 'needs = "900 m3/h"')
+    found = together(two_drops.assessed(text).look)
+    assert not next(iter(found.companions[0].helpers.values())).may_work
+    assert [row.machines for row in offered(found, 0)] == [("planer",), ("planer", "lathe")]
+    assert idle_in(found, 0, ("planer", "lathe")) == ("lathe",) and idle_in(found, 0, ("planer",)) == ()
 
 
 def test_a_set_with_a_throttled_gate_is_none_of_those_on_the_page():
