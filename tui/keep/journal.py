@@ -17,6 +17,7 @@ from __future__ import annotations
 import errno
 import os
 import platform
+import re
 import secrets
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -187,7 +188,22 @@ def _survey(paths: list[Path], on_file: Design | None) -> Survey:
         else:
             kept.append(found)
     ranked = tuple(replace(found, rank=rank, count=len(kept)) for rank, found in enumerate(kept, 1))
-    return Survey(ranked, tuple(_header(path).get("session", "another process") for path in held))
+    sessions = (_header(path).get("session", "another process") for path in held)
+    return Survey(ranked, tuple(session for session in sessions if not has_ended(session)))
+
+
+def has_ended(session: str) -> bool:
+    """Whether a session of this machine is no more, though its journal is held: by the one that took over its work, which is named by its own."""
+    found = re.fullmatch(r"process (\d{1,9}) on (.*) since .*", session)
+    if found is None or found[2] != platform.node():
+        return False
+    try:
+        os.kill(int(found[1]), 0)
+    except ProcessLookupError:
+        return True
+    except OSError:  # somebody else's
+        return False
+    return False
 
 
 def _read(path: Path) -> LeftBehind | None:

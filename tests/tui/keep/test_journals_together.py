@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import platform
 import subprocess
 import sys
 import time
@@ -192,3 +193,11 @@ def test_a_session_that_writes_its_journal_meanwhile_is_never_taken_for_dead(pat
         other.wait()
         other.stdout.close()
     assert one.others().sessions == ()
+
+
+def test_a_session_that_has_ended_is_not_named_though_another_holds_its_journal():
+    ended = subprocess.Popen([sys.executable, "-c", ""])
+    ended.wait()
+    session = f"process {{}} on {platform.node()} since 03 Mar 10:00"
+    assert journal.has_ended(session.format(ended.pid)) and not journal.has_ended(session.format(os.getpid()))
+    assert not journal.has_ended(f"process {ended.pid} on another machine since 03 Mar 10:00") and not journal.has_ended("another process")

@@ -22,7 +22,7 @@ _ANEW, _EXAMPLE = "anew", "example"
 
 
 class NewDesignScreen(ChooseScreen):
-    """Choose how to start; interviews left unfinished come first."""
+    """Choose how to start; interviews left unfinished come first, but behind the start of a file that was asked for."""
 
     def __init__(self, path: Path | None = None) -> None:
         """`path`: the file, not there yet, that the design is to go to."""
@@ -30,7 +30,7 @@ class NewDesignScreen(ChooseScreen):
         anew = Choice("an interview", _ANEW, "questions about your shop, then a first draft; leave it when you like")
         example = Choice("a small example", _EXAMPLE, "one machine and its duct, to be changed")
         title = f"{printable(path.name)} does not exist: a new design begins" if path else "new design"
-        super().__init__(title, [*kept, anew, example], self._start)
+        super().__init__(title, [anew, example, *kept] if path else [*kept, anew, example], self._start)
         self._path = path
 
     def _start(self, chosen: Unfinished | str) -> None:
