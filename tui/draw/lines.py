@@ -17,6 +17,8 @@ from tui.draw.glyphs import Glyphs
 
 Span = tuple[str, str]
 Line = tuple[Span, ...]
+# Cells below which nothing of a text's end is kept.
+_APART = 10
 
 
 def line(*parts: str | Span) -> Line:
@@ -42,6 +44,17 @@ def cut(text: str, width: int, glyphs: Glyphs) -> str:
     if width <= 0:
         return ""
     return set_cell_size(text, width - 1).rstrip() + glyphs.cut
+
+
+def cut_apart(text: str, others: Iterable[str], width: int, glyphs: Glyphs) -> str:
+    """As `cut`, but where another text would look the same, with the mark in its middle: twins of long names are told apart by their ends."""
+    shown = cut(text, width, glyphs)
+    if shown == text or width < _APART or all(other == text or cut(other, width, glyphs) != shown for other in others):
+        return shown
+    end, tail = "", text
+    while cell_len(end) < (width - 1) // 2:
+        end, tail = tail[-1] + end, tail[:-1]
+    return cut(text, width - cell_len(end), glyphs) + end
 
 
 def fit(spans: Line, width: int, role: str = "text") -> Line:

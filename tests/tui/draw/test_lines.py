@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engine.units.printable import printable
 from tui.draw.glyphs import ASCII, LINE
-from tui.draw.lines import cut, fit, line, shorten, side_by_side, spread, text_of, width_of, wrapped
+from tui.draw.lines import cut, cut_apart, fit, line, shorten, side_by_side, spread, text_of, width_of, wrapped
 from tui.draw.text_edit import TextEdit
 from tui.draw.theme import THEMES, role_style
 from tui.panes.pane import Content, framed, more_note, window
@@ -106,3 +106,10 @@ def test_every_theme_knows_every_role():
 def test_parts_stand_side_by_side_while_they_fit():
     parts = [(("a" * 10, "text"),), (("b" * 10, "text"),), (("c" * 10, "text"),)]
     assert [width_of(line) for line in side_by_side(parts, 25, LINE)] == [23, 10]
+
+
+def test_twins_of_long_names_are_told_apart_by_their_ends():
+    long, twin, other = "main along the north wall, first", "main along the north wall, second", "drop of the band saw"
+    shown = [cut_apart(name, (long, twin, other), 15, LINE) for name in (long, twin, other)]
+    assert shown == ["main al», first", "main al» second", "drop of the ba»"]
+    assert cut_apart(long, (long, twin), 80, LINE) == long

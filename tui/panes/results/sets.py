@@ -10,7 +10,7 @@ from engine.air.gate_sets import SetResult
 from engine.units import number_text, show, unit_name
 from engine.units.ranges import span_text
 from engine.units.words import percent
-from tui.draw.lines import Line, line, spread, wrapped
+from tui.draw.lines import Line, cut_apart, line, spread, width_of, wrapped
 from tui.panes.item import Cells, Item, Table
 from tui.panes.results.view import View
 from tui.work.edits.marks import MARKS, verdict_of
@@ -73,7 +73,9 @@ def _row(view: View, at: int, result: SetResult, shown: tuple[str, str, str], si
     moved = "changed" if _moved(view, result, shown) else "text"
     band = f"{_share_band(view, at, result):<{_band_cells(view)}}"
     tail = line((_columns(view, shown, sizes), moved), (band, "dim"), (f"{MARKS[found]:>3}", found))
-    head = line(("> " if at == view.index else "  ") + result.gate_set.name)
+    names = (known.gate_set.name for known in view.assessment.sets)
+    name = cut_apart(result.gate_set.name, names, view.width - width_of(tail) - 2, view.glyphs)
+    head = line(("> " if at == view.index else "  ") + name)
     return Item((spread(head, tail, view.width, view.glyphs),), at, partial(_detail, view, at, result), _cells(view, result))
 
 

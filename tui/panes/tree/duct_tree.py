@@ -39,6 +39,7 @@ class DuctTree(Pane):
         super().__init__()
         self._tree: tuple[Node, ...] = ()
         self._rows: list[Row] = []
+        self._labels: list[str] = []
         self._flipped: set[Key] = set()
         self._wanted = ""
         self._pieces = True
@@ -102,7 +103,7 @@ class DuctTree(Pane):
         return Content(title, [self._line(at, width) for at in shown], note, column_heads(self._widths, self.session.document.system))
 
     def _line(self, at: int, width: int) -> Line:
-        spans = row_line(self._rows[at], width, self._widths, self.session.glyphs)
+        spans = row_line(self._rows[at], width, self._widths, self.session.glyphs, self._labels)
         if at != self._cursor:
             return spans
         return restyle(spans, "cursor" if self.has_focus else "chosen")
@@ -166,6 +167,7 @@ class DuctTree(Pane):
 
     def _list_rows(self) -> None:
         self._rows = rows(self._tree, self._flipped, self._wanted, pieces=self._pieces)
+        self._labels = [row.node.label for row in self._rows]
 
     def _go(self, at: int) -> None:
         if self._rows:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from engine.design.places import EndOf, JointOf, OfRun, PieceAt, Place, RunAt
 from engine.units import unit_name
 from tui.draw.glyphs import Glyphs
-from tui.draw.lines import Line, cut, line, spread, width_of
+from tui.draw.lines import Line, cut_apart, line, spread, width_of
 from tui.panes.tree.node import Key, Node, walk
 
 _MARK_ROLES = {"!": "fault", "*": "caution", "a": "accepted", "ok": "ok", "-": "dim"}
@@ -116,21 +116,22 @@ def cells(node: Node, units: str) -> tuple[str, ...]:
     return tuple(filter(None, (node.label, *numbers, worst_mark(node))))
 
 
-def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: Glyphs) -> Line:
-    """A row in `width` cells: fold mark, label, then bore, speed and mark at the right."""
+def row_line(row: Row, width: int, widths: tuple[int, int], glyphs: Glyphs, others: Iterable[str] = ()) -> Line:
+    """A row in `width` cells: fold mark, label, told apart from `others`, then bore, speed and mark at the right."""
     node = row.node
     open_glyph, folded_glyph = glyphs.folds
     fold = " " if row.folded is None else folded_glyph if row.folded else open_glyph
     mark = node.mark if row.folded is False else worst_mark(node)
     body = "dim" if node.shut else "text"
-    head = " " * row.depth + fold + " " + node.label
+    lead = " " * row.depth + fold + " "
     if isinstance(node.place, OfRun):
         right = "".join(f"  {column:>{size}}" for column, size in zip(node.columns, widths, strict=False))  # what runs are made of has none
     else:
-        right = _what_fits(node.columns, width - width_of(line(head)) - _MARK_CELLS)
+        right = _what_fits(node.columns, width - width_of(line(lead, node.label)) - _MARK_CELLS)
     tail = line((right, body), (f"{mark:>{_MARK_CELLS}}" if mark or right else "", _MARK_ROLES.get(mark, "text")))
     room = width - sum(len(text) for text, _ in tail)
-    return spread(line((cut(head, room, glyphs), body)), tail, width, glyphs)
+    label = cut_apart(node.label, others, room - len(lead), glyphs)
+    return spread(line((lead + label, body)), tail, width, glyphs)
 
 
 def _what_fits(columns: tuple[str, ...], room: int) -> str:
