@@ -241,3 +241,16 @@ async def test_every_page_has_a_way_back_in_a_small_terminal_and_help_fits_it(pa
         await until(lambda: app.screen.too_small)
         await pilot.press("escape")
         await until(lambda: not isinstance(app.screen, PaletteScreen))
+
+
+async def test_help_says_where_one_is_and_a_key_of_another_page_says_that_it_is_none_here(path):
+    app = KerfdraftApp(Document.open(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await until(lambda: ready(app))
+        await pilot.press("2", "question_mark")
+        await until(lambda: isinstance(app.screen, HelpScreen))
+        assert app.screen.text().plain.startswith("You are in the piece, at main; gates: ")
+        await pilot.press("escape", "Y")
+        await until(lambda: app.screen.page_title == "upkeep")
+        await pilot.press("M")
+        await until(lambda: "M, which gates may be open together: not on this page" in row(app, StatusLine))

@@ -36,7 +36,7 @@ async def test_a_value_that_will_not_do(tmp_path, size):
         app.document.select(PieceAt(0, 0))
         await shows(pilot, "2 straight of main")
         await pilot.press("e", "5", "k", "g")
-        await shows(pilot, "Esc restore")
+        await wait_until(pilot, lambda: app.up_to_date and app.document.dirty and "Esc restore" in screen_text(app))
         compare_with_golden(f"bad_value_{size}", screen_text(app))
 
 

@@ -20,6 +20,8 @@ from tui.work.document import Document
 
 Entry = tuple[str, str]
 _GAP, _ESC = "  ", "Esc"
+# The pane that Esc leads to, and no further.
+_OUTERMOST = "ducts"
 
 
 class KeyLine(LineView):
@@ -65,7 +67,7 @@ def entries_of(screen: Screen[Any], takes: Callable[[type[Command]], bool], docu
 
     own = list(getattr(focused, "key_entries", ())) or own_entries(screen)
     leaving = [entry for entry in own if entry[0] == _ESC]
-    if pane is None and not leaving:
+    if pane != _OUTERMOST and not leaving:
         leaving = [*usable((StepOut,))]
     own, always = [entry for entry in own if entry not in leaving], [*leaving, *usable(commands.ALWAYS)]
     if getattr(focused, "only_own_keys", False):

@@ -12,10 +12,12 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 
+from engine.design.names import label
+from engine.units.printable import printable
 from tui.commands.base import GROUPS, Command, help_of, keys_text
 from tui.commands.pages import Help
 from tui.pages.frame.frame import FrameScreen
-from tui.pages.frame.key_line import own_entries
+from tui.pages.frame.key_line import own_entries, pane_of
 from tui.pages.reading.text import PageScreen
 
 # Cells that the page's frame takes; columns of the keys and of the widest text, and from which width on there is room for both.
@@ -33,7 +35,8 @@ class HelpScreen(PageScreen):
 
     def __init__(self, asked_from: FrameScreen) -> None:
         super().__init__()
-        self._about, self._own, self._listed = about(asked_from), _own_keys(asked_from), asked_from.page_commands
+        self._about = f"{position(asked_from)}{about(asked_from)}"
+        self._own, self._listed = _own_keys(asked_from), asked_from.page_commands
 
     def text(self) -> Content:
         """Help, as wide as the terminal."""
@@ -49,6 +52,15 @@ class HelpScreen(PageScreen):
         """Go back by the key that opened it, too."""
         command.stop()
         self.dismiss()
+
+
+def position(screen: FrameScreen) -> str:
+    """Where the user is: the page, or the pane with what is selected and the gates that are shown; "" where nothing tells."""
+    document = screen.session.opened
+    if screen.page_title or document is None:
+        return f"You are at: {screen.page_title}. " if screen.page_title else ""
+    pane, selected = pane_of(screen), label(document.design, document.selection)
+    return f"You are in the {pane or 'main page'}, at {printable(selected)}; gates: {printable(document.gate_set.name)}. "
 
 
 def _own_keys(screen: Screen[Any]) -> list[tuple[str, str]]:
