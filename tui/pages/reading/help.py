@@ -35,7 +35,7 @@ class HelpScreen(PageScreen):
 
     def __init__(self, asked_from: FrameScreen) -> None:
         super().__init__()
-        self._about = f"{position(asked_from)}{about(asked_from)}"
+        self._about = f"{about(asked_from)} {position(asked_from)}".rstrip()
         self._own, self._listed = _own_keys(asked_from), asked_from.page_commands
 
     def text(self) -> Content:
@@ -58,9 +58,9 @@ def position(screen: FrameScreen) -> str:
     """Where the user is: the page, or the pane with what is selected and the gates that are shown; "" where nothing tells."""
     document = screen.session.opened
     if screen.page_title or document is None:
-        return f"You are at: {screen.page_title}. " if screen.page_title else ""
+        return f"You are at: {screen.page_title}." if screen.page_title else ""
     pane, selected = pane_of(screen), label(document.design, document.selection)
-    return f"You are in the {pane or 'main page'}, at {printable(selected)}; gates: {printable(document.gate_set.name)}. "
+    return f"You are in the {pane or 'main page'}, at {printable(selected)}; gates: {printable(document.gate_set.name)}."
 
 
 def _own_keys(screen: Screen[Any]) -> list[tuple[str, str]]:
