@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from engine.catalog.causes import cause_kinds
@@ -20,9 +20,11 @@ from engine.report.pen import PAGE, headed, json_text, paged, wrapped
 from engine.units import show
 from engine.units.words import counted, listed
 
-# Of so many causes at most it is told what to look at, and of each at most so many places.
-_LOOKS, _PLACES = 5, 6
+# Of so many causes at most it is told what to look at; of each, and of what cannot be told apart, at most so many places.
+_LOOKS, _PLACES = 5, 12
 _LEAST_REST = 0.01
+NO_PLACE = "no place of the test sheet would tell more"
+_LEADING = 2  # causes that are asked about
 _NAMES = {
     "clog": "clog in {}", "leak": "leak in {}, where it joins", "choked port": "choked port {}", "gate open": "gate {} left open",
     "gate shut": "gate {} left shut", "open joint": "joint of {} come apart",
@@ -38,7 +40,8 @@ _SEVERITIES = {
 def as_text(design: Design, found: Diagnosis) -> str:
     """The causes, most probable first, what they rest on, what to look at first, and where to read next."""
     blocks = [headed(design, "what is wrong", PAGE), [line for note in notes(design, found) for line in paged(note)], list(_causes(found))]
-    blocks += [list(_rests_on(design, found)), list(_looks(found)), list(_next(design, found)), list(_cautions(design, found))]
+    blocks.append([line for text in rests_on(design, found) for line in paged(text)])
+    blocks += [list(_looks(found)), list(_next(design, found)), list(_cautions(design, found))]
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
 
@@ -50,15 +53,19 @@ def notes(design: Design, found: Diagnosis) -> Iterator[str]:
     if not evidence.readings:
         yield "nothing was read: this is how often things go wrong, and no finding"
     elif len(evidence.readings) == 1:
-        yield "one reading alone fits several causes: take the next one before you believe any"
+        yield (
+            "one reading alone fits several causes: take the next one before you believe any" if found.following
+            else "one reading alone, and a slip in reading would tell the same: read it again before you believe it"
+        )  # fmt: skip
     if not evidence.baseline:
         yield "there is no baseline: the design stands for it, and all that is doubtful about it makes the causes less sure"
     if evidence.readings and not found.fits:
         best = cause_text(found.causes[0])
         yield "no single cause fits: " + (
-            f"two together do; best {best}" if found.together
+            f"two together do, or a reading is a slip; best {best}. Read again what fits least before you act" if found.together
             else f"best {best}; at odds with it: {'; '.join(reading_text(design, each) for each in found.odd)}. Read these again before you act"
         )  # fmt: skip
+    yield from _of_filter(found)
     for unused in evidence.unused:
         yield f"not used, {reading_text(design, unused.reading)}: {unused.why}"
 
@@ -69,10 +76,36 @@ def reading_text(design: Design, reading: Reading) -> str:
     return f"{reading.what} {show(reading_value(reading).si, READ[reading.what], system(design))} at {place_text(reading, system(design))}{opened}"
 
 
+def _of_filter(found: Diagnosis) -> Iterator[str]:
+    """What is to be asked before a filter is blamed that may only be in another state than the design says."""
+    state = found.evidence.state
+    told = {side.cause for cause in found.causes[:_LEADING] for side in (cause, cause.beside) if side}
+    if "filter torn" in told and state != "clean":
+        yield f"filter torn, or it was shaken since and the design does not say so: it says {state}. If it was, say clean, and ask again"
+    if "filter loaded" in told and state != "dirty":
+        yield f"filter loaded, or the design does not say how it is: it says {state}. Where that is not so, say dirty, and ask again"
+
+
 def cause_text(cause: Cause) -> str:
-    """A cause at its place, in words; with the second one where two act together."""
-    text = _at(cause.candidates[0])
+    """A cause at its place, or how many places of what cannot be told apart; with the second one where two act together."""
+    text = _group(cause.candidates)
     return f"{text} and {cause_text(cause.beside)}" if cause.beside else text
+
+
+def _group(candidates: Sequence[Candidate]) -> str:
+    """Causes that no reading tells apart as one: "clog, one of 3 places: main, saw drop, planer drop"."""
+    if len(candidates) == 1:
+        return _at(candidates[0])
+    kinds = dict.fromkeys(one.cause for one in candidates)
+    if len(kinds) == 1:
+        return f"{cause_kinds()[candidates[0].cause].title}, one of {len(candidates)} places: {listed([one.place for one in candidates], _PLACES)}"
+    return f"one of {len(candidates)}: {listed([_at(one) for one in candidates], _PLACES)}"
+
+
+def _likeliest(cause: Cause) -> str:
+    """The first of what cannot be told apart, at its place; with the second one where two act together."""
+    text = _at(cause.candidates[0])
+    return f"{text} and {_likeliest(cause.beside)}" if cause.beside else text
 
 
 def _at(one: Candidate) -> str:
@@ -97,22 +130,22 @@ def severity_text(cause: Cause) -> str | None:
 def _causes(found: Diagnosis) -> Iterator[str]:
     """The causes with how probable they are, and what is left for all others."""
     for cause in found.causes:
-        severity = severity_text(cause)
-        beside = severity_text(cause.beside) if cause.beside else None
-        severe = f": {severity}{f'; {beside}' if beside else ''}" if severity else ""
-        yield from wrapped(f"{probability_text(cause.probability):>6}  {cause_text(cause)}{severe}", "  ", PAGE)
-        for side in filter(None, (cause, cause.beside)):
-            if apart := apart_text(side):
-                yield from paged(f"{_at(side.candidates[0])}, {apart}" if cause.beside else apart, "          ")
+        yield from wrapped(f"{probability_text(cause.probability):>6}  {cause_text(cause)}", "  ", PAGE)
+        for text in severities(cause):
+            yield from paged(text, "          ")
     rest = 1.0 - sum(cause.probability for cause in found.causes)
     if rest >= _LEAST_REST:
         yield f"  {probability_text(rest):>6}  others, each less probable than these"
 
 
-def apart_text(cause: Cause) -> str:
-    """What no reading tells from a cause, in words; "" where nothing is."""
-    names = [_at(other) for other in cause.candidates[1:]]
-    return f"or {listed(names, _PLACES)}: no reading so far tells these apart" if names else ""
+def severities(cause: Cause, *, beside: bool = True) -> Iterator[str]:
+    """How far a cause goes, and the one beside it; of what no reading tells apart the likeliest, by name."""
+    for side in filter(None, (cause, cause.beside if beside else None)):
+        several = len(side.candidates) > 1
+        if severity := severity_text(side):
+            yield f"{_at(side.candidates[0])}: {severity}" if several or cause.beside else severity
+        if several:
+            yield "no reading so far tells these apart"
 
 
 def probability_text(share: float) -> str:
@@ -120,15 +153,15 @@ def probability_text(share: float) -> str:
     return "> 99 %" if share > 0.99 else "< 1 %" if share < 0.01 else f"{100.0 * share:.0f} %"
 
 
-def _rests_on(design: Design, found: Diagnosis) -> Iterator[str]:
+def rests_on(design: Design, found: Diagnosis) -> Iterator[str]:
     """Each reading beside what it should be with nothing wrong, and with the best cause."""
     if not found.evidence.readings:
         return
-    yield from paged(f"What it rests on: read, with nothing wrong, with {cause_text(found.causes[0])}")
+    yield f"What it rests on: read, with nothing wrong, with {_likeliest(found.causes[0])}"
     for reading, sound, so in zip(found.evidence.readings, found.sound, found.so, strict=True):
         values = (show(value, READ[reading.what], system(design)) for value in (reading_value(reading).si, sound, so))
         opened = f", {reading.gate_set}" if reading.gate_set else ""
-        yield from paged("".join(f"{value:>11}" for value in values) + f"  {reading.what} at {place_text(reading, system(design))}{opened}", "  ")
+        yield "".join(f"{value:>11}" for value in values) + f"  {reading.what} at {place_text(reading, system(design))}{opened}"
 
 
 def _looks(found: Diagnosis) -> Iterator[str]:
@@ -158,7 +191,7 @@ def _candidates(found: Diagnosis) -> Iterator[Candidate]:
 def _next(design: Design, found: Diagnosis) -> Iterator[str]:
     following = found.following
     if following is None:
-        yield "Where to read next: no place of the test sheet would tell more"
+        yield f"Where to read next: {NO_PLACE}"
         return
     yield from paged(f"Where to read next: {task_text(following.task, system(design))}: {why(design, found, following)}")
 

@@ -60,7 +60,10 @@ def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[
     best = int(np.argmax(gains * np.array([_ease(task, done) for task in tasks])))
     if gains[best] < _WORTH:
         return None
-    return NextReading(tasks[best], float(gains[best]), _leading(lineup, tasks[best], cases.of[keep], cases.changes[keep, len(rows) + best], weight))
+    # By the baseline alone, as each reading is told beside what it should be once it is taken.
+    sound = float(spread_of(baseline, [(lineup, tasks[best])], noise[[best]]).middle[0])
+    leading = _leading(tasks[best], sound, cases.of[keep], cases.changes[keep, len(rows) + best], weight)
+    return NextReading(tasks[best], float(gains[best]), leading)
 
 
 def _ease(task: Task, done: Sequence[Task]) -> float:
@@ -113,10 +116,9 @@ def _entropy(shares: Array) -> Array:
     return entropy
 
 
-def _leading(lineup: Lineup, task: Task, of: Positions, changes: Array, weight: Array) -> tuple[tuple[int, float], ...]:
-    """The two most probable suspects, and what they foresee at a place, SI."""
+def _leading(task: Task, sound: float, of: Positions, changes: Array, weight: Array) -> tuple[tuple[int, float], ...]:
+    """The two most probable suspects, and what they foresee at a place, SI; `sound` is the logarithm of what it shows with nothing wrong."""
     suspects = np.unique(of)
     order = suspects[np.argsort([-weight[of == suspect].sum() for suspect in suspects])][:2]
-    sound = np.log(shown(lineup, task)[0] + least(task))
     told = (np.average(changes[of == suspect], weights=weight[of == suspect]) for suspect in order)
-    return tuple((int(suspect), float(np.exp(sound + change)) - least(task)) for suspect, change in zip(order, told, strict=True))
+    return tuple((int(suspect), max(float(np.exp(sound + change)) - least(task), 0.0)) for suspect, change in zip(order, told, strict=True))

@@ -72,11 +72,12 @@ class CausesPane(ItemPane):
         super().__init__()
         self._found: Diagnosis | None = None
         self._working = False
+        self._above = 0  # lines above the causes
 
     def update_found(self, found: Diagnosis | None, *, working: bool) -> None:
         """Show what was found; None keeps what is shown while it is weighed anew."""
         if found is None:
-            self._cursor = 0
+            self._cursor = self._above
         self._found, self._working = found or self._found, working
         self.redraw()
 
@@ -86,22 +87,24 @@ class CausesPane(ItemPane):
         self.post_message(self.Looked(has_focus))
 
     def title(self) -> Line:
-        """What the pane is, and whether it is still being weighed."""
-        return self.titled("what is wrong", ("weighing ... ", "dim") if self._working else "")
+        """What the pane is, and whether it is still being weighed, or no reading would tell more."""
+        told = "weighing ... " if self._working else "no place tells more " if self._found and not self._found.following else ""
+        return self.titled("what is wrong", (told, "dim"))
 
     def list_items(self, width: int, _height: int, /) -> list[Item]:
-        """Causes, then what speaks against them."""
+        """Causes, then line by line, so that the cursor reaches each, what speaks against them and what they rest on."""
         found = self._found
         if found is None:
             return [Item(tuple(wrapped("every cause is weighed against the readings", width, "dim")))]
-        from engine.report.causes import notes
+        from engine.report.causes import NO_PLACE, notes, rests_on
 
         causes = [self._item(at, cause, width) for at, cause in enumerate(found.causes)]
         design = self.session.document.design
-        told = [*notes(design, found), *([] if found.following else ["no place of the test sheet would tell more"])]
+        told = [*notes(design, found), *([] if found.following else [NO_PLACE]), *rests_on(design, found)]
         head = [Item((shorten(line((text, "caution")), width, self.session.glyphs),)) for text in _in_short(found)]
-        self._cursor = max(self._cursor, len(head))  # on a cause
-        return [*head, *causes, *(Item(tuple(wrapped(text, width, "note"))) for text in told)]
+        self._cursor, self._above = max(self._cursor + len(head) - self._above, len(head)), len(head)  # where it was, on a cause at first
+        rows = [row for text in told for row in wrapped(" ".join(text.split()), width, "note")]
+        return [*head, *causes, *(Item((row,), at) for at, row in enumerate(rows, len(causes)))]
 
     def _item(self, at: int, cause: Cause, width: int) -> Item:
         from engine.report.causes import cause_text, probability_text
@@ -112,23 +115,26 @@ class CausesPane(ItemPane):
 
     def action_look(self) -> None:
         """Show what to look at for the cause under the cursor."""
-        if self._found and self.item and isinstance(self.item.leads, int):
+        if self._found and self.item and isinstance(self.item.leads, int) and self.item.leads < len(self._found.causes):
             self.post_message(self.Look(self._found.causes[self.item.leads]))
 
 
 def _in_short(found: Diagnosis) -> Iterator[str]:
     """What must not be missed about the list: told before it, and whole behind it."""
-    if not found.evidence.readings:
+    count = len(found.evidence.readings)
+    if not count:
         yield "nothing read yet: how often each is"
     elif not found.fits:
-        yield "two together fit" if found.together else "no single cause fits"
+        yield "two together fit, or a slip in reading" if found.together else "no single cause fits: read again"
+    elif count == 1:
+        yield "one reading alone: take the next one" if found.following else "one reading alone: read it again"
 
 
 def _details(cause: Cause) -> Iterator[str]:
     """How far it goes, what cannot be told from it, what to mind, what to look at."""
-    from engine.report.causes import apart_text, severity_text
+    from engine.report.causes import cause_text, severities
 
-    yield from filter(None, (severity_text(cause), apart_text(cause)))
+    yield from (cause_text(cause), *severities(cause))
     kind = cause_kinds().get(cause.cause)
     if kind:
         before = "; ".join(caution(name).title for name in kind.cautions)
@@ -148,7 +154,7 @@ class CauseScreen(PageScreen):
 
     def text(self) -> Content:
         """Cautions first."""
-        from engine.report.causes import apart_text, cause_text, severity_text
+        from engine.report.causes import cause_text, severities
 
         parts: list[Content | str] = [Content.styled(cause_text(self._cause), "bold"), "\n"]
         for cause in filter(None, (self._cause, self._cause.beside)):
@@ -159,7 +165,7 @@ class CauseScreen(PageScreen):
             for name in kind.cautions:
                 one = caution(name)
                 parts += ["\n", Content.styled(one.title, "bold"), "\n", one.text(self._design), "\n"]
-            told = [f"{kind.look} About {kind.minutes:g} min.", *filter(None, (severity_text(cause), apart_text(cause)))]
+            told = [f"{kind.look} About {kind.minutes:g} min.", *severities(cause, beside=False)]
             parts += ["\n", Content.styled(kind.title, "bold"), "\n", "\n".join(told), "\n"]
             parts.append(Content.styled(f"Source: {kind.source}; {kind.provenance}\n", "dim"))
         return Content.assemble(*parts)

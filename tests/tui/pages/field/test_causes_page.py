@@ -10,6 +10,7 @@ from engine.field.sheet import Stop, spot_of_stop, stop_at, stops
 from engine.field.spots import Spot
 from engine.field.taking import reading_at
 from engine.files.design_file import dumps, loads
+from engine.report.causes import notes, rests_on
 from tests.shops.measured_shops import measured
 from tests.shops.one_drop import TEXT
 from tests.tui.screen_text import screen_text, session, shows, wait_until
@@ -36,8 +37,18 @@ async def test_a_fault_is_followed_reading_by_reading_at_40_by_15(tmp_path):
         taken = app.document.design.readings[-1]
         assert (taken.what, taken.value, taken.baseline) == (asked.stop.what, f"{value} Pa", None)
         assert app.screen.causes._found.causes[0].cause != NOTHING
+        # The list is read to its end, its likeliest cause first.
+        await pilot.press("tab")
+        await wait_until(pilot, lambda: app.screen.causes.has_focus and app.screen.causes.item.leads == 0)
+        seen, whole = screen_text(app), [*notes(app.document.design, app.screen.causes._found), *rests_on(SHOP, app.screen.causes._found)]
+        for _ in app.screen.causes.stops()[1:]:
+            await pilot.press("down")
+            seen += screen_text(app)
+        assert all(word in seen for text in whole for word in text.split())
+        ((last, _),) = app.screen.causes.item.lines[0]
+        assert whole[-1].endswith(last.strip()) and last in screen_text(app)
         # Cautions stand before what to look at.
-        await pilot.press("tab", "enter")
+        await pilot.press("home", "enter")
         await shows(pilot, "what to look at")
         await wait_until(pilot, lambda: "Lock off before you" in screen_text(app))
         # Esc goes one step at a time.
