@@ -213,8 +213,8 @@ def drafted_row(east: float, faces: str) -> Assessment:
 
 
 def test_in_the_middle_the_far_machine_is_spared_the_way_but_not_the_turn():
-    """Common practice, no source, has it far better off. The pipe on its way is a third less, but the Y and the turn
-    that a collector in the middle needs take a part of that back: it gets 10 % more air.
+    """Common practice, no source, has it far better off. The pipe on its way is three tenths less, but the Y and the turn
+    that a collector in the middle needs take most of that back: it gets 5 % more air.
     """
 
     def far(made: Assessment) -> tuple[float, float]:
@@ -225,5 +225,5 @@ def test_in_the_middle_the_far_machine_is_spared_the_way_but_not_the_turn():
         return sum(part.pipe for part in losses_on_way if part.label == "straight"), balance.ports[f"m{weakest}/hood"].flow
 
     (long, little), (short, more) = far(drafted_row(-1.0, "east")), far(drafted_row(6.0, "north"))
-    assert short / long == pytest.approx(0.64, abs=0.03)
-    assert more / little == pytest.approx(1.10, abs=0.02)
+    assert short / long == pytest.approx(0.70, abs=0.03)
+    assert more / little == pytest.approx(1.05, abs=0.02)

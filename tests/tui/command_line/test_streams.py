@@ -50,7 +50,7 @@ def test_a_stream_that_is_closed_or_full_is_told_in_one_line_where_there_is_some
 
 
 def test_a_closed_stream_gives_its_number_to_no_file(folder):
-    done = shell(folder, "kerfdraft size shop.toml --seconds 1 --write out.toml >&- 2>&- <&-")
+    done = shell(folder, "kerfdraft throttle shop.toml --write out.toml >&- 2>&- <&-")
     assert done.returncode == 74
     assert not (folder / "out.toml").exists() or b"kerfdraft" not in (folder / "out.toml").read_bytes()
 
