@@ -220,6 +220,6 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
     def _told_small(self, size: tuple[int, int]) -> str:
         """What stands in the page's place: how large it wants the terminal, and the keys that work."""
         wanted = self.smallest
-        told = f"This terminal is {size[0]} x {size[1]}; this page needs {wanted[0]} x {wanted[1]}. Nothing is lost. Make it larger, or:"
+        told = f"This page needs {wanted[0]} x {wanted[1]}; the terminal is {size[0]} x {size[1]}. Nothing is lost. Make it larger, or:"
         bound = [command for command in _WHEN_SMALL if command in (*self.page_commands, *_EVERYWHERE)]
         return "\n".join([told, *(f"{key_name(min(command.keys, key=len)):<7}{command.title}" for command in bound)])
