@@ -55,7 +55,7 @@ class FloorPlan(Pane, can_focus=False):
             return Content(self.titled("plan, north is up"), wrapped(_EMPTY, width, "dim"))
         (sight,) = fitted(("plan",), points, width, height, design.display or "metric")
         rows = drawn(design, sight, self.session.glyphs, self._marked)
-        return Content(self.titled("plan, north is up"), rows, scale_note(sight.column, design.display or "metric", self.session.glyphs)[:width])
+        return Content(self.titled("plan, north is up"), rows, scale_note(sight.column, design.display or "metric", self.session.glyphs, width))
 
 
 def points_of(design: Design) -> tuple[Point, ...]:

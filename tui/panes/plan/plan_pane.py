@@ -111,7 +111,7 @@ class PlanPane(Pane):
             told = printable(numbers(assessment, assessment.sets[document.gate_set_index], scene, document.selection, glyphs))
             self._body = sheet.sheet(scene, self._sights, glyphs, document.selection)
             self._body += [line(f" {cut(told, width - 2, glyphs)}"), *self._remarks(scene, width)]
-            self._note = sheet.scale_note(self._sights[0].column, document.system, glyphs)
+            self._note = sheet.scale_note(self._sights[0].column, document.system, glyphs, width)
         return Content(self._title(), self._body, self._note)
 
     def _title(self) -> Line:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from rich.cells import cell_len
+
 from engine.checks.assess import Assessment
 from engine.design import system
 from engine.design.kept import WHOLES, kept
@@ -67,7 +69,7 @@ def picture(assessment: Assessment, width: int, height: int, glyphs: Glyphs) -> 
     """Plan and side view of a design, all ducts as they draw in its first gate set, in at most so many cells."""
     scene, units = scene_of(assessment, assessment.sets[0]), system(assessment.design)
     shown = sights(Camera(SHEETS[0]), scene, width, height, units)
-    return [*sheet(scene, shown, glyphs, DESIGN), line((scale_note(shown[0].column, units, glyphs), "dim"))]
+    return [*sheet(scene, shown, glyphs, DESIGN), line((scale_note(shown[0].column, units, glyphs, width), "dim"))]
 
 
 def overview(assessment: Assessment, index: int, selected: Place, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -86,10 +88,12 @@ def _kept_scene(assessment: Assessment, index: int) -> Scene:
     return scene_of(assessment, assessment.sets[index])
 
 
-def scale_note(column: float, units: str, glyphs: Glyphs) -> str:
-    """The scale in words and as a bar of a round length."""
+def scale_note(column: float, units: str, glyphs: Glyphs, width: int) -> str:
+    """The scale in words and as a bar of a round length, in at most `width` cells: the bar alone where both have no room."""
     cells, length = scale_bar(column, units)
-    return f" {scale_text(column, units)}  {glyphs.left}{glyphs.flat * max(cells - 2, 0)}{glyphs.right} {length} "
+    bar = f" {glyphs.left}{glyphs.flat * max(cells - 2, 0)}{glyphs.right} {length} "
+    both = f" {scale_text(column, units)} {bar}"
+    return next((text for text in (both, bar) if cell_len(text) <= width), "")
 
 
 # Looking elsewhere

@@ -15,5 +15,5 @@ def items(view: View) -> list[Item]:
     scene = scene_of(view.assessment, view.result)
     remarks = wrapped_to(printable("; ".join(scene.remarks)), view.width, 3, view.glyphs, "caution") if scene.remarks else []
     shown = sheet.sights(sheet.Camera(), scene, view.width, max(view.height - 1 - len(remarks), 3), view.units)
-    scale = line((sheet.scale_note(shown[0].column, view.units, view.glyphs)[: view.width], "dim"))
+    scale = line((sheet.scale_note(shown[0].column, view.units, view.glyphs, view.width), "dim"))
     return [Item((*sheet.sheet(scene, shown, view.glyphs, view.place), scale, *remarks))]
