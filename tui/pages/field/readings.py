@@ -150,6 +150,8 @@ class ReadingsScreen(FrameScreen):
         self.causes.update_found(event.found, working=not event.last)
         following = event.found.following
         if following is None:
+            if event.last:
+                self.session.flash("no place of the test sheet would tell more: Tab goes to the causes")
             self.sheet.asks_for(None)
             return
         from engine.report.causes import why

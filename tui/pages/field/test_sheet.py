@@ -29,7 +29,7 @@ from tui.work.session import Session, session_of
 
 _BEGINS = "0123456789.,-("
 _NO_BLANK = TextEdit("", 0)
-_EDITS = ("backspace", "delete", "home", "end", "left", "right")
+_EDITS = ("backspace", "delete", "home", "end", "left", "right", "ctrl+u", "ctrl+k", "ctrl+w")
 
 
 class TestSheet(LineView, can_focus=True):
@@ -42,7 +42,7 @@ class TestSheet(LineView, can_focus=True):
         "E opens the quick cards; what comes of one is put into the blank. "
         "s goes to the next gate set, y says how the filter is, l tests the ducts for leaks with all shut. "
         "b makes what is as expected of today's readings the baseline; t tunes the design to it. c tells what is wrong, "
-        "and asks for the reading that tells most. "
+        "and asks for the reading that tells most; from another stop c goes to it, Esc looks no longer. "
         "Where to drill is told from a run's end towards the collector, going out. "
         "Mind the ladder while the fan runs; drill small holes, and close them with tape or a plug."
     )
@@ -88,6 +88,7 @@ class TestSheet(LineView, can_focus=True):
         """Begin."""
         document = self.document
         self._next: Asked | None = None
+        self._by_hand = False  # whether the stop was gone to by hand, and is not to be left for the one asked for
         self._walk_on(Walk(document.design, document.gate_set, date.today(), document.instrument or Instrument()).at_its_gates())
 
     def on_resize(self) -> None:
@@ -97,15 +98,27 @@ class TestSheet(LineView, can_focus=True):
     def follow(self) -> None:
         """Follow the design and the gate set shown."""
         document = self.document
+        self._by_hand |= document.gate_set != self.walk.shown
         self._walk_on(self.walk.following(document.design, document.gate_set, date.today()))
 
     def asks_for(self, asked: Asked | None) -> None:
-        """Go to a reading that is asked for, once nothing is being typed at another; None: nothing is asked for."""
+        """Go to a reading that is asked for, unless something is being typed or the stop was gone to by hand; None: nothing is asked for."""
         self._next = asked
         if self.walk.edit.text or asked == self.walk.asked:
             return
+        if asked is None:
+            self._walk_on(self.walk.beside(None))
+        elif self._by_hand:
+            self._walk_on(self.walk.beside(asked))
+            if not self.walk.at_asked:
+                self.session.flash("another reading is asked for: c goes there")
+        else:
+            self._go_to(asked)
+
+    def _go_to(self, asked: Asked) -> None:
+        self._by_hand = False
         self._walk_on(self.walk.asked_for(asked))
-        if asked is not None and asked.gate_set in self.document.gate_sets:
+        if asked.gate_set in self.document.gate_sets:
             self.document.show_gate_set(self.document.gate_sets.index(asked.gate_set))
 
     def _walk_on(self, walk: Walk) -> None:
@@ -189,6 +202,7 @@ class TestSheet(LineView, can_focus=True):
         walk = self.walk
         reading = walk.reading(stop, walk.edit.text)
         design = with_reading(with_point(walk.design, stop), reading)
+        self._by_hand = then != self._go_on
         self._type(_NO_BLANK)
         if self.session.attempt(lambda: self.document.apply(f"reading at {stop.place}", design)):
             self.follow()
@@ -196,10 +210,13 @@ class TestSheet(LineView, can_focus=True):
                 then()
 
     def _go_on(self) -> None:
-        """Begin once the gates are set; then to the next stop; behind the last one to the gates of the next gate set."""
+        """Begin once the gates are set; then to the next stop, unless one is asked for; behind the last one to the gates of the next gate set."""
         walk = self.walk
         if walk.at_gates:
+            self._by_hand = not walk.at_asked
             self._walk_on(walk.begun())
+        elif walk.at_asked:
+            self.session.flash("nothing is typed: type what you read here; Down leaves it out")
         elif not walk.last:
             self._walk_on(walk.moved(1))
         elif walk.closed:
@@ -214,7 +231,11 @@ class TestSheet(LineView, can_focus=True):
 
     def action_go(self, by: int) -> None:
         """To another stop; what is typed is taken first."""
-        self._take(lambda: self._walk_on(self.walk.moved(by)))
+        self._take(lambda: self._move(by))
+
+    def _move(self, by: int) -> None:
+        self._walk_on(self.walk.moved(by))
+        self._by_hand = not self.walk.at_asked
 
     def action_turn(self, by: int) -> None:
         """To the gates of another gate set."""
@@ -229,13 +250,17 @@ class TestSheet(LineView, can_focus=True):
 
     def action_close(self) -> None:
         """To the leak test, or back from it."""
+        self._by_hand = True
         self._walk_on(replace(self.walk, closed=not self.walk.closed, edit=_NO_BLANK).at_its_gates())
 
     def action_causes(self) -> None:
-        """Look for what is wrong, or no longer."""
+        """Look for what is wrong; to the reading asked for; at it, look no longer."""
         if self.walk.stop is None:
             self.session.flash("nothing hangs yet: nothing can be wrong with it", trouble=True)
+        elif self._next is not None and not self.walk.at_asked:
+            self._go_to(self._next)
         else:
+            self._by_hand = False
             self.post_message(self.Causes())
 
     def action_tune(self) -> None:

@@ -65,6 +65,11 @@ class Walk:
         return self.asked.why if self.asked and self.stop == self.asked.stop and self.asked.gate_set == self.gate_set else ""
 
     @property
+    def at_asked(self) -> bool:
+        """Whether it is at the reading asked for, or at the gates before it."""
+        return self.asked is not None and self.asked.gate_set == self.gate_set and self.at == 0
+
+    @property
     def stop(self) -> Stop | None:
         """The stop it is at; None where nothing hangs."""
         found = self.stops
@@ -96,17 +101,20 @@ class Walk:
         """At the gates of its gate set; at its first stop where the ducts have none."""
         return replace(self, at=0, edit=TextEdit("", 0), at_gates=bool(self.stops and _any_gate(self.design)), speed=False)
 
-    def asked_for(self, asked: Asked | None) -> Walk:
+    def beside(self, asked: Asked | None) -> Walk:
+        """The walk where it is, with another reading asked for elsewhere, or none any longer."""
+        here, walk = () if self.at_gates else self.stops[self.at : self.at + 1], replace(self, asked=asked)
+        places = [(stop.what, stop.place) for stop in walk.stops]
+        return replace(walk, at=next((places.index(place) for stop in here if (place := (stop.what, stop.place)) in places), 0))
+
+    def asked_for(self, asked: Asked) -> Walk:
         """The walk with another reading asked for: at it, or at the gates where these stand otherwise now."""
-        walk = replace(self, asked=asked)
-        if asked is None:
-            return walk.within()
-        walk = replace(walk, shown=asked.gate_set, closed=False, at=0, speed=False)
+        walk = replace(self, asked=asked, shown=asked.gate_set, closed=False, at=0, edit=TextEdit("", 0), speed=False)
         return walk if asked.gate_set == self.gate_set else walk.at_its_gates()
 
     def begun(self) -> Walk:
         """At the first stop that was not read on the day, or at what is asked for, the gates being set."""
-        if self.asked and self.asked.gate_set == self.gate_set:
+        if self.at_asked:
             return replace(self, at=0, at_gates=False, before=self.gate_set)
         unread = (at for at, stop in enumerate(self.stops) if not self._read_today(stop))
         return replace(self, at=next(unread, 0), at_gates=False, before=self.gate_set)

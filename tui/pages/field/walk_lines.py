@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engine.checks.cautions import caution
 from engine.design import READ, defaults, system
+from engine.design.rules.record import reading_value
 from engine.field.built import to_hang
 from engine.field.sheet import Drill, Stop
 from engine.field.verdicts import AS_EXPECTED, LOOK, WRONG, Verdict, usual_doubt
@@ -81,7 +82,7 @@ def _earlier(walk: Walk, stop: Stop) -> Line:
     if earlier is None or walk.edit.text:
         return ()
     mark = " base" if earlier.baseline else ""
-    return line((f" {earlier.value}", "value"), (f" {earlier.date or ''}{mark}", "dim"))
+    return line((f" {walk.told(reading_value(earlier).si, stop)}", "value"), (f"{mark} {earlier.date or ''}", "dim"))
 
 
 def _told(walk: Walk, found: Verdict | str | None, width: int, room: int, glyphs: Glyphs) -> list[Line]:
@@ -92,9 +93,13 @@ def _told(walk: Walk, found: Verdict | str | None, width: int, room: int, glyphs
         return wrapped_to(told, width - 1, room, glyphs, role)
     if isinstance(found, str):
         return wrapped_to(found, width - 1, room, glyphs, "caution")
-    return [_banner(found, width), *wrapped_to(found.reason, width - 1, room, glyphs)]
+    return [_banner(walk, found, width), *wrapped_to(found.reason, width - 1, room, glyphs)]
 
 
-def _banner(found: Verdict, width: int) -> Line:
-    words = f" {found.verdict.upper()}{' (STALE)' if found.stale else ''} "
+def _banner(walk: Walk, found: Verdict, width: int) -> Line:
+    """The verdict; under an empty blank with the reading that it is of."""
+    reading, stop = found.reading, walk.stop
+    on = f"{f' on {reading.date}' if reading.date else ''}: "
+    before = f"{walk.told(found.value, stop)}{on}" if stop and not walk.edit.text else ""
+    words = f" {before}{found.verdict.upper()}{' (STALE)' if found.stale else ''} "
     return line((f"{words:^{width}}", f"{_ROLES[found.verdict]} cursor"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from engine.design import gate_sets_of
@@ -11,7 +12,7 @@ from engine.field.spots import Spot
 from engine.field.taking import reading_at
 from engine.files.design_file import dumps, loads
 from engine.report.causes import notes, rests_on
-from tests.shops.measured_shops import measured
+from tests.shops.measured_shops import DAY, measured
 from tests.shops.one_drop import TEXT
 from tests.tui.screen_text import screen_text, session, shows, wait_until
 from tui.work.session import Page
@@ -30,6 +31,10 @@ async def test_a_fault_is_followed_reading_by_reading_at_40_by_15(tmp_path):
         await wait_until(pilot, lambda: "weighing" not in screen_text(app))
         shown, asked = screen_text(app), app.screen.sheet.walk.asked
         assert "nothing read yet" in shown and "nothing wrong" in shown and "it leaves the least doubt" in shown
+        # Nothing typed is nothing taken, and no way on: what is typed next is of this stop.
+        await pilot.press("enter")
+        await shows(pilot, "nothing is typed")
+        assert app.screen.sheet.walk.asked == asked and app.screen.sheet.walk.why
         # Far below the baseline: something is wrong, and another reading is asked for.
         value = f"{0.4 * app.screen.sheet.walk.foreseen(asked.stop).expected:.0f}"
         await pilot.press(*value, "enter")
@@ -72,6 +77,15 @@ async def test_what_is_typed_stays_at_its_stop_when_another_is_asked_for(tmp_pat
         assert sheet.walk.edit.text == "90" and sheet.walk.stop == stop
         await pilot.press("escape")
         await shows(pilot, "asked for")
+        # A stop gone to by hand is not left for another one that is asked for; what was read there says when.
+        await pilot.press("down")
+        stop, asked = sheet.walk.stop, replace(sheet.walk.asked, stop=sheet.walk.stops[-1])
+        await shows(pilot, f"on {DAY}: AS EXPECTED")
+        sheet.asks_for(asked)
+        await shows(pilot, "c goes there")
+        assert sheet.walk.stop == stop and not sheet.walk.edit.text
+        await pilot.press("c")
+        assert sheet.walk.stop == asked.stop and sheet.walk.at_asked
 
 
 def test_a_place_is_the_stop_of_the_sheet_that_is_there():
