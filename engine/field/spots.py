@@ -39,16 +39,16 @@ def spot_of(design: Design, reading: Reading) -> Spot:
     if reading.test_point is not None:
         point = next((point for point in design.test_points if point.id == reading.test_point), None)
         if point is None:
-            raise Unforeseen(f"the design has no test point '{reading.test_point}' any more")
+            raise Unforeseen(f"the design has no test point '{reading.test_point}'{_gone(reading)}")
         return spot_of_point(design, point)
     if reading.port is not None:
         if reading.port not in ports_of(design):
-            raise Unforeseen(f"the design has no port '{reading.port}' any more")
+            raise Unforeseen(f"the design has no port '{reading.port}'{_gone(reading)}")
         if all(run.ends != reading.port for run in design.runs):
             raise Unforeseen(f"no run leads to port '{reading.port}'")
         return Spot(port=reading.port)
     if reading.at not in (None, "collector"):
-        return _in_run(design, str(reading.at), reading.from_collector.si if reading.from_collector else None)
+        return _in_run(design, str(reading.at), reading.from_collector.si if reading.from_collector else None, _gone(reading))
     if reading.at is None and reading.what not in ("filter drop", "inlet suction", "flow"):
         raise Unforeseen("it does not say where it was taken: wanted at, port or test_point")
     return AT_COLLECTOR
@@ -59,11 +59,17 @@ def spot_of_point(design: Design, point: GaugePoint) -> Spot:
     return _in_run(design, point.at, point.from_collector.si if point.from_collector else None)
 
 
-def _in_run(design: Design, run: str, distance: float | None) -> Spot:
+def _gone(reading: Reading) -> str:
+    """Behind what the design has not: that it had it, which is known where the reading has the mark of its ducts."""
+    return " any more" if reading.ducts else ""
+
+
+def _in_run(design: Design, run: str, distance: float | None, gone: str = "") -> Spot:
     if run == "collector":
         return AT_COLLECTOR
     if all(each.id != run for each in design.runs):
-        raise Unforeseen(f"the design has no run '{run}' any more")
+        hint = f": it has a test point of that name, wanted test_point = '{run}'" if any(point.id == run for point in design.test_points) else gone
+        raise Unforeseen(f"the design has no run '{run}'{hint}")
     if run in to_hang(design):
         raise Unforeseen(f"run '{run}' does not hang yet")
     return Spot(run=run, distance=distance)
@@ -80,7 +86,7 @@ def gate_set_of(design: Design, reading: Reading) -> GateSet:
         raise Unforeseen("it does not say which gate set was open")
     found = next((each for each in sets if each.name == reading.gate_set), None)
     if found is None:
-        raise Unforeseen(f"the design has no gate set '{reading.gate_set}' any more")
+        raise Unforeseen(f"the design has no gate set '{reading.gate_set}'{_gone(reading)}")
     return found
 
 

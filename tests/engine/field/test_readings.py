@@ -99,14 +99,23 @@ def test_only_what_hangs_is_foreseen():
 @pytest.mark.parametrize(
     "place, why",
     [
-        ({"at": "old main"}, "no run 'old main' any more"), ({"port": "mangle/hood"}, "no port 'mangle/hood' any more"),
-        ({"test_point": "A"}, "no test point 'A' any more"), ({"at": DROP, "gate_set": "old set"}, "no gate set 'old set' any more"),
+        ({"at": "old main"}, "no run 'old main'"), ({"port": "mangle/hood"}, "no port 'mangle/hood'"),
+        ({"test_point": "A"}, "no test point 'A'"), ({"at": DROP, "gate_set": "old set"}, "no gate set 'old set'"),
         ({"at": DROP, "from_collector": Quantity(90.0, "90 m")}, "before that place"), ({"at": DROP, "gate_set": None}, "which gate set"),
     ],
 )  # fmt: skip
 def test_readings_of_what_is_gone_are_kept_and_told(place, why):
     (found,) = verdicts(DESIGN, [reading(**place)])
     assert found.expected is None and found.verdict == LOOK and why in found.reason and "\n" not in found.reason
+    # That the design had it once is known by the mark of its ducts alone.
+    (marked,) = verdicts(DESIGN, [reading(**place, ducts="00000000")])
+    assert "any more" not in found.reason and ("any more" in marked.reason) == why.startswith("no ")
+
+
+def test_a_test_point_named_as_a_run_is_pointed_out():
+    design = replace(DESIGN, test_points=(GaugePoint(id="A", at=DROP),))
+    (found,) = verdicts(design, [reading(at="A")])
+    assert found.reason == "the design has no run 'A': it has a test point of that name, wanted test_point = 'A'"
 
 
 def test_a_reading_is_as_expected_within_its_band_wrong_at_twice_that():

@@ -144,7 +144,7 @@ def test_it_is_told_as_long_as_it_is_on_and_when_it_is_stale(tuned):
 @pytest.mark.parametrize("readings, why", [
     ((), "no baseline to tune to"),
     ((Reading(what="inlet suction", value="900 Pa", gate_set="saw"),), "no baseline to tune to"),
-    ((Reading(what="inlet suction", value="900 Pa", gate_set="gone", baseline=True),), "no gate set 'gone' any more"),
+    ((Reading(what="inlet suction", value="900 Pa", gate_set="gone", baseline=True),), "no gate set 'gone'"),
     ((Reading(what="inlet suction", value="90 kPa", gate_set="saw", baseline=True),), "more than the collector can give"),
     ((Reading(what="inlet suction", value="900 Pa", gate_set="saw", baseline=True, ducts="else"),), "others when it was taken"),
 ])  # fmt: skip
