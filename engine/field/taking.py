@@ -53,7 +53,7 @@ def with_reading(design: Design, reading: Reading) -> Design:
 
 def latest(design: Design, reading: Reading) -> Reading | None:
     """The last reading of the same place and gate set as another one."""
-    alike = [one for one in reversed(design.readings) if same_place(one, reading)]
+    alike = [one for one in reversed(design.readings) if same_place(design, one, reading)]
     return max(alike, key=lambda one: one.date or date.min, default=None)
 
 
@@ -84,6 +84,6 @@ def with_baseline(design: Design, chosen: Sequence[Reading]) -> Design:
     def marked(reading: Reading) -> Reading:
         if any(reading is one for one in chosen):
             return replace(reading, baseline=True)
-        return replace(reading, baseline=None) if reading.baseline and any(same_place(reading, one) for one in chosen) else reading
+        return replace(reading, baseline=None) if reading.baseline and any(same_place(design, reading, one) for one in chosen) else reading
 
     return replace(design, readings=tuple(map(marked, design.readings)))

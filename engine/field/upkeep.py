@@ -167,10 +167,12 @@ def moved_by_change(design: Design) -> tuple[Moved, ...]:
     found, seen = list[Moved](), list[Reading]()
     latest_first = sorted(design.readings, key=lambda one: one.date or date.min)[::-1]  # of a day the last in the file
     for at, reading in enumerate(latest_first):
-        if any(same_place(reading, one) for one in seen):
+        if any(same_place(design, reading, one) for one in seen):
             continue
         seen.append(reading)
-        earlier = (one for one in latest_first[at + 1 :] if same_place(one, reading) and one.ducts != reading.ducts and one.filter == reading.filter)
+        earlier = (
+            one for one in latest_first[at + 1 :] if same_place(design, one, reading) and one.ducts != reading.ducts and one.filter == reading.filter
+        )
         before = next(earlier, None)
         if before and reading.ducts and before.ducts and reading_value(before).si > 0:
             found.append(Moved(before, reading, reading_value(reading).si / reading_value(before).si - 1.0))

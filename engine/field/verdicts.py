@@ -13,7 +13,7 @@ from engine.design import READ, Design, Reading, system
 from engine.design.rules.record import reading_value
 from engine.field.built import mark_of
 from engine.field.expected import Expected, Foreseen, expected
-from engine.field.spots import ALL_SHUT, Unforeseen, filter_of, gate_set_of, place_text
+from engine.field.spots import ALL_SHUT, Unforeseen, filter_of, gate_set_of, place_text, same_spot, spot_of
 from engine.units import UnitError, parse, show
 
 AS_EXPECTED, LOOK, WRONG = "as expected", "look", "wrong"
@@ -32,8 +32,6 @@ _WRONG = 2.0
 # Air may flow so many times as fast as at the end of the collector's curve before a reading of it is asked about: judgement.
 _BEYOND_ITS_SHEET = 1.2
 _BEYOND = "more than the collector can give"
-# Readings of one place are compared where their places are so near, m.
-_NEAR = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +70,8 @@ def verdicts(design: Design, readings: Sequence[Reading]) -> tuple[Verdict, ...]
     """A verdict on each reading; all readings of the design are looked through for its baseline."""
     base = [
         one for one in design.readings
-        if one.baseline and any(same_place(one, reading) for reading in readings) and not is_stale(design, one) and not impossible(design, one)
+        if one.baseline and any(same_place(design, one, reading) for reading in readings)
+        and not is_stale(design, one) and not impossible(design, one)
     ]  # fmt: skip
     every = expected(design, [*readings, *base])
     own, of_base = every[: len(readings)], every[len(readings) :]
@@ -104,7 +103,7 @@ def is_repeated(design: Design, reading: Reading) -> bool:
     if at is None or reading.date is None:
         return False
     later = (one for one in design.readings[at + 1 :] if (one.date, one.ducts) == (reading.date, reading.ducts))
-    return any(same_place(one, reading) for one in later)
+    return any(same_place(design, one, reading) for one in later)
 
 
 def is_stale(design: Design, reading: Reading) -> bool:
@@ -139,7 +138,7 @@ def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[t
     value, stale, doubt = reading_value(reading).si, is_stale(design, reading), impossible(design, reading)
     if isinstance(found, Unforeseen):
         return Verdict(reading, value, None, None, None, None, LOOK, str(found), "design", stale, doubt, is_repeated(design, reading))
-    middle, low, high, by = _measure(reading, found, base)
+    middle, low, high, by = _measure(design, reading, found, base)
     off = max((value - middle) / (high - middle) if value > middle else (middle - value) / (middle - low) if value < middle else 0.0, 0.0)
     verdict = AS_EXPECTED if off <= 1.0 else LOOK if off <= _WRONG else WRONG
     reason = _reason(design, reading, value, (middle, low, high), verdict, by)
@@ -150,24 +149,32 @@ def _verdict(design: Design, reading: Reading, found: Foreseen, base: Sequence[t
     return Verdict(reading, value, middle, low, high, found.value, verdict, reason, by, stale, doubt, is_repeated(design, reading))
 
 
-def _measure(reading: Reading, found: Expected, base: Sequence[tuple[Reading, Foreseen]]) -> tuple[float, float, float, str]:
+def _measure(design: Design, reading: Reading, found: Expected, base: Sequence[tuple[Reading, Foreseen]]) -> tuple[float, float, float, str]:
     """What a reading is held against: the latest baseline of its place, carried over to the filter of now, else the design."""
     own = own_doubt(reading, found.value)
     latest_last = sorted(base, key=lambda row: str(row[0].date or ""))  # of a day the last in the file
     for earlier, then in latest_last[::-1]:
-        if earlier is not reading and same_place(earlier, reading) and isinstance(then, Expected) and then.value > 0:
+        if earlier is not reading and same_place(design, earlier, reading) and isinstance(then, Expected) and then.value > 0:
             middle = reading_value(earlier).si * found.value / then.value
             wide = max(_AGAINST_BASELINE * middle, own if reading.give_or_take else 0.0)
             return middle, middle - wide, middle + wide, "baseline"
     return found.value, found.value - hypot(found.value - found.low, own), found.value + hypot(found.high - found.value, own), "design"
 
 
-def same_place(one: Reading, other: Reading) -> bool:
-    """Whether two readings are of the same thing at the same place in the same gate set."""
-    if (one.what, one.gate_set, one.at, one.port, one.test_point) != (other.what, other.gate_set, other.at, other.port, other.test_point):
+def same_place(design: Design, one: Reading, other: Reading) -> bool:
+    """Whether two readings are of the same thing at the same place in the same gate set, however each names the place."""
+    return (one.what, one.gate_set) == (other.what, other.gate_set) and (_as_named(one) == _as_named(other) or _one_spot(design, one, other))
+
+
+def _as_named(reading: Reading) -> tuple[str | float | None, ...]:
+    return reading.at, reading.port, reading.test_point, reading.from_collector.si if reading.from_collector else None
+
+
+def _one_spot(design: Design, one: Reading, other: Reading) -> bool:
+    try:
+        return same_spot(spot_of(design, one), spot_of(design, other))
+    except Unforeseen:
         return False
-    near, far = (reading.from_collector.si if reading.from_collector else -1.0 for reading in (one, other))
-    return abs(near - far) <= _NEAR
 
 
 def _reason(design: Design, reading: Reading, value: float, span: tuple[float, float, float], verdict: str, by: str) -> str:

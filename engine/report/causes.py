@@ -24,6 +24,7 @@ from engine.units.words import counted, listed
 _LOOKS, _PLACES = 5, 12
 _LEAST_REST = 0.01
 NO_PLACE = "no place of the test sheet would tell more"
+_SAY = "If it was {} when it was read, say so (y on the test sheet, filter in a reading), and read it again"
 _LEADING = 2  # causes that are asked about
 _NAMES = {
     "clog": "clog in {}", "leak": "leak in {}, where it joins", "choked port": "choked port {}", "gate open": "gate {} left open",
@@ -81,9 +82,9 @@ def _of_filter(found: Diagnosis) -> Iterator[str]:
     state = found.evidence.state
     told = {side.cause for cause in found.causes[:_LEADING] for side in (cause, cause.beside) if side}
     if "filter torn" in told and state != "clean":
-        yield f"filter torn, or it was shaken since and the design does not say so: it says {state}. If it was, say clean, and ask again"
+        yield f"filter torn, or it was shaken since and the design does not say so: it says {state}. {_SAY.format('clean')}"
     if "filter loaded" in told and state != "dirty":
-        yield f"filter loaded, or the design does not say how it is: it says {state}. Where that is not so, say dirty, and ask again"
+        yield f"filter loaded: the design says it is {state}. {_SAY.format('dirty')}"
 
 
 def cause_text(cause: Cause) -> str:

@@ -112,6 +112,15 @@ def test_readings_of_what_is_gone_are_kept_and_told(place, why):
     assert "any more" not in found.reason and ("any more" in marked.reason) == why.startswith("no ")
 
 
+def test_a_place_is_one_however_a_reading_names_it():
+    place = Quantity(1.0, "1 m")
+    base = reading(at=DROP, from_collector=place, value="1000 Pa", baseline=True)
+    design = replace(DESIGN, test_points=(GaugePoint(id="A", at=DROP, from_collector=place),), readings=(base,))
+    (found,) = verdicts(design, [reading(at=None, test_point="A")])
+    assert (found.by, found.expected) == ("baseline", pytest.approx(1000.0)) and latest(design, found.reading) is base
+    assert verdicts(design, [reading(at=DROP, from_collector=Quantity(1.2, "1.2 m"))])[0].by == "design"
+
+
 def test_a_test_point_named_as_a_run_is_pointed_out():
     design = replace(DESIGN, test_points=(GaugePoint(id="A", at=DROP),))
     (found,) = verdicts(design, [reading(at="A")])

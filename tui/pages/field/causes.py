@@ -131,14 +131,16 @@ def _in_short(found: Diagnosis) -> Iterator[str]:
 
 
 def _details(cause: Cause) -> Iterator[str]:
-    """How far it goes, what cannot be told from it, what to mind, what to look at."""
+    """How far it goes, what to mind, what to look at; whole, where no reading tells it from others."""
     from engine.report.causes import cause_text, severities
 
-    yield from (cause_text(cause), *severities(cause))
+    yield from severities(cause)
     kind = cause_kinds().get(cause.cause)
     if kind:
         before = "; ".join(caution(name).title for name in kind.cautions)
         yield f"{f'Before: {before}. ' if before else ''}{kind.look} About {kind.minutes:g} min."
+    if cause.beside or len(cause.candidates) > 1:
+        yield cause_text(cause)
 
 
 class CauseScreen(PageScreen):

@@ -145,7 +145,7 @@ class Walk:
 
     def earlier(self, stop: Stop) -> Reading | None:
         """The last reading taken at a stop."""
-        return latest(self.design, self.reading(stop, "0"))
+        return latest(self.measured, self.reading(stop, "0"))
 
     def verdict(self, stop: Stop) -> Verdict | str | None:
         """What is thought of what is typed, or was read last; why what is typed is no value; None where there is neither."""
