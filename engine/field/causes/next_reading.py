@@ -16,9 +16,9 @@ from engine.air.many.losses import Array
 from engine.air.many.shape import Positions
 from engine.design import Design
 from engine.field.causes.lineup import Lineup, shown
-from engine.field.causes.places import places, same
+from engine.field.causes.places import places
 from engine.field.causes.ranking import Ranking, cases_of
-from engine.field.causes.weighing import OF_A_CHANGE, Seen, least, spread_of
+from engine.field.causes.weighing import OF_A_CHANGE, Seen, least, same_reading, spread_of
 from engine.field.expected import Task
 from engine.field.spots import AT_COLLECTOR
 from engine.field.verdicts import usual_spread
@@ -33,7 +33,7 @@ _LADDER, _GATES = 0.9, 0.95
 
 @dataclass(frozen=True, slots=True)
 class NextReading:
-    """A reading to take: its task, what it tells of `bits`, and what (cause, value) the two leading suspects foresee there."""
+    """A reading to take: its task, what it tells of `bits`, and what (cause, value) two leading suspects foresee there."""
 
     task: Task
     bits: float
@@ -43,7 +43,7 @@ class NextReading:
 def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[Seen], ranking: Ranking) -> NextReading | None:
     """The reading that leaves the least doubt, with the filter in a state; None where no place of the test sheet tells anything more."""
     done = [seen.task for seen in ranking.seen]
-    tasks = [task for task in places(design, lineup, state, baseline) if not any(same(task, other) for other in done)]
+    tasks = [task for task in places(design, lineup, state, baseline) if not any(same_reading(task, other) for other in done)]
     if not tasks:
         return None
     rows = [(seen.lineup, seen.task) for seen in ranking.seen]
@@ -62,7 +62,7 @@ def next_reading(design: Design, lineup: Lineup, state: str, baseline: Sequence[
         return None
     # By the baseline alone, as each reading is told beside what it should be once it is taken.
     sound = float(spread_of(baseline, [(lineup, tasks[best])], noise[[best]]).middle[0])
-    leading = _leading(tasks[best], sound, cases.of[keep], cases.changes[keep, len(rows) + best], weight)
+    leading = _leading(tasks[best], sound, float(noise[best]), cases.of[keep], cases.changes[keep, len(rows) + best], weight)
     return NextReading(tasks[best], float(gains[best]), leading)
 
 
@@ -116,9 +116,13 @@ def _entropy(shares: Array) -> Array:
     return entropy
 
 
-def _leading(task: Task, sound: float, of: Positions, changes: Array, weight: Array) -> tuple[tuple[int, float], ...]:
-    """The two most probable suspects, and what they foresee at a place, SI; `sound` is the logarithm of what it shows with nothing wrong."""
+def _leading(task: Task, sound: float, noise: float, of: Positions, changes: Array, weight: Array) -> tuple[tuple[int, float], ...]:
+    """The most probable suspect and the next one that the reading can tell from it, and what they foresee at a place, SI.
+
+    `sound` is the logarithm of what it shows with nothing wrong, `noise` how far a reading may be off.
+    """
     suspects = np.unique(of)
-    order = suspects[np.argsort([-weight[of == suspect].sum() for suspect in suspects])][:2]
-    told = (np.average(changes[of == suspect], weights=weight[of == suspect]) for suspect in order)
-    return tuple((int(suspect), max(float(np.exp(sound + change)) - least(task), 0.0)) for suspect, change in zip(order, told, strict=True))
+    order = suspects[np.argsort([-weight[of == suspect].sum() for suspect in suspects])]
+    told = [float(np.average(changes[of == suspect], weights=weight[of == suspect])) for suspect in order]
+    other = next((at for at, change in enumerate(told) if abs(change - told[0]) > noise), 1)
+    return tuple((int(order[at]), max(float(np.exp(sound + told[at])) - least(task), 0.0)) for at in (0, other) if at < len(order))

@@ -19,6 +19,7 @@ from engine.air.many.losses import Array
 from engine.design import READ
 from engine.field.causes.lineup import Lineup, shown
 from engine.field.expected import Task
+from engine.field.spots import same_spot
 from engine.field.verdicts import LEAST
 
 # One standard deviation from half a span in which every value is as likely.
@@ -57,6 +58,11 @@ class Seen:
         return hypot(self.spread, least(self.task) / 2.0) / (max(self.value, 0.0) + least(self.task))
 
 
+def same_reading(one: Task, other: Task) -> bool:
+    """Whether two tasks read the same thing at the same place in the same gate set."""
+    return (one.what, one.gate_set.name) == (other.what, other.gate_set.name) and same_spot(one.spot, other.spot)
+
+
 def least(task: Task) -> float:
     """What no gauge tells from nothing, SI."""
     return LEAST[READ[task.what]]
@@ -84,8 +90,7 @@ def spread_of(baseline: Sequence[Seen], rows: Sequence[tuple[Lineup, Task]], noi
     moves = np.array([_moves(lineup, task, kinds) for lineup, task in every]).reshape(len(every), len(kinds))
     guessed = np.array([[_OF_A_GUESS * (lineup.filter_guessed and task.what == "filter drop")] for lineup, task in every])
     drift = moves * np.array([_DRIFT if kind in _DRIFTING else 0.0 for kind in kinds]) * now[:, None]
-    places: dict[object, int] = {}
-    at = np.array([places.setdefault((task.what, task.spot, task.gate_set.name), len(places)) for _, task in every])
+    at = np.array(_places([task for _, task in every]))
     same = at[:, None] == at
     own = np.concatenate([[seen.noise for seen in baseline], noise])
     whole = moves @ moves.T + guessed @ guessed.T + drift @ drift.T + _OF_A_PLACE**2 * same + np.diag(own**2)
@@ -94,6 +99,17 @@ def spread_of(baseline: Sequence[Seen], rows: Sequence[tuple[Lineup, Task]], noi
     gain = np.linalg.solve(whole[:count, :count], whole[:count, count:]).T
     surprise = np.array([seen.log for seen in baseline]) - middle[:count]
     return Spread(middle[count:] + gain @ surprise, whole[count:, count:] - gain @ whole[:count, count:])
+
+
+def _places(tasks: Sequence[Task]) -> list[int]:
+    """A number for each task, one for all that read the same."""
+    numbers: list[int] = []
+    known: dict[tuple[str, str, str | None, str | None], list[int]] = {}
+    for at, task in enumerate(tasks):
+        near = known.setdefault((task.what, task.gate_set.name, task.spot.port, task.spot.run), [])
+        numbers.append(next((other for other in near if same_reading(task, tasks[other])), at))
+        near += [at] * (numbers[-1] == at)
+    return numbers
 
 
 def _moves(lineup: Lineup, task: Task, kinds: Sequence[str]) -> Array:

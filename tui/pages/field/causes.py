@@ -125,7 +125,7 @@ def _in_short(found: Diagnosis) -> Iterator[str]:
     if not count:
         yield "nothing read yet: how often each is"
     elif not found.fits:
-        yield "two together fit, or a slip in reading" if found.together else "no single cause fits: read again"
+        yield "two together fit, or one was misread" if found.together else "no single cause fits: read again"
     elif count == 1:
         yield "one reading alone: take the next one" if found.following else "one reading alone: read it again"
 

@@ -18,6 +18,7 @@ from engine.field.causes.diagnosis import diagnoses
 from engine.field.causes.lineup import lineup_of, shown
 from engine.field.causes.places import places
 from engine.field.causes.suspects import NOTHING
+from engine.field.causes.weighing import Seen, spread_of
 from engine.units import Quantity
 from tests import SAVED_DESIGNS
 from tests.shops.hidden_faults import aged, condition_of, fault, reading_of, trial, with_baseline
@@ -88,6 +89,15 @@ def test_what_is_told_of_a_place_with_nothing_wrong_is_its_baseline():
     after = next(diagnoses(read(known, condition_of(SHOP), TASKS[:2])))
     assert after.sound == pytest.approx([less(seen.task) for seen in after.evidence.seen], rel=0.02)
     assert dict(after.following.leading)[-1] == pytest.approx(less(after.following.task), rel=0.02)
+
+
+def test_a_baseline_a_finger_beside_a_place_is_of_that_place():
+    lineup = lineup_of(as_built(DESIGN), "used")
+    task = next(task for task in TASKS if task.what == "suction" and task.spot.distance)
+    base = Seen(lineup, task, 0.85 * float(shown(lineup, task)[0]), 5.0, baseline=True)
+    beside = replace(task, spot=replace(task.spot, distance=task.spot.distance + 0.01))
+    there, near = (float(spread_of([base], [(lineup, each)], np.array([0.02])).middle[0]) for each in (task, beside))
+    assert near == pytest.approx(there, abs=0.01) and there == pytest.approx(base.log, abs=0.03)
 
 
 def test_with_nothing_read_it_is_how_often_things_go_wrong():
