@@ -89,8 +89,8 @@ def _of_filter(found: Diagnosis) -> Iterator[str]:
 
 def cause_text(cause: Cause) -> str:
     """A cause at its place, or how many places of what cannot be told apart; with the second one where two act together."""
-    text = _group(cause.candidates)
-    return f"{text} and {cause_text(cause.beside)}" if cause.beside else text
+    text, several = _group(cause.candidates), len(cause.candidates) > 1
+    return f"{text}{';' if several else ''} and {cause_text(cause.beside)}" if cause.beside else text
 
 
 def _group(candidates: Sequence[Candidate]) -> str:
