@@ -62,7 +62,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self.last_words = ""
         self._keeper: Keeper | None = None
         self._assessment: Assessment | None = None
-        self._told: Assessment | None = None
+        self._is_told = False
         self.status = Status()
         self._new, self._greeting = new, greeting
         self._cautions_due = cautions_due
@@ -133,7 +133,8 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         """Work on a document. It is assessed when the page that shows it is painted, or as soon as anything asks for that."""
         if self._keeper is not None:
             self._keeper.close()
-        self._assessment = self._told = self.finding = None
+        self._assessment = self.finding = None
+        self._is_told = False
         self.status, self._greeting = Status(message=said or self._greeting), ""
         document.watch = self._changed
         self._keeper = Keeper(document, self.set_timer, lambda trouble: self.flash(trouble, trouble=True))
@@ -141,7 +142,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     def _changed(self, change: Change) -> None:
         assert self._keeper is not None  # it is its document that has changed
         if change == "design":
-            self._last_key_changed = True
+            self._last_key_changed, self._is_told = True, False
             if touched := self._keeper.document.touched:
                 self._touched = touched
                 self.flash("")
@@ -159,11 +160,11 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     def on_design_changed(self) -> None:
         """Assess the design as it now is and tell every page, once for several changes."""
+        if self._is_told:
+            return
         before = self._assessment
         after = before if before and self.up_to_date else assess(self.document.design, before)
-        if after is self._told:
-            return
-        self._assessment = self._told = after
+        self._assessment, self._is_told = after, True
         marked = before if self._last_key_changed else None  # changes are marked until the next key, which may have come already
         self.status = Status(after, changes.describe(self.document, marked, after), self.status.message, self.status.trouble)
         self._marked = marked is not None
