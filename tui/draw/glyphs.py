@@ -61,7 +61,7 @@ ASCII = Glyphs(
     curves=(("*", "*"), (".", ":")),
     marks={"ring": "o", "shut": "x", "machine": "M", "port": "m", "down": "v", "up": "^", "asked": ".", "hardest": "X"},
     trails={"hose": "~", "still": ".", "wide still": ":"},
-    grounds={"wall": "%", "post": "@", "door": "_", "keep clear": "/", "collector place": "c"},
+    grounds={"wall": "%", "post": "@", "door": "_", "keep clear": "/", "collector place": "c", "body": ","},
 )  # fmt: skip
 
 LINE = Glyphs(
@@ -75,7 +75,7 @@ LINE = Glyphs(
     curves=(("▀▄", "█"), ("°·.", ":")),
     marks={"ring": "○", "shut": "x", "machine": "■", "port": "•", "down": "▼", "up": "▲", "asked": "•", "hardest": "X"},
     trails={"hose": "~", "still": "·", "wide still": ":"},
-    grounds={"wall": "▒", "post": "▓", "door": "_", "keep clear": "/", "collector place": "c"},
+    grounds={"wall": "▒", "post": "▓", "door": "_", "keep clear": "/", "collector place": "c", "body": ","},
 )  # fmt: skip
 
 FINE = replace(LINE, name="fine", cut="…", braille=True)

@@ -14,7 +14,7 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
 from tui.draw.raster import Cell, Raster, staircase
 from tui.panes.plan.labels import Around, Label, Placed, place_labels
-from tui.panes.plan.scene import Duct, Part, Scene, Spot
+from tui.panes.plan.scene import BODY, Duct, Part, Scene, Spot
 from tui.panes.plan.sight import Sight
 from tui.work.edits.marks import MARKS
 
@@ -103,7 +103,7 @@ def _draw_room(raster: Raster, scene: Scene, sight: Sight) -> None:
 
 def zone_ground(kind: str) -> str:
     """What of the raster's grounds a zone of a kind is drawn with: a window as a door, other things to mind as a place to keep clear."""
-    return {"post": "post", "door": "door", "window": "door", COLLECTOR_PLACE: "collector place"}.get(kind, "keep clear")
+    return {"post": "post", "door": "door", "window": "door", COLLECTOR_PLACE: "collector place", BODY: BODY}.get(kind, "keep clear")
 
 
 def _box_cells(ground: str, low: Point, high: Point, sight: Sight) -> Iterator[Cell]:
@@ -119,7 +119,7 @@ def _box_cells(ground: str, low: Point, high: Point, sight: Sight) -> Iterator[C
     for y in range(max(top, 0), min(bottom + 1, sight.height)):
         for x in range(max(left, 0), min(right + 1, sight.width)):
             of_frame = not framed or x in (left, right) or y == top
-            if of_frame and (ground in ("post", "door") or (x + 2 * y) % 4 == 0):
+            if of_frame and (ground in ("post", "door", BODY) or (x + 2 * y) % 4 == 0):
                 yield x, y
 
 
@@ -205,7 +205,7 @@ def _labels(scene: Scene, sight: Sight, selected: Place) -> Iterator[Label]:
         around = ((x, y),) if spot.kind == "machine" else ((x + 1, y), (x - 1, y), (x, y))
         yield Label(printable(spot.name) + (f" {MARKS[severity]}" if severity else ""), around, f"{severity} {role}".strip())
     for _, name, low, high in scene.zones:
-        if sight.has(middle := sight.cell(((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2))):
+        if name and sight.has(middle := sight.cell(((low[0] + high[0]) / 2, (low[1] + high[1]) / 2, (low[2] + high[2]) / 2))):
             sides = sorted((sight.cell(low)[0], sight.cell(high)[0]))
             yield Label(printable(name), ((sides[1], middle[1]), (sides[0], middle[1]), middle), "dim", whole=True)
     for duct in sorted(scene.ducts, key=lambda duct: (duct.place != whole(selected), not duct.main)):

@@ -8,21 +8,24 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from math import isfinite
 
 from engine import edits
 from engine.air.gate_sets import SetResult
 from engine.air.one.network import gates_for
 from engine.checks.assess import Assessment
-from engine.design import STATES, Cleanout, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults, joins_as
+from engine.design import STATES, Cleanout, Collector, Design, Gate, Hose, Machine, Run, Zone, children_of, defaults, joins_as
 from engine.design.meaning import work_in_words
 from engine.design.places import COLLECTOR, EndOf, JointOf, MachineAt, OfRun, PieceAt, Place, PortAt, RunAt
 from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way, position_of
+from engine.space.on_floor import body_of
 from engine.units.words import counted, listed
 from tui.work.edits.marks import worst_by_place
 
 _MOST_NAMED = 3
 _CEILING = 2.4  # m: as high as a zone is drawn whose top and whose ceiling are not known
+BODY = "body"  # the kind of a zone that a machine or the collector stands on
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +121,7 @@ def scene_of(assessment: Assessment, result: SetResult) -> Scene:
     return Scene(
         ducts, tuple(_spots(design, space, result)),
         tuple((corner.east.si, corner.north.si) for corner in site.room) if placed else (),
-        tuple(_box(zone, ceiling) for zone in site.zones) if placed else (),
+        (*(_box(zone, ceiling) for zone in site.zones), *_bodies(design)) if placed else (),
         ceiling, _found(assessment, result), tuple(_remarks(design, space)), tuple(_order(design)),
     )  # fmt: skip
 
@@ -173,6 +176,15 @@ def _box(zone: Zone, ceiling: float | None) -> tuple[str, str, Point, Point]:
     low = (zone.west.si, zone.south.si, zone.bottom.si if zone.bottom else 0.0)
     top = zone.top.si if zone.top else ceiling if ceiling is not None else _CEILING
     return zone.kind or defaults.ZONE_KIND, zone.name, low, (zone.east.si, zone.north.si, top)
+
+
+def _bodies(design: Design) -> Iterator[tuple[str, str, Point, Point]]:
+    """The ground that machines and the collector take, as zones without a name; as high as they are, where that is known."""
+    items: tuple[Machine | Collector, ...] = (*design.machines, design.collector)
+    for item in items:
+        if body := body_of(item):
+            low, (east, north, top) = body
+            yield BODY, "", low, (east, north, top if isfinite(top) else low[2])
 
 
 def _found(assessment: Assessment, result: SetResult) -> dict[Place, str]:

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from engine.checks import SEVERITIES, cautions
 from engine.checks.conditions import Condition, place_of
-from engine.design import defaults
+from engine.design import Port, defaults
 from engine.field.tuned import tuned_note
 from engine.report.page.blocks import Block, Card, Heading, Table, Words
 from engine.report.page.job import Job
 from engine.space.geometry import position_of
+from engine.units.ranges import Range, range_text
 from engine.units.words import counted, listed
 
 _LAST_WORD = "Estimates, no sign-off: local codes, your fire authority, your insurer and licensed practice have the last word."
@@ -61,9 +62,15 @@ def summary(job: Job) -> Iterator[Block]:
     for machine in design.machines:
         place = position_of(machine)
         at = ", ".join(job.show(part, "length") for part in place) if place else "no place"
-        rows += [(machine.id, port.id, job.show(port.bore.si, "bore"), job.show(port.needs.si, "flow"), at) for port in machine.ports]
+        rows += [(machine.id, port.id, job.show(port.bore.si, "bore"), _needs(job, port), at) for port in machine.ports]
     if rows:
         yield Table("Machines", ("machine", "port", "bore", "needs", "east, north, up"), tuple(rows))
+
+
+def _needs(job: Job, port: Port) -> str:
+    """What a port needs; of a range both ends, and the middle that it is judged by."""
+    middle = job.show(port.needs.si, "flow")
+    return f"{middle}, the middle of {range_text(port.needs, 'flow', job.units)}" if isinstance(port.needs, Range) else middle
 
 
 def findings(job: Job) -> Iterator[Block]:

@@ -20,6 +20,7 @@ from engine.report.page.charts import Line, chart
 from engine.report.page.contents.told import head
 from engine.report.page.job import Job
 from engine.report.page.sheets import made, picked
+from engine.units.ranges import parse_range
 from tests import SAVED_DESIGNS
 from tests.shops.parts_shop import canoe_loft
 
@@ -153,6 +154,13 @@ def test_all_that_is_bought_stands_on_the_list(job):
     assert sum(float(price[2:]) for price in guessed) == pytest.approx(job.takeoff.estimated)
     gates = sum(isinstance(piece, Gate) for run in job.design.runs for piece in run.pieces)
     assert sum(int(row[0]) for row in table.rows if row[1].startswith("gate")) == gates
+
+
+def test_a_need_in_a_range_is_told_with_its_ends(job):
+    first = job.design.machines[0]
+    wide = replace(first, ports=(replace(first.ports[0], needs=parse_range("700-900 m3/h", "flow")), *first.ports[1:]))
+    (*_, table) = tables(sheet(Job(replace(job.design, machines=(wide, *job.design.machines[1:]))), "job"))
+    assert any(row[3] == "800 m3/h, the middle of 700 to 900 m3/h" for row in table.rows), [row[3] for row in table.rows]
 
 
 def test_the_order_to_buy_in_names_every_run_once_and_ends_at_the_price_of_all(job):

@@ -14,10 +14,11 @@ from hypothesis import strategies as st
 
 from engine import load
 from engine.checks.assess import Assessment, assess
-from engine.design import ZONE_KINDS
+from engine.design import ZONE_KINDS, Body
 from engine.design.places import COLLECTOR, EndOf, MachineAt, PieceAt, RunAt, StockAt
 from tests import DEMO_FILES, ROOT, SAVED_DESIGNS
 from tests.shops import placed_drops, two_drops
+from tests.shops.small_shops import q
 from tests.tui.draw.test_raster import CONSOLE
 from tui.draw.glyphs import ASCII, FINE, GLYPHS, LINE
 from tui.draw.lines import text_of, width_of
@@ -277,3 +278,16 @@ def test_the_middle_of_a_span_is_where_it_is_looked_at():
     left, right, low, high = span("plan", scene().points)
     sight = plan(scene())
     assert (sight.right, sight.up) == pytest.approx(((left + right) / 2, (low + high) / 2))
+
+
+@pytest.mark.parametrize("glyphs", [LINE, ASCII], ids=["line", "ascii"])
+def test_the_ground_that_a_machine_takes_is_drawn_where_it_is_known(glyphs):
+    made = assessed("placed").design
+    first = made.machines[0]
+    sized = replace(made, machines=(replace(first, size=Body(east=q("1.6 m"), north=q("1.2 m"), up=q("1 m"))), *made.machines[1:]))
+    assessment = assess(sized)
+    shown = scene_of(assessment, assessment.sets[0])
+    assert [low for kind, _, low, _ in shown.zones if kind == "body"] == [pytest.approx((first.east.si - 0.8, first.north.si - 0.6, 0.0))]
+    bare = scene_of(assessed("placed"), assessed("placed").sets[0])
+    with_body, without = (sum(text_of(row).count(glyphs.grounds["body"]) for row in draw(each, plan(shown), glyphs)) for each in (shown, bare))
+    assert with_body > without == 0
