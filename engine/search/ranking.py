@@ -5,7 +5,6 @@ What counts are conditions (`engine/checks/conditions.py`), not the findings tha
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from math import ceil
 
@@ -13,7 +12,6 @@ from engine.air.along import length_of
 from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.checks.conditions import About, with_condition
-from engine.design import Design
 
 IN_WORDS = (
     "Best first: what fits the room, then what gives every machine its need, lets nothing settle, has no other fault, runs nowhere too fast, "
@@ -84,16 +82,6 @@ def rank_of(assessment: Assessment, share: float | None, price: float) -> Rank:
 def settled_in(metres: float) -> int:
     """Tens of metres, begun, of duct in which chips settle."""
     return ceil(metres / _TEN - _ROUNDING)
-
-
-def unfit_by(findings: Iterable[Finding], design: Design) -> int:
-    """Conditions among some findings of a design that keep it from being built as it stands: its rank has so many or more."""
-    return len({about for one, about in with_condition(findings, design) if _column(one) == "unfit"})
-
-
-def tenths_lacking(share: float) -> int:
-    """Tenths of its need, begun, that a machine lacks which gets a share of it."""
-    return _lack(share, _TENTHS)
 
 
 def _lack(share: float | None, parts: int) -> int:

@@ -81,11 +81,6 @@ def before(answers: Answers, key: str) -> str:
     return keys[max(keys.index(key) - 1, 0)]
 
 
-def known_keys() -> frozenset[str]:
-    """The keys of the questions that every interview has."""
-    return frozenset(question.key for question in questions(blank()))
-
-
 # ---- answers in short
 
 
