@@ -45,23 +45,29 @@ def throttlings(design: Design, assessment: Assessment | None = None, even: bool
     """The proposals for every gate set of several machines, one a step and all in the last; see `throttling`."""
     before = assessment or assess(design)
     several = [gate_set.name for gate_set in gate_sets_of(design) if len(gate_set.open) > 1]
-    found: list[Proposal] = []
+    answers: list[Throttling] = []
     for done, name in enumerate(several, 1):
-        proposal = throttling(design, name, before, even=even).proposal
-        found += [proposal] if proposal else []
-        yield Step(done, len(several), name, _best_first(found))
-    proposals = _best_first(found)
-    yield Step(len(several), len(several), _summary(several, proposals), proposals)
+        answers.append(throttling(design, name, before, even=even))
+        yield Step(done, len(several), name, _best_first(answers))
+    yield Step(len(several), len(several), _summary(answers, even), _best_first(answers))
 
 
-def _best_first(found: Iterable[Proposal]) -> tuple[Proposal, ...]:
-    return tuple(sorted(found, key=lambda one: one.standing.rank))
+def _best_first(answers: Iterable[Throttling]) -> tuple[Proposal, ...]:
+    return tuple(sorted((one.proposal for one in answers if one.proposal), key=lambda one: one.standing.rank))
 
 
-def _summary(several: Sequence[str], found: Sequence[Proposal]) -> str:
-    if not several:
+def _summary(answers: Sequence[Throttling], even: bool) -> str:
+    """How many gate sets throttling changes, and, unless the most `even` division was asked for, in how many nothing is wanting."""
+    if not answers:
         return "no gate set has several machines at work"
-    return f"{counted(len(several), 'gate set')} of several machines: throttling divides the air more evenly in {len(found) or 'none'} of them"
+    drawn = [one for one in answers if one.openings]
+    standing_so = sum(one.proposal is None for one in drawn)
+    told = [f"{counted(len(answers), 'gate set')} of several machines"]
+    if not even:
+        served = sum(one.met and not one.openings for one in answers)
+        told.append(f"with all gates wide open every machine gets its need in {served or 'none'}")
+    told.append(f"gates left part open {'divide the air more evenly' if even else 'help'} in {len(drawn) or 'none'}")
+    return "; ".join(told) + (f", {standing_so} of which as it is" if standing_so else "")
 
 
 def throttling(design: Design, name: str, assessment: Assessment | None = None, *, even: bool = False) -> Throttling:

@@ -219,6 +219,22 @@ def test_what_is_proposed_for_a_demo_is_what_an_assessment_finds(demo):
         assert now.share == pytest.approx(proposal.standing.share, rel=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("needs", "told"),
+    [
+        ((0.05, 0.05), ("every machine gets its need in 1; gates left part open help in none", "divide the air more evenly in 1")),
+        ((0.12, 0.29), ("every machine gets its need in none; gates left part open help in 1", "divide the air more evenly in 1")),
+    ],
+)  # fmt: skip
+def test_the_summary_tells_what_is_wanting_and_what_helps(needs, told):
+    design = drops(*needs)
+    for even, words in zip((False, True), told, strict=True):
+        last = list(throttlings(design, even=even))[-1]
+        assert last.said.startswith("1 gate set of several machines; ") and last.said.endswith(words)
+    throttled = all_throttled(design, [throttling(design, "m0 + m1", even=True)])
+    assert list(throttlings(throttled, even=True))[-1].said.endswith("in 1, 1 of which as it is")
+
+
 def test_slow_runs_that_throttling_makes_are_told():
     design = load(DEMOS / "signal_box.toml")
     found = throttling(design, "router and bench", even=True)

@@ -254,3 +254,8 @@ async def test_help_says_where_one_is_and_a_key_of_another_page_says_that_it_is_
         await until(lambda: app.screen.page_title == "upkeep")
         await pilot.press("M")
         await until(lambda: "M, which gates may be open together: not on this page" in row(app, StatusLine))
+        await pilot.press("escape", "X")
+        await until(lambda: app.screen.page_title == "test sheet")
+        await pilot.press("c")  # a key of the page's own, of another meaning than on the main page
+        await until(lambda: app.screen.has_class("-causes"))
+        assert "not on this page" not in row(app, StatusLine)

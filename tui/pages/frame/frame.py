@@ -111,8 +111,10 @@ class FrameScreen(ScreenInside, inherit_bindings=False):
 
     def on_key(self, event: events.Key) -> None:
         """A key that nothing took: where it is one of the main page, say so."""
-        pressed, here = {event.key, event.character}, (*self.page_commands, EditValue, StepOut)
-        command = next((one for one in commands.WORKBENCH if not pressed.isdisjoint(one.keys) and one not in here), None)
+        if event.key in self.active_bindings:  # it is taken behind this
+            return
+        pressed = {event.key, event.character}
+        command = next((one for one in commands.WORKBENCH if not pressed.isdisjoint(one.keys) and one not in (EditValue, StepOut)), None)
         if command is not None and not self.asking and self.session.opened is not None:
             key = key_name(event.key) if len(event.key) > 1 and not event.character else event.character
             self.session.flash(f"{key}, {command.title}: not on this page; Esc leads back to where it is")
