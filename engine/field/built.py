@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import fields, is_dataclass, replace
 from hashlib import sha256
 from typing import Any, NamedTuple
@@ -68,9 +68,18 @@ def _hangs(run: Run) -> bool:
 
 
 def to_hang(design: Design) -> tuple[str, ...]:
-    """The runs that are left out of what is built."""
+    """The runs that hang not yet, where any does."""
+    return tuple(run.id for run in _left_out(design) if not _hangs(run))
+
+
+def cut_off(design: Design) -> tuple[str, ...]:
+    """The runs that hang, but have no way to the collector yet."""
+    return tuple(run.id for run in _left_out(design) if _hangs(run))
+
+
+def _left_out(design: Design) -> Iterator[Run]:
     built = {run.id for run in as_built(design).runs}
-    return tuple(run.id for run in design.runs if run.id not in built)
+    return (run for run in design.runs if run.id not in built)
 
 
 def mark_of(design: Design, gate_set: GateSet) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engine.design import Design, GateSet, GaugePoint, Reading, defaults, gate_sets_of, ports_of
-from engine.field.built import to_hang
+from engine.field.built import cut_off, to_hang
 from engine.units import show
 
 
@@ -72,6 +72,8 @@ def _in_run(design: Design, run: str, distance: float | None, gone: str = "") ->
         raise Unforeseen(f"the design has no run '{run}'{hint}")
     if run in to_hang(design):
         raise Unforeseen(f"run '{run}' does not hang yet")
+    if run in cut_off(design):
+        raise Unforeseen(f"run '{run}' hangs, but not all of its way to the collector does")
     return Spot(run=run, distance=distance)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from engine.checks.cautions import caution
 from engine.design import READ, Design, Reading, system
-from engine.field.built import to_hang
+from engine.field.built import cut_off, to_hang
 from engine.field.verdicts import AS_EXPECTED, VERDICTS, Verdict, place_of
 from engine.report.pen import PAGE, headed, json_text, paged, picked
 from engine.units import parse, show
@@ -49,6 +49,8 @@ def _none(design: Design, since: date | None) -> str:
 def _not_hung(design: Design) -> Iterator[str]:
     if missing := to_hang(design):
         yield from paged(f"not hung yet, and taken as capped: {listed(missing, 8)}")
+    if beyond := cut_off(design):
+        yield from paged(f"hung, but with no way to the collector yet: {listed(beyond, 8)}")
 
 
 def _reading(design: Design, verdict: Verdict, *, told: bool) -> Iterator[str]:
@@ -64,7 +66,7 @@ def _reading(design: Design, verdict: Verdict, *, told: bool) -> Iterator[str]:
 
 def as_json(design: Design, found: Sequence[Verdict]) -> str:
     """The readings as JSON text: as given, their lengths and values in SI (`text` as it was written), with what was expected."""
-    return json_text(design, not_hung=list(to_hang(design)), readings=[_json(verdict) for verdict in found])
+    return json_text(design, not_hung=list(to_hang(design)), cut_off=list(cut_off(design)), readings=[_json(verdict) for verdict in found])
 
 
 def _json(verdict: Verdict) -> dict[str, Any]:

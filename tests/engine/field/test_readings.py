@@ -15,7 +15,7 @@ from engine.checks.assess import assess
 from engine.design import Gate, GaugePoint, Leakage, Reading, Throttle
 from engine.design.places import MachineAt, PieceAt, SizeAt
 from engine.edits.edits import run_place, set_field
-from engine.field.built import as_built, mark_of, to_hang
+from engine.field.built import as_built, cut_off, mark_of, to_hang
 from engine.field.expected import Expected, expected, foreseen
 from engine.field.sheet import gates, stops
 from engine.field.spots import ALL_SHUT, Unforeseen, gate_set_of
@@ -93,7 +93,11 @@ def test_only_what_hangs_is_foreseen():
     flow, gone = expected(partly, [reading("flow"), reading(at="east main 2")])
     assert isinstance(flow, Expected) and isinstance(gone, Unforeseen) and "does not hang yet" in str(gone)
     lost = replace(DESIGN, runs=state_of(DESIGN.runs, {DROP}))
-    assert as_built(lost).runs == ()
+    assert as_built(lost).runs == () and cut_off(lost) == (DROP,) and cut_off(partly) == ()
+    assert set(to_hang(lost)) == {run.id for run in DESIGN.runs} - {DROP}
+    [there] = expected(lost, [reading(at=DROP)])
+    assert isinstance(there, Unforeseen) and "not all of its way to the collector" in str(there)
+    assert f"hung, but with no way to the collector yet: {DROP}" in as_text(lost, []) and DROP not in as_text(partly, [])
 
 
 @pytest.mark.parametrize(

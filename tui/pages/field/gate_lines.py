@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.checks.cautions import caution
+from engine.field.built import to_hang
 from engine.field.sheet import Gates, gates
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line, wrapped_to
@@ -16,6 +17,8 @@ def gate_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line
     found = gates(walk.design, walk.gate_set)
     if walk.closed:
         told = [(f"SHUT all {len(found.shut)} gates.", "value"), (_bare(found), "value"), (caution("leak-test").text(walk.design), "caution")]
+    elif not (found.open or found.part or found.shut):
+        told = [("No gate has a way to the collector yet." if to_hang(walk.design) else "No gate to set.", "value")]
     else:
         told = [(_changes(walk, found), "value"), (_open(found), "value"), (f"SHUT: {', '.join(found.shut) or 'none'}", "text")]
     rows = [line(" ", ("Set the gates, then press Enter.", "label"))]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from engine.checks.cautions import caution
 from engine.design import READ, defaults, system
 from engine.design.rules.record import reading_value
-from engine.field.built import to_hang
+from engine.field.built import cut_off, to_hang
 from engine.field.sheet import Drill, Stop
 from engine.field.verdicts import AS_EXPECTED, LOOK, WRONG, Verdict, usual_doubt
 from engine.units import show, unit_name
@@ -25,7 +25,8 @@ def walk_lines(walk: Walk, width: int, height: int, glyphs: Glyphs) -> list[Line
     """The page of a walk, in so many columns and rows; 40 by 12 hold what matters, and 40 by 7 without large figures."""
     stop = walk.stop
     if stop is None:
-        return wrapped_to("nothing hangs yet: mark what hangs with I in the ducts", width, height, glyphs, "dim")
+        hung = "nothing that hangs has a way to the collector yet" if cut_off(walk.design) else "nothing hangs yet"
+        return wrapped_to(f"{hung}: mark what hangs with I in the ducts", width, height, glyphs, "dim")
     count = " asked for" if walk.why else f"{walk.at + 1}/{len(walk.stops)}, {walk.taken_so_far()} read "
     state = walk.design.collector.filter or defaults.FILTER
     head = spread(line(" ", (walk.gate_set.name, "title-focus"), (f"  filter {state}", "dim")), line((count, "dim")), width, glyphs)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.checks import SEVERITIES, cautions
 from engine.checks.conditions import Condition, place_of
-from engine.design import Port, defaults
+from engine.design import Machine, Port, defaults
 from engine.field.tuned import tuned_note
 from engine.report.page.blocks import Block, Card, Heading, Table, Words
 from engine.report.page.job import Job
@@ -60,11 +60,15 @@ def summary(job: Job) -> Iterator[Block]:
     yield Table("", ("", design.name), tuple(facts))
     rows = []
     for machine in design.machines:
-        place = position_of(machine)
-        at = ", ".join(job.show(part, "length") for part in place) if place else "no place"
-        rows += [(machine.id, port.id, job.show(port.bore.si, "bore"), _needs(job, port), at) for port in machine.ports]
+        rows += [(machine.id, port.id, job.show(port.bore.si, "bore"), _needs(job, port), _place(job, port, machine)) for port in machine.ports]
     if rows:
         yield Table("Machines", ("machine", "port", "bore", "needs", "east, north, up"), tuple(rows))
+
+
+def _place(job: Job, port: Port, machine: Machine) -> str:
+    """Where a port is, east, north and up."""
+    place = position_of(port, machine)
+    return ", ".join(job.show(part, "length") for part in place) if place else "no place"
 
 
 def _needs(job: Job, port: Port) -> str:

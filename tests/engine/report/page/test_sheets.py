@@ -20,6 +20,7 @@ from engine.report.page.charts import Line, chart
 from engine.report.page.contents.told import head
 from engine.report.page.job import Job
 from engine.report.page.sheets import made, picked
+from engine.units import parse
 from engine.units.ranges import parse_range
 from tests import SAVED_DESIGNS
 from tests.shops.parts_shop import canoe_loft
@@ -161,6 +162,15 @@ def test_a_need_in_a_range_is_told_with_its_ends(job):
     wide = replace(first, ports=(replace(first.ports[0], needs=parse_range("700-900 m3/h", "flow")), *first.ports[1:]))
     (*_, table) = tables(sheet(Job(replace(job.design, machines=(wide, *job.design.machines[1:]))), "job"))
     assert any(row[3] == "800 m3/h, the middle of 700 to 900 m3/h" for row in table.rows), [row[3] for row in table.rows]
+
+
+def test_every_port_of_a_machine_is_told_where_it_is_itself(job):
+    first, *others = job.design.machines
+    port = replace(first.ports[0], id="guard", up=parse("1.3 m", "length"))
+    shop = replace(job.design, machines=(replace(first, ports=(*first.ports, port)), *others))
+    (*_, told) = tables(sheet(Job(shop), "job"))
+    at = {(row[0], row[1]): row[-1] for row in told.rows}
+    assert at[first.id, "guard"].endswith(", 1.3 m") and at[first.id, "guard"] != at[first.id, first.ports[0].id]
 
 
 def test_the_order_to_buy_in_names_every_run_once_and_ends_at_the_price_of_all(job):
