@@ -76,8 +76,9 @@ def cases_of(asks: Sequence[Ask]) -> Cases:
             known[id(tree)] = len(trees)
             trees.append(tree)
         of[column] = known[id(tree)]
-        # Networks made from one another share what says where gates stand.
-        asked = (id(tree.gates_to), id(tree.leaks), tree.shut_gate, tree.air, ask.open_ports, *ask.throttled.items())
+        # Networks made from one another share what says where gates stand; what a gate adds hangs on its bore too.
+        own = id(tree) if ask.throttled or tree.shut_gate else None
+        asked = (id(tree.gates_to), id(tree.leaks), own, ask.open_ports, *ask.throttled.items())
         if asked not in opened:
             opened[asked] = outer_ends(tree, ask.open_ports, ask.throttled)
         open_ends, added = opened[asked]
