@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING
 
 from engine.air.one.balance import outer_ends, part_loss, velocity_pressure
 from engine.air.one.ducts import Duct, Part, area
 from engine.air.one.live import losses_at
+from engine.values import dataclass
 
 if TYPE_CHECKING:  # with NumPy, slow to load
     from engine.air.many.losses import Array

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot, inf
 
 from engine.units import Quantity, number_text
 from engine.units.ranges import ends
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

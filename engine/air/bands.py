@@ -24,7 +24,7 @@ The kinds and their spans, judgement where no source is named:
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import islice
 from math import hypot, sqrt
 
@@ -37,6 +37,7 @@ from engine.air.one.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_po
 from engine.air.one.network import Discharging, Supply, Tree, supply_of
 from engine.design import Collector, Design, Elbow, Hose, Port, Run, Tuned, defaults, stock_sizes, tuning_of
 from engine.units import Quantity
+from engine.values import dataclass
 
 ELBOWS, PORTS, COLLECTOR = 0.30, 0.10, 0.05
 KINDS = ("elbows", "joints", "pipe", "hose", "filter", "collector")

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.air.gate_sets import SetResult
 from engine.air.one.balance import duct_curve
 from engine.air.one.network import Tree
+from engine.values import dataclass
 
 Points = list[tuple[float, float]]
 _SUPPLY_STEPS = 24

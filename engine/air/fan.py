@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 
 from engine.air.interpolation import MonotoneCubic, monotone_cubic
 from engine.design import AS_DESIGNED, Collector, CollectorLoss, Tuned, defaults
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

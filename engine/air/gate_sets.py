@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from engine.air.one.balance import Balance, PortState, solve
 from engine.air.one.network import SHARED, Tree, ports_for
 from engine.air.one.newton import NotConverged
 from engine.design import GateSet
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from engine.values import dataclass
 
 
 def linear(xs: Sequence[float], ys: Sequence[float], x: float) -> tuple[float, float]:

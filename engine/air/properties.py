@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import exp
 
 from engine.design import Site, defaults
+from engine.values import dataclass
 
 _DRY_GAS_CONSTANT = 287.05  # J/(kg K): 8.314463 / 0.0289652
 _ZERO_CELSIUS = 273.15

@@ -8,13 +8,13 @@ over, pipe and machine ports, hold quantities, with the text of each.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any, TypeVar
 
 from engine.catalog.limits import Limit
 from engine.catalog.tables import read
 from engine.units import Quantity, parse
+from engine.values import dataclass
 
 _Row = TypeVar("_Row")
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from engine.catalog.tables import read
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

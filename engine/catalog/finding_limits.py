@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from engine.catalog.limits import Limit
 from engine.catalog.tables import read
 from engine.units import parse, parse_number
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

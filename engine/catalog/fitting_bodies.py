@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from math import sin, tan
 
 from engine.catalog.tables import read
 from engine.units import parse
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from engine.catalog.tables import read
 from engine.units import parse
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
 from engine.catalog.tables import read
 from engine.units import Quantity, make
+from engine.values import dataclass
 
 _INCHES = 3 * 0.0254  # m: an imperial guess is of whole quarters of a foot
 

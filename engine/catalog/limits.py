@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from engine.values import dataclass
 
 MARGIN = 0.01
 """Published limits are round numbers: what misses one by less than this share of it keeps it (judgement)."""

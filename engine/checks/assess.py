@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from engine.air.gate_sets import SetResult, same_answer, solve_set, working_ports
 from engine.air.one.ducts import area
@@ -24,6 +23,7 @@ from engine.checks.subjects.stock import STOCK_CHECKS
 from engine.checks.subjects.whole_shop import SHOP_CHECKS
 from engine.design import Design, gate_sets_of
 from engine.design.kept import WHOLES, kept
+from engine.values import dataclass
 
 DESIGN_CHECKS = (*GIVEN_CHECKS, *LAYOUT_CHECKS, *FITTING_CHECKS, *SPACE_CHECKS, *ROOM_CHECKS, *STOCK_CHECKS, *RECORD_CHECKS)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 
 from engine.air.losses.leaks import opening
@@ -13,6 +12,7 @@ from engine.checks.rules import limit
 from engine.checks.subjects.earthing import insulating_pipes
 from engine.design import Design, system
 from engine.units import parse, show
+from engine.values import dataclass
 
 PREFACE = (
     "What no figure about air covers. Figures here are estimates, no sign-off: local codes, your fire authority, "

@@ -9,7 +9,7 @@ counted and told; their findings are what they unfold into.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 
 from engine.checks.rules import Finding, Severity
@@ -18,6 +18,7 @@ from engine.design.kept import WHOLES, kept
 from engine.design.names import label
 from engine.design.places import PieceAt, at
 from engine.units.words import listed
+from engine.values import dataclass
 
 About = tuple[str, str]
 # What is made alike all over a shop, by names that no run can have.

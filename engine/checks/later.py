@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.air.band import Band
 from engine.air.gate_sets import SetResult
@@ -11,6 +11,7 @@ from engine.air.one.ducts import area
 from engine.catalog.limits import under
 from engine.checks.assess import Assessment, assess
 from engine.checks.conditions import Condition
+from engine.values import dataclass
 
 
 def faults_of_a_dirty_filter(assessment: Assessment) -> tuple[Condition, ...] | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from engine.air.one.network import Tree
 from engine.catalog import Conveyed
@@ -16,6 +15,7 @@ from engine.design.meaning import Section
 from engine.design.names import label
 from engine.design.places import PieceAt, Place, PortAt, RunAt, ports_at, runs_at
 from engine.space.geometry import Gap, Space, space_of
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property, wraps
 from operator import attrgetter
 from typing import TYPE_CHECKING, NamedTuple
@@ -16,6 +16,7 @@ from engine.design.meaning import Section, sections_of
 from engine.design.places import PieceAt, Place, RunAt
 from engine.space.geometry import Gap, Space, Way
 from engine.units import show, show_about, show_beside
+from engine.values import dataclass
 
 if TYPE_CHECKING:
     from engine.checks.look import Look

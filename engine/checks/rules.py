@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal, Protocol
@@ -13,6 +13,7 @@ from engine.catalog.limits import Limit
 from engine.catalog.tables import read
 from engine.design import OwnLimit
 from engine.design.places import PieceAt, Place
+from engine.values import dataclass
 
 if TYPE_CHECKING:  # the look loads the solver, which the words of a finding can do without
     from engine.checks.look import Look

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 from typing import Any
 
@@ -13,6 +12,7 @@ from engine.design.names import NAME_FIELD, label
 from engine.design.places import DESIGN, Place, Rows, Table, Within
 from engine.units import Quantity, show
 from engine.units.words import counted
+from engine.values import dataclass
 
 # The ducts first: they are what a design is about. Lists by what one of their rows is called, and the rest.
 _COUNTED = {"runs": "run", "machines": "machine", "gate_sets": "gate set", "stock": "stock"}

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import inf
 from typing import Any, Literal
 
 from engine.units import Quantity
+from engine.values import dataclass
 
 Absent = Quantity | float | bool | str | Callable[[], float | str] | None
 EntryKind = Literal["quantity", "number", "count", "text", "day", "flag", "choice", "reference", "names", "list", "table"]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from difflib import SequenceMatcher, get_close_matches
 from heapq import nlargest
 from typing import Any, NamedTuple
 
 from engine.design.entries import entries
 from engine.units.printable import printable
+from engine.values import dataclass
 
 # Keys of the file and indices: ("run", 0, "pieces", 2, "hose").
 Path = tuple[str | int, ...]

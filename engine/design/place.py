@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from types import EllipsisType
 from typing import ClassVar
 
 from engine.design.entries import entries
 from engine.design.model import Design
+from engine.values import dataclass
 
 Steps = tuple[str | int, ...]
 

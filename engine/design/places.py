@@ -6,12 +6,13 @@ A Place holds indices, so it belongs to one design: after an edit the same Place
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from engine.design.kept import WHOLES, kept
 from engine.design.model import Design, Machine
 from engine.design.place import Place, Row, Rows, Steps, Table, Within, place_at
+from engine.values import dataclass
 
 __all__ = ["Place", "Row", "Rows", "Table", "Within", "place_at"]
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 
 from engine.air.properties import Air, air_of
 from engine.design import Site
 from engine.units import Quantity, UnitError, parse, show, show_about
 from engine.units.arithmetic import calculate, calculate_number
+from engine.values import dataclass
 
 # Several values are written into one blank with these between them.
 BETWEEN = ";"

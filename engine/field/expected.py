@@ -7,7 +7,7 @@ solved in one call (`foreseen`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.air.along import Gauge, Station, length_of
 from engine.air.bands import Doubt, concerning, doubts, spread, with_filter
@@ -22,6 +22,7 @@ from engine.design.kept import WHOLES, kept
 from engine.field.built import as_built
 from engine.field.spots import ALL_SHUT, Spot, Unforeseen, filter_of, gate_set_of, spot_of
 from engine.units import show
+from engine.values import dataclass
 
 _BEYOND = 0.005  # m that a place may lie past the end of its run, by rounding
 

@@ -8,7 +8,7 @@ then the suction of every branch that draws, from the collector outward
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.air.one.ducts import Duct
 from engine.air.one.network import Tree, compile_tree, ports_for
@@ -19,6 +19,7 @@ from engine.design.names import fresh_name
 from engine.field.built import as_built
 from engine.field.spots import ALL_SHUT, AT_COLLECTOR, Spot, same_spot, spot_of_point
 from engine.units import make
+from engine.values import dataclass
 
 # Bores of straight pipe before a tap: 3 behind a fitting or a plain hood, 7.5 for a pitot traverse (UFGS 15951N); 1 behind it: judgement.
 TAP, TRAVERSE, BEHIND = 3.0, 7.5, 1.0

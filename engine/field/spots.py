@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.design import Design, GateSet, GaugePoint, Reading, defaults, gate_sets_of, ports_of
 from engine.field.built import cut_off, to_hang
 from engine.units import show
+from engine.values import dataclass
 
 
 class Unforeseen(ValueError):  # noqa: N818  # nothing has gone wrong: the design does not tell

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 from engine.design import READ, Design, GateSet, Reading, defaults, system
@@ -12,6 +12,7 @@ from engine.field.sheet import Stop, point_of
 from engine.field.verdicts import AS_EXPECTED, Verdict, same_place, verdicts
 from engine.units import make
 from engine.units.arithmetic import calculate
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

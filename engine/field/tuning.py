@@ -13,7 +13,7 @@ with all ports.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -28,6 +28,7 @@ from engine.field.spots import Unforeseen, gate_set_of
 from engine.field.tuned import baseline, mark_of_baseline
 from engine.field.unknowns import NINE_IN_TEN, Unknown, is_port, tuned_by, unknowns
 from engine.field.verdicts import impossible, is_stale, own_doubt
+from engine.values import dataclass
 
 # What elbows and joints, which are not tuned, leave open of any reading: judgement, about a tenth of the loss of a duct by 30 %.
 _MODEL = 0.03

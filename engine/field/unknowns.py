@@ -9,7 +9,7 @@ more. Spreads are one standard deviation; judgement where no source is named.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import exp, log
 from typing import Any
 
@@ -18,6 +18,7 @@ from engine.air.bands import PORTS
 from engine.air.fan import filter_loss
 from engine.air.one.duct_maker import FLEXIBLE_HOSE, guessed_port
 from engine.design import AS_DESIGNED, Design, Hose, Run, Tuned, TunedPort, defaults, ports_of, stock_sizes
+from engine.values import dataclass
 
 # From one standard deviation to what holds nine times in ten.
 NINE_IN_TEN = 1.645

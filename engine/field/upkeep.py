@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
@@ -16,6 +16,7 @@ from engine.field.expected import foreseen
 from engine.field.sheet import stops
 from engine.field.taking import latest, like
 from engine.field.verdicts import impossible, is_repeated, same_place
+from engine.values import dataclass
 
 _FILTER = "filter"
 # Readings of fewer days than this tell no trend.

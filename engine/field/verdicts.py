@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot
 
 from engine.air.fan import fan_of
@@ -15,6 +14,7 @@ from engine.field.built import mark_of
 from engine.field.expected import Expected, Foreseen, expected
 from engine.field.spots import ALL_SHUT, Unforeseen, filter_of, gate_set_of, place_text, same_spot, spot_of
 from engine.units import UnitError, parse, show
+from engine.values import dataclass
 
 AS_EXPECTED, LOOK, WRONG = "as expected", "look", "wrong"
 VERDICTS = (AS_EXPECTED, LOOK, WRONG)

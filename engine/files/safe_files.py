@@ -16,9 +16,10 @@ import stat
 import time
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from engine.values import dataclass
 
 LONGEST_FILE_NAME = 255  # bytes, on every usual file system; common practice, no source
 OLD_ENOUGH = 60.0  # seconds after which what was left of a write is nobody's

@@ -9,7 +9,7 @@ with one.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from engine.catalog.joining import Joining, joining, practice
@@ -34,6 +34,7 @@ from engine.design import (
 from engine.design.meaning import SAME_BORE, Sizes, branch_angle, elbow_shape, hose_bore, pipe_stock, takes_reducer, work_on, works_on
 from engine.space.fitted import Pipe, fitted_alone, fitted_runs
 from engine.space.mating import outlet_of, outside_of, wants_adapter
+from engine.values import dataclass
 
 # What branches off at this angle or more is a tee, rad.
 _SQUARE = 1.3

@@ -8,7 +8,6 @@ it, there is nothing to cut.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import floor, inf
 from string import ascii_lowercase
 
@@ -19,6 +18,7 @@ from engine.parts.cutting import SECONDS, Cut, CutStick, Cutting, Stick, cutting
 from engine.parts.slipped import cut_length
 from engine.parts.tape import STEP, on_tape, tape_text
 from engine.space.fitted import fitted_runs
+from engine.values import dataclass
 
 _MEASURE = (
     "what bodies of fittings take of the way is the catalog's judgement: before the first cut measure one of each, "

@@ -7,13 +7,13 @@ sixteenth of an inch are both whole numbers of them.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import reduce
 from math import gcd
 
 from engine.parts.fewest import cheapest
 from engine.parts.saw import Blank, Order
+from engine.values import dataclass
 
 _PER_METRE = 80_000
 # A price is counted in ten-thousandths of its currency.

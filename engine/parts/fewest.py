@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import islice
 from math import ceil, floor
@@ -22,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from engine.parts.saw import Knapsack, Order, Pattern, Plan, first_fit, fullest_first, worthy
+from engine.values import dataclass
 
 # The dearest stick is so many units of worth: worths are whole numbers of them, and so are bounds exact.
 _FINE = 10**7

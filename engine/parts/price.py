@@ -9,7 +9,7 @@ What is left over of the work was paid for, and counts.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import pi
 
 from engine.design import (
@@ -29,6 +29,7 @@ from engine.design import (
 )  # fmt: skip
 from engine.design.kept import ROWS, kept
 from engine.design.meaning import SAME_BORE, metre_price, takes_reducer
+from engine.values import dataclass
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 

@@ -8,12 +8,13 @@ stick's or less.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import reduce
 from math import gcd
 
 import numpy as np
 from numpy.typing import NDArray
+
+from engine.values import dataclass
 
 # How many of each size are cut from one stick.
 Pattern = tuple[int, ...]

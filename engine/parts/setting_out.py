@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import degrees, dist
 
 from engine.design import Design, children_of, system
@@ -17,6 +16,7 @@ from engine.space.fitted import TAPER, Fitted, fitted_runs
 from engine.space.geometry import Way, space_of
 from engine.space.lay import Stretch
 from engine.space.room import room_of
+from engine.values import dataclass
 
 # A straight that rises less than this to a metre is level, one that rises all but so much is plumb.
 _LEVEL = 0.002

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import inf
 
 from engine.design import Design, Run, bore_of, children_of, defaults, ports_of, stock_sizes
 from engine.design.meaning import work_on, works_on
 from engine.parts.price import run_price, wants_reducer
+from engine.values import dataclass
 
 MOST_BUDGET = 1e9
 # Money nearer to a limit than this is within it.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, degrees, pi
 
 from engine.catalog.joining import practice
@@ -15,6 +15,7 @@ from engine.parts.cutting import Cutting
 from engine.parts.hangers import hangers
 from engine.parts.price import part_price
 from engine.units.words import listed
+from engine.values import dataclass
 
 # Kinds in the order they are told.
 KINDS = (

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from difflib import SequenceMatcher
 from math import degrees, dist
 
@@ -25,6 +25,7 @@ from engine.shapes.vectors import Point, moved
 from engine.space.geometry import Space, space_of
 from engine.units import make
 from engine.units.words import listed
+from engine.values import dataclass
 
 _PLANNED, _CUT, _HUNG = (STATES.index(state) for state in ("planned", "cut", "hung"))
 # What moves by less than this is measured out anew for nothing, m: judgement.

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from math import dist, hypot
 from typing import NamedTuple
 
 from engine.shapes.clearance import Spot
 from engine.shapes.vectors import Point
 from engine.space.room import Room
+from engine.values import dataclass
 
 _COMPASS = {"west": (-1.0, 0.0), "south": (0.0, -1.0), "east": (1.0, 0.0), "north": (0.0, 1.0)}
 _NEAR = 1e-6

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
@@ -15,6 +14,7 @@ from engine.field.sheet import stops
 from engine.field.taking import latest, like
 from engine.field.upkeep import calendar
 from engine.units.words import counted, listed
+from engine.values import dataclass
 
 Station = Literal["room", "ducts", "faults", "sets", "gates", "collector", "bought", "hung", "read", "upkeep"]
 # What is useful next, the first that is not done.

@@ -7,9 +7,10 @@ along the walls' directions, as ducts mostly run. Spots are (east, north) in m.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, dist, floor, hypot, sqrt
 from statistics import median
+
+from engine.values import dataclass
 
 Spot = tuple[float, float]
 # A middle is found when a step is shorter than this, m, or after so many steps, by when no tape could tell.

@@ -7,7 +7,7 @@ spots as proposals and today's spot to compare with.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from math import dist
 
@@ -27,6 +27,7 @@ from engine.shapes.vectors import DIRECTIONS
 from engine.space.on_floor import body_of
 from engine.units import show
 from engine.units.words import counted, rough_length
+from engine.values import dataclass
 
 # How far apart spots lie where nobody says, m.
 SPACING = {"metric": 1.0, "imperial": 3 * 0.3048}

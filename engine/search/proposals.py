@@ -6,7 +6,7 @@ be shown while it goes on; to cancel it is to stop asking for the next.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TypeVar
 
 from engine.checks.assess import Assessment
@@ -16,6 +16,7 @@ from engine.parts.price import in_currency, price_of
 from engine.parts.touched import touched
 from engine.search.ranking import Rank, rank_of
 from engine.units.words import counted, listed, share_text
+from engine.values import dataclass
 
 _MOST_NAMED = 3
 

@@ -5,7 +5,7 @@ What counts are conditions (`engine/checks/conditions.py`), not the findings tha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass  # noqa: TID251  # in order too
 from math import ceil
 
 from engine.air.along import length_of

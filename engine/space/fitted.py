@@ -13,7 +13,6 @@ Where two fittings have no straight between them, what their bodies want is
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import tan
 
@@ -42,6 +41,7 @@ from engine.design.meaning import SAME_BORE, Sizes, branch_angle, elbow_shape, p
 from engine.space.bodies import body_length, joint_body, material_of, taper_length
 from engine.space.mating import outlet_of, wants_adapter
 from engine.units import Quantity
+from engine.values import dataclass
 
 _NOTHING = 1e-6
 # The taper or adapter a run begins with, where an index of a piece is asked for.

@@ -9,7 +9,6 @@ Where a direction is not given, all that follows has no place, only lengths.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from math import acos, dist, pi
 from typing import NamedTuple
@@ -20,6 +19,7 @@ from engine.design.meaning import pipe_stock
 from engine.shapes.clearance import Box, box_round, shifted
 from engine.shapes.vectors import WAYS, Point, dot, heading, moved
 from engine.space.lay import ORIGIN, Lay, Line, Stretch, lay_of, lines_of
+from engine.values import dataclass
 
 _TOUCHING = 1e-6
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from math import cos, pi, sin, tan
@@ -14,6 +13,7 @@ from engine.design.kept import ROWS, kept
 from engine.design.meaning import branch_angle, elbow_shape
 from engine.shapes.clearance import Box, box_of, box_round, shifted
 from engine.shapes.vectors import WAYS, Point, across, moved, turned
+from engine.values import dataclass
 
 ORIGIN: Point = (0.0, 0.0, 0.0)
 # The corner of a sharper turn lies too far out to be drawn.

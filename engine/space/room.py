@@ -7,7 +7,6 @@ holds nothing back: no walls, no ceiling, no zones.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 from typing import NamedTuple
@@ -20,6 +19,7 @@ from engine.shapes import many
 from engine.shapes.clearance import NEAR, Box, Spot, sides, wider
 from engine.shapes.many import Array, Bools
 from engine.shapes.vectors import Point
+from engine.values import dataclass
 
 
 class Obstacle(NamedTuple):

@@ -9,7 +9,7 @@ read against the room as it is then.
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from engine import catalog, edits
@@ -26,6 +26,7 @@ from engine.survey.store import store_wrong
 from engine.survey.walk import Walk, walked
 from engine.units import make, parse, unit_name
 from engine.units.words import counted
+from engine.values import dataclass
 
 MOST_MACHINES = 60
 NAME = "new design"

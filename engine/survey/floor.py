@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
@@ -13,6 +12,7 @@ from engine.design.typed import BadValue, read_figure
 from engine.shapes.clearance import Spot, inside, sides, touch
 from engine.survey.breath import sizes_of, spot_apart, words_of
 from engine.units import Quantity, make
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine import catalog
 from engine.catalog.kinds import usual_body, usual_first, words_of_kinds
@@ -25,6 +25,7 @@ from engine.survey.standing import standing_wrong
 from engine.units import Quantity, UnitError, make
 from engine.units.ranges import parse_range
 from engine.units.words import counted
+from engine.values import dataclass
 
 SAME = ("=", "same", '"')
 _FLAGS = ("moves", "shared")

@@ -7,7 +7,7 @@ end where it runs north. Heights that are not said are ordinary ones.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.design import Corner, Site, Zone
 from engine.design.entries import entries
@@ -18,6 +18,7 @@ from engine.shapes.clearance import Spot
 from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
 from engine.survey.floor import Wall, outside, spot_example, walls_of
 from engine.units import Quantity, make, show
+from engine.values import dataclass
 
 # Common practice, no source: heights of doors, of a sill and a window's head, the thickness of a post, how much of the
 # wall's inside a door or a window takes, and how far the rails of an open overhead door reach above its opening, m.

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from engine.design import Design, Run, ports_of, stock_sizes, system
 from engine.design.names import fresh_name
@@ -22,6 +22,7 @@ from engine.survey.drops import guessed_drop, way_to
 from engine.survey.walked_pieces import Pipe, angle_of, direction_of, first_port, is_direction, machine_named, piece_of, pipe_of
 from engine.units import parse, show
 from engine.units.words import listed
+from engine.values import dataclass
 
 _ITEMS = re.compile(r"\s*;\s*|,(?=\s|[A-Za-z])\s*")
 _TO = re.compile(r"\s+to(?:\s+|$)")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.design import Cleanout, Design, Elbow, Gate, Hose, OwnLoss, Piece, Run, Straight, ports_of, stock_sizes, system
 from engine.design.entries import entries
@@ -11,6 +11,7 @@ from engine.design.typed import BadValue, read_figure
 from engine.shapes.vectors import DIRECTIONS
 from engine.survey.breath import is_figure, words_of
 from engine.units import Quantity, make, parse, show
+from engine.values import dataclass
 
 _RIGHT_ANGLE = parse("90 deg", "angle")
 _ALIKE = 0.0015  # m: a bore this near to a stocked one is that one

@@ -12,7 +12,6 @@ so `12ft 6in`, `1 1/2 in` and `-3 m` mean here what they mean in a file.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from engine.units import (
     DECIMAL,
@@ -28,6 +27,7 @@ from engine.units import (
     wanted_text,
 )  # fmt: skip
 from engine.units.spellings import known, unit_of
+from engine.values import dataclass
 
 _LONGEST = 100
 _NOTHING = 1e-12

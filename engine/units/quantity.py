@@ -8,13 +8,13 @@ front of it is our own, since there `12ft 6in` is a product and `4 1/2 in` is
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from engine.units.dimensions import TABLE, measures_of, unit_name, wanted_text
 from engine.units.printable import printable
 from engine.units.spellings import unit_of
+from engine.values import dataclass
 
 _LONGEST = 60
 _LARGEST = 1e12

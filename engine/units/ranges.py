@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from engine.units.quantity import Quantity, UnitError, parse
 from engine.units.shown import number_text, show
+from engine.values import dataclass
 
 _TO = re.compile(r"(.+) to (.+)", re.IGNORECASE)
 _DASH = re.compile(r"([0-9.,]+(?: ?[^0-9 -]\S*)?) ?[-–] ?([0-9].*)")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
+from engine.values import dataclass
 from tui.command_line.files import UNREADABLE
 from tui.terminal.streams import complain, tell
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from engine.values import dataclass
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line
 from tui.draw.raster import Raster, round_step

@@ -8,7 +8,9 @@ a set and takes its characters: nothing asks which one it is.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rich.cells import cell_len
 
 from engine.units.printable import printable
+from engine.values import dataclass
 from tui.draw.lines import Line
 
 LONGEST = 4000

@@ -20,7 +20,7 @@ import platform
 import re
 import secrets
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -29,6 +29,7 @@ from engine.design.mistake import shortened
 from engine.files import design_file
 from engine.files.safe_files import close, remove, time_of
 from engine.files.store_file import complete
+from engine.values import dataclass
 from tui.keep import locked_files as files
 from tui.work.document import Document
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from engine.checks import Finding
 from engine.design.places import Place
+from engine.values import dataclass
 from tui.draw.lines import Line
 
 Cells = tuple[str, ...]

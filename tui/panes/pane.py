@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual import events
 from textual.binding import Binding
 from textual.geometry import Region, Size
 from textual.strip import Strip
 
+from engine.values import dataclass
 from tui.commands.pages import Help
 from tui.draw.glyphs import Glyphs
 from tui.draw.line_view import LineView

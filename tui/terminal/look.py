@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sys
 from collections.abc import MutableMapping
-from dataclasses import dataclass
 from typing import Literal
 
+from engine.values import dataclass
 from tui.draw.glyphs import LINE, Glyphs
 
 Colors = Literal["auto", "none", "16", "256", "truecolor"]

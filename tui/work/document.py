@@ -14,7 +14,7 @@ field (`seal`) come between. A field put back to what it held leaves no step.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -24,6 +24,7 @@ from engine.design.places import COLLECTOR, GateSetAt, OfRun, Place, RunAt, at
 from engine.files import design_file
 from engine.files.safe_files import previous_name, time_of
 from engine.files.store_file import moved
+from engine.values import dataclass
 from tui.work.mistakes_told import why_invalid, why_unread
 from tui.work.on_disk import real_path, stamp
 from tui.work.selection import nearest

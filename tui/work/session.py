@@ -7,7 +7,6 @@ that the app may know every page and no page the app.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from enum import Enum, auto
 from typing import TYPE_CHECKING, Any, Protocol, cast
 
@@ -15,6 +14,7 @@ from engine.checks.assess import Assessment
 from engine.checks.conditions import About
 from engine.design import Design
 from engine.search.proposals import Step
+from engine.values import dataclass
 from tui.draw.glyphs import Glyphs
 from tui.work.asking import Choice, Prompt, Question
 from tui.work.document import Document

@@ -43,11 +43,12 @@ coefficient that was given goes 30 % either way: judgement.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import cos
 from typing import Literal, NamedTuple
 
 from engine.design.kept import ROWS, kept
+from engine.values import dataclass
 
 LegKind = Literal["straight", "branch", "leg"]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple, TypeVar
 
 import numpy as np
@@ -14,6 +14,7 @@ from engine.air.many.shape import Meeting, Positions, Shape
 from engine.air.many.supplies import Supplies
 from engine.air.one.ducts import Duct, Leak
 from engine.air.one.network import Tree
+from engine.values import dataclass
 
 
 class Terms(NamedTuple):

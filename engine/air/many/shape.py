@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 from typing import Any, NamedTuple
@@ -14,6 +13,7 @@ from numpy.typing import NDArray
 from engine.air.many.losses import Array
 from engine.air.one.ducts import Leak
 from engine.air.one.network import Tree
+from engine.values import dataclass
 
 Positions = NDArray[np.intp]
 Bools = NDArray[np.bool_]

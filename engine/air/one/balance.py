@@ -7,7 +7,7 @@ losses that a person can measure, down to each part on the way of the air.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
@@ -20,6 +20,7 @@ from engine.air.one.ducts import Duct, FrictionLaw, Part, area, reynolds_per_flo
 from engine.air.one.live import losses_at
 from engine.air.one.network import Tree
 from engine.air.one.newton import NotConverged, settle
+from engine.values import dataclass
 
 NONE_THROTTLED: Mapping[str, float] = MappingProxyType({})
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from math import pi
 
 from engine import catalog
@@ -30,6 +30,7 @@ from engine.design import (
     joins_as,
 )  # fmt: skip
 from engine.design.meaning import elbow_shape, sections_of
+from engine.values import dataclass
 
 Sizes = Mapping[str, tuple[Stock, StockSize]]
 

@@ -6,7 +6,7 @@ Bookkeeping is in total pressure below the room's ("suction", positive).
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import KW_ONLY, dataclass
+from dataclasses import KW_ONLY
 from math import pi
 from typing import NamedTuple
 
@@ -15,6 +15,7 @@ from engine.air.losses.friction import colebrook
 from engine.air.losses.leaks import LEAK_EXPONENT
 from engine.air.properties import Air
 from engine.design.kept import ROWS, kept
+from engine.values import dataclass
 
 FrictionLaw = Callable[[float, float], tuple[float, float]]
 

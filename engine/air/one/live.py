@@ -9,7 +9,7 @@ mass balances exactly.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import sqrt
 from typing import NamedTuple
 
@@ -17,6 +17,7 @@ from engine.air.losses.junctions import Joint, lone_leg, momentum
 from engine.air.one.ducts import FrictionLaw, Leak, Reach, reach_of
 from engine.air.one.network import Supply, Tree
 from engine.design.kept import ROWS, SETS, WHOLES, kept, same
+from engine.values import dataclass
 
 LEAST_HINDRANCE = 0.05
 SCAN = 12  # pieces of the curve searched for its largest crossing

@@ -8,7 +8,7 @@ meet at the outer end of their parent. Position -1 stands for the collector.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any, Protocol, cast
 
 from engine.air.fan import Fan, fan_of
@@ -20,6 +20,7 @@ from engine.air.properties import Air, air_of
 from engine.design import Collector, Design, Leakage, Port, Run, Tuned, children_of, defaults, joins_as, ports_of, stock_sizes, tuning_of
 from engine.design.kept import ROWS, SETS, kept
 from engine.design.meaning import branch_angle
+from engine.values import dataclass
 
 
 class Supply(Protocol):

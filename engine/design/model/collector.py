@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, like, number, quantity, reference, rows, table, text
 from engine.design.model.pieces import Piece
 from engine.design.model.site import Body
 from engine.shapes.vectors import DIRECTIONS
 from engine.units import Quantity
+from engine.values import dataclass
 
 FILTER_STATES = ("clean", "used", "dirty")
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, quantity, reference, rows, table, text
 from engine.design.model.collector import Collector, CollectorChoice
@@ -14,6 +12,7 @@ from engine.design.model.site import Site
 from engine.design.model.stock import Shelf, Stock
 from engine.design.model.tuned import Tuned
 from engine.units import Quantity
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

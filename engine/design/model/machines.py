@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, flag, number, quantity, rows, table, text
 from engine.design.model.site import Body
 from engine.shapes.vectors import DIRECTIONS
 from engine.units import Quantity
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import Any
 
@@ -10,6 +9,7 @@ from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, count, number, quantity, reference, text
 from engine.shapes.vectors import DIRECTIONS
 from engine.units import Quantity
+from engine.values import dataclass
 
 STATES = ("planned", "bought", "cut", "hung", "tested")
 

@@ -5,13 +5,13 @@ What a record points at may be gone from the design; the record stays.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date as Date  # noqa: N812  # a field of a record is called date
 
 from engine.design.entries import POSITIVE, day, flag, number, quantity, reference, text
 from engine.design.entries import choice as one_of
 from engine.design.model.collector import FILTER_STATES
 from engine.units import Quantity
+from engine.values import dataclass
 
 # What a reading may be of, with its dimension.
 READ = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 
 from engine.design import defaults
@@ -10,6 +9,7 @@ from engine.design.entries import choice, flag, names, number, quantity, referen
 from engine.design.model.pieces import STATES, Piece
 from engine.shapes.vectors import DIRECTIONS
 from engine.units import Quantity
+from engine.values import dataclass
 
 BLUNT = pi
 _TAPER = {"low": 0.0, "high": pi, "open_low": True, "words": (("blunt", BLUNT),)}

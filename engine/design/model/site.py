@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, number, quantity, rows, text
 from engine.units import Quantity
+from engine.values import dataclass
 
 # Where the collector may stand: the middle of its inlet, and nothing that ducts have to mind.
 COLLECTOR_PLACE = "collector place"

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.design import defaults
 from engine.design.entries import POSITIVE, choice, flag, number, quantity, reference, rows, text
 from engine.units import Quantity
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,11 +5,12 @@ Kept apart from what was typed, so that they can be switched off, and found agai
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date as Date  # noqa: N812  # a field of it is called date
 from typing import Any
 
 from engine.design.entries import count, day, flag, number, reference, rows, text
+from engine.values import dataclass
 
 # Beyond these no reading is believed.
 _FACTOR: dict[str, Any] = {"low": 0.01, "high": 100.0}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from math import exp
 from typing import NamedTuple
@@ -18,6 +18,7 @@ from engine.field.causes.pairs import Pair, pairs_of
 from engine.field.causes.ranking import Ranking, alike, of_one_family, one_to_readings, ranking_of
 from engine.field.causes.suspects import NOTHING
 from engine.field.causes.weighing import least, misfit
+from engine.values import dataclass
 
 # Causes less probable than this are not told.
 _TOLD = 0.01

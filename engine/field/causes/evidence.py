@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from engine.design import Design, Reading, defaults
@@ -13,6 +12,7 @@ from engine.field.causes.weighing import Seen
 from engine.field.expected import task_of
 from engine.field.spots import Unforeseen, filter_of
 from engine.field.verdicts import NINE_IN_TEN, impossible, is_repeated, is_stale, own_doubt
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

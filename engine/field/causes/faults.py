@@ -7,7 +7,7 @@ than a design is compiled anew.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from math import sqrt
 
 from engine.air.fan import Fan, filter_loss, loss_now
@@ -20,6 +20,7 @@ from engine.air.one.network import Discharging, Supply, Tree, gates_behind, gate
 from engine.design import AS_DESIGNED, Collector, CollectorLoss, GateSet, Tuned, defaults
 from engine.field.spots import ALL_SHUT
 from engine.units import Quantity
+from engine.values import dataclass
 
 # A hole passes by the law of leaks what it would pass as a sharp opening under so much suction, Pa: about what stands over it.
 _OVER_A_HOLE = 1000.0

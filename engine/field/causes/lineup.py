@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,6 +20,7 @@ from engine.field.causes.faults import Condition, with_filter_told, with_places_
 from engine.field.causes.suspects import Suspect, suspects_of
 from engine.field.expected import Task, doubts_of, network_of, station_of
 from engine.field.spots import Spot, Unforeseen
+from engine.values import dataclass
 
 _SETS = 16  # whose answers are worth their room: a megabyte or two each
 

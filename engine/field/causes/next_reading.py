@@ -7,7 +7,6 @@ B. Williams, Diagnosing multiple faults, Artificial Intelligence 32, 1987; from 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import NormalDist, median
 
 import numpy as np
@@ -22,6 +21,7 @@ from engine.field.causes.weighing import OF_A_CHANGE, Seen, least, same_reading,
 from engine.field.expected import Task
 from engine.field.spots import AT_COLLECTOR
 from engine.field.verdicts import usual_spread
+from engine.values import dataclass
 
 # So many cases stand for all, drawn evenly over their weights, and so many values are tried at each place.
 _CASES, _VALUES = 600, 48

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import log
 
@@ -16,6 +15,7 @@ from engine.field.causes.lineup import Lineup, shown_by
 from engine.field.causes.ranking import Ranking
 from engine.field.causes.suspects import Course
 from engine.field.causes.weighing import least, log_likelihoods, logs, stepped
+from engine.values import dataclass
 
 _BEST = 10
 _APART = 2  # severities of a course are solved this many apart

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import log
 
 import numpy as np
@@ -16,6 +15,7 @@ from engine.field.causes.lineup import Lineup
 from engine.field.causes.suspects import Suspect
 from engine.field.causes.weighing import Seen, Spread, log_likelihoods, logs, spread_of, stepped
 from engine.field.expected import Task
+from engine.values import dataclass
 
 # Causes of one family act alike: what is the less open, and what lets air in.
 _FAMILIES = ({"clog", "choked port", "gate shut"}, {"leak", "open joint", "gate open", "bin leak"})

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
 
@@ -11,6 +10,7 @@ from engine.air.one.network import Tree
 from engine.catalog.causes import cause_kinds
 from engine.field.causes import faults
 from engine.field.causes.faults import Condition
+from engine.values import dataclass
 
 _Place = TypeVar("_Place", str, str | None)
 

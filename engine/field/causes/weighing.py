@@ -10,7 +10,6 @@ it corrects what is foreseen now (a Gaussian conditioned on what is known).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import hypot, sqrt
 
 import numpy as np
@@ -21,6 +20,7 @@ from engine.field.causes.lineup import Lineup, shown
 from engine.field.expected import Task
 from engine.field.spots import same_spot
 from engine.field.verdicts import LEAST
+from engine.values import dataclass
 
 # One standard deviation from half a span in which every value is as likely.
 _OF_A_SPAN = 1.0 / sqrt(3.0)

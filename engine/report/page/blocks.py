@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from engine.values import dataclass
 
 # To be filled in by hand.
 BLANK = "________"

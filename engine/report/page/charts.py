@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from math import ceil, log10
 
 from engine.parts.cutting import CutStick
 from engine.report.page import svg
 from engine.report.page.svg import Box, Name, Spot
+from engine.values import dataclass
 
 _WIDTH, TALL, LOW = 700.0, 340.0, 220.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 60.0, 14.0, 22.0, 40.0

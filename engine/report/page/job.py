@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date as Date  # noqa: N812  # a field is called date
 from functools import cached_property
 from math import dist
@@ -22,6 +21,7 @@ from engine.parts.takeoff import TakeOff, take_off
 from engine.report.page.readings import ToRead, readings_of
 from engine.search.together.helping import gate_that_helps
 from engine.units import number_text, parse, show
+from engine.values import dataclass
 
 _FINE = 6
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.design import Design, GateSet, Reading
 from engine.field.expected import Foreseen, expected
 from engine.field.sheet import Stop, stops
 from engine.field.spots import Unforeseen
 from engine.units import make
+from engine.values import dataclass
 
 _ALSO_SPEED = ("suction", "flow")
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from engine.report.page.blocks import Block
 from engine.report.page.contents import air, built, gates, measured, told, upkeep
 from engine.report.page.contents.plan import plan
 from engine.report.page.job import Job
+from engine.values import dataclass
 
 
 class SheetError(ValueError):

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 from math import hypot, inf
 
 from engine.units.printable import printable
+from engine.values import dataclass
 
 Spot = tuple[float, float]
 # The letters of a drawing: height, and mean width as a share of it, with some to spare.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 
 from engine.air.properties import air_of
@@ -14,6 +14,7 @@ from engine.search.collectors import Choice, Duty, Least, Split, binding, duties
 from engine.search.ranking import IN_WORDS
 from engine.units import number_text, show, unit_name
 from engine.units.words import counted, share_text
+from engine.values import dataclass
 
 _NAME, _FLOW, _PRESSURE, _PORT = 24, 7, 8, 18
 _MOST_SPLITS = 3

@@ -9,7 +9,7 @@ sheet leaves out of the losses is as the present collector has it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.air.one.ducts import area
 from engine.checks.assess import Assessment, assess
@@ -20,6 +20,7 @@ from engine.search.ranking import Rank
 from engine.search.sizing import local
 from engine.search.sizing.plant import plant_of
 from engine.units.words import counted, share_text
+from engine.values import dataclass
 
 # What the checks find of a data sheet.
 _OF_THE_SHEET = ("free-air-only", "straight-curve", "impossible-curve", "rising-curve", "past-curve")

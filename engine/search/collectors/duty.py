@@ -10,13 +10,14 @@ tell of the collector that stands there is left out of them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.air.gate_sets import SetResult, working_ports
 from engine.air.one.balance import Balance, HeldPressure, solve, velocity_pressure
 from engine.air.one.network import Supply, Tree, compile_tree, ports_for
 from engine.air.one.newton import NotConverged
 from engine.design import Design, GateSet, gate_sets_of
+from engine.values import dataclass
 
 # Flow goes with about the square root of pressure, so each step leaves a tenth of the error or less.
 _STEPS, _NEAR, _START, _MOST = 60, 1e-7, 1000.0, 1e5

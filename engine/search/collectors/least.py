@@ -11,13 +11,14 @@ there are none.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.design import Collector, Design
 from engine.search.collectors.duty import Duty, duties, worst
 from engine.search.sizing import local
 from engine.search.sizing.plant import plant_of
 from engine.units import Quantity
+from engine.values import dataclass
 
 _CLOSE = 0.02  # factors nearer than this are one: less than a data sheet is sure of
 _LEAST, _FIRST, _MOST = 0.25, 1.0, 8.0

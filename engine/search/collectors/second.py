@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, Run, gate_sets_of
@@ -11,6 +11,7 @@ from engine.design.places import MACHINES, RUNS
 from engine.edits import delete
 from engine.search.collectors.duty import Duty, duties, worst
 from engine.search.proposals import Standing, standing
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, degrees, hypot, radians
 
 from engine.checks.rules import limit
@@ -23,6 +23,7 @@ from engine.search.quantities import round_length, whole_degrees
 from engine.shapes.vectors import WAYS, Point, dot, heading, moved
 from engine.space.fitted import fitted_runs
 from engine.space.geometry import Gap, space_of
+from engine.values import dataclass
 
 # Bent at least so far, since nobody has seen the machine, and to steps of; no hose is shorter than this, m: judgement.
 _HOSE_BEND, _BEND_STEP, _SHORTEST_HOSE = radians(45.0), 15.0, 0.25

@@ -9,7 +9,7 @@ into the design, where it can be seen and changed.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
@@ -24,6 +24,7 @@ from engine.search.ranking import Rank
 from engine.space.geometry import Space, port_places, space_of
 from engine.space.on_floor import body_of
 from engine.space.room import room_of
+from engine.values import dataclass
 
 NOTE = "First draft from positions, to be edited: measure the shop, then correct lengths, heights and bores."
 

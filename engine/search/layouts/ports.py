@@ -7,13 +7,13 @@ A drop comes down over its lowest port. The others branch off above it at
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import cos, hypot, pi
 
 from engine.design import Port
 from engine.search.layouts.sizes.pipes import Pipe
 from engine.search.layouts.ways.routes import HOSE_RISE
 from engine.shapes.vectors import Point
+from engine.values import dataclass
 
 # The pipe of a branch at a machine is at least so long, and ends this far from over its port and above it, m: judgement.
 _SHORTEST, _SHORT_OF, _SIDE_RISE = 0.3, 0.15, 0.2

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import hypot, inf
 
 from engine.design import Design, Machine, Port, Stock, joins_as
@@ -19,6 +19,7 @@ from engine.shapes.vectors import Point
 from engine.space.geometry import port_places
 from engine.space.on_floor import body_of
 from engine.units.words import listed
+from engine.values import dataclass
 
 # Ports of one machine this near to each other, level and in height, share a drop, m: judgement.
 _ONE_DROP, _ONE_HEIGHT = 1.0, 1.5

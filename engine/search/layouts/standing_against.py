@@ -8,7 +8,7 @@ tried.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.checks import Finding
 from engine.checks.assess import Assessment, assess
@@ -21,6 +21,7 @@ from engine.search.layouts.drafting import Draft
 from engine.search.quantities import as_shown, whole_degrees
 from engine.search.remedies.surroundings import gate_sets
 from engine.units import parse
+from engine.values import dataclass
 
 # Collectors tried: so many times the suction at each flow.
 _STRONGER = (1.1, 1.25, 1.5, 2.0)

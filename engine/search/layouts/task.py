@@ -6,7 +6,6 @@ Points are (east, north, up) in m.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from math import inf, pi, tan
 
@@ -21,6 +20,7 @@ from engine.shapes.clearance import Box, wider
 from engine.shapes.many import Array
 from engine.shapes.vectors import Point
 from engine.space.room import Room
+from engine.values import dataclass
 
 # How far off a wall, the ceiling and the floor a main is laid, and how far below every port a low one, m: judgement.
 OFF_WALL, _OFF_CEILING, _OFF_FLOOR, _BELOW_PORTS = 0.15, 0.05, 0.05, 0.3

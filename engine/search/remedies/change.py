@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import degrees
 
 from engine.catalog.joining import practice
@@ -16,6 +16,7 @@ from engine.design.places import PieceAt, run_place
 from engine.edits import EditError
 from engine.search.quantities import length_up
 from engine.space.fitted import fitted_runs
+from engine.values import dataclass
 
 Edit = Callable[[Design], Design]
 # ("run", index of a piece), ("run", "size"), ("gate set", name): what one change at a time may touch.

@@ -15,7 +15,7 @@ is no fault of a change: straights are cut to measure. It is said.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.air.gate_sets import working_ports
 from engine.air.one.ducts import area
@@ -25,6 +25,7 @@ from engine.checks.conditions import About, with_condition
 from engine.search.findings import difference
 from engine.search.proposals import Standing, least_served, standing
 from engine.search.ranking import Rank, rank_of
+from engine.values import dataclass
 
 _NO_LOSS = 0.002  # of a share: less is none
 # A machine that gets so much less of what it had is told so, and a run in which chips settle is slower still, a share: judgement.

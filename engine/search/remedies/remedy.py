@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from engine.checks.assess import Assessment
 from engine.design import Design
@@ -17,6 +16,7 @@ from engine.search.ranking import Rank
 from engine.search.remedies.change import Change
 from engine.search.remedies.effect import Effect, effect_of
 from engine.search.remedies.effect_words import in_words
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

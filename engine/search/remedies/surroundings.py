@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.air.gate_sets import SetResult
 from engine.air.one.duct_maker import port_coefficient
@@ -20,6 +20,7 @@ from engine.search.remedies.pieces import first_elbow
 from engine.search.remedies.sizes import next_bore
 from engine.search.remedies.weights import work
 from engine.shapes.vectors import WAYS
+from engine.values import dataclass
 
 _WORTH_MOVING = 0.25  # m: judgement
 _TIGHTER = {"A": "B", "B": "C", "C": "D"}

@@ -10,13 +10,13 @@ come below what is found already are not followed.
 from __future__ import annotations
 
 from collections.abc import Generator, Iterator, Sequence
-from dataclasses import dataclass
 from math import inf
 
 from engine.design.meaning import SAME_BORE
 from engine.search.sizing.plant import Choice, Choices, Plant
 from engine.search.sizing.plant.answers import Answers
 from engine.search.sizing.plant.prices import Prices
+from engine.values import dataclass
 
 
 def is_alone(choices: Choices) -> bool:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.air.losses.friction import colebrook
 from engine.air.one.duct_maker import Lean, stock_roughness
 from engine.air.one.ducts import area, reynolds_per_flow
@@ -11,6 +9,7 @@ from engine.air.properties import Air
 from engine.checks.assess import Assessment
 from engine.checks.look import Limits
 from engine.design import Stock, StockSize, tuning_of
+from engine.values import dataclass
 
 # Flows beside the bands that are still on the chart.
 _MARGIN = 1.05

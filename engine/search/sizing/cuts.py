@@ -9,10 +9,10 @@ it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from engine.search.sizing.plant import Choice, Plant
 from engine.search.sizing.plant.rules import Rule
+from engine.values import dataclass
 
 _CUTS_A_CHOICE = 12
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterator, Mapping
-from dataclasses import dataclass
 from random import Random
 
 from engine.search.sizing.plant import Choice, Choices, Plant
 from engine.search.sizing.plant.rules import Answer
+from engine.values import dataclass
 
 Worth = tuple[float, ...]
 _NOTHING = 1e-9  # off its rules by less than this, a choice keeps them

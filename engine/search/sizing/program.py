@@ -8,7 +8,6 @@ add up to a bound or more.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,6 +17,7 @@ from engine.design.meaning import SAME_BORE, takes_reducer
 from engine.search.sizing.cuts import Cut
 from engine.search.sizing.plant import Choice, Choices
 from engine.search.sizing.plant.prices import Prices
+from engine.values import dataclass
 
 if TYPE_CHECKING:  # slow to load: not before something is to be solved, local search does without it
     from scipy.optimize import LinearConstraint

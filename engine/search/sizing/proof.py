@@ -10,12 +10,12 @@ finds is checked with the full law.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from engine.search.sizing.cuts import Cut, cut_alone, cuts_of
 from engine.search.sizing.local import Found, look
 from engine.search.sizing.plant import Choice, Plant
 from engine.search.sizing.program import LONGEST_SOLVE, Program
+from engine.values import dataclass
 
 _ROUGH_GAP = 0.03
 _ROUNDS_OF_LPS = 60

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from engine.catalog.limits import over
 from engine.checks.assess import Assessment, assess
@@ -14,6 +14,7 @@ from engine.search.sizing.local import AIMS, Found
 from engine.search.sizing.plant import Choice, Plant
 from engine.search.throttling import all_throttled, throttling
 from engine.units.words import listed
+from engine.values import dataclass
 
 _MOST_NAMED = 3
 _BETTER = {"cheapest": "cheaper", "least pipe": "less", "strongest": "stronger", "quietest": "quieter"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, Run, Stock, stock_sizes
@@ -15,6 +15,7 @@ from engine.search.remedies.change import Change, Edit, change, on_run, touches_
 from engine.search.remedies.remedy import Remedy, remedy_of
 from engine.search.remedies.weights import work
 from engine.units.words import counted
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.checks import SEVERITIES, Finding
 from engine.checks.assess import Assessment, assess
@@ -12,6 +12,7 @@ from engine.search.findings import difference
 from engine.search.proposals import Proposal, Step, standing
 from engine.search.throttling.gates import Gates, Opening
 from engine.units.words import counted, listed, share_text
+from engine.values import dataclass
 
 # A gain of less than this share of a need is not worth throttling for: judgement.
 _WORTH_IT = 0.005

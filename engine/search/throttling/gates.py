@@ -11,7 +11,6 @@ neediest more as long as drawing in a gate takes air from nobody else.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import floor
 
 from engine.air.losses.gates import open_gate, throttled
@@ -20,6 +19,7 @@ from engine.air.one.network import Tree, ports_for
 from engine.air.one.newton import NotConverged
 from engine.design import GateSet, Throttle
 from engine.design.entries import entries
+from engine.values import dataclass
 
 # A gate is set to a hundredth of its way, to a thousandth only where that is too coarse: judgement.
 STEPS = (0.01, 0.001)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from engine.checks.rules import limit
 from engine.checks.subjects.air import SET_CHECKS
 from engine.design import GateSet
 from engine.search.together.every_set import EverySet, Grade, every_set
+from engine.values import dataclass
 
 _MOST_EXAMPLES = 3
 

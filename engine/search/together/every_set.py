@@ -7,7 +7,6 @@ is graded by the same limits as a gate set of the design.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from enum import IntEnum
 from itertools import combinations
 from math import comb
@@ -24,6 +23,7 @@ from engine.air.one.network import Tree
 from engine.air.one.newton import PRESSURE_TOLERANCE, NotConverged
 from engine.checks.look import Look
 from engine.checks.rules import limit
+from engine.values import dataclass
 
 Bools = NDArray[np.bool_]
 Grades = NDArray[np.int8]

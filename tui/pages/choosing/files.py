@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable
-from dataclasses import dataclass
 from pathlib import Path
 
 from textual import on
 
 from engine.files.design_file import MOST_BYTES
 from engine.units.printable import printable
+from engine.values import dataclass
 from tui import commands
 from tui.commands.base import Command
 from tui.commands.files import New, open_path

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from engine.design import Site
 from engine.field.cards import AIR, BETWEEN, Answer, Blank, Card, CardError, Figure, answer, given
 from engine.field.deck import DECK, GAUGE
+from engine.values import dataclass
 from tui.draw.text_edit import TextEdit
 
 Values = tuple[str, ...]

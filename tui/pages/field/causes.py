@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from time import sleep
 from typing import TYPE_CHECKING, ClassVar
 
@@ -14,6 +13,7 @@ from textual.message import Message
 from engine.catalog.causes import cause_kinds
 from engine.checks.cautions import caution
 from engine.design import Design
+from engine.values import dataclass
 from tui.draw.lines import Line, line, shorten, wrapped
 from tui.pages.frame.frame import SMALL_ENOUGH
 from tui.pages.reading.text import PageScreen

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -15,6 +14,7 @@ from textual.types import CSSPathType
 
 from engine.design import Design
 from engine.field.sheet import stop_at
+from engine.values import dataclass
 from tui import commands
 from tui.commands.edit import FilterState, Redo, SwitchTuning, SwitchUnits, Undo
 from tui.commands.files import Save

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import date
 
 from engine.design import READ, Design, Gate, GateSet, Reading, system
@@ -11,6 +11,7 @@ from engine.field.spots import ALL_SHUT
 from engine.field.taking import Instrument, latest, reading_at, with_point
 from engine.field.verdicts import Verdict, verdicts
 from engine.units import UnitError, show
+from engine.values import dataclass
 from tui.draw.text_edit import TextEdit
 
 

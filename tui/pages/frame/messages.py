@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.message import Message
 
 from engine.checks.assess import Assessment
+from engine.values import dataclass
 
 
 @dataclass

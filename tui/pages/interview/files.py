@@ -5,7 +5,6 @@ from __future__ import annotations
 import errno
 import secrets
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -13,6 +12,7 @@ from engine.files.safe_files import close, is_old, remove, time_of
 from engine.files.store_file import without_shelf
 from engine.survey.answers import Answers, untouched
 from engine.survey.kept import dumps, loads
+from engine.values import dataclass
 from tui.keep import locked_files
 
 _STEM, _ENDING = "interview-", ".toml"

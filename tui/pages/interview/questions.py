@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine import catalog
 from engine.design import Collector, Design, Gate, Hose, Machine, Stock, Straight, system
 from engine.search.layouts.shop_defaults import USUAL_STOCK, in_store
@@ -11,6 +9,7 @@ from engine.survey.answers import Answers, blank, wanted
 from engine.survey.floor import floor_text
 from engine.units import show
 from engine.units.words import counted
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

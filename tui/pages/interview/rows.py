@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from engine import edits
@@ -14,6 +13,7 @@ from engine.design.rules.consistency import mistakes
 from engine.survey.answers import Answers
 from engine.units import unit_name
 from engine.units.words import counted
+from engine.values import dataclass
 from tui.work.fields.fields import Field, text_of_value
 from tui.work.fields.points import MOST_LINES
 from tui.work.fields.values import BadValue, changed, echo, read

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
@@ -22,6 +22,7 @@ from engine.design import Design
 from engine.design.typed import BadValue
 from engine.survey.answers import MOST_MACHINES, Answers, as_kind, blank, finished, untouched, wanted, with_machines, without_machine
 from engine.survey.store import read_again, with_store_made
+from engine.values import dataclass
 from tui.commands.look import StepOut
 from tui.pages.frame.frame import FRAME_CSS, FrameScreen
 from tui.pages.interview.answer_sheet import AnswerSheet

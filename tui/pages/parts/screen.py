@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
@@ -18,6 +17,7 @@ from textual.widgets import Static
 from engine.design import Design
 from engine.parts.stages import MOST_BUDGET
 from engine.units import UnitError, parse_number
+from engine.values import dataclass
 from tui import commands
 from tui.commands.edit import Redo, Undo
 from tui.commands.look import StepOut

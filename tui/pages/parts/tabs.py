@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from engine.catalog.joining import keep_text, kerf_text
 from engine.design import Design, system
@@ -15,6 +14,7 @@ from engine.report import cuts, parts
 from engine.report import setting_out as places
 from engine.report.stages import stages_text
 from engine.units import parse
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
 from pathlib import Path
 
 from textual import on
@@ -13,6 +12,7 @@ from textual.widgets import Static
 
 from engine.design import Design
 from engine.files.safe_files import previous_name
+from engine.values import dataclass
 from tui.keep import file_names
 from tui.pages.reading.text import PageScreen
 from tui.terminal.beside import Beside, Dropped

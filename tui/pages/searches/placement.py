@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from textual import on
 from textual.app import ComposeResult
@@ -13,6 +12,7 @@ from textual.message import Message
 from engine.design import Design, system
 from engine.search.placement import SPACING, NoStudy, Spot, from_spot, placements
 from engine.search.proposals import Proposal
+from engine.values import dataclass
 from tui.commands.search import SearchPlacement
 from tui.pages.searches.placement_pane import PlacementPane
 from tui.pages.searches.searching import SearchScreen

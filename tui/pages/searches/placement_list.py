@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import zip_longest
 
 from engine.checks.rules import limit
@@ -11,6 +10,7 @@ from engine.search.floor import Middle
 from engine.search.placement import Spot, Study, in_words, where
 from engine.units import number_text, show, unit_name
 from engine.units.words import share_text
+from engine.values import dataclass
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, fit, line, restyle, wrapped, wrapped_to
 from tui.pages.searches.placement_map import TODAY, At, best, places, spot_at

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from engine.design import Design
 from engine.design.differences import changes
 from engine.search.proposals import Proposal, Standing, Step
 from engine.units.words import share_text, shares_beside
+from engine.values import dataclass
 from tui.draw.charts import Mark, Span, scatter
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, line, shorten, text_of, wrapped

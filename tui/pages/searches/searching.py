@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator
-from dataclasses import dataclass
 from time import monotonic, sleep
 from typing import Protocol
 
@@ -12,6 +11,7 @@ from textual.message import Message
 
 from engine.design import Design
 from engine.search.proposals import Proposal, Standing, Step, standing
+from engine.values import dataclass
 from tui import commands
 from tui.commands.edit import Redo, Undo
 from tui.commands.look import StepOut

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
@@ -14,6 +13,7 @@ from textual.message import Message
 
 from engine.checks.look import Look
 from engine.search.together.companions import Together, together
+from engine.values import dataclass
 from tui import commands
 from tui.commands.edit import Redo, Undo
 from tui.commands.look import StepOut

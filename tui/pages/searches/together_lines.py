@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import partial
 from itertools import islice
 
@@ -15,6 +14,7 @@ from engine.search.together.companions import Companions, Helper, Row, Together,
 from engine.search.together.every_set import Grade
 from engine.units import show
 from engine.units.words import share_text
+from engine.values import dataclass
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, Span, cut, line, spread, wrapped
 from tui.panes.item import Item

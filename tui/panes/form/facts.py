@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from engine import catalog, edits
@@ -34,6 +33,7 @@ from engine.design.from_catalog import speed_limits
 from engine.design.places import EndOf, GateSetAt, JointOf, OutletPieceAt, PieceAt, Place, SizeAt, ThrottleAt
 from engine.units import number_text, show, show_about
 from engine.units.words import counted
+from engine.values import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from textual.widget import Widget
 
@@ -11,6 +10,7 @@ from engine import edits
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
 from engine.design.places import Place, whole
+from engine.values import dataclass
 from tui.draw.lines import Line, packed, wrapped
 from tui.panes.pane import Pane
 from tui.work.document import Document, Refused

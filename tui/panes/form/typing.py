@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from engine import edits
 from engine.design import Design
+from engine.values import dataclass
 from tui.draw.text_edit import TextEdit
 from tui.work.document import Document, Refused
 from tui.work.fields.fields import Field

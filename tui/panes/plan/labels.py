@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
-from dataclasses import dataclass
 
 from rich.cells import cell_len
 
+from engine.values import dataclass
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import cut
 

@@ -6,7 +6,6 @@ Points are (east, north, up) in m. What has no place is told in `remarks`, and h
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from math import isfinite
 
@@ -21,6 +20,7 @@ from engine.shapes.vectors import Point
 from engine.space.geometry import Space, Way, position_of
 from engine.space.on_floor import body_of
 from engine.units.words import counted, listed
+from engine.values import dataclass
 from tui.work.edits.marks import worst_by_place
 
 _MOST_NAMED = 3

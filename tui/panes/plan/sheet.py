@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rich.cells import cell_len
 
@@ -11,6 +11,7 @@ from engine.design import system
 from engine.design.kept import WHOLES, kept
 from engine.design.places import DESIGN, Place
 from engine.shapes.vectors import Point, moved
+from engine.values import dataclass
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut, line
 from tui.panes.plan.drawing import draw

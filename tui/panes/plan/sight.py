@@ -7,11 +7,12 @@ metres of a column, and nothing is stretched.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import floor
 
 from engine.shapes.vectors import Point
 from engine.units import show
+from engine.values import dataclass
 
 TITLES = {"plan": "plan, north is up", "north": "looking north, west is left", "east": "looking east, north is left"}
 # Scales to choose from, m to a column: metric ones are round decimals, imperial ones whole or half inches.

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from engine.air.curves import Curves, curves
 from engine.checks.assess import Assessment
 from engine.units import number_text, show, unit_name
+from engine.values import dataclass
 from tui.draw.charts import SMALLEST, Curve, Spot, plot
 from tui.draw.lines import Line, line, side_by_side, wrapped
 from tui.panes.item import Item, Table

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
+from engine.values import dataclass
 from tui.panes.item import Item, Table
 from tui.panes.results import curve, now, sets, where
 from tui.panes.results.view import View

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from engine.checks.conditions import About
 from engine.design import Design, Run, system
 from engine.design.places import COLLECTOR, OfMachine, OfRun, Place, PortAt
 from engine.units import number_text, unit_name
+from engine.values import dataclass
 from tui.draw.charts import Axis
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from operator import attrgetter
 
 from engine.design.places import Place, Rows
+from engine.values import dataclass
 
 Key = tuple[str, ...]
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from engine.air.fan import loss_now
 from engine.air.one.balance import Balance
@@ -59,6 +58,7 @@ from engine.design.places import (
 from engine.units import number_text, show
 from engine.units.ranges import range_text
 from engine.units.words import percent
+from engine.values import dataclass
 from tui.panes.tree.labels import joint_label, piece_label, with_state
 from tui.panes.tree.node import Node, heading, leaves
 from tui.panes.tree.records import point_label, records

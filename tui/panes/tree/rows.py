@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 
 from engine.design.places import EndOf, JointOf, OfRun, PieceAt, Place, RunAt
 from engine.units import unit_name
+from engine.values import dataclass
 from tui.draw.glyphs import Glyphs
 from tui.draw.lines import Line, cut_apart, line, spread, width_of
 from tui.panes.tree.node import Key, Node, walk

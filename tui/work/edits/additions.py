@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -31,6 +31,7 @@ from engine.design.places import (
     Table,
 )
 from engine.units import make
+from engine.values import dataclass
 from tui.work.document import Document
 
 # Key, kind and label of every piece that can be added.

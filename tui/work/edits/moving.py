@@ -8,7 +8,7 @@ the gap stays. The collector takes all ducts with it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from engine import edits
@@ -20,6 +20,7 @@ from engine.space.geometry import Space, position_of, space_of
 from engine.space.lay import Stretch
 from engine.units import Quantity, parse, show
 from engine.units.words import counted
+from engine.values import dataclass
 from tui.work.document import Document, Refused
 from tui.work.edits.positions import hose_text, is_too_short
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from engine import catalog, edits
@@ -33,6 +33,7 @@ from engine.design.names import places_by_name
 from engine.design.places import EndOf, JointOf, PieceAt, Place, PortAt, Rows, Within
 from engine.design.rules.record import known_limits
 from engine.units import Quantity, show, show_about
+from engine.values import dataclass
 from tui.work.fields.points import text_of_points
 
 _NOT_FIELDS = ("list", "table")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from engine.air.one.balance import part_losses
 from engine.checks.assess import Assessment, assess
@@ -15,6 +14,7 @@ from engine.parts.touched import touched
 from engine.search.proposals import Standing, standing
 from engine.units import number_text, unit_name
 from engine.units.words import share_text
+from engine.values import dataclass
 
 ONE, MAIN, ALL = "this one", "whole main", "all"
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from math import isfinite
 
 from engine.design import Collector, Gate, Hose, Machine, Run, bore_of, stock_sizes
@@ -14,6 +13,7 @@ from engine.report.page.svg import Box, Name, Spot
 from engine.shapes.vectors import Point
 from engine.space.geometry import Way, position_of
 from engine.space.on_floor import body_of
+from engine.values import dataclass
 
 _WIDTH, _HIGHEST = 700.0, 900.0
 _EDGE = 36.0

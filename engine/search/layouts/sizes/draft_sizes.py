@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from engine.air.one.ducts import area
 from engine.design import Design, Elbow, Port, Stock
@@ -11,6 +10,7 @@ from engine.design.from_catalog import speed_limits
 from engine.design.meaning import elbow_shape
 from engine.search.layouts.sizes.pipes import LEAN, Pipe, wants_of
 from engine.search.quantities import whole_degrees
+from engine.values import dataclass
 
 # A bore may be this much wider than the one wanted: TRGS 553 of 2008 prints "120 (125)".
 _TAKEN_FOR = 125 / 120

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from math import cos, pi, radians, tan
 
@@ -13,6 +13,7 @@ from engine.design import Design, Stock, defaults
 from engine.shapes.clearance import Box
 from engine.shapes.vectors import Point
 from engine.space.bodies import body_length, joint_body, taper_length
+from engine.values import dataclass
 
 # Lengths are rounded later: this much more than must be.
 SPARE = 0.02

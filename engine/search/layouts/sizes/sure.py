@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.air.bands import bands
 from engine.air.gate_sets import working_ports
 from engine.checks.assess import Assessment
 from engine.search.layouts.drafting import Draft, make_draft
+from engine.values import dataclass
 
 # How often a margin is tried, and how much more of it than what was lacking, a share: judgement.
 _TRIES, _MORE = 3, 0.01

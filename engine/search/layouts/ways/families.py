@@ -7,13 +7,14 @@ over the task, how the mains set out, and their trunk.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 from typing import Literal
 
 from engine.search.layouts.task import Task
 from engine.search.layouts.ways.routes import Line
 from engine.search.layouts.ways.trunks import Start, Trunk
+from engine.values import dataclass
 
 Place = Literal["wall", "two walls", "three walls", "beside", "middle"]
 # A main this near a wall lies along it, m: judgement.

@@ -7,7 +7,7 @@ kind is offered. Points are (east, north, up) in m.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import islice, pairwise
 from math import dist, inf
 from typing import Literal
@@ -21,6 +21,7 @@ from engine.search.layouts.ways.routes import CORNER, Arm, Line, effort_along, l
 from engine.search.layouts.ways.trunks import Start, Trunk, lines, trunks
 from engine.shapes.vectors import DIRECTIONS, Point, heading, moved
 from engine.units.words import listed
+from engine.values import dataclass
 
 Place = Literal["wall", "two walls", "three walls", "beside", "middle", "low"]
 # What a metre outside the floor that machines and collector span counts in metres of duct where no walls are known, a

@@ -9,13 +9,14 @@ ways go outward from the collector.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from math import dist, hypot, inf, sqrt
 
 from engine.search.layouts.sizes.pipes import Pipe, Stop
 from engine.search.layouts.ways.route_pieces import corners
 from engine.shapes.vectors import Point, dot, moved
+from engine.values import dataclass
 
 # A hose hangs from this high above its port and is this much longer than the way it spans: judgement.
 HOSE_RISE, HOSE_SLACK = 0.4, 1.15

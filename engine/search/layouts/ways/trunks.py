@@ -6,13 +6,13 @@ Points are (east, north, up) in m.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import permutations
 from statistics import median
 
 from engine.search.layouts.task import OFF_WALL, Task
 from engine.search.layouts.ways.route_pieces import corners
 from engine.shapes.vectors import WAYS, Point, moved
+from engine.values import dataclass
 
 # Lines nearer to each other than this are one, m.
 _SAME_LINE = 0.25

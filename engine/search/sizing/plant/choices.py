@@ -7,7 +7,7 @@ options.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
 from engine.air.one.network import Tree, compile_tree, ports_for
@@ -15,6 +15,7 @@ from engine.checks.look import Look, look_at
 from engine.design import Design, GateSet, Run, bore_of, gate_sets_of
 from engine.design.meaning import SAME_BORE, stays
 from engine.edits.resizing import resized
+from engine.values import dataclass
 
 Choice = tuple[int, ...]
 

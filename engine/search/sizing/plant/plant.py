@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from engine.checks.rules import limit
 from engine.design import Design
@@ -11,6 +11,7 @@ from engine.search.sizing.plant.answers import Answers
 from engine.search.sizing.plant.choices import Choice, Choices, choices_of
 from engine.search.sizing.plant.flows import Balanced, Needed
 from engine.search.sizing.plant.prices import Prices, prices_of
+from engine.values import dataclass
 
 
 @dataclass(frozen=True)

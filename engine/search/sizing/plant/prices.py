@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 
 from engine.design import children_of
 from engine.parts.price import RunPrice, Sizes, by_surface, run_price, wants_reducer
 from engine.search.sizing.plant.choices import Choices
+from engine.values import dataclass
 
 
 @dataclass(frozen=True)

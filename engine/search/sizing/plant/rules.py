@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Literal
+
+from engine.values import dataclass
 
 # The share of a port that has no rule.
 PLENTY = 9.0

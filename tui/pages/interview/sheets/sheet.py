@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from engine.survey.answers import Answers
+from engine.values import dataclass
 from tui.pages.interview.rows import Row, radio
 
 
