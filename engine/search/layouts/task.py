@@ -18,7 +18,7 @@ from engine.search.layouts.ways.routes import HOSE_RISE
 from engine.shapes import many
 from engine.shapes.clearance import Box, wider
 from engine.shapes.many import Array
-from engine.shapes.vectors import Point
+from engine.shapes.vectors import DIRECTIONS, Point
 from engine.space.room import Room
 from engine.values import dataclass
 
@@ -76,6 +76,11 @@ class Task:
     joists: str | None = None
     step: float = 0.0
     bodies: tuple[tuple[Box, frozenset[int]], ...] = ()
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """The ways the inlet may look."""
+        return (self.faces,) if self.faces else DIRECTIONS[:4]
 
     def is_across_joists(self, along: int) -> bool:
         """Whether a main along a level axis crosses the joists of the ceiling."""

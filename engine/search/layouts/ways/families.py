@@ -1,7 +1,7 @@
 """Families of layouts: along which lines the mains go from where they begin.
 
 One line; or from wall to wall, where the room has corners. Each is a function
-over the task, how the mains set out, and their trunk.
+over the task, how the mains set out, and where their trunk ends.
 """
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from typing import Literal
 
 from engine.search.layouts.task import Task
 from engine.search.layouts.ways.routes import Line
-from engine.search.layouts.ways.trunks import Start, Trunk
+from engine.search.layouts.ways.trunks import Start
+from engine.shapes.vectors import Point
 from engine.values import dataclass
 
 Place = Literal["wall", "two walls", "three walls", "beside", "middle"]
@@ -30,25 +31,25 @@ class Course:
     sides: tuple[str, ...]
 
 
-def courses(task: Task, start: Start, trunk: Trunk) -> Iterator[Course]:
-    """Every course from a trunk."""
-    first = tuple(_first_line(task, start, trunk, side) for side in start.sides)
-    straight = _one_line(task, start.along, trunk, first)
+def courses(task: Task, start: Start, corner: Point, turns: bool) -> Iterator[Course]:
+    """Every course from the corner where a trunk ends, and `turns` into the first line or goes straight on."""
+    first = tuple(_first_line(task, start, corner, turns, side) for side in start.sides)
+    straight = _one_line(task, start.along, corner, first)
     yield straight
     if straight.place == "wall":
         yield from _wall_to_wall(task, first, straight.sides)
 
 
-def _first_line(task: Task, start: Start, trunk: Trunk, side: int) -> Line:
+def _first_line(task: Task, start: Start, corner: Point, turns: bool, side: int) -> Line:
     """The line an arm begins along; its first joint stands clear of the Y, or of the last elbow."""
     pipe = task.main
-    behind_elbow = pipe.bend + pipe.apart if trunk.turns else 0.0
-    return Line(start.along, side, trunk.corner, task.behind_y if start.parts else behind_elbow, task.apart)
+    behind_elbow = pipe.bend + pipe.apart if turns else 0.0
+    return Line(start.along, side, corner, task.behind_y if start.parts else behind_elbow, task.apart)
 
 
-def _one_line(task: Task, along: int, trunk: Trunk, lines: tuple[Line, ...]) -> Course:
+def _one_line(task: Task, along: int, corner: Point, lines: tuple[Line, ...]) -> Course:
     """Straight on: along a wall, through the middle, or beside the machines where no walls are known."""
-    across, at = 1 - along, trunk.corner[1 - along]
+    across, at = 1 - along, corner[1 - along]
     names = ("south", "north") if along == 0 else ("west", "east")
     low, high = task.spans[across]
     if not task.room.corners:

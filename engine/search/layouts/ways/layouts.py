@@ -15,11 +15,13 @@ from typing import Literal
 import numpy as np
 
 from engine.search.layouts.task import Task
+from engine.search.layouts.ways.efforts import Main, efforts_along
 from engine.search.layouts.ways.families import Course, courses
 from engine.search.layouts.ways.route_pieces import corners
-from engine.search.layouts.ways.routes import CORNER, Arm, Line, effort_along, least_effort, length_of, uses_every_line, ways_along
-from engine.search.layouts.ways.trunks import Start, Trunk, lines, trunks
-from engine.shapes.vectors import DIRECTIONS, Point, heading, moved
+from engine.search.layouts.ways.routes import CORNER, Arm, ways_along
+from engine.search.layouts.ways.trunks import Aim, Start, Trunks, aims, lines, trunks
+from engine.shapes.many import Array
+from engine.shapes.vectors import Point, heading, moved
 from engine.units.words import listed
 from engine.values import dataclass
 
@@ -104,27 +106,33 @@ class Layout:
         return self.arms[0].ways[0].points[0][2]
 
 
-# An arm's line, and the stops it leads to.
-_ArmIdea = tuple[Line, tuple[int, ...]]
-
-
 @dataclass(frozen=True, slots=True)
 class _Idea:
-    """A layout before its ways are laid: metres of its trunk, and at least how many with its ways; where it lies, the lines of its arms."""
+    """A layout before its ways are laid: metres of its trunk and its ways, but for what bars those; where it lies, its trunk, its arms."""
 
-    trunk_effort: float
-    least: float
+    effort: float
     kind: Kind
-    sides: tuple[str, ...]
+    course: Course
     start: Start
-    trunk: Trunk
-    arms: tuple[_ArmIdea, ...]
+    led: Trunks
+    row: int
+    arms: tuple[Main, ...]
+
+    @property
+    def trunk(self) -> tuple[Point, ...]:
+        """From the inlet to where its line begins."""
+        return self.led.trunk(self.row)
+
+    @property
+    def corner(self) -> Point:
+        """Where its line begins."""
+        return self.arms[0][0].corner
 
 
 def best_of_each(task: Task) -> tuple[Layout, ...]:
     """The layout of least effort of every kind there can be and that is worth a look, the least of all first; at least one."""
     ideas: dict[Kind, list[_Idea]] = {}
-    for idea in _weighed(task, _ideas(task)):
+    for idea in _ideas(task, _starts(task.headings)):
         ideas.setdefault(idea.kind, []).append(idea)
     layouts = (_least_layout(task, of_kind) for of_kind in ideas.values())
     found = sorted((one for one in layouts if one), key=lambda one: one.effort)
@@ -133,126 +141,139 @@ def best_of_each(task: Task) -> tuple[Layout, ...]:
 
 def best_of_kind(task: Task, kind: Kind) -> Layout | None:
     """The layout of least effort of a kind; None where there is none."""
-    return _least_layout(task, _weighed(task, _ideas(task, kind=kind)))
+    return _least_layout(task, [idea for idea in _ideas(task, _starts(task.headings, kind.mains)) if idea.kind == kind])
 
 
 def laid_anew(task: Task, plan: Layout) -> Layout | None:
     """The layout of least effort of those as one that was laid in other bores: along the same lines, from nearly the same corner; None for none."""
-    same = plan.faces, [arm.direction for arm in plan.arms]
-    like = (idea for idea in _ideas(task, kind=plan.kind) if (idea.start.faces, [line.direction for line, _ in idea.arms]) == same)
-    return _least_layout(task, _weighed(task, (idea for idea in like if dist(idea.trunk.corner, plan.corner) <= _SAME_CORNER)))
+    directions = [arm.direction for arm in plan.arms]
+    like = _ideas(task, _starts([plan.faces], plan.kind.mains), near=plan.corner)
+    return _least_layout(task, [idea for idea in like if idea.kind == plan.kind and [line.direction for line, _ in idea.arms] == directions])
 
 
 def best_by_mains(task: Task, headings: Sequence[str]) -> tuple[Layout, ...]:
     """The layout of least effort over these headings of one main, and of two where there can be, the least first: of few lines, each straight on."""
-    ideas = _weighed(task, (idea for faces in headings for idea in _ideas(replace(task, faces=faces), few=True)))
+    ideas = _ideas(task, _starts(headings), few=True)
     layouts = (_least_layout(task, [idea for idea in ideas if idea.kind.mains == mains]) for mains in (1, 2))
     return tuple(sorted((one for one in layouts if one), key=lambda one: one.effort))
 
 
 def _least_layout(task: Task, ideas: Iterable[_Idea]) -> Layout | None:
-    """The best of some ideas once their ways are measured, and walls and zones are counted; None where none can be laid."""
-    best, looks, known = None, 0, dict[_ArmIdea, float]()
-    for idea in sorted(ideas, key=lambda idea: idea.least):
-        if best and (idea.least >= best.effort or looks >= _MOST_CLOSE_LOOKS):
+    """The best of some ideas once walls and zones are counted that their ways meet; None where none can be laid."""
+    best: Layout | None = None
+    for idea in islice(sorted(ideas, key=lambda idea: idea.effort), _MOST_CLOSE_LOOKS):
+        if idea.effort >= (best.effort if best else inf):
             break
-        effort = idea.trunk_effort
-        for arm in idea.arms:
-            if arm not in known:
-                known[arm] = effort_along(arm[0], task.stops, arm[1]) if uses_every_line(arm[0], task.stops, arm[1]) else inf
-            effort += known[arm]
-        if effort < (best.effort if best else inf):
-            made, looks = _lay(task, idea, effort), looks + 1
-            best = made if best is None or made.effort < best.effort else best
+        made = _lay(task, idea)
+        best = made if best is None or made.effort < best.effort else best
     return best
 
 
 # ---- ideas
 
 
-def _ideas(task: Task, *, few: bool = False, kind: Kind | None = None) -> Iterator[_Idea]:
-    """Every sensible way to lay a task; `few`: of few lines, each straight on; of one kind where one is given."""
-    bounds: dict[_ArmIdea, float] = {}
-    for faces in [task.faces] if task.faces else DIRECTIONS[:4]:
-        for along in (0, 1):
-            beside = lines(task, along, few=few)
-            for sides in _SIDES if kind is None else [sides for sides in _SIDES if len(sides) == kind.mains]:
-                start = Start(faces, along, sides)
-                for trunk in trunks(task, start, beside):
-                    for course in islice(courses(task, start, trunk), 1 if few else None):
-                        place: Place = "low" if trunk.corner[2] == task.low else course.place
-                        idea = _idea(task, start, trunk, course, place, bounds) if kind is None or place == kind.place else None
-                        if idea:
-                            yield idea
+def _starts(headings: Iterable[str], mains: int | None = None) -> list[Start]:
+    """Every way to set out in one of these headings, with so many mains; with one or two for None."""
+    return [
+        Start(faces, along, sides)
+        for faces in headings for along in (0, 1) for sides in _SIDES if mains in (None, len(sides))
+    ]  # fmt: skip
 
 
-def _idea(task: Task, start: Start, trunk: Trunk, course: Course, place: Place, bounds: dict[_ArmIdea, float]) -> _Idea | None:
-    corner, along, height = trunk.corner, start.along, trunk.corner[2]
-    if place == "low" and course.place == "middle":
-        return None
-    effort = CORNER * (len(trunk.points) - 2) + length_of(trunk.points) + _stray_effort(task, trunk.points)
-    arms, least = [], 0.0
-    for line, side in zip(course.lines, start.sides, strict=True):
-        mine = tuple(i for i, stop in enumerate(task.stops) if not start.parts or (stop.at[along] >= corner[along]) == (side > 0))
-        if not mine:
-            return None
-        arm = (line, mine)
-        if arm not in bounds:
-            bounds[arm] = least_effort(line, task.stops, mine)
-        least += bounds[arm]
-        arms.append(arm)
-    if place != "low":
-        effort += _ACROSS_JOISTS * (task.spans[along][1] - task.spans[along][0]) * task.is_across_joists(along)
-        effort += _AT_HEADS * max(task.overhead - height, 0.0) * task.is_at_heads(height)
-    return _Idea(effort, effort + least, Kind(len(arms), place), course.sides, start, trunk, tuple(arms))
-
-
-def _stray_effort(task: Task, trunk: Sequence[Point]) -> float:
-    """What a trunk that leaves the floor of machines and collector counts, where no walls tell how far it may go."""
-    if task.room.corners:
-        return 0.0
-    strayed = 0.0
-    for axis in (0, 1):
-        low, high = task.spans[axis]
-        low, high = min(low, task.inlet[axis]), max(high, task.inlet[axis])
-        strayed += sum(max(low - point[axis], point[axis] - high, 0.0) for point in trunk)
-    return _OUTSIDE * strayed
-
-
-def _weighed(task: Task, ideas: Iterable[_Idea]) -> list[_Idea]:
-    """The ideas, each with what counts against where its trunk lies: what bars its way, and where it hangs in people's."""
-    found = list(ideas)
-    trunks = list(dict.fromkeys(idea.trunk.points for idea in found))
-    if not trunks:
+def _ideas(task: Task, starts: Iterable[Start], *, few: bool = False, near: Point | None = None) -> list[_Idea]:
+    """Every sensible way to lay a task; `few`: of few lines, each straight on; `near`: from nearly the same corner."""
+    beside = [lines(task, along, few=few) for along in (0, 1)]
+    wanted = [aim for start in starts for aim in aims(task, start, beside[start.along]) if near is None or dist(aim.corner, near) <= _SAME_CORNER]
+    if not wanted:
         return []
-    owner = np.repeat(np.arange(len(trunks)), [len(points) - 1 for points in trunks])
-    starts, ends = (np.concatenate([np.array(points)[part] for points in trunks]) for part in (slice(None, -1), slice(1, None)))
+    led = trunks(task, wanted)
+    found, mains = list[tuple[float, Kind, Course, int, list[int]]](), dict[Main, int]()
+    every, parted = tuple(range(len(task.stops))), dict[tuple[int, float], list[tuple[int, ...]]]()
+    for row, effort in _least_to_each(task, wanted, led).items():
+        start, _, corner, *_ = wanted[led.to[row]]
+        shares = [every]
+        if start.parts:
+            at = start.along, corner[start.along]
+            shares = parted[at] if at in parted else parted.setdefault(at, _on_either_side(task, *at))
+        if not all(shares):
+            continue
+        for course in islice(courses(task, start, corner, led.last[row] != start.along), 1 if few else None):
+            place: Place = "low" if corner[2] == task.low else course.place
+            if place != "low" or course.place != "middle":
+                more = 0.0 if place == "low" else _in_the_way(task, start.along, corner[2])
+                arms = [mains.setdefault(arm, len(mains)) for arm in zip(course.lines, shares, strict=True)]
+                found.append((effort + more, Kind(len(arms), place), course, row, arms))
+    efforts, each = efforts_along(list(mains), task.stops).tolist(), list(mains)
+    ideas = (
+        _Idea(effort + sum([efforts[i] for i in arms]), kind, course, wanted[led.to[row]].start, led, row, tuple([each[i] for i in arms]))
+        for effort, kind, course, row, arms in found
+    )
+    return [idea for idea in ideas if idea.effort < inf]
+
+
+def _on_either_side(task: Task, along: int, at: float) -> list[tuple[int, ...]]:
+    """The stops that lie no less far along an axis than a Y, and those that lie less far, in the order of `_SIDES`."""
+    beyond = [stop.at[along] >= at for stop in task.stops]
+    return [tuple([i for i, is_beyond in enumerate(beyond) if is_beyond == wanted]) for wanted in (True, False)]
+
+
+def _least_to_each(task: Task, wanted: Sequence[Aim], led: Trunks) -> dict[int, float]:
+    """Of the trunks that come to one corner alike the one of least effort, by row, and that."""
+    best: dict[object, tuple[float, int]] = {}
+    for row, (effort, to, last) in enumerate(zip(_trunk_efforts(task, led).tolist(), led.to.tolist(), led.last.tolist(), strict=True)):
+        aim = wanted[to]
+        # A Y lies across its trunk, one main only turns from it or does not.
+        alike = aim.start.along, aim.start.sides, aim.corner, last if aim.start.parts else last == aim.start.along
+        if alike not in best or effort < best[alike][0]:
+            best[alike] = effort, row
+    return {row: effort for effort, row in best.values()}
+
+
+def _in_the_way(task: Task, along: int, height: float) -> float:
+    """What a main that is not low counts more for joists which it crosses, and where people would walk into it, in metres of duct."""
+    across = _ACROSS_JOISTS * (task.spans[along][1] - task.spans[along][0]) * task.is_across_joists(along)
+    return across + _AT_HEADS * max(task.overhead - height, 0.0) * task.is_at_heads(height)
+
+
+def _trunk_efforts(task: Task, led: Trunks) -> Array:
+    """Metres of each trunk, with what counts against it: corners, what bars its way, and where it hangs in people's."""
+    moves = led.moves
+    efforts: Array = CORNER * ((moves > 0.0).sum(axis=1) - 1) + moves.sum(axis=1) + _strayed(task, led.points)
+    trunk, move = np.nonzero(moves > 0.0)
+    starts, ends = led.points[trunk, move], led.points[trunk, move + 1]
     counted = _AT_HEADS_TRUNK * task.metres_at_heads(starts, ends)
     if task.is_barred_anywhere:
         counted = counted + _BARRED * task.metres_barred(starts, ends)
-    effort = dict(zip(trunks, np.bincount(owner, counted, len(trunks)).tolist(), strict=True))
+    np.add.at(efforts, trunk, counted)
+    return efforts
 
-    def weighed(idea: _Idea) -> _Idea:
-        more = effort[idea.trunk.points]
-        return replace(idea, trunk_effort=idea.trunk_effort + more, least=idea.least + more) if more else idea
 
-    return [weighed(idea) for idea in found]
+def _strayed(task: Task, points: Array) -> Array | float:
+    """What trunks that leave the floor of machines and collector count, where no walls tell how far they may go."""
+    if task.room.corners:
+        return 0.0
+    low, high = np.array(task.spans).T
+    here, level = np.array(task.inlet[:2]), points[..., :2]
+    beyond = np.maximum(np.maximum(np.minimum(low, here) - level, level - np.maximum(high, here)), 0.0).sum(axis=2)
+    turns = np.hstack([np.ones((len(points), 1)), np.diff(points, axis=1).any(axis=2)])
+    strayed: Array = _OUTSIDE * (beyond * turns).sum(axis=1)
+    return strayed
 
 
 # ---- laid
 
 
-def _lay(task: Task, idea: _Idea, effort: float) -> Layout:
-    trunk, parting = idea.trunk.points, task.main.spur
+def _lay(task: Task, idea: _Idea) -> Layout:
+    trunk, parting = idea.trunk, task.main.spur
     if not idea.start.parts:
         [(line, mine)] = idea.arms
         arms = [Arm((), line.direction, ways_along(line, task.stops, mine))]
     else:
-        corner = idea.trunk.corner
+        corner = idea.corner
         joint = moved(corner, heading(*trunk[-2:]), -parting)
         arms = [Arm((joint, moved(corner, line.direction, parting)), line.direction, ways_along(line, task.stops, mine)) for line, mine in idea.arms]
         trunk = (*trunk[:-1], joint)
-    found = Layout(idea.kind, idea.sides, idea.start.faces, idea.trunk.corner, corners(trunk), tuple(arms), effort, 0.0)
+    found = Layout(idea.kind, idea.course.sides, idea.start.faces, idea.corner, corners(trunk), tuple(arms), idea.effort, 0.0)
     if not task.is_barred_anywhere:
         return found
     parts = [(*ends, stop) for line, stop in found.lines for ends in pairwise(line)]

@@ -15,13 +15,14 @@ from math import dist, hypot, inf, sqrt
 
 from engine.search.layouts.sizes.pipes import Pipe, Stop
 from engine.search.layouts.ways.route_pieces import corners
-from engine.shapes.vectors import Point, dot, moved
+from engine.shapes.clearance import NEAR
+from engine.shapes.vectors import Point
 from engine.values import dataclass
 
 # A hose hangs from this high above its port and is this much longer than the way it spans: judgement.
 HOSE_RISE, HOSE_SLACK = 0.4, 1.15
-# What a metre out of a hose's reach counts in metres of duct, and a metre back beside the main beyond the first: judgement.
-_OUT_OF_REACH, _BACK, _BESIDE = 100.0, 3.0, 1.0
+# What a metre back along the main counts in metres of duct: judgement.
+BACK = 3.0
 # What a corner of the main counts in metres of duct: judgement.
 CORNER = 2.0
 # A straight of less than this before a hose is not worth its joint, m: judgement.
@@ -106,32 +107,6 @@ def ways_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple[
     return (*ways, end) if end else _branches(line, stops, here)
 
 
-def effort_along(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> float:
-    """Metres of duct that the ways of one main and the main to the last of them take.
-
-    What is out of a hose's reach, ways back beside the main and corners count extra.
-    """
-    effort, now = 0.0, line.corner
-    for way in ways_along(line, stops, mine):
-        effort += length_of((now, *way.corners, way.joint)) + length_of(way.points) + CORNER * len(way.corners)
-        effort += _OUT_OF_REACH * max(way.gap - stops[way.stop].reach, 0.0)
-        ahead = dot(way.main, moved(stops[way.stop].at, way.points[1], -1.0))
-        effort += _BACK * max(-ahead - _BESIDE, 0.0)
-        now = way.joint
-    return effort
-
-
-def least_effort(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> float:
-    """Metres of duct that the ways of one main cannot be shorter than: straight across and down, as far as no hose reaches."""
-    corner, lines = line.corner, [line]
-    while lines[-1].onward:
-        lines.append(lines[-1].onward)
-    across = sum(max(min(one.away(stops[i].at) for one in lines) - reach_of(stops[i].pipe), 0.0) for i in mine)
-    down = sum(abs(corner[2] - _end(stops[i], corner[2])) for i in mine)
-    along = max(line.mark(stops[i].at) - reach_of(stops[i].pipe) for i in mine) if len(lines) == 1 else line.mark(lines[1].corner)
-    return across + down + max(along - max(stops[i].spur for i in mine), 0.0)
-
-
 def length_of(points: Sequence[Point]) -> float:
     """Length of a way from corner to corner, m."""
     return sum(dist(a, b) for a, b in pairwise(points))
@@ -146,16 +121,10 @@ def _shared_out(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> tuple
     return here, beyond
 
 
-def uses_every_line(line: Line, stops: Sequence[Stop], mine: Sequence[int]) -> bool:
-    """Whether ways leave each of the lines that a main follows."""
-    here, beyond = _shared_out(line, stops, mine)
-    return bool(here) and (line.onward is None or uses_every_line(line.onward, stops, beyond))
-
-
 def _toward(line: Line, stop: Stop) -> float:
     """About how much duct leads from a line to a stop, m."""
     wanted = line.mark(stop.at) - stop.spur
-    return line.away(stop.at) + _BACK * (max(line.least - wanted, 0.0) + max(wanted - line.most, 0.0))
+    return line.away(stop.at) + BACK * (max(line.least - wanted, 0.0) + max(wanted - line.most, 0.0))
 
 
 def _toward_onward(line: Line | None, stop: Stop) -> float:
@@ -165,7 +134,7 @@ def _toward_onward(line: Line | None, stop: Stop) -> float:
 # How long a hose may span where the pipe could as well end nearer, and where other ports hang on the drop, m: judgement.
 NEAR_FOOT = HOSE_RISE + 0.2
 # How far beside a machine a drop comes down, m, and the share of its reach that a hose spans there at most: judgement.
-_BESIDE_BODY, _NEARLY = 0.05, 0.95
+BESIDE_BODY, NEARLY = 0.05, 0.95
 
 
 def reach_of(pipe: Pipe) -> float:
@@ -177,8 +146,8 @@ def _beside(line: Line, stop: Stop) -> Stop:
     """The stop as a line sees it: where its drop would come down through its machine, beside that, on the line's side, if a hose reaches."""
     if stop.body is None:
         return stop
-    axis, off = line.across, _BESIDE_BODY + stop.pipe.bore / 2
-    low, high, here, most = stop.body.low[axis] - off, stop.body.high[axis] + off, line.corner[axis], _NEARLY * reach_of(stop.pipe)
+    axis, off = line.across, BESIDE_BODY + stop.pipe.bore / 2
+    low, high, here, most = stop.body.low[axis] - off, stop.body.high[axis] + off, line.corner[axis], NEARLY * reach_of(stop.pipe)
     by = (low if here <= low else high) - stop.at[axis]
     if low < here < high or abs(by) > most:
         return stop
@@ -204,7 +173,7 @@ def _end_way(line: Line, index: int, stop: Stop, last: float | None) -> Way | No
         points.append(shift(corner, line.across, stop.at[line.across] - corner[line.across]))
     points.append((*points[-1][:2], end))
     gap, most = dist(points[-1], stop.port or stop.at), stop.reach if stop.port else NEAR_FOOT
-    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= most and at <= line.most else None
+    return Way(index, corners(points), gap, line.direction, straight=True) if gap <= most + NEAR and at <= line.most else None
 
 
 def _joints(line: Line, stops: Mapping[int, Stop]) -> Iterator[tuple[int, float, float]]:
@@ -265,7 +234,7 @@ def _end(stop: Stop, height: float) -> float:
 
 def _has_leg(stop: Stop, away: float) -> bool:
     """Whether a way so far across has room for an elbow after its spur; else the spur goes all the way."""
-    return away >= stop.spur + stop.pipe.leg - 1e-9
+    return away >= stop.spur + stop.pipe.leg - NEAR
 
 
 def shift(point: Point, axis: int, by: float) -> Point:

@@ -1,4 +1,4 @@
-"""From the collector to the line: where a main may lie, and every sensible trunk that leads there.
+"""From the collector to the line: where a main may lie, and every sensible trunk that leads there, over arrays.
 
 Points are (east, north, up) in m.
 """
@@ -6,11 +6,15 @@ Points are (east, north, up) in m.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from itertools import permutations
 from statistics import median
+from typing import NamedTuple
+
+import numpy as np
 
 from engine.search.layouts.task import OFF_WALL, Task
-from engine.search.layouts.ways.route_pieces import corners
+from engine.shapes.many import Array, Bools, Positions
 from engine.shapes.vectors import WAYS, Point, moved
 from engine.values import dataclass
 
@@ -41,7 +45,7 @@ def lines(task: Task, along: int, *, few: bool = False) -> list[float]:
 # ---- from the collector to the line
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Start:
     """How a main sets out: the way it leaves the collector, the axis of its line (0 or 1), and the sides (1, -1) its arms go to."""
 
@@ -49,53 +53,112 @@ class Start:
     along: int
     sides: tuple[int, ...]
 
-    @property
+    @cached_property
     def parts(self) -> bool:
         """Whether it parts at a Y."""
         return len(self.sides) > 1
 
-    @property
+    @cached_property
     def axis(self) -> int:
         """The axis along which it leaves the collector."""
         return next(axis for axis in range(3) if WAYS[self.faces][axis])
 
-
-@dataclass(frozen=True, slots=True)
-class Trunk:
-    """The way from the inlet to the corner where the main goes along its line, and whether it turns there."""
-
-    points: tuple[Point, ...]
-    turns: bool
-
-    @property
-    def corner(self) -> Point:
-        """Where the line begins."""
-        return self.points[-1]
+    @cached_property
+    def told(self) -> tuple[int, int, float, int]:
+        """The axes of line and heading, the way along that, and the side of its only arm, 0 for two."""
+        return self.along, self.axis, WAYS[self.faces][self.axis], 0 if self.parts else self.sides[0]
 
 
-def trunks(task: Task, start: Start, lines: Sequence[float]) -> Iterator[Trunk]:
-    """Every sensible trunk to one of these lines, given by how far they lie across, m; or to one near the inlet.
+class Aim(NamedTuple):
+    """A trunk before its way is known: how its main sets out; from the inlet to where it may first turn; the corner where the line begins.
 
-    Corners are as far apart as elbows want, and a Y wants a straight before it.
+    A Y there wants `parting` m of straight before it; where the `entry` ends with that, nothing need come between.
     """
+
+    start: Start
+    entry: tuple[Point, ...]
+    corner: Point
+    parting: float
+    ready: bool
+
+
+def aims(task: Task, start: Start, lines: Sequence[float]) -> Iterator[Aim]:
+    """Every corner that a trunk may lead to, on one of these lines, given by how far they lie across, m, or on one near the inlet."""
     along, across, leg = start.along, 1 - start.along, task.main.leg
     parting = task.main.spur if start.parts else 0.0
     for more in {0.0, parting}:
         for entry, height in _entries(task, start, more):
-            first = entry[-1]
-            here = first[across]
+            here, begins = entry[-1][across], _corners(task, start, entry[-1])
             for line in (here, here + leg + parting, here - leg - parting, *lines):
-                for corner in _corners(task, start, first):
-                    target = (corner, line, height) if along == 0 else (line, corner, height)
-                    by = [abs(target[axis] - first[axis]) for axis in range(3)]
-                    moves = [axis for axis in (along, across, 2) if by[axis] > _NOTHING]
-                    if not moves and more < parting:
-                        continue
-                    for order in permutations(moves):
-                        room = all(by[axis] >= leg + (parting if axis == order[-1] else 0.0) - _NOTHING for axis in order)
-                        if room and _can_be_laid(start, first, target, order):
-                            last = order[-1] if order else start.axis
-                            yield Trunk(corners((*entry, *_onward(first, target, order))), last != along)
+                for corner in begins:
+                    yield Aim(start, entry, (corner, line, height) if along == 0 else (line, corner, height), parting, more >= parting)
+
+
+@dataclass(frozen=True)
+class Trunks:
+    """Ways to aims: which of them each leads `to`, (trunks,), and its points, (trunks, points, 3), those before the entry's as often as fit.
+
+    `last` is the axis along which it comes to the corner, (trunks,).
+    """
+
+    to: Positions
+    points: Array
+    last: Positions
+
+    @cached_property
+    def moves(self) -> Array:
+        """How far from each point to the next, (trunks, points - 1): nothing between those that are the same."""
+        metres: Array = np.linalg.norm(np.diff(self.points, axis=1), axis=2)
+        return metres
+
+    def trunk(self, row: int) -> tuple[Point, ...]:
+        """One of them, from the inlet to the corner."""
+        return tuple(dict.fromkeys((east, north, up) for east, north, up in self.points[row].tolist()))
+
+
+# Most points of an entry, and the orders in which what is left can be gone along its axes.
+_ENTRY, _ORDERS = 4, np.array(list(permutations(range(3))))
+
+
+def trunks(task: Task, found: Sequence[Aim]) -> Trunks:
+    """Every sensible trunk to at least one aim: axis after axis from its entry.
+
+    Corners are as far apart as elbows want, and a Y wants a straight before
+    it. It never turns back; a Y wants its last part to lie across the line,
+    one main never comes from ahead.
+    """
+    entry = np.array([(one.entry[0],) * (_ENTRY - len(one.entry)) + one.entry for one in found])
+    target, parting, ready = np.array([one.corner for one in found]), np.array([one.parting for one in found]), np.array([one.ready for one in found])
+    along, axis, way, side = np.array([one.start.told for one in found], int).T[..., None]  # each (aims, 1), so that orders go beside
+    first, row = entry[:, -1], np.arange(len(found))[:, None]
+    by, onward = np.abs(target - first), np.where(target > first, 1, -1)
+    axes = np.concatenate([along, 1 - along, np.full_like(along, 2)], axis=1)[:, _ORDERS]
+    moving = by > _NOTHING
+    goes = moving[row[..., None], axes]
+    steps = goes.sum(axis=2)
+    # What does not move stands last, in one order.
+    once = np.all(np.where(goes[..., :-1], True, ~goes[..., 1:] & (_ORDERS[:, :-1] < _ORDERS[:, 1:])), axis=2)
+    last = np.where(steps > 0, np.take_along_axis(axes, np.maximum(steps - 1, 0)[..., None], axis=2)[..., 0], axis)
+    arrives = np.where(steps > 0, onward[row, last], way)
+    wanted = task.main.leg + np.where(np.arange(3) == last[..., None], parting[:, None, None], 0.0)
+    fits = once & np.all(~moving[:, None] | (by[:, None] >= wanted - _NOTHING), axis=2) & ((steps > 0) | ready[:, None])
+    fits &= (steps == 0) | (axes[..., 0] != axis) | (onward[row, axes[..., 0]] == way)
+    fits &= (last != along) | ((side != 0) & (arrives == side))
+    to, order = np.nonzero(fits)
+    return Trunks(to, _points(entry[to], target[to], axes[to, order], goes[to, order], axis[to, 0]), last[to, order])
+
+
+def _points(entry: Array, target: Array, axes: Positions, goes: Bools, axis: Positions) -> Array:
+    """From the inlet over the first corner to the target, axis after axis, (trunks, points, 3): where nothing turns, the point before once more."""
+    row, now = np.arange(len(entry)), entry[:, -1]
+    # Where it goes straight on, it does not turn at the end of its entry.
+    straight = goes[:, 0] & (axes[:, 0] == axis)
+    points = [*entry[:, :-1].transpose(1, 0, 2), np.where(straight[:, None], entry[:, -2], now)]
+    for step in range(3):
+        now = now.copy()
+        now[row, axes[:, step]] = target[row, axes[:, step]]
+        points.append(np.where(goes[:, step, None], now, points[-1]))
+    return np.stack(points, axis=1)
 
 
 def _entries(task: Task, start: Start, more: float) -> list[tuple[tuple[Point, ...], float]]:
@@ -143,23 +206,3 @@ def _between(low: float, high: float, run_up: float) -> Iterator[float]:
     """Where between two machines a Y may part: in the middle, and as far from either as its branch wants."""
     if high - low > _SAME_LINE:
         yield from {(low + high) / 2, *(at for at in (low + run_up, high - run_up) if low < at < high)}
-
-
-def _can_be_laid(start: Start, first: Point, target: Point, order: Sequence[int]) -> bool:
-    """Whether it never turns back; a Y wants its last part to lie across the line, one main never comes from ahead."""
-    last, way = start.axis, WAYS[start.faces][start.axis]
-    if order:
-        onward = 1 if target[order[0]] > first[order[0]] else -1
-        if order[0] == last and onward != way:
-            return False
-        last, way = order[-1], 1 if target[order[-1]] > first[order[-1]] else -1
-    return last != start.along or (not start.parts and way == start.sides[0])
-
-
-def _onward(first: Point, target: Point, order: Sequence[int]) -> Iterator[Point]:
-    """From the first corner to the target, axis after axis."""
-    now = first
-    for axis in order:
-        east, north, up = (target[i] if i == axis else at for i, at in enumerate(now))
-        now = (east, north, up)
-        yield now
