@@ -23,15 +23,15 @@ from engine.checks import Finding
 from engine.checks.assess import Assessment
 from engine.checks.conditions import About, with_condition
 from engine.search.findings import difference
-from engine.search.proposals import Standing, least_served, standing
+from engine.search.proposals import Standing, standing
 from engine.search.ranking import Rank, rank_of
 from engine.values import dataclass
 
-_NO_LOSS = 0.002  # of a share: less is none
+NO_LOSS = 0.002  # of a share: less is none
 # A machine that gets so much less of what it had is told so, and a run in which chips settle is slower still, a share: judgement.
-_TOLD = 0.02
+TOLD = 0.02
 # Findings of how straights are cut.
-_FIT = ("hose-short", "bent-hose")
+FIT = ("hose-short", "bent-hose")
 # Pipe that cannot be cut.
 _UNMADE = "short-straight"
 
@@ -91,8 +91,8 @@ def effect_of(after: Assessment, before: Assessment, was: Standing) -> Effect:
     """What a change does to the assessment `before`, whose standing `was` is."""
     will = standing(after)
     new = difference(after.findings, before.findings)
-    cleared, added = (tuple(f for f in found if f.code not in _FIT) for found in (difference(before.findings, after.findings), new))
-    uncut = [finding for finding in new if finding.code in _FIT]
+    cleared, added = (tuple(f for f in found if f.code not in FIT) for found in (difference(before.findings, after.findings), new))
+    uncut = [finding for finding in new if finding.code in FIT]
     cut = replace(after, findings=tuple(finding for finding in after.findings if finding not in uncut))
     return Effect(
         before=was, after=will, share=_share_of(after, was), cleared=cleared, added=added,
@@ -104,26 +104,16 @@ def effect_of(after: Assessment, before: Assessment, was: Standing) -> Effect:
     )  # fmt: skip
 
 
-def is_out(air: Assessment, before: Assessment, was: Standing) -> bool:
-    """Whether the air alone, assessed after a change, tells that it neither helps nor half helps, whatever else it does.
-
-    Its findings are some of those that there will be: what they make worse, all make worse.
-    """
-    faults = sum(finding.severity == "fault" and finding.code not in _FIT for finding in before.findings)
-    added = difference(air.findings, before.findings)
-    return count(air.findings, "fault") >= faults and _is_worse(air, before, added, was.share, least_served(air)[0])
-
-
 def _is_worse(after: Assessment, before: Assessment, added: Iterable[Finding], low: float | None, high: float | None) -> bool:
     """By what is new, and by the neediest machine's share before and after."""
-    if (high is None and low is not None) or (high or 0.0) < min(low or 0.0, 1.0) - _NO_LOSS:
+    if (high is None and low is not None) or (high or 0.0) < min(low or 0.0, 1.0) - NO_LOSS:
         return True
     if after.spread("fault") > before.spread("fault") or any(finding.code == "fast-run" for finding in added):
         return True
-    return bool(set(_grave(after)) - set(_grave(before))) or _settles_more(after, before)
+    return bool(set(grave(after)) - set(grave(before))) or _settles_more(after, before)
 
 
-def _grave(assessment: Assessment) -> Iterator[tuple[About, str | None]]:
+def grave(assessment: Assessment) -> Iterator[tuple[About, str | None]]:
     """Conditions that are faults, or keep a design from being built as it stands, each with its gate set."""
     for finding, about in with_condition(assessment.findings, assessment.design):
         if finding.severity == "fault" or (finding.concerns == "fit" and finding.severity == "caution"):
@@ -132,11 +122,11 @@ def _grave(assessment: Assessment) -> Iterator[tuple[About, str | None]]:
 
 def _settles_more(after: Assessment, before: Assessment) -> bool:
     """Whether in some gate set the slowest run in which chips settle is slower than before."""
-    was = _slowest(before)
-    return any(name in was and share < (1.0 - _TOLD) * was[name] for name, share in _slowest(after).items())
+    was = slowest_settling(before)
+    return any(name in was and share < (1.0 - TOLD) * was[name] for name, share in slowest_settling(after).items())
 
 
-def _slowest(assessment: Assessment) -> dict[str, float]:
+def slowest_settling(assessment: Assessment) -> dict[str, float]:
     """Gate set in which chips settle -> the least speed, of that at which they do, where a run is widest."""
     answers = {result.gate_set.name: result.balance for result in assessment.sets}
     found: dict[str, float] = {}
@@ -153,7 +143,7 @@ def _losses(before: Assessment, after: Assessment) -> Iterator[Loss]:
     for result in before.sets:
         for port, was in working_ports(result):
             now = later.get(result.gate_set.name, {}).get(port)
-            if now is not None and was.flow > 0 and now.flow < (1.0 - _TOLD) * was.flow:
+            if now is not None and was.flow > 0 and now.flow < (1.0 - TOLD) * was.flow:
                 yield Loss(port, result.gate_set.name, was.flow / was.needs, now.flow / now.needs)
 
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, product
 
-from engine.checks.assess import Assessment, air_alone, assess, assessed
+from engine.air.one.network import compile_tree
+from engine.checks.assess import Assessment, assess
 from engine.design import Design
 from engine.design.meaning import stays
 from engine.design.rules.consistency import mistakes
@@ -16,13 +17,15 @@ from engine.parts.touched import touched
 from engine.search.proposals import Standing, Step, kept_in_words, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings
 from engine.search.remedies.change import Change
-from engine.search.remedies.effect import is_out
+from engine.search.remedies.foreseen import Foresight, Made
 from engine.search.remedies.remedy import Remedy, remedy_of
 from engine.units.words import counted, listed
 
 # For pairs the best that help, and the most faults cleared among those that help only in part; so few that pairs stay at most 45.
 BEST_FOR_PAIRS, HALVES_FOR_PAIRS = 7, 3
 _MOST_NAMED = 3
+# So many trials are solved together: more gain little, and the first to be told would wait for them.
+_AT_ONCE = 64
 _MOST_PAIRS = BEST_FOR_PAIRS * (BEST_FOR_PAIRS - 1) // 2 + BEST_FOR_PAIRS * HALVES_FOR_PAIRS
 
 
@@ -45,15 +48,16 @@ def remedies(design: Design, assessment: Assessment | None = None, pairs: bool =
     """
     before = assessment or assess(design)
     was, found = standing(before), _Ranked()
-    singles = list(changes(before))
+    foresight = Foresight(before, was)
+    singles = [(change,) for change in changes(before)]
     of = len(singles) + (_MOST_PAIRS if pairs else 0)
-    for done, change in enumerate(singles, 1):
-        found.add(_worth_telling((change,), before, was))
+    for done, ((change,), one) in enumerate(zip(singles, _worth_telling(singles, foresight), strict=True), 1):
+        found.add(one)
         yield Step(done, of, change.title, found.best_first())
     twos = list(_pairs(found.best_first(), found.halves)) if pairs else []
     of = len(singles) + len(twos)
-    for done, (one, other) in enumerate(twos, len(singles) + 1):
-        both = _worth_telling((*one.changes, *other.changes), before, was)
+    both_of = _worth_telling([(*one.changes, *other.changes) for one, other in twos], foresight)
+    for done, ((one, other), both) in enumerate(zip(twos, both_of, strict=True), len(singles) + 1):
         if (
             both
             and both.effect.helps
@@ -107,11 +111,16 @@ def trial(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy
     return remedy_of(wanted, assess(design, before), before, was) if design else None
 
 
-def _worth_telling(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy | None:
-    """The same; None too where the air alone tells that nobody offers it: most trials end there."""
-    design = _changed(wanted, before.design)
-    air = air_alone(design, before) if design else None
-    return remedy_of(wanted, assessed(air), before, was) if air and not is_out(air, before, was) else None
+def _worth_telling(trials: Sequence[Sequence[Change]], foresight: Foresight) -> Iterator[Remedy | None]:
+    """The same of many trials; None too where nobody would offer it."""
+    before, was = foresight.before, foresight.was
+    for begin in range(0, len(trials), _AT_ONCE):
+        some = trials[begin : begin + _AT_ONCE]
+        designs = [_changed(wanted, before.design) for wanted in some]
+        made = [Made(design, compile_tree(design, before=before.tree)) for design in designs if design]
+        out = iter(foresight.ruled_out(made))
+        for wanted, design in zip(some, designs, strict=True):
+            yield None if design is None or next(out) else remedy_of(wanted, assess(design, before), before, was)
 
 
 def _changed(wanted: Sequence[Change], before: Design) -> Design | None:
