@@ -119,13 +119,18 @@ def assess(design: Design, before: Assessment | None = None) -> Assessment:
     is the assessment of a design much alike: what has not changed is taken
     over from it, and the rest starts from its answers.
     """
-    return assessed(air_alone(design, before))
+    look = look_at(design, compile_tree(design, before=before.tree if before else None))
+    return assessed(look, found_of_ducts(look), before)
 
 
-def air_alone(design: Design, before: Assessment | None = None) -> Assessment:
-    """The same with no findings but those of each gate set by itself."""
-    tree = compile_tree(design, before=before.tree if before else None)
-    look = look_at(design, tree)
+def found_of_ducts(look: Look) -> tuple[Finding, ...]:
+    """What is found of a design whatever gates are open."""
+    return tuple([f for check in DESIGN_CHECKS for f in check(look)])
+
+
+def assessed(look: Look, of_ducts: Iterable[Finding], before: Assessment | None = None) -> Assessment:
+    """The assessment of a design that has been looked at, with what was found of its ducts; `before` as for `assess`."""
+    design, tree = look.design, look.tree
     known = {result.gate_set: result for result in before.sets} if before else {}
     sets = tuple(
         near if before and near and same_answer(near, tree, before.tree) else solve_set(tree, gate_set, near)
@@ -133,17 +138,9 @@ def air_alone(design: Design, before: Assessment | None = None) -> Assessment:
         for near in (known.get(gate_set),)
     )
     of_sets = _of_sets(look, sets, before)
-    return Assessment(design, look, sets, of_sets, tuple(with_accepted(design, (found for of_set in of_sets for found in of_set))))
-
-
-def assessed(air: Assessment) -> Assessment:
-    """An assessment of the air alone with all that is found beside it."""
-    look, sets = air.look, air.sets
-    found = [f for of_set in air.of_sets for f in of_set]
-    found += [f for check in SHOP_CHECKS for f in check(look, sets)]
-    found += [f for check in DESIGN_CHECKS for f in check(look)]
-    told = with_accepted(air.design, joined(found))
-    return Assessment(air.design, look, sets, air.of_sets, tuple(sorted(told, key=lambda f: f.rank)))
+    of_shop = [f for check in SHOP_CHECKS for f in check(look, sets)]
+    told = with_accepted(design, joined([*(f for of_set in of_sets for f in of_set), *of_shop, *of_ducts]))
+    return Assessment(design, look, sets, of_sets, tuple(sorted(told, key=lambda f: f.rank)))
 
 
 def _of_sets(look: Look, sets: Iterable[SetResult], before: Assessment | None) -> tuple[tuple[Finding, ...], ...]:

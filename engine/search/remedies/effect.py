@@ -93,7 +93,7 @@ def effect_of(after: Assessment, before: Assessment, was: Standing) -> Effect:
     new = difference(after.findings, before.findings)
     cleared, added = (tuple(f for f in found if f.code not in FIT) for found in (difference(before.findings, after.findings), new))
     uncut = [finding for finding in new if finding.code in FIT]
-    cut = replace(after, findings=tuple(finding for finding in after.findings if finding not in uncut))
+    cut = replace(after, findings=cut_to_measure(after.findings, before))
     return Effect(
         before=was, after=will, share=_share_of(after, was), cleared=cleared, added=added,
         misfits=tuple(dict.fromkeys(finding.where for finding in uncut if finding.severity == "fault")),
@@ -102,6 +102,12 @@ def effect_of(after: Assessment, before: Assessment, was: Standing) -> Effect:
         price=will.price - was.price, rank=rank_of(cut, will.share, max(will.price, was.price)),
         worse=_is_worse(cut, before, added, was.share, will.share),
     )  # fmt: skip
+
+
+def cut_to_measure(findings: tuple[Finding, ...], before: Assessment) -> tuple[Finding, ...]:
+    """The findings that are left once straights are cut anew: without those of how they are cut that were not there before."""
+    uncut = difference([finding for finding in findings if finding.code in FIT], [finding for finding in before.findings if finding.code in FIT])
+    return tuple([finding for finding in findings if finding not in uncut]) if uncut else findings
 
 
 def _is_worse(after: Assessment, before: Assessment, added: Iterable[Finding], low: float | None, high: float | None) -> bool:

@@ -17,7 +17,8 @@ from engine.parts.touched import touched
 from engine.search.proposals import Standing, Step, kept_in_words, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings
 from engine.search.remedies.change import Change
-from engine.search.remedies.foreseen import Foresight, Made
+from engine.search.remedies.airs import Made
+from engine.search.remedies.foreseen import Foresight
 from engine.search.remedies.remedy import Remedy, remedy_of
 from engine.units.words import counted, listed
 
@@ -112,15 +113,15 @@ def trial(wanted: Sequence[Change], before: Assessment, was: Standing) -> Remedy
 
 
 def _worth_telling(trials: Sequence[Sequence[Change]], foresight: Foresight) -> Iterator[Remedy | None]:
-    """The same of many trials; None too where nobody would offer it."""
+    """The same of many trials in turn; None too where nobody would offer it."""
     before, was = foresight.before, foresight.was
     for begin in range(0, len(trials), _AT_ONCE):
         some = trials[begin : begin + _AT_ONCE]
         designs = [_changed(wanted, before.design) for wanted in some]
-        made = [Made(design, compile_tree(design, before=before.tree)) for design in designs if design]
-        out = iter(foresight.ruled_out(made))
+        after = foresight.assessed([Made(design, compile_tree(design, before=before.tree)) for design in designs if design])
         for wanted, design in zip(some, designs, strict=True):
-            yield None if design is None or next(out) else remedy_of(wanted, assess(design, before), before, was)
+            found = next(after) if design else None
+            yield remedy_of(wanted, found, before, was) if found else None
 
 
 def _changed(wanted: Sequence[Change], before: Design) -> Design | None:
