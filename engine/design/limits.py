@@ -116,8 +116,10 @@ def _in_value(entry: Entry, value: Any, system: str) -> Breaches:
             yield from _in_text(entry, value, path, system)
         case "table":
             yield from _below(path, _in_item(value, system))
-        case "names" | "list":
-            yield from _in_rows(entry, value, path, system)
+        case "list":
+            yield from _below(path, _in_rows(value, system))
+        case "names":
+            yield from _in_names(entry, value, path, system)
 
 
 def _below(path: Path, found: Iterable[Breach]) -> Breaches:
@@ -132,9 +134,21 @@ def _in_text(entry: Entry, value: str, path: Path, system: str) -> Breaches:
         yield Breach(path, quoted(value), wanted_of(entry, system))
 
 
-def _in_rows(entry: Entry, rows: tuple[Any, ...], path: Path, system: str) -> Breaches:
-    if len(rows) > MOST_ROWS:
-        yield Breach(path, f"{len(rows)} of them", f"at most {MOST_ROWS}")
+def _in_names(entry: Entry, names: tuple[str, ...], path: Path, system: str) -> Breaches:
+    if len(names) > MOST_ROWS:
+        yield _too_many(names, path)
         return
-    for i, row in enumerate(rows):
-        yield from _in_text(entry, row, (*path, i), system) if entry.kind == "names" else _below((*path, i), _in_item(row, system))
+    for i, name in enumerate(names):
+        yield from _in_text(entry, name, (*path, i), system)
+
+
+@kept(ROWS)
+def _in_rows(rows: tuple[Any, ...], system: str) -> tuple[Breach, ...]:
+    """What is wrong within the rows of a list, by the paths from there."""
+    if len(rows) > MOST_ROWS:
+        return (_too_many(rows, ()),)
+    return tuple([breach for i, row in enumerate(rows) if (found := _in_item(row, system)) for breach in _below((i,), found)])
+
+
+def _too_many(rows: tuple[Any, ...], path: Path) -> Breach:
+    return Breach(path, f"{len(rows)} of them", f"at most {MOST_ROWS}")

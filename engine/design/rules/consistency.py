@@ -6,12 +6,13 @@ and the session rely on that.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import islice
-from typing import TypeVar
+from typing import TypeVar, cast
 
 from engine import catalog
-from engine.design import Design, Gate, Hose, Run, ports_of, stock_sizes
+from engine.design import Design, Gate, Hose, Machine, Port, Run, Stock, ports_of, stock_sizes
+from engine.design.kept import WHOLES, kept
 from engine.design.limits import breaches as values
 from engine.design.mistake import (
     MOST_MISTAKES,
@@ -67,21 +68,21 @@ def _names(design: Design) -> Breaches:
         yield from unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
     for i, stock in enumerate(design.stock):
         yield from unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
-    for path, name in _ids(design):
-        if name and "/" in name:
-            yield Breach((*path, "id"), quoted(name), 'a name without "/"')
+    yield from _whole_names(("run",), design.runs)
+    yield from _whole_names(("machine",), design.machines)
+    yield from _whole_names(("stock",), design.stock)
+    for i, machine in enumerate(design.machines):
+        yield from _whole_names(("machine", i, "port"), machine.ports)
     for i, run in enumerate(design.runs):
         if run.id == COLLECTOR:
             yield Breach(("run", i, "id"), f'"{COLLECTOR}"', "another name: this one is the collector's")
 
 
-def _ids(design: Design) -> Iterator[tuple[Path, str | None]]:
-    """Every id: of two of them "machine/port" and "stock/nominal" are made, and reports tell a run from a port by the "/"."""
-    yield from ((("run", i), run.id) for i, run in enumerate(design.runs))
-    yield from ((("machine", i), machine.id) for i, machine in enumerate(design.machines))
-    yield from ((("stock", i), stock.id) for i, stock in enumerate(design.stock))
-    for i, machine in enumerate(design.machines):
-        yield from ((("machine", i, "port", j), port.id) for j, port in enumerate(machine.ports))
+def _whole_names(path: Path, rows: Iterable[Run | Machine | Stock | Port]) -> Breaches:
+    """Every id is whole: of two of them "machine/port" and "stock/nominal" are made, and reports tell a run from a port by the "/"."""
+    for i, row in enumerate(rows):
+        if row.id and "/" in row.id:
+            yield Breach((*path, i, "id"), quoted(row.id), 'a name without "/"')
 
 
 def _gate_names(design: Design) -> Breaches:
@@ -95,8 +96,7 @@ def _gate_names(design: Design) -> Breaches:
 
 
 def _references(design: Design) -> Breaches:
-    runs = {run.id for run in design.runs}
-    sizes, ports = stock_sizes(design), ports_of(design)
+    runs, sizes, ports = {run.id for run in design.runs}, stock_sizes(design), ports_of(design)
     for i, run in enumerate(design.runs):
         if run.joins != COLLECTOR:
             yield from _known(("run", i, "joins"), run.joins, runs, f'"{COLLECTOR}" or the id of a run')
@@ -124,11 +124,12 @@ def _open_machines(design: Design) -> Breaches:
 def _materials(design: Design) -> Breaches:
     loads, pipes = catalog.conveyed_materials(), catalog.pipe_materials()
     yield from _known(("conveying", "material"), design.conveying.material, loads, one_of(loads))
-    yield from _known(("collector", "outlet_material"), design.collector.outlet_material, pipes, one_of(pipes))
+    wanted = one_of(pipes)
+    yield from _known(("collector", "outlet_material"), design.collector.outlet_material, pipes, wanted)
     for i, stock in enumerate(design.stock):
-        yield from _known(("stock", i, "material"), stock.material, pipes, one_of(pipes))
+        yield from _known(("stock", i, "material"), stock.material, pipes, wanted)
     for i, run in enumerate(design.runs):
-        yield from _known(("run", i, "material"), run.material, pipes, one_of(pipes))
+        yield from _known(("run", i, "material"), run.material, pipes, wanted)
 
 
 def _throttled_gates(design: Design) -> Breaches:
@@ -143,9 +144,12 @@ def _throttled_gates(design: Design) -> Breaches:
             seen.add(throttle.gate)
 
 
-def _known(path: Path, name: str | None, known: Iterable[str], wanted: str, nearest: Callable[[str, Iterable[str]], str] = nearest_word) -> Breaches:
-    if name is not None and name not in known:
-        yield Breach(path, f"{quoted(name)}, which is not known", wanted, nearest(name, known))
+def _known(
+    path: Path, name: str | None, known: Collection[str], wanted: str, nearest: Callable[[str, Iterable[str]], str] = nearest_word
+) -> tuple[Breach, ...]:
+    if name is None or name in known:
+        return ()
+    return (Breach(path, f"{quoted(name)}, which is not known", wanted, nearest(name, known)),)
 
 
 # The ducts
@@ -205,9 +209,19 @@ def _gates_outside(design: Design) -> Breaches:
 _Kind = TypeVar("_Kind", Gate, Hose)
 
 
-def _pieces(design: Design, kind: type[_Kind]) -> Iterator[tuple[Path, Run, _Kind]]:
-    for i, run in enumerate(design.runs):
-        yield from ((("run", i, "pieces", j), run, piece) for j, piece in enumerate(run.pieces) if isinstance(piece, kind))
+def _pieces(design: Design, kind: type[_Kind]) -> Sequence[tuple[Path, Run, _Kind]]:
+    return cast("Sequence[tuple[Path, Run, _Kind]]", _pieces_of(design.runs)[kind])
+
+
+@kept(WHOLES)
+def _pieces_of(runs: tuple[Run, ...]) -> Mapping[type, Sequence[tuple[Path, Run, Gate | Hose]]]:
+    """The gates and the hoses of some runs, by kind."""
+    found: dict[type, list[tuple[Path, Run, Gate | Hose]]] = {Gate: [], Hose: []}
+    for i, run in enumerate(runs):
+        for j, piece in enumerate(run.pieces):
+            if isinstance(piece, (Gate, Hose)):
+                found[type(piece)].append((("run", i, "pieces", j), run, piece))
+    return found
 
 
 def _outlet_pieces(design: Design, kind: type[_Kind]) -> Iterator[tuple[Path, _Kind]]:

@@ -5,8 +5,9 @@ What a record points at may be gone: that is no mistake.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
+from functools import cache
 
 from engine.catalog.finding_limits import FindingLimit, finding_limits
 from engine.design import Design, Reading
@@ -18,7 +19,8 @@ from engine.units import Quantity, UnitError, parse, parse_number, wanted_text
 FIRST_DAY, LAST_DAY = date(1900, 1, 1), date(2199, 12, 31)
 
 
-def known_limits() -> dict[str, FindingLimit]:
+@cache
+def known_limits() -> Mapping[str, FindingLimit]:
     """Every limit of a finding by its reference, "long-hose.poor"."""
     return {f"{code}.{name}": limit for code, limits in finding_limits().items() for name, limit in limits.items()}
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from engine.design import Design
+from engine.design import Corner, Design
+from engine.design.kept import WHOLES, kept
 from engine.design.mistake import Breach, Breaches, Path, quoted, unique
 from engine.shapes.clearance import Spot, on_line, sides, touch
 
@@ -13,7 +14,15 @@ FEWEST_CORNERS = 3
 
 def walls(design: Design) -> Breaches:
     """Three corners or more, each in a place of its own, and no two walls across each other."""
-    corners = [(corner.east.si, corner.north.si) for corner in design.site.room]
+    yield from _walls(design.site.room)
+
+
+@kept(WHOLES)
+def _walls(room: tuple[Corner, ...]) -> tuple[Breach, ...]:
+    return tuple(_of_walls([(corner.east.si, corner.north.si) for corner in room]))
+
+
+def _of_walls(corners: list[Spot]) -> Breaches:
     if 0 < len(corners) < FEWEST_CORNERS:
         yield Breach(("site", "room"), f"{len(corners)} corner{'s' if len(corners) > 1 else ''}", f"at least {FEWEST_CORNERS}, or none")
     elif len(corners) > MOST_CORNERS:

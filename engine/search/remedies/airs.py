@@ -32,8 +32,8 @@ class Airs(NamedTuple):
 
     Of runs that carry air, m/s: `slowest`, where they are widest, and `fastest`,
     where they are narrowest. Of ports: the `share` of its need that a machine at
-    work gets there, and whether it is open and `blown` back. `balanced` tells
-    whether every gate set has a balance.
+    work gets there, and whether it is open and `blown` back. `balanced`, of one
+    row, tells whether a gate set has an answer.
     """
 
     slowest: Array
@@ -44,7 +44,8 @@ class Airs(NamedTuple):
 
     def of(self, trial: int) -> Airs:
         """Those of one trial."""
-        return Airs(*(rows[..., trial, :] for rows in self[:-1]), self.balanced[trial])
+        one = np.s_[:, trial, :]
+        return Airs(self.slowest[one], self.fastest[one], self.share[one], self.blown[one], self.balanced[one])
 
 
 def is_alike(made: Made, before: Assessment) -> bool:
@@ -73,7 +74,7 @@ def airs_of(trials: Sequence[Made], before: Assessment) -> Airs:
     carries = ways_of(tree, ends.reshape(len(ends), -1)).reshape(ends.shape)[: len(flow)] & (flow > 0.0)
     carried, (widest, narrowest) = np.where(carries, flow, np.nan), _sections(trials, before)
     share = np.divide(of_ports, needs, out=np.full(of_ports.shape, np.nan), where=working)
-    return Airs(carried / widest, carried / narrowest, share, opened & (of_ports <= 0.0), ~np.isnan(flow).any(axis=(0, 2)))
+    return Airs(carried / widest, carried / narrowest, share, opened & (of_ports <= 0.0), ~np.isnan(flow[:1]))
 
 
 def _flows(trials: Sequence[Made], before: Assessment) -> Array:

@@ -62,13 +62,13 @@ class Foresight:
         )
 
     def _table(self, rows: Iterable[str], holds: Callable[[str, str], bool]) -> Bools:
-        return np.array([[holds(row, name) for name in self._names] for row in rows], bool)
+        return np.array([[holds(row, name) for name in self._names] for row in rows], bool).reshape(-1, len(self._names))
 
     def assessed(self, trials: Sequence[Made]) -> Iterator[Assessment | None]:
         """Each trial in turn, assessed; None where it neither helps nor half helps, whatever else is found."""
         alike = [at for at, made in enumerate(trials) if is_alike(made, self.before)]
         airs = airs_of([trials[at] for at in alike], self.before)
-        out, row_of = self._out(airs), {at: row for row, at in enumerate(alike) if airs.balanced[row]}
+        out, row_of = self._out(airs), {at: row for row, at in enumerate(alike) if airs.balanced[:, row].all()}
         for at, made in enumerate(trials):
             row = row_of.get(at)
             if row is not None and out[row]:

@@ -16,8 +16,8 @@ from engine.edits import EditError
 from engine.parts.touched import touched
 from engine.search.proposals import Standing, Step, kept_in_words, standing
 from engine.search.remedies import bores, drops, joints, pieces, surroundings
-from engine.search.remedies.change import Change
 from engine.search.remedies.airs import Made
+from engine.search.remedies.change import Change
 from engine.search.remedies.foreseen import Foresight
 from engine.search.remedies.remedy import Remedy, remedy_of
 from engine.units.words import counted, listed
