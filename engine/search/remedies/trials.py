@@ -88,15 +88,22 @@ class _Ranked:
 
     def __init__(self) -> None:
         self._kept: list[Remedy] = []
+        self._best: tuple[Remedy, ...] | None = None
         self.halves: list[Remedy] = []
 
     def add(self, one: Remedy | None) -> None:
         if one and one.effect.helps:
             insort(self._kept, one, key=lambda remedy: remedy.order)
+            self._best = None
         elif one and one.effect.half_helps and len(one.changes) == 1:
             insort(self.halves, one, key=lambda remedy: (remedy.effect.net("fault"), remedy.order))
 
     def best_first(self) -> tuple[Remedy, ...]:
+        if self._best is None:
+            self._best = self._without_twins()
+        return self._best
+
+    def _without_twins(self) -> tuple[Remedy, ...]:
         kept: list[tuple[Remedy, list[str]]] = []
         for one in self._kept:
             if twins := next((twins for other, twins in kept if one.is_twin(other)), None):
