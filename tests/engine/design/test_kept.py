@@ -10,7 +10,7 @@ import pytest
 from engine import load
 from engine.checks.assess import assess
 from engine.design import OwnLimit, Run, Straight, children_of, ports_of, stock_sizes
-from engine.design.kept import ROWS, forget, kept
+from engine.design.kept import ROWS, age, forget, kept
 from engine.design.limits import breaches
 from engine.design.meaning import sections_of
 from engine.design.places import ports_at, runs_at
@@ -122,3 +122,21 @@ def test_an_answer_holds_what_it_was_asked_of():
         return part[0]
 
     assert [first([number]) for number in range(500)] == list(range(500))
+
+
+def test_what_nobody_asks_for_any_more_is_forgotten_and_what_is_asked_for_stays():
+    computed = []
+
+    @kept(ROWS)
+    def told_of(name):
+        computed.append(name)
+        return name.upper()
+
+    for name in ("gone", "stays"):
+        told_of(name)
+    for _ in range(3):
+        age()
+        told_of("stays")
+    assert computed == ["gone", "stays"]
+    told_of("gone")
+    assert computed == ["gone", "stays", "gone"]
