@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding
@@ -24,7 +23,7 @@ def with_accepted(design: Design, found: Iterable[Finding]) -> list[Finding]:
 
     def told(one: Finding) -> Finding:
         reason = next((reasons[one.code, place] for place in (one.place, whole(one.place)) if (one.code, place) in reasons), None)
-        return one if reason is None else replace(one, accepted=reason, message=f"{one.message}; accepted: {reason}")
+        return one if reason is None else one._replace(accepted=reason, message=f"{one.message}; accepted: {reason}")
 
     return [told(one) for one in found]
 

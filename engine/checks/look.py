@@ -40,7 +40,7 @@ class Look(Telling):
     join each run or the collector. By run id: the `widest` section, where the
     air is slowest, the `narrowest`, where it is fastest, and `limits`.
     `runs_at` and `ports_at` are the places of runs and ports by their names.
-    `made` and `hung` are the runs for the checks of one alone, in file order.
+    `made` are the runs for the checks of one alone, in file order.
     """
 
     design: Design
@@ -57,7 +57,11 @@ class Look(Telling):
     runs_at: Mapping[str, RunAt]
     ports_at: Mapping[str, PortAt]
     made: tuple[Made, ...]
-    hung: tuple[Hung, ...]
+
+    @property
+    def hung(self) -> tuple[Hung, ...]:
+        """The runs as they hang, in file order."""
+        return all_hung(self.made, self.space)
 
     @property
     def units(self) -> str:
@@ -108,7 +112,7 @@ def look_at(design: Design, tree: Tree) -> Look:
     widest, narrowest = {one.run.id: one.widest for one in made}, {one.run.id: one.narrowest for one in made}
     return Look(
         design, tree, runs, sizes, children_of(design), widest, narrowest, space, served, limits, ports,
-        runs_at(design), ports_at(design), made, all_hung(made, space),
+        runs_at(design), ports_at(design), made,
     )  # fmt: skip
 
 

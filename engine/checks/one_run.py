@@ -7,13 +7,14 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import field
 from functools import cached_property, wraps
 from operator import attrgetter
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
-from engine.checks.rules import Finding, Measure
-from engine.design import Design, Hose, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, bore_of, ports_of, system
+from engine.checks.rules import Measure
+from engine.design import Design, Gate, Hose, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, bore_of, ports_of, system
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import Section, sections_of
 from engine.design.places import PieceAt, Place, RunAt
+from engine.shapes.clearance import Box, wider
 from engine.space.geometry import Gap, Space, Way
 from engine.units import show, show_about, show_beside
 from engine.values import dataclass
@@ -22,8 +23,10 @@ if TYPE_CHECKING:
     from engine.checks.look import Look
 
 _bore = attrgetter("bore")
-# A check of all runs.
-Checks = Callable[["Look"], Iterator[Finding]]
+_Run = TypeVar("_Run", "Made", "Hung")
+_Found = TypeVar("_Found")
+# What is found of all runs.
+OfAll = Callable[["Look"], Iterator[_Found]]
 
 
 class Telling(ABC):
@@ -76,7 +79,7 @@ class Made(Telling):
     run: Run
     machine: Machine | None
     port: Port | None
-    found: dict[object, tuple[Finding, ...]] = field(default_factory=dict, compare=False, repr=False)
+    found: dict[object, tuple[Any, ...]] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def units(self) -> str:
@@ -112,6 +115,11 @@ class Made(Telling):
         return min(self.sections, key=_bore)
 
     @cached_property
+    def gates(self) -> tuple[int, ...]:
+        """Indices of its gates."""
+        return tuple([i for i, piece in enumerate(self.run.pieces) if isinstance(piece, Gate)])
+
+    @cached_property
     def hoses(self) -> tuple[tuple[int, Hose], ...]:
         """Its hoses, by index of the piece."""
         return tuple([(i, piece) for i, piece in enumerate(self.run.pieces) if isinstance(piece, Hose)])
@@ -124,12 +132,16 @@ class Made(Telling):
 
 
 class Hung(NamedTuple):
-    """One run as it hangs: as it is made, its way in space and the gap at its port. `found` is what checks have found of it."""
+    """One run as it hangs: as it is made, its way in space, the gap at its port, and the box that its pipe fills, None where it has no place.
+
+    `found` is what checks have found of it.
+    """
 
     made: Made
     way: Way
     gap: Gap | None
-    found: dict[object, tuple[Finding, ...]]
+    box: Box | None
+    found: dict[object, tuple[Any, ...]]
 
 
 def all_made(design: Design, sizes: Mapping[str, tuple[Stock, StockSize]]) -> tuple[Made, ...]:
@@ -150,50 +162,35 @@ def _made(ground: Ground, at: int, run: Run, machine: Machine | None, port: Port
 
 @kept(ROWS)
 def _hung(made: Made, way: Way, gap: Gap | None) -> Hung:
-    return Hung(made, way, gap, {})
+    lines = way.box
+    return Hung(made, way, gap, wider(lines, made.radius) if lines else None, {})
 
 
+@kept(WHOLES)
 def all_hung(made: tuple[Made, ...], space: Space) -> tuple[Hung, ...]:
     """The runs as they hang."""
     return tuple([_hung(one, space.ways[one.run.id], space.gaps.get(one.run.ends or "")) for one in made])
 
 
-def of_made(check: Callable[[Made], Iterator[Finding]]) -> Checks:
+def of_made(check: Callable[[Made], Iterator[_Found]]) -> OfAll[_Found]:
     """The check of all runs that one of a run as it is made makes. It does not look twice at what has stayed the same."""
-
-    @wraps(check)
-    def of_all(look: Look) -> Iterator[Finding]:
-        for made in look.made:
-            if check not in made.found:
-                made.found[check] = tuple(check(made))
-            yield from made.found[check]
-
-    return of_all
+    return _of_each(check, lambda look: look.made)
 
 
-def of_hung(check: Callable[[Made, Way, Gap | None], Iterator[Finding]]) -> Checks:
+def of_hung(check: Callable[[Hung], Iterator[_Found]]) -> OfAll[_Found]:
     """The check of all runs that one of a run as it hangs makes. It does not look twice at what has stayed the same."""
+    return _of_each(check, lambda look: look.hung)
 
+
+def _of_each(check: Callable[[_Run], Iterator[_Found]], runs: Callable[[Look], tuple[_Run, ...]]) -> OfAll[_Found]:
     @wraps(check)
-    def of_all(look: Look) -> Iterator[Finding]:
-        for made, way, gap, found in look.hung:
-            if check not in found:
-                found[check] = tuple(check(made, way, gap))
-            yield from found[check]
-
-    return of_all
-
-
-def of_gaps(check: Callable[[Made, Gap], Iterator[Finding]]) -> Checks:
-    """The check of all gaps at ports that one of a gap and the run before it makes. It does not look twice at what has stayed the same."""
-
-    @wraps(check)
-    def of_all(look: Look) -> Iterator[Finding]:
-        for made, _, gap, found in look.hung:
-            if gap is not None:
-                if check not in found:
-                    found[check] = tuple(check(made, gap))
-                yield from found[check]
+    def of_all(look: Look) -> Iterator[_Found]:
+        for one in runs(look):
+            found = one.found.get(check)
+            if found is None:
+                found = one.found[check] = tuple(check(one))
+            if found:
+                yield from found
 
     return of_all
 

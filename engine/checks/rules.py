@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Literal, Protocol
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Protocol
 
 from engine.catalog.finding_limits import finding_limits
 from engine.catalog.limits import Limit
@@ -52,16 +52,18 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A value beside the limit that it is past, SI, of a dimension of `engine.units`; `told` is the value as the message has it."""
+    """A value beside the limit that it is past, SI, of a dimension of `engine.units`; `told` is the value as the message has it.
 
-    value: float
-    limit: float
+    Two that are told alike are equal, whatever their last digits.
+    """
+
+    value: float = field(compare=False)
+    limit: float = field(compare=False)
     dimension: str
     told: str
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One thing a check reports.
 
     `place` is that of a run, a piece, a port or the collector in the design
@@ -71,7 +73,7 @@ class Finding:
     leaves it as it is, None where nobody accepted it. `concerns` is the class of
     condition: it cannot be built so, a machine goes short, chips stay behind,
     any other harm, comfort. `measure` is the figure that it is about, None
-    where there is none; two findings that tell the same are one, whatever its last digits.
+    where there is none.
     """
 
     code: str
@@ -83,7 +85,7 @@ class Finding:
     source: str
     gate_set: str | None = None
     accepted: str | None = None
-    measure: Measure | None = field(default=None, compare=False)
+    measure: Measure | None = None
 
     @property
     def piece(self) -> int | None:
@@ -125,7 +127,9 @@ def finding(
     ground = limit_of(look.ground, code, by) if isinstance(by, str) else by
     remedy = rule.remedies.get(by, rule.remedy) if isinstance(by, str) else rule.remedy
     source = ground.source if ground else rule.source
-    return Finding(code, severity, place, look.name_of(place), message, remedy.format(**figures), source, gate_set, measure=measure)
+    return Finding(
+        code, severity, place, look.name_of(place), message, remedy.format(**figures) if figures else remedy, source, gate_set, None, measure
+    )
 
 
 def limit(design: Limited | None, code: str, name: str) -> float:

@@ -37,6 +37,16 @@ def box_round(points: Sequence[Point]) -> Box:
     return Box((min(east), min(north), min(up)), (max(east), max(north), max(up)))
 
 
+def around(a: Box, b: Box) -> Box:
+    """The box that two boxes fill."""
+    (w, s, d), (e, n, u) = a
+    (low_w, low_s, low_d), (high_e, high_n, high_u) = b
+    return Box(
+        (w if w < low_w else low_w, s if s < low_s else low_s, d if d < low_d else low_d),
+        (e if e > high_e else high_e, n if n > high_n else high_n, u if u > high_u else high_u),
+    )
+
+
 def wider(box: Box, by: float) -> Box:
     """A box with so much more on every side."""
     (w, s, d), (e, n, u) = box
@@ -45,7 +55,9 @@ def wider(box: Box, by: float) -> Box:
 
 def shifted(box: Box, by: Point) -> Box:
     """A box moved so far."""
-    return Box(moved(box.low, by, 1.0), moved(box.high, by, 1.0))
+    (w, s, d), (e, n, u) = box
+    east, north, up = by
+    return Box((w + east, s + north, d + up), (e + east, n + north, u + up))
 
 
 def overlap(a: Box, b: Box) -> bool:

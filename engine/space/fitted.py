@@ -102,7 +102,7 @@ class _Body:
 @kept(WHOLES)
 def fitted_runs(design: Design) -> Mapping[str, Fitted]:
     """Every run of a consistent design, by its id, with its fittings."""
-    sizes, joined, ports, inlet = stock_sizes(design), children_of(design), ports_of(design), design.collector.inlet.si
+    sizes, joined, ports, inlet = stock_sizes(design), children_of(design), ports_of(design), design.collector.inlet
     runs = {run.id: run for run in design.runs}
     return {
         run.id: _hung(run, runs.get(run.joins), joined[run.joins], joined[run.id], sizes, ports[run.ends][1] if run.ends else None, inlet)
@@ -112,13 +112,13 @@ def fitted_runs(design: Design) -> Mapping[str, Fitted]:
 
 @kept(ROWS)
 def _hung(
-    run: Run, parent: Run | None, beside: tuple[Run, ...], joined: tuple[Run, ...], sizes: Sizes, port: Port | None, inlet: float
+    run: Run, parent: Run | None, beside: tuple[Run, ...], joined: tuple[Run, ...], sizes: Sizes, port: Port | None, inlet: Quantity
 ) -> Fitted:  # fmt: skip
-    """A run with its fittings, between the runs that join its parent `beside` it, or an `inlet` of so many m, and those that join it."""
+    """A run with its fittings, between the runs that join its parent, or the collector's `inlet`, `beside` it and those that join it."""
     bore, stock = bore_of(run, sizes), pipe_stock(run, sizes)
     begins = _begins(run, _wyes(parent, beside, sizes) if parent else {})
     ends = max((wye.inner for wye in _wyes(run, joined, sizes).values()), default=_NO_JOINT)
-    taper = _change(outlet_of(run, parent, inlet, sizes), bore, run.taper or defaults.TAPER, stock)
+    taper = _change(outlet_of(run, parent, inlet.si, sizes), bore, run.taper or defaults.TAPER, stock)
     if not taper and wants_adapter(run, parent, sizes):
         taper = body_length("adapter", bore, stock, material_of(run, stock))
     at_port = _change(bore, port.bore.si, run.port_taper or defaults.TAPER, stock) if port else 0.0
@@ -130,7 +130,8 @@ def fitted_alone(run: Run, sizes: Sizes) -> Fitted:
     return _fitted(run, pipe_stock(run, sizes), bore_of(run, sizes), _NO_JOINT, _NO_JOINT, 0.0, 0.0)
 
 
-def _wyes(run: Run, joined: Sequence[Run], sizes: Sizes) -> dict[str, Wye]:
+@kept(ROWS)
+def _wyes(run: Run, joined: tuple[Run, ...], sizes: Sizes) -> Mapping[str, Wye]:
     """The bodies at a run's outer end, by the runs that leave there to a side."""
     bore, stock = bore_of(run, sizes), pipe_stock(run, sizes)
     return {
@@ -151,6 +152,7 @@ def _change(one: float, other: float, angle: Quantity, stock: Stock | None) -> f
     return taper_length(one, other, angle.si, stock) if abs(one - other) > SAME_BORE else 0.0
 
 
+@kept(ROWS)
 def _fitted(run: Run, stock: Stock | None, bore: float, begins: float, ends: float, taper: float, port: float) -> Fitted:
     """A run with its fittings: the room [m] of the joints at its ends, of the tapers at its beginning and at its port."""
     material = material_of(run, stock)

@@ -13,10 +13,10 @@ from functools import cached_property
 from math import acos, dist, pi
 from typing import NamedTuple
 
-from engine.design import Collector, Design, Machine, Port, Run, bore_of, children_of, defaults, ports_of, stock_sizes
+from engine.design import Collector, Design, Machine, Port, Run, children_of, defaults, ports_of, stock_sizes
 from engine.design.kept import ROWS, kept
-from engine.design.meaning import pipe_stock
-from engine.shapes.clearance import Box, box_round, shifted
+from engine.design.meaning import Sizes
+from engine.shapes.clearance import Box, around, box_of, shifted
 from engine.shapes.vectors import WAYS, Point, dot, heading, moved
 from engine.space.lay import ORIGIN, Lay, Line, Stretch, lay_of, lines_of
 from engine.values import dataclass
@@ -60,7 +60,7 @@ class Way:
         """The direction at its outer end."""
         if self.lost is not None:
             return None
-        return self.turns[-1].after if self.turns else self.heading
+        return self.led[-1].after if self.led else self.lay.leaves
 
     @property
     def turns(self) -> tuple[Stretch, ...]:
@@ -86,15 +86,15 @@ class Way:
         start, behind = self.start, sum(self.lay.lengths[: len(self.lay.stretches)])
         return (*[line.from_point(start) for line in self.lay.lines], *lines_of(self.led, behind)) if start else ()
 
-    @cached_property
+    @property
     def box(self) -> Box | None:
         """The box that its lines fill; None where it has none."""
-        lay = shifted(self.lay.box, self.start) if self.lay.box and self.start else None
-        if not self.led:
-            return lay
-        corners = [*lay] if lay else []
-        corners += [point for stretch in self.led if stretch.length for point in stretch.points]
-        return box_round(corners) if corners else None
+        box = shifted(self.lay.box, self.start) if self.lay.box and self.start else None
+        for stretch in self.led:
+            if stretch.length:
+                line = box_of(stretch.start, stretch.end)
+                box = around(box, line) if box else line
+        return box
 
     @property
     def climbs(self) -> bool:
@@ -158,15 +158,16 @@ def space_of(design: Design) -> Space:
     while waiting:
         run, at, faced, length = waiting.pop()
         target = ports.get(run.ends) if inlet and run.ends else None
-        lay = lay_of(run, faced, pipe_stock(run, sizes), bore_of(run, sizes), target is not None)
-        way, gap = _led(run.id, at, lay, target, opens.get(run.ends or ""))
+        way, gap = _way(run, at, faced, sizes, target, opens.get(run.ends or ""))
         ways[run.id] = way
         length += way.length
         if run.ends:
             way_to[run.ends] = length
             if gap:
                 gaps[run.ends] = gap
-        waiting += [(child, way.end, way.leaves, length) for child in reversed(joining[run.id])]
+        if joined := joining[run.id]:
+            at, faced = way.end, way.leaves
+            waiting += [(child, at, faced, length) for child in reversed(joined)]
     return Space(ways, ports, gaps, way_to, inlet is not None)
 
 
@@ -183,32 +184,24 @@ def position_of(*items: Collector | Machine | Port) -> Point | None:
 
 
 @kept(ROWS)
-def _led(run: str, start: Point | None, lay: Lay, target: Point | None, opens: Point | None) -> tuple[Way, Gap | None]:
-    """The way of a run from its start, its hose led to the port at `target`, which `opens` a way, and the gap it leaves there."""
-    if start is None or lay.heading is None or lay.lost is not None or target is None:
-        return Way(run, start, lay, ()), None
-    at, heads = moved(start, lay.end, 1.0), lay.stretches[-1].after if lay.stretches else lay.heading
-    if lay.tail is None:
-        return Way(run, start, lay, ()), _gap(at, heads, 0.0, target, opens)
-    hose = _reach(lay.tail, at, heads, lay.lengths[lay.tail], target)
-    # What follows it has no length.
-    behind = [Stretch(piece, hose.end, hose.end, hose.after, hose.after, 0.0) for piece in range(lay.tail + 1, len(lay.lengths))]
-    return Way(run, start, lay, (hose, *behind)), _gap(at, heads, hose.length, target, opens)
-
-
-def _reach(index: int, at: Point, heads: Point, length: float, target: Point) -> Stretch:
-    """A hose led to its port, or as far toward it as it goes."""
-    apart = dist(at, target)
-    if apart < _TOUCHING:
-        return Stretch(index, at, target, heads, heads, length)
-    aim = heading(at, target)
-    return Stretch(index, at, target if apart <= length else moved(at, aim, length), heads, aim, length)
-
-
-def _gap(at: Point, heads: Point, hose: float, target: Point, opens: Point | None) -> Gap:
+def _way(
+    run: Run, start: Point | None, faced: Point | None, sizes: Sizes, target: Point | None, opens: Point | None
+) -> tuple[Way, Gap | None]:  # fmt: skip
+    """The way of a run from its start, `faced` as its parent heads, its hose led to the port at `target`, which `opens` a way, and the gap there."""
+    lay = lay_of(run, faced, sizes, target is not None)
+    if start is None or lay.leaves is None or lay.lost is not None or target is None:
+        return Way(run.id, start, lay, ()), None
+    at, heads = moved(start, lay.end, 1.0), lay.leaves
     apart = dist(at, target)
     aim = heading(at, target) if apart > _TOUCHING else heads
-    return Gap(apart, _between(heads, aim), hose, pi - _between(aim, opens) if opens else 0.0)
+    hose = 0.0 if lay.tail is None else lay.lengths[lay.tail]
+    gap = Gap(apart, _between(heads, aim), hose, pi - _between(aim, opens) if opens else 0.0)
+    if lay.tail is None:
+        return Way(run.id, start, lay, ()), gap
+    # A hose goes to its port, or as far toward it as it is long; what follows it has no length.
+    end = target if apart <= hose else moved(at, aim, hose)
+    behind = [Stretch(piece, end, end, aim, aim, 0.0) for piece in range(lay.tail + 1, len(lay.lengths))]
+    return Way(run.id, start, lay, (Stretch(lay.tail, at, end, heads, aim, hose), *behind)), gap
 
 
 def _between(a: Point, b: Point) -> float:

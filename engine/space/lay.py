@@ -8,9 +8,9 @@ from itertools import pairwise
 from math import cos, pi, sin, tan
 from typing import NamedTuple
 
-from engine.design import Elbow, Hose, Piece, Run, Stock, Straight, joins_as
+from engine.design import Elbow, Hose, Piece, Run, Stock, Straight, bore_of, joins_as
 from engine.design.kept import ROWS, kept
-from engine.design.meaning import branch_angle, elbow_shape
+from engine.design.meaning import Sizes, branch_angle, elbow_shape, pipe_stock
 from engine.shapes.clearance import Box, box_of, box_round, shifted
 from engine.shapes.vectors import WAYS, Point, across, moved, turned
 from engine.values import dataclass
@@ -84,6 +84,11 @@ class Lay:
         return self.stretches[-1].end if self.stretches else ORIGIN
 
     @cached_property
+    def leaves(self) -> Point | None:
+        """The direction at its end."""
+        return self.stretches[-1].after if self.stretches else self.heading
+
+    @cached_property
     def lines(self) -> tuple[Line, ...]:
         """The straight lines of its pieces."""
         return lines_of(self.stretches)
@@ -111,8 +116,9 @@ def lines_of(stretches: Sequence[Stretch], along: float = 0.0) -> tuple[Line, ..
 
 
 @kept(ROWS)
-def lay_of(run: Run, faced: Point | None, stock: Stock | None, bore: float, led: bool) -> Lay:
-    """The lay of a run of a stock and a bore [m], where its parent heads as `faced`; `led` where the hose it ends with is led to its port."""
+def lay_of(run: Run, faced: Point | None, sizes: Sizes, led: bool) -> Lay:
+    """The lay of a run where its parent heads as `faced`; `led` where the hose it ends with is led to its port. `sizes` are `stock_sizes`."""
+    bore, stock = bore_of(run, sizes), pipe_stock(run, sizes)
     lengths = tuple([length_of(piece, bore, stock) for piece in run.pieces])
     whole, tail = sum(lengths), _tail(run.pieces) if led else None
     first = _first_heading(run, faced) if faced else None

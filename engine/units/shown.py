@@ -103,13 +103,17 @@ def _trimmed(text: str) -> str:
 
 
 def _feet_text(si: float) -> str:
-    inches = abs(si) / known("in").scale
+    inches = si / known("in").scale
     eighths = round(inches * 8)
-    if not eighths:
-        return _trimmed(f"{si / known('in').scale:z.2f}") + "in"
-    feet, rest = divmod(eighths, 96)
+    return _on_tape(eighths) if eighths else _trimmed(f"{inches:z.2f}") + "in"
+
+
+@lru_cache(maxsize=1024)
+def _on_tape(eighths: int) -> str:
+    """Eighths of an inch in feet and inches."""
+    feet, rest = divmod(abs(eighths), 96)
     whole, part = divmod(rest, 8)
     fraction = {0: "", 2: "1/4", 4: "1/2", 6: "3/4"}.get(part, f"{part}/8")
     inch_text = " ".join(filter(None, (str(whole) if whole else "", fraction)))
     parts = (f"{feet}ft" if feet else "", f"{inch_text}in" if inch_text else "")
-    return ("-" if si < 0 else "") + " ".join(filter(None, parts))
+    return ("-" if eighths < 0 else "") + " ".join(filter(None, parts))

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import dist
-from typing import NamedTuple
+from math import dist, inf
 
 from engine.checks.look import Look
-from engine.checks.one_run import outer_radius
+from engine.checks.one_run import Hung, Made
 from engine.checks.rules import Finding, finding
 from engine.design import Hose, Run
-from engine.design.kept import ROWS, WHOLES, kept
+from engine.design.kept import ROWS, kept
+from engine.design.places import PieceAt
 from engine.shapes.clearance import Box, nearest, overlap, shifted, wider
 from engine.shapes.vectors import Point, moved
-from engine.space.geometry import Way
 from engine.space.lay import ORIGIN, Lay, Line
 
 _TOUCHING = 1e-6
@@ -21,101 +20,96 @@ _TOUCHING = 1e-6
 _PARTING = 6.0
 
 
-class Pipe(NamedTuple):
-    """A run's pipe: its position among the runs, its way and outer radius, the box of all of it."""
-
-    at: int
-    run: Run
-    way: Way
-    radius: float
-    box: Box
-
-
 def ducts_cross(look: Look) -> Iterator[Finding]:
     """Ducts that are not joined here and closer than their pipes are wide; hoses give way and are left out."""
-    passed: list[Pipe] = []
+    passed: list[tuple[Box, Hung]] = []
     found: list[tuple[int, int, int]] = []
-    for pipe in sorted(pipes_of(look), key=lambda pipe: pipe.box.low[0]):
-        passed = [other for other in passed if other.box.high[0] >= pipe.box.low[0]]
-        for other in passed:
-            if overlap(other.box, pipe.box):
-                first, second = (pipe, other) if pipe.at < other.at else (other, pipe)
-                piece = _collision(look, first, second)
-                if piece is not None:
-                    found.append((second.at, first.at, piece))
-        passed.append(pipe)
+    for west, _, box, hung in sorted([(hung.box.low[0], hung.made.at, hung.box, hung) for hung in look.hung if hung.box]):
+        passed = [row for row in passed if row[0].high[0] >= west]
+        for other in [other for its, other in passed if overlap(its, box)]:
+            first, second = (hung, other) if hung.made.at < other.made.at else (other, hung)
+            piece = _collision(look, first, second)
+            if piece is not None:
+                found.append((second.made.at, first.made.at, piece))
+        passed.append((box, hung))
     for crossing, crossed, piece in sorted(found):
         text = f"runs into {look.design.runs[crossed].id}: their pipes would be in one place"
-        yield finding(look, "ducts-cross", "note", look.piece_at(look.design.runs[crossing].id, piece), text)
+        yield finding(look, "ducts-cross", "note", PieceAt(crossing, piece), text)
 
 
-@kept(WHOLES)
-def pipes_of(look: Look) -> tuple[Pipe, ...]:
-    """The pipes of all runs that have a place, in file order."""
-    placed = ((i, run, look.space.ways[run.id]) for i, run in enumerate(look.design.runs))
-    radii = ((i, run, way, outer_radius(run, look.sizes)) for i, run, way in placed)
-    return tuple([Pipe(i, run, way, radius, wider(way.box, radius)) for i, run, way, radius in radii if way.box])
-
-
-def _collision(look: Look, one: Pipe, other: Pipe) -> int | None:
+def _collision(look: Look, one: Hung, other: Hung) -> int | None:
     """The first piece of the second duct that the first one is in the way of, at a place where the way along the ducts between them is long."""
-    far = _PARTING * (one.radius + other.radius)
-    near = _near_places(one.run, one.way.lay, other.run, other.way.lay, one.radius + other.radius, *_apart(one, other))
-    return next((piece for piece, along, its in near if _walk(look, one.run, along, other.run, its) > far), None)
+    near = _near_places(one.made, one.way.lay, other.made, other.way.lay, _apart(one, other))
+    far = _far(one.made, other.made)
+    return next((piece for piece, along, its in near if _walk(look, one, along, other, its) > far), None) if near else None
 
 
-def _apart(one: Pipe, other: Pipe) -> Point:
-    """From where one duct begins to where another does: the same figures for ducts that join as they did, wherever they hang."""
-    if one.run.joins == other.run.joins:
+def _far(one: Made, other: Made) -> float:
+    """How long the way along the ducts is between two of their points that are apart, m."""
+    return _PARTING * (one.radius + other.radius)
+
+
+def _apart(one: Hung, other: Hung) -> Point:
+    """From where one duct begins to where another does: the same object for ducts that join as they did, wherever they hang."""
+    run, its = one.made.run, other.made.run
+    if run.joins == its.joins:
         return ORIGIN
-    if other.run.joins == one.run.id:
+    if its.joins == run.id:
         return one.way.lay.end
-    if one.run.joins == other.run.id:
-        return moved(ORIGIN, other.way.lay.end, -1.0)
-    return moved(other.way.start or ORIGIN, one.way.start or ORIGIN, -1.0)
+    if run.joins == its.id:
+        return _from(other.way.lay.end, ORIGIN)
+    return _from(one.way.start or ORIGIN, other.way.start or ORIGIN)
 
 
 @kept(ROWS)
-def _near_places(
-    one: Run, lay: Lay, other: Run, its_lay: Lay, reach: float, east: float, north: float, up: float
-) -> tuple[tuple[int, float, float], ...]:
+def _near_places(one: Made, lay: Lay, other: Made, its_lay: Lay, apart: Point) -> tuple[tuple[int, float, float], ...]:
     """(piece of the second duct, how far along the first, how far along the second) of every place where lines of two ducts are too near, m.
 
-    The second begins so far east, north and up of the first.
+    The second begins `apart` from the first. Where they meet at a joint, what is near that is left out.
     """
     if lay.box is None or its_lay.box is None:
         return ()
-    apart = east, north, up
+    reach, far = one.radius + other.radius, _far(one, other)
     around = shifted(wider(its_lay.box, reach), apart)
     near = [(line, wider(line.box, reach)) for line in lay.lines if overlap(line.box, around) and _rigid(one, line)]
     its_lines = [line.from_point(apart) for line in its_lay.lines if _rigid(other, line)] if near else []
     pairs = ((mine, its) for its in its_lines for mine, box in near if overlap(box, its.box))
-    return tuple([(its.piece, *along) for mine, its in pairs if (along := _too_near(mine, its, reach))])
+    places = ((its.piece, along) for mine, its in pairs if (along := _too_near(mine, its, reach)))
+    return tuple([(piece, *along) for piece, along in places if _past_joint(one.run, lay, other.run, its_lay, *along) > far])
 
 
-def _rigid(run: Run, line: Line) -> bool:
-    return not isinstance(run.pieces[line.piece], Hose)
+def _rigid(made: Made, line: Line) -> bool:
+    return not isinstance(made.run.pieces[line.piece], Hose)
 
 
 def _too_near(mine: Line, its: Line, reach: float) -> tuple[float, float] | None:
     """How far along their runs two lines come nearest, m; None where they are `reach` apart there."""
     s, t = nearest(mine.start, mine.end, its.start, its.end)
-    p, q = moved(mine.start, _from(mine.start, mine.end), s), moved(its.start, _from(its.start, its.end), t)
+    p, q = moved(mine.start, moved(mine.end, mine.start, -1.0), s), moved(its.start, moved(its.end, its.start, -1.0), t)
     return None if dist(p, q) > reach - _TOUCHING else (mine.begins + dist(mine.start, p), its.begins + dist(its.start, q))
 
 
+@kept(ROWS)
 def _from(a: Point, b: Point) -> Point:
     return moved(b, a, -1.0)
 
 
-def _walk(look: Look, run: Run, along: float, other: Run, other_along: float) -> float:
+def _walk(look: Look, one: Hung, along: float, other: Hung, other_along: float) -> float:
     """About how long the way along the ducts is between two points, each so far along its run, m."""
+    past_joint = _past_joint(one.made.run, one.way.lay, other.made.run, other.way.lay, along, other_along)
+    if past_joint < inf:
+        return past_joint
+    mine, its = _inward(look, one.made.run, along), _inward(look, other.made.run, other_along)
+    return min(length + its[joint] for joint, length in mine.items() if joint in its)
+
+
+def _past_joint(run: Run, lay: Lay, other: Run, its_lay: Lay, along: float, other_along: float) -> float:
+    """The same for two ducts that meet at a joint; endless for others."""
     if run.joins == other.joins:
         return along + other_along
     if other.joins == run.id:
-        return look.space.ways[run.id].length - along + other_along
-    mine, its = _inward(look, run, along), _inward(look, other, other_along)
-    return min(length + its[joint] for joint, length in mine.items() if joint in its)
+        return lay.length - along + other_along
+    return its_lay.length - other_along + along if run.joins == other.id else inf
 
 
 def _inward(look: Look, run: Run, along: float) -> dict[str, float]:

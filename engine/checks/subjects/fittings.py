@@ -13,7 +13,8 @@ from engine.design.kept import ROWS, kept
 from engine.design.meaning import upstream
 from engine.shapes.vectors import WAYS, Point, across, dot
 from engine.space.fitted import Fitted, fitted_runs
-from engine.space.lay import Stretch, length_of
+from engine.space.geometry import Way
+from engine.space.lay import Stretch
 
 # A piece steeper than this, as the sine of its slope, is no level one.
 _LEVEL = 0.5
@@ -29,7 +30,7 @@ def straight_on(look: Look, run: Run) -> Run | None:
 def is_joint(look: Look, parent: str) -> bool:
     """Whether air comes together, or turns, where runs join this one."""
     joined = look.children[parent]
-    return len(joined) > 1 or any(joins_as(run) != "straight" for run in joined)
+    return len(joined) > 1 or (len(joined) == 1 and joins_as(joined[0]) != "straight")
 
 
 def inlet_elbow(look: Look) -> Iterator[Finding]:
@@ -59,7 +60,7 @@ def crowded_fittings(look: Look) -> Iterator[Finding]:
         run, straight = waiting.pop()
         found, behind = _crowded(made[run.id], fitted[run.id], straight, is_joint(look, run.id))
         yield from found
-        waiting += ((child, behind) for child in look.children[run.id])
+        waiting += [(child, behind) for child in look.children[run.id]]
 
 
 @kept(ROWS)
@@ -95,14 +96,13 @@ def _too_near(made: Made, fitted: Fitted, at: int, straight: float | None) -> It
 def gate_after_elbow(look: Look) -> Iterator[Finding]:
     """Gates that the air comes to out of an elbow close by."""
     bores = limit(look.design, "gate-after-elbow", "bores")
-    for run in look.design.runs:
-        for i, piece in enumerate(run.pieces):
-            if isinstance(piece, Gate):
-                straight, wanted = straight_from_elbow(look, run, i), bores * bore_of(run, look.sizes)
-                if straight is not None and under(straight, wanted):
-                    measure, least = look.measure(straight, wanted, "length")
-                    text = f"gate {measure.told} after an elbow, less than {least}"
-                    yield finding(look, "gate-after-elbow", "note", look.piece_at(run.id, i), text, measure=measure)
+    for made in look.made:
+        for i in made.gates:
+            straight, wanted = straight_from_elbow(look, made.run, i), bores * bore_of(made.run, look.sizes)
+            if straight is not None and under(straight, wanted):
+                measure, least = look.measure(straight, wanted, "length")
+                text = f"gate {measure.told} after an elbow, less than {least}"
+                yield finding(look, "gate-after-elbow", "note", made.place(i), text, measure=measure)
 
 
 def straight_from_elbow(look: Look, run: Run, piece: int) -> float | None:
@@ -126,33 +126,25 @@ def straight_from_elbow(look: Look, run: Run, piece: int) -> float | None:
 def dead_leg(look: Look) -> Iterator[Finding]:
     """Gates with much level pipe to the joint with what still draws when they are shut; a drop straight down to one is as good as none."""
     longest = limit(look.design, "dead-leg", "length")
-    for run in look.design.runs:
-        gate = next((i for i, piece in enumerate(run.pieces) if isinstance(piece, Gate)), None)
-        length = None if gate is None else _leg(look, run, gate)
+    for made in look.made:
+        length = _leg(look, made.run, made.gates[0]) if made.gates else None
         if length is not None and over(length, longest):
             measure, most = look.measure(length, longest, "length")
             text = f"gate {measure.told} of level pipe from the joint it shuts off, more than {most}"
-            yield finding(look, "dead-leg", "note", look.piece_at(run.id, gate), text, measure=measure)
+            yield finding(look, "dead-leg", "note", made.place(made.gates[0]), text, measure=measure)
 
 
 def _leg(look: Look, run: Run, until: int) -> float | None:
     """Length of level pipe inward from a piece to the next joint of several ways; None where a gate or the collector comes first."""
-    length = _level_length(look, run, until)
+    length = sum(_level_lengths(look.space.ways[run.id], until))
     while len(look.children[run.joins]) == 1:
         if run.joins == "collector":
             return None
         run = look.runs[run.joins]
         if any(isinstance(piece, Gate) for piece in run.pieces):
             return None
-        length += _level_length(look, run, len(run.pieces))
+        length += sum(_level_lengths(look.space.ways[run.id]))
     return length
-
-
-def _level_length(look: Look, run: Run, until: int) -> float:
-    """Length of a run's pieces before one, m, without those that lead up or down."""
-    stock, way = look.sizes[run.size][0] if run.size else None, look.space.ways[run.id].stretches
-    before = (piece for i, piece in enumerate(run.pieces[:until]) if i >= len(way) or _is_level(way[i]))
-    return sum(length_of(piece, bore_of(run, look.sizes), stock) for piece in before)
 
 
 def no_gate(look: Look) -> Iterator[Finding]:
@@ -211,14 +203,13 @@ def _stretches_without_lid(look: Look, main: list[Run]) -> Iterator[Finding]:
     longest = limit(look.design, "no-cleanout", "spacing")
     level, found = 0.0, None
     for run in main:
-        stock, bore, way = look.sizes[run.size][0] if run.size else None, bore_of(run, look.sizes), look.space.ways[run.id]
-        for i, piece in enumerate(run.pieces):
+        for i, (piece, length) in enumerate(zip(run.pieces, _level_lengths(look.space.ways[run.id]), strict=True)):
             if isinstance(piece, Cleanout):
                 if found:
                     yield _far_from_lid(look, *found, level)
                 level, found = 0.0, None
-            elif i >= len(way.turns) or _is_level(way.turns[i]):
-                level += length_of(piece, bore, stock)
+            else:
+                level += length
                 found = found or ((run, i) if over(level, longest) else None)
     if found:
         yield _far_from_lid(look, *found, level)
@@ -232,8 +223,14 @@ def _far_from_lid(look: Look, run: Run, piece: int, level: float) -> Finding:
     return finding(look, "no-cleanout", "note", look.piece_at(run.id, piece), text, by="spacing", measure=measure)
 
 
-def _is_level(stretch: Stretch) -> bool:
-    return abs(stretch.before[2]) < _LEVEL and abs(stretch.after[2]) < _LEVEL
+def _level_lengths(way: Way, until: int | None = None) -> list[float]:
+    """Lengths of a run's pieces, m, all or those before one; none of those that lead up or down."""
+    turns = way.turns
+    return [0.0 if i < len(turns) and _is_steep(turns[i]) else length for i, length in enumerate(way.lay.lengths[:until])]
+
+
+def _is_steep(stretch: Stretch) -> bool:
+    return abs(stretch.before[2]) >= _LEVEL or abs(stretch.after[2]) >= _LEVEL
 
 
 FITTING_CHECKS = (inlet_elbow, crowded_fittings, gate_after_elbow, dead_leg, no_gate, facing_branches, no_cleanout)

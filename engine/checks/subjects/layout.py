@@ -10,12 +10,12 @@ from engine.air.one.duct_maker import guessed_port, port_loss, reducer_at_joint
 from engine.air.one.ducts import area
 from engine.catalog.limits import over, under
 from engine.checks.look import Look
-from engine.checks.one_run import Made, of_hung, of_made
+from engine.checks.one_run import Hung, Made, of_hung, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
 from engine.design import Elbow, Hose, OwnLoss, Port, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of, tuning_of
 from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
 from engine.design.places import COLLECTOR, Place
-from engine.space.geometry import Gap, Way
+from engine.space.geometry import Gap
 from engine.units import Quantity
 
 DesignCheck = Callable[[Look], Iterator[Finding]]
@@ -37,17 +37,19 @@ def capped_end(look: Look) -> Iterator[Finding]:
 
 
 @of_hung
-def long_hose(made: Made, _way: Way, gap: Gap | None) -> Iterator[Finding]:
+def long_hose(hung: Hung) -> Iterator[Finding]:
     """More hose in a run than a machine's movement needs, or than leads to its port."""
-    hoses = [(i, piece.length.si) for i, piece in enumerate(made.run.pieces) if isinstance(piece, Hose)]
-    length, good, poor = sum(metres for _, metres in hoses), limit(made.ground, "long-hose", "good"), limit(made.ground, "long-hose", "poor")
-    enough = _enough_hose(made, gap)
-    if over(length, good) or enough:
-        by = "poor" if over(length, poor) else "good" if over(length, good) else None
+    made = hung.made
+    if not made.hoses:
+        return
+    length = sum(hose.length.si for _, hose in made.hoses)
+    is_long, enough = over(length, limit(made.ground, "long-hose", "good")), _enough_hose(made, hung.gap)
+    if is_long or enough:
+        by = "poor" if over(length, limit(made.ground, "long-hose", "poor")) else "good" if is_long else None
         measure, most = made.measure(length, limit(made.ground, "long-hose", by), "length") if by else (None, "")
         text = f"{measure.told if measure else made.show(length, 'length')} of hose" + (f", more than {most}" if by else "")
         text += f"; {enough} would do" if enough else ""
-        yield finding(made, "long-hose", "caution" if by == "poor" else "note", made.place(hoses[0][0]), text, by=by, measure=measure)
+        yield finding(made, "long-hose", "caution" if by == "poor" else "note", made.place(made.hoses[0][0]), text, by=by, measure=measure)
 
 
 def _enough_hose(made: Made, gap: Gap | None) -> str:

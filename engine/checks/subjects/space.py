@@ -5,18 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 from math import degrees, sin
+from operator import itemgetter
 
 from engine.checks.look import Look
-from engine.checks.one_run import Made, of_gaps, of_hung, outer_radius
+from engine.checks.one_run import Hung, Made, of_hung
 from engine.checks.rules import Finding, Measure, Severity, finding, limit
-from engine.checks.subjects.crossing import Pipe, ducts_cross, pipes_of
-from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
+from engine.checks.subjects.crossing import ducts_cross
+from engine.design import Cleanout, Corner, Gate, Hose, Run, Site, Zone, defaults, joins_as
+from engine.design.kept import WHOLES, kept
 from engine.design.meaning import beyond
 from engine.design.model import in_the_way
 from engine.design.places import COLLECTOR, Place
-from engine.shapes.clearance import Box, Spot, box_of, cross, enters, inside, overlap, sides, wider, within
+from engine.shapes.clearance import Box, Spot, cross, enters, inside, overlap, sides, wider, within
 from engine.shapes.vectors import Point
-from engine.space.geometry import Gap, Way
 from engine.space.lay import Line
 
 # Where the room has no ceiling that is known.
@@ -26,9 +27,12 @@ _TOUCHING = 1e-6
 _LEVEL, _STEP = 0.25, 0.1
 
 
-@of_gaps
-def hose_short(made: Made, gap: Gap) -> Iterator[Finding]:
+@of_hung
+def hose_short(hung: Hung) -> Iterator[Finding]:
     """Pipes that end farther from their port than their hose is long."""
+    made, gap = hung.made, hung.gap
+    if gap is None:
+        return
     spare = limit(made.ground, "hose-short", "spare")
     wanting = gap.distance - gap.hose
     if wanting > (_TOUCHING if gap.hose else spare):
@@ -41,7 +45,7 @@ def hose_short(made: Made, gap: Gap) -> Iterator[Finding]:
         else:
             text = f"ends {away} from its port, without a hose"
         measure = Measure(gap.distance, gap.hose, "length", away)
-        yield finding(made, "hose-short", severity, made.place(_hose_of(made.run)), text, measure=measure)
+        yield finding(made, "hose-short", severity, made.place(made.hoses[-1][0] if made.hoses else None), text, measure=measure)
 
 
 def _has_its_place(made: Made) -> bool:
@@ -50,22 +54,17 @@ def _has_its_place(made: Made) -> bool:
     return machine is not None and port is not None and (port is machine.ports[0] or any((port.east, port.north, port.up)))
 
 
-@of_gaps
-def bent_hose(made: Made, gap: Gap) -> Iterator[Finding]:
+@of_hung
+def bent_hose(hung: Hung) -> Iterator[Finding]:
     """Hoses that must turn further to their port than they are said to be bent."""
-    at = _hose_of(made.run)
-    hose = made.run.pieces[at] if at is not None else None
-    if gap.hose and isinstance(hose, Hose):
+    made, gap = hung.made, hung.gap
+    if gap and gap.hose and made.hoses:
+        at, hose = made.hoses[-1]
         said = hose.bend.si if hose.bend else 0.0
         if gap.bends > said + limit(made.ground, "bent-hose", "spare"):
             measure = Measure(gap.bends, said, "angle", f"{degrees(gap.bends):.0f} deg")
             text = f"turns {measure.told} to its port, counted with a bend of {degrees(said):.0f} deg"
             yield finding(made, "bent-hose", "note", made.place(at), text, measure=measure)
-
-
-def _hose_of(run: Run) -> int | None:
-    """Index of a run's last hose."""
-    return next((i for i in reversed(range(len(run.pieces))) if isinstance(run.pieces[i], Hose)), None)
 
 
 def bottom_entry(look: Look) -> Iterator[Finding]:
@@ -113,11 +112,12 @@ def low_point(look: Look) -> Iterator[Finding]:
 
 
 @of_hung
-def too_high(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
+def too_high(hung: Hung) -> Iterator[Finding]:
     """Ducts that reach above the ceiling."""
-    height, radius, box = made.ground.site.height, made.radius, way.box
-    if height and box and box.high[2] + radius > height.si + _TOUCHING:
-        tops = ((max(point[2] for point in stretch.points) + radius, stretch.piece) for stretch in way.stretches)
+    made, box = hung.made, hung.box
+    height = made.ground.site.height
+    if height and box and box.high[2] > height.si + _TOUCHING:
+        tops = ((max(point[2] for point in stretch.points) + made.radius, stretch.piece) for stretch in hung.way.stretches)
         top, piece = next(row for row in tops if row[0] > height.si + _TOUCHING)
         measure = Measure(top, height.si, "length", made.show(top, "length"))
         text = f"reaches {measure.told} above the floor, the ceiling is at {made.show(height.si, 'length')}"
@@ -126,45 +126,54 @@ def too_high(made: Made, way: Way, _gap: Gap | None) -> Iterator[Finding]:
 
 def through_wall(look: Look) -> Iterator[Finding]:
     """Ducts that leave the room, or lie outside it."""
-    corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
-    walls = [(a, b, wider(box_of((*a, 0.0), (*b, 0.0)), _TOUCHING)) for a, b in sides(corners)]
-    for run in look.design.runs if walls else ():
-        box = look.space.ways[run.id].box
-        if box:
-            flat = Box((*box.low[:2], 0.0), (*box.high[:2], 0.0))
-            near = [(a, b) for a, b, its in walls if overlap(its, flat)]
-            if near or not within(box.low[:2], corners):
-                yield from _out_of(look, run, corners, near)
+    for place, run, outside in _astray(look):
+        severity: Severity = "fault" if outside and look.served[run] and _starts_inside(look) else "note"
+        yield finding(look, "through-wall", severity, place, "lies outside the walls" if outside else "leads through a wall")
 
 
-def _out_of(look: Look, run: Run, corners: list[Spot], walls: list[tuple[Spot, Spot]]) -> Iterator[Finding]:
-    """The first piece of a run that is outside, or goes through one of these walls."""
-    for stretch in look.space.ways[run.id].stretches:
+@of_hung
+def _astray(hung: Hung) -> Iterator[tuple[Place, str, bool]]:
+    """The first piece of a run that is outside the room or goes through one of its walls, the run, and whether the piece begins outside."""
+    box, (corners, walls) = hung.box, _walls(hung.made.ground.site.room)
+    if box is None or not walls:
+        return
+    (west, south, _), (east, north, _) = box
+    near = [(a, b) for a, b, w, s, e, n in walls if w <= east and west <= e and s <= north and south <= n]
+    if not near and within((west, south), corners):
+        return
+    for stretch in hung.way.stretches:
         spots = [point[:2] for point in stretch.points]
-        outside = not all(inside(spot, corners) for spot in spots)
-        if outside or any(cross(a, b, *wall) for a, b in pairwise(spots) for wall in walls):
-            astray = not inside(spots[0], corners)
-            text = "lies outside the walls" if astray else "leads through a wall"
-            severity: Severity = "fault" if astray and look.served[run.id] and _starts_inside(look, corners) else "note"
-            yield finding(look, "through-wall", severity, look.piece_at(run.id, stretch.piece), text)
+        if not all(inside(spot, corners) for spot in spots) or any(cross(a, b, *wall) for a, b in pairwise(spots) for wall in near):
+            yield hung.made.place(stretch.piece), hung.made.run.id, not inside(spots[0], corners)
             return
 
 
-def _starts_inside(look: Look, corners: list[Spot]) -> bool:
+@kept(WHOLES)
+def _walls(room: tuple[Corner, ...]) -> tuple[list[Spot], list[tuple[Spot, Spot, float, float, float, float]]]:
+    """The corners of a room, and its walls, each with how far it goes west, south, east and north."""
+    corners = [(corner.east.si, corner.north.si) for corner in room]
+    return corners, [(a, b, min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in sides(corners)]
+
+
+def _starts_inside(look: Look) -> bool:
     """Whether the collector stands in the room: what leads to one outside lies outside too."""
+    inlet = _inlet(look)
+    return inlet is not None and inside(inlet[:2], _walls(look.design.site.room)[0])
+
+
+def _inlet(look: Look) -> Point | None:
+    """Where the collector's inlet is, None where it has no place or no duct."""
     first = next(iter(look.children["collector"]), None)
-    start = look.space.ways[first.id].start if first else None
-    return look.space.placed and start is not None and inside(start[:2], corners)
+    return look.space.ways[first.id].start if first and look.space.placed else None
 
 
 def outside_walls(look: Look) -> Iterator[Finding]:
     """Ports and a collector that stand outside the room."""
-    corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
+    corners, _ = _walls(look.design.site.room)
     if not corners:
         return
     standing: dict[Place, Point] = {look.ports_at[name]: at for name, at in look.space.ports.items()}
-    first = next(iter(look.children["collector"]), None)
-    if look.space.placed and first and (inlet := look.space.ways[first.id].start):
+    if inlet := _inlet(look):
         standing[COLLECTOR] = inlet
     for place, at in standing.items():
         if not inside(at[:2], corners):
@@ -173,20 +182,31 @@ def outside_walls(look: Look) -> Iterator[Finding]:
 
 def through_zone(look: Look) -> Iterator[Finding]:
     """Ducts in the way of a post, a door or a place to keep clear."""
-    height, zones = look.design.site.height, in_the_way(look.design.site.zones)
-    pipes = pipes_of(look) if zones else ()
-    for zone in zones:
-        box = _zone_box(zone, height.si if height else _SKY)
-        for pipe in pipes:
-            line = _line_in(box, pipe) if overlap(box, pipe.box) else None
-            if line:
-                yield finding(look, "through-zone", "caution", look.piece_at(pipe.run.id, line.piece), _in_the_way(look, pipe.run, zone, line))
+    yield from (found for _, found in sorted(_in_zones(look), key=itemgetter(0)))
 
 
-def _line_in(box: Box, pipe: Pipe) -> Line | None:
+@of_hung
+def _in_zones(hung: Hung) -> Iterator[tuple[int, Finding]]:
+    """The zones that a run is in, by their positions."""
+    made, box = hung.made, hung.box
+    if box is None:
+        return
+    for at, (zone, its) in enumerate(_zones(made.ground.site)):
+        if overlap(its, box) and (line := _line_in(its, hung)):
+            yield at, finding(made, "through-zone", "caution", made.place(line.piece), _in_the_way(made, zone, line))
+
+
+def _line_in(box: Box, hung: Hung) -> Line | None:
     """The first line of a duct that is in a box."""
-    wide = wider(box, pipe.radius - _TOUCHING)
-    return next((line for line in pipe.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
+    wide = wider(box, hung.made.radius - _TOUCHING)
+    return next((line for line in hung.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
+
+
+@kept(WHOLES)
+def _zones(site: Site) -> list[tuple[Zone, Box]]:
+    """The zones that ducts have to mind, each with its box, up to the ceiling where it says nothing else."""
+    ceiling = site.height.si if site.height else _SKY
+    return [(zone, _zone_box(zone, ceiling)) for zone in in_the_way(site.zones)]
 
 
 def _zone_box(zone: Zone, ceiling: float) -> Box:
@@ -194,10 +214,10 @@ def _zone_box(zone: Zone, ceiling: float) -> Box:
     return Box((zone.west.si, zone.south.si, low), (zone.east.si, zone.north.si, high))
 
 
-def _in_the_way(look: Look, run: Run, zone: Zone, line: Line) -> str:
+def _in_the_way(made: Made, zone: Zone, line: Line) -> str:
     if zone.kind == "door":
-        lowest = look.show(max(line.box.low[2] - outer_radius(run, look.sizes), 0.0), "length")
-        top = f", lower than its top at {look.show(zone.top.si, 'length')}" if zone.top else ""
+        lowest = made.show(max(line.box.low[2] - made.radius, 0.0), "length")
+        top = f", lower than its top at {made.show(zone.top.si, 'length')}" if zone.top else ""
         return f"passes the door {zone.name} {lowest} above the floor{top}"
     told = {"post": "runs into the post", "bench": "runs into the bench", "window": "passes before the window", "open door": "is where a door opens:"}
     kind = zone.kind or defaults.ZONE_KIND

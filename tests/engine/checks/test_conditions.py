@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from engine import load
@@ -47,7 +45,7 @@ def test_no_limit_is_told_of_a_run_that_has_another(design):
 def test_a_branch_another_severity_and_what_is_accepted_stand_apart(design):
     found = (slow("main", "one", 9.0), slow("drop", "one", 9.0), slow("main 2", "one", 16.0, 18.0, "caution"))
     assert len(conditions_of(found, design)) == 3
-    assert len(conditions_of((found[0], replace(found[0], where="end", accepted="seldom")), design)) == 2
+    assert len(conditions_of((found[0], found[0]._replace(where="end", accepted="seldom")), design)) == 2
 
 
 @pytest.mark.parametrize("demo", ["signal_box", "boat_shed"])
@@ -64,5 +62,5 @@ def test_hoses_of_one_cause_are_one_entry_and_faults_of_hoses_are_not():
     design = load(SAVED_DESIGNS / "boat_shed.toml")
     (hoses,) = (one for one in assess(design).conditions if one.code == "long-hose")
     assert hoses.where == "hoses of saw guard, spar lathe drop" and len(hoses.findings) == 2
-    graver = tuple(replace(one, severity="fault") for one in hoses.findings)
+    graver = tuple(one._replace(severity="fault") for one in hoses.findings)
     assert len(conditions_of(graver, design)) == 2
