@@ -5,7 +5,8 @@ leaves all others the objects they were. So an answer holds for as long as it
 is asked of the same objects, and nothing has to be told what an edit changed.
 
 Answers keep the parts alive that they were computed of. Whoever goes from
-design to design lets them go by and by (`age`).
+design to design lets them go by and by (`age`); they grow older by themselves
+where they become too many.
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ _ALL: list[Callable[[], None]] = []
 
 
 def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _Answer]]:
-    """Make a function of unchanging parts remember its last answers, at `most` so many; it is to be called by position.
+    """Make a function of unchanging parts remember its last answers, so many at `most` and as many that are older; it is to be called by position.
 
     Texts and numbers are the same when they are equal, everything else when it
     is the same object. What it raises is not kept.
@@ -46,7 +47,7 @@ def kept(most: int) -> Callable[[Callable[_Asked, _Answer]], Callable[_Asked, _A
                 # The parts are held with their answer: none of their ids can come to mean another object.
                 row = fresh[key] = stale.pop(key, None) or (parts, function(*parts))  # type: ignore[call-arg]  # by position alone
                 if len(fresh) > most:
-                    fresh.pop(next(iter(fresh)), None)
+                    age()
             return row[1]
 
         def age() -> None:

@@ -103,7 +103,7 @@ def test_findings_after_edits_equal_those_found_anew():
 def test_the_same_objects_are_asked_of_once_and_equal_others_again():
     asked = []
 
-    @kept(2)
+    @kept(1)
     def length(part, unit):
         asked.append(part)
         return len(part), unit
@@ -111,9 +111,11 @@ def test_the_same_objects_are_asked_of_once_and_equal_others_again():
     one, other = ["a"], ["a"]
     assert length(one, "m") == length(one, "".join(["m"])) == length(other, "m") == (1, "m")
     assert len(asked) == 2 and asked[0] is one and asked[1] is other
-    length(one, "ft")  # the third: the first is dropped
     length(one, "m")
-    assert len(asked) == 4
+    assert len(asked) == 2
+    for unit in ("ft", "in", "mm", "m"):  # three others, and the first is dropped
+        length(one, unit)
+    assert len(asked) == 6
 
 
 def test_an_answer_holds_what_it_was_asked_of():
