@@ -8,14 +8,24 @@ MARGIN = 0.01
 """Published limits are round numbers: what misses one by less than this share of it keeps it (judgement)."""
 
 
+def least(limit: float) -> float:
+    """The smallest value that keeps a lower limit."""
+    return limit * (1.0 - MARGIN)
+
+
+def most(limit: float) -> float:
+    """The largest value that keeps an upper limit."""
+    return limit * (1.0 + MARGIN)
+
+
 def over(value: float, limit: float) -> bool:
     """Whether a value is above a limit by more than the margin."""
-    return value > limit * (1.0 + MARGIN)
+    return value > most(limit)
 
 
 def under(value: float, limit: float) -> bool:
     """Whether a value is below a limit by more than the margin."""
-    return value < limit * (1.0 - MARGIN)
+    return value < least(limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,9 +38,9 @@ class Limit:
     @property
     def least(self) -> float:
         """The smallest value that keeps it as a lower limit."""
-        return self.value * (1.0 - MARGIN)
+        return least(self.value)
 
     @property
     def most(self) -> float:
         """The largest value that keeps it as an upper limit."""
-        return self.value * (1.0 + MARGIN)
+        return most(self.value)

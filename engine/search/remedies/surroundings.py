@@ -157,7 +157,7 @@ def _helpers(assessment: Assessment, result: SetResult) -> Iterator[str]:
     """Machines, not at work, whose air would pass a run that is too slow."""
     tree, look = assessment.tree, assessment.look
     carried = result.balance.carried if result.balance else {}
-    slow = {run for run, flow in carried.items() if flow / area(tree.runs[tree.index[run]].speed_bore) < look.limits[run].settles.value}
+    slow = {run for run, flow in carried.items() if flow / area(tree.runs[tree.index[run]].speed_bore) < look.limits[run].settles.least}
     for machine, its_ports in look.ports_of_machine.items():
         if machine in result.gate_set.open:
             continue

@@ -175,7 +175,7 @@ def _nearest(look: Look, sets: EverySet, i: int) -> Nearest:
 
 def _margins(look: Look, sets: EverySet, i: int) -> Array:
     """How near each set comes to serving a machine without a fault: its least share of a limit (sets,), 1 where it does."""
-    settles = [min(look.limits[run].slow.value, look.limits[run].settles.value) for run in sets.runs]
+    settles = [min(look.limits[run].slow.least, look.limits[run].settles.least) for run in sets.runs]
     margin = np.where(sets.carries, sets.velocity / settles, np.inf).min(axis=1, initial=1.0)
     for column, port in enumerate(sets.ports):
         needs = limit(look.design, "starved-machine", "tolerance") * look.tree.ports[port].needs.si

@@ -58,7 +58,7 @@ class _Worth:
     def __init__(self, plant: Plant) -> None:
         choices = plant.choices
         self._wanted = plant.answers.flows.share
-        self._settles = {run: choices.look.limits[run].settles.value for run in choices.runs}
+        self._settles = {run: choices.look.limits[run].settles.least for run in choices.runs}
         self._main = mains(choices.design.runs)
         self._length = {duct.run: length_of(duct) for duct in choices.tree.runs}
 
@@ -83,6 +83,6 @@ class _Worth:
     def _misses(self, found: local.Found) -> list[tuple[str, float]]:
         """Runs that are slow in some set, and how far below the speed at which chips settle, a share of it."""
         return [
-            (rule.what, 1.0 - rule.limit * (1.0 - by) / self._settles[rule.what])
+            (rule.what, 1.0 - rule.bound * (1.0 - by) / self._settles[rule.what])
             for answer in found.answers for rule, by in answer.broken if rule.kind == "slow"
         ]  # fmt: skip

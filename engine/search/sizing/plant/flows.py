@@ -80,7 +80,7 @@ class Balanced:
         carrying = sorted({i for port in self._choices.open[at] for i in self._choices.way_to(port)})
         least = [rule for rule in rules if rule.kind == "least"]
         values = [flows[tree.leaf_of[rule.what]] if rule.kind == "least" else speeds[tree.index[rule.what]] for rule in rules]
-        parts = np.array(values).reshape(len(rules), flows.shape[1]) / np.array([rule.limit for rule in rules])[:, None]
+        parts = np.array(values).reshape(len(rules), flows.shape[1]) / np.array([rule.bound for rule in rules])[:, None]
         by = np.where(np.array([rule.kind == "fast" for rule in rules], bool)[:, None], parts - 1.0, 1.0 - parts)
         shares = [flows[tree.leaf_of[rule.what]] / tree.ports[rule.what].needs.si for rule in least]
         share = np.array([np.full(flows.shape[1], PLENTY), *shares]).min(axis=0)

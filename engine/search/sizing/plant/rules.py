@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Literal
 
+from engine.catalog.limits import least, most
 from engine.values import dataclass
 
 # The share of a port that has no rule.
@@ -22,9 +23,14 @@ class Rule:
     what: str
     limit: float
 
+    @property
+    def bound(self) -> float:
+        """The last value that keeps it, by which findings judge too: a limit on speed is kept within its margin."""
+        return {"least": self.limit, "slow": least(self.limit), "fast": most(self.limit)}[self.kind]
+
     def miss(self, value: float) -> float:
-        """How far a flow or speed is on the wrong side of the limit, as a share of it; 0 or less where it keeps the rule."""
-        return value / self.limit - 1.0 if self.kind == "fast" else 1.0 - value / self.limit
+        """How far a flow or speed is on the wrong side of its bound, as a share of it; 0 or less where it keeps the rule."""
+        return value / self.bound - 1.0 if self.kind == "fast" else 1.0 - value / self.bound
 
 
 @dataclass(frozen=True, slots=True)

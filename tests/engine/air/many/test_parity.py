@@ -147,7 +147,13 @@ def test_many_networks_of_one_shape_have_the_flows_of_each_alone(data):
         throttled = {gate: 0.5 for port in some for gate in tree.gates_to[port][:1] if data.draw(st.booleans())}
         before = alone(Ask(tree, some, throttled))
         narrower = replace(tree, runs=tuple(replace(duct, bore=0.9 * duct.bore) for duct in tree.runs))  # made from it, as sizes are tried
-        asks += [Ask(tree, some, throttled), Ask(narrower, some, throttled), Ask(louder, some, throttled, before and before.flows), Ask(tree, ports), Ask(louder, ())]
+        asks += [
+            Ask(tree, some, throttled),
+            Ask(narrower, some, throttled),
+            Ask(louder, some, throttled, before and before.flows),
+            Ask(tree, ports),
+            Ask(louder, ()),
+        ]
     balances = {id(ask): alone(ask) for ask in asks}
     repeated = 8  # so many that they are not solved one by one
     for ask, flows in zip(asks * repeated, flows_of(asks * repeated), strict=True):

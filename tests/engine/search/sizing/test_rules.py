@@ -8,6 +8,8 @@ import pytest
 
 from engine.air.losses.junctions import momentum
 from engine.air.one.balance import velocity_pressure
+from engine.catalog.limits import least, most
+from engine.checks.assess import assess
 from engine.design import Conveying, Leakage
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.plant.rules import Rule, no_answer
@@ -32,7 +34,7 @@ def with_speeds(design, slow, fast):
 def test_a_run_is_fast_from_its_limit_on(seed, throttled):
     shop = small_shop(seed)
     plant = plant_of(shop, throttled=throttled)
-    top = plant.answers.answer(plant.choices.today(), 0).top
+    top = plant.answers.answer(plant.choices.today(), 0).top / most(1.0)
     assert broken(with_speeds(shop, 1e-3, top * (1 + HAIR)), "fast", throttled=throttled) == {}
     told = broken(with_speeds(shop, 1e-3, top * (1 - HAIR)), "fast", throttled=throttled)
     assert told and max(told.values()) == pytest.approx(HAIR, rel=0.01)
@@ -43,13 +45,28 @@ def test_a_run_is_fast_from_its_limit_on(seed, throttled):
 def test_a_run_is_slow_below_its_limit_and_when_lenient_only_where_the_load_settles(seed, throttled):
     shop = small_shop(seed)
     far = broken(with_speeds(shop, 50.0, 200.0), "slow", throttled=throttled)
-    least = min(50.0 * (1 - by) for by in far.values())
-    assert broken(with_speeds(shop, least * (1 - HAIR), 200.0), "slow", throttled=throttled) == {}
-    told = broken(with_speeds(shop, least * (1 + HAIR), 200.0), "slow", throttled=throttled)
+    lowest = min(50.0 * (1 - by) for by in far.values())
+    assert broken(with_speeds(shop, lowest * (1 - HAIR), 200.0), "slow", throttled=throttled) == {}
+    told = broken(with_speeds(shop, lowest * (1 + HAIR), 200.0), "slow", throttled=throttled)
     assert told and max(told.values()) == pytest.approx(HAIR, rel=0.01)
-    assert broken(with_speeds(shop, 2 * least * (1 - HAIR), 200.0), "slow", throttled=throttled, lenient=True) == {}
-    assert broken(with_speeds(shop, 2 * least * (1 + HAIR), 200.0), "slow", throttled=throttled, lenient=True)
+    assert broken(with_speeds(shop, 2 * lowest * (1 - HAIR), 200.0), "slow", throttled=throttled, lenient=True) == {}
+    assert broken(with_speeds(shop, 2 * lowest * (1 + HAIR), 200.0), "slow", throttled=throttled, lenient=True)
     assert broken(with_speeds(shop, 1e-3, 1e-2), "fast", throttled=throttled, lenient=True) == {}
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_rules_on_speed_judge_as_findings_do(seed):
+    """On both sides of the margin that a published limit has, settling and fast."""
+    shop = small_shop(seed)
+    own = [Rule(0, "slow", "", 1.0), Rule(0, "fast", "", 1.0)]
+    assert [rule.bound for rule in own] == [least(1.0), most(1.0)]
+    speeds = plant_of(shop, lenient=True)
+    slowest = min(50.0 * (1 - by) for by in broken(with_speeds(shop, 100.0, 200.0), "slow", lenient=True).values())
+    for settles, settled in ((slowest * (1 - HAIR), False), (slowest * (1 + HAIR), True)):
+        design = with_speeds(shop, 2 * settles, 200.0)
+        name = speeds.choices.sets[0].name
+        found = [one for one in assess(design).findings if one.code == "slow-run" and one.severity == "fault" and one.gate_set == name]
+        assert bool(broken(design, "slow", lenient=True)) == bool(found) == settled
 
 
 @pytest.mark.parametrize(("rest", "share"), [({}, 1.0), ({"share": 1.15}, 1.15), ({"lenient": True}, 0.9)])
@@ -77,8 +94,12 @@ def test_a_margin_is_asked_of_throttled_gates_too():
     assert more.share == pytest.approx(one.share, rel=0.2)
 
 
-@pytest.mark.parametrize(("kind", "value", "miss"), [("fast", 30.3, 0.01), ("fast", 29.7, -0.01), ("slow", 29.7, 0.01), ("least", 30.3, -0.01)])
+@pytest.mark.parametrize(
+    ("kind", "value", "miss"),
+    [("fast", 1.01 * 30.3, 0.01), ("fast", 0.99 * 30.3, -0.01), ("slow", 0.99 * 29.7, 0.01), ("slow", 1.01 * 29.7, -0.01), ("least", 30.3, -0.01)],
+)  # fmt: skip
 def test_how_far_a_rule_is_missed(kind, value, miss):
+    """Of a limit on speed of 30 m/s with its margin of a hundredth, of a need to the full."""
     assert Rule(0, kind, "main", 30.0).miss(value) == pytest.approx(miss)
 
 
