@@ -32,7 +32,8 @@ _NAMES = {
 }  # fmt: skip
 _HOLE, _SHUT = "a hole of {} % of its section", "{} % of its bore shut"
 _SEVERITIES = {
-    "clog": _SHUT, "choked port": _SHUT, "gate open": "open by {} % where it should be shut", "gate shut": "shut by {} %", "leak": _HOLE, "open joint": _HOLE,
+    "clog": _SHUT, "choked port": _SHUT, "leak": _HOLE, "open joint": _HOLE,
+    "gate open": "open by {} % where it should be shut", "gate shut": "shut by {} %",
     "bin leak": "a hole of {} % of the inlet's section", "filter torn": "it takes {} % of its drop", "filter loaded": "it takes {} % of its drop",
     "weak collector": "at {} % of its speed",
 }  # fmt: skip
