@@ -13,7 +13,7 @@ from engine.values import dataclass
 
 if TYPE_CHECKING:  # with NumPy, slow to load
     from engine.air.many.losses import Array
-    from engine.air.many.solving import Ask
+    from engine.air.one.asks import Ask
 
 # Places nearer to each other than this are one, m.
 _SAME_PLACE = 1e-6

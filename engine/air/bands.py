@@ -23,25 +23,31 @@ The kinds and their spans, judgement where no source is named:
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
 from math import hypot, sqrt
+from typing import TYPE_CHECKING
 
 from engine.air.band import Band
 from engine.air.fan import Fan
 from engine.air.gate_sets import SetResult
-from engine.air.many.losses import Array
-from engine.air.many.solving import Ask, flows_of
+from engine.air.one.asks import Ask, flows_alone
 from engine.air.one.duct_maker import FLEXIBLE_HOSE, DuctMaker, Lean, guessed_port, port_loss
 from engine.air.one.network import Discharging, Supply, Tree, supply_of
 from engine.design import Collector, Design, Elbow, Hose, Port, Run, Tuned, defaults, stock_sizes, tuning_of
 from engine.units import Quantity
 from engine.values import dataclass
 
+if TYPE_CHECKING:
+    from engine.air.one.asks import Flows
+
 ELBOWS, PORTS, COLLECTOR = 0.30, 0.10, 0.05
 KINDS = ("elbows", "joints", "pipe", "hose", "filter", "collector")
 _END = 1.645 / sqrt(3.0)
+# To load NumPy takes as long as so many open ports take longer, asked about one by one.
+_AS_LONG_AS_LOADING = 1500
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +125,17 @@ def bands(design: Design, tree: Tree, results: Sequence[SetResult]) -> list[dict
 def _bands(about: Sequence[Doubt], results: Sequence[SetResult]) -> list[dict[str, Band]]:
     """All gate sets at all ends of the doubts, solved in one call."""
     ends = [_ends(about, result) for result in results]
-    flows = iter(flows_of([ask for asks in ends for ask in asks]))
+    flows = iter(_flows([ask for asks in ends for ask in asks]))
     return [_band(result, asks, list(islice(flows, len(asks)))) for result, asks in zip(results, ends, strict=True)]
+
+
+def _flows(asks: Sequence[Ask]) -> Sequence[Flows | None]:
+    """The flows of each ask: one by one, where they are so few that loading NumPy would take longer."""
+    if "numpy" not in sys.modules and sum(len(ask.open_ports) for ask in asks) < _AS_LONG_AS_LOADING:
+        return [flows_alone(ask) for ask in asks]
+    from engine.air.many.solving import flows_of
+
+    return flows_of(asks)
 
 
 def _ends(about: Sequence[Doubt], result: SetResult) -> list[Ask]:
@@ -142,7 +157,7 @@ def spread(changes: Sequence[float]) -> tuple[float, float]:
     return down, up
 
 
-def _band(result: SetResult, asks: Sequence[Ask], flows: Sequence[Array | None]) -> dict[str, Band]:
+def _band(result: SetResult, asks: Sequence[Ask], flows: Sequence[Flows | None]) -> dict[str, Band]:
     if result.balance is None or any(each is None for each in flows):
         return {}
     found = {}

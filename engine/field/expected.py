@@ -14,7 +14,8 @@ from engine.air.bands import Doubt, concerning, doubts, spread, with_filter
 from engine.air.fan import filter_loss, loss_at
 from engine.air.losses.leaks import LOOSEST
 from engine.air.many.losses import Array
-from engine.air.many.solving import Ask, flows_of
+from engine.air.many.solving import flows_of
+from engine.air.one.asks import Ask
 from engine.air.one.balance import velocity_pressure
 from engine.air.one.network import Tree, compile_tree, ports_for
 from engine.design import Collector, Design, GateSet, Leakage, Reading, Tuned, tuning_of

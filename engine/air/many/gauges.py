@@ -13,7 +13,8 @@ from engine.air.many.losses import Array, colebrook, mitred_reynolds_factor
 from engine.air.many.networks import networks_of
 from engine.air.many.newton import evaluate, ways_of
 from engine.air.many.shape import Positions, shape_of
-from engine.air.many.solving import Ask, alike, cases_of
+from engine.air.many.solving import alike, cases_of
+from engine.air.one.asks import Ask
 from engine.air.one.ducts import Duct, Part, area, reynolds_per_flow
 from engine.air.one.network import Tree
 

@@ -8,32 +8,17 @@ into balance are solved by themselves.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 import numpy as np
 
-from engine.air.losses.friction import colebrook
 from engine.air.many.losses import Array
 from engine.air.many.newton import Cases, settle
-from engine.air.one.balance import NONE_THROTTLED, outer_ends
+from engine.air.one.asks import Ask, flows_alone
+from engine.air.one.balance import outer_ends
 from engine.air.one.network import Tree
-from engine.air.one.newton import NotConverged
-from engine.air.one.newton import settle as settle_alone
 
 # So few asks, or asks of so few open ports together, are as quick one by one.
 _FEW, _FEW_PORTS = 8, 64
-
-
-class Ask(NamedTuple):
-    """What `engine.air.one.balance.solve` is asked: a network, its open ports, what is throttled.
-
-    `near` are flows to start from, as `flows_of` gives them, of a network alike.
-    """
-
-    tree: Tree
-    open_ports: tuple[str, ...]
-    throttled: Mapping[str, float] = NONE_THROTTLED
-    near: Array | Sequence[float] | None = None
 
 
 def flows_of(asks: Sequence[Ask]) -> list[Array | None]:
@@ -92,14 +77,5 @@ def cases_of(asks: Sequence[Ask]) -> Cases:
 
 
 def _alone(ask: Ask) -> Array | None:
-    tree = ask.tree
-    ends, hindrance = outer_ends(tree, ask.open_ports, ask.throttled)
-    near = ask.near if ask.near is not None and tree.fan.falls else ()
-    try:
-        live, state = settle_alone(tree, ends, hindrance, colebrook, list(near))
-    except NotConverged:
-        return None
-    flows = np.zeros(len(tree.ducts) + 1)
-    for duct, flow in live.flows(state.q).items():
-        flows[duct] = flow
-    return flows
+    flows = flows_alone(ask)
+    return None if flows is None else np.array(flows)

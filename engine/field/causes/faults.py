@@ -14,7 +14,7 @@ from engine.air.fan import Fan, filter_loss, loss_now
 from engine.air.interpolation import MonotoneCubic
 from engine.air.losses.gates import open_gate, throttled
 from engine.air.losses.leaks import LEAK_EXPONENT, gap_resistance
-from engine.air.many.solving import Ask
+from engine.air.one.asks import Ask
 from engine.air.one.ducts import Duct, Leak, Part, area
 from engine.air.one.network import Discharging, Supply, Tree, gates_behind, gates_for
 from engine.design import AS_DESIGNED, Collector, CollectorLoss, GateSet, Tuned, defaults

@@ -16,8 +16,7 @@ from engine.air.one.ducts import area
 from engine.air.one.network import Tree, ports_for
 from engine.checks.assess import Assessment
 from engine.checks.conditions import mains
-from engine.design import Design, GateSet, gate_sets_of, stock_sizes
-from engine.design.kept import SETS, kept
+from engine.design import Design, gate_sets_of, stock_sizes
 from engine.design.meaning import sections_of
 
 
@@ -60,25 +59,22 @@ def is_alike(made: Made, before: Assessment) -> bool:
 def airs_of(trials: Sequence[Made], before: Assessment) -> Airs:
     """The air of trials that are alike: (runs or ports, trials, gate sets) by position in the tree and in the order of its ports."""
     tree, flow = before.tree, _flows(trials, before)
-    leaves, needs = list(tree.leaf_of.values()), np.array([[made.tree.ports[port].needs.si for made in trials] for port in tree.leaf_of])[..., None]
-    opened, at_work = (np.zeros((len(leaves), *flow.shape[1:]), bool) for _ in range(2))
+    names, leaves = tuple(tree.leaf_of), list(tree.leaf_of.values())
+    opened, working = (np.zeros((len(names), *flow.shape[1:]), bool) for _ in range(2))
     for at, made in enumerate(trials):
+        needy = np.array([made.tree.ports[port].needs.si > 0 for port in names], bool)
         for which, gate_set in enumerate(gate_sets_of(made.design)):
-            opened[:, at, which], at_work[:, at, which] = _ports_of(gate_set, tree)
+            ports = set(ports_for(tree, gate_set.open))
+            opened[:, at, which] = [port in ports for port in names]
+            working[:, at, which] = opened[:, at, which] & needy & [port.split("/")[0] in gate_set.open for port in names]
+    needs = np.array([[made.tree.ports[port].needs.si for made in trials] for port in names])[..., None]
     of_ports = flow[leaves]
     ends = np.zeros((len(tree.ducts), *flow.shape[1:]), bool)
     ends[leaves] = opened & (of_ports > 0.0)
     carries = ways_of(tree, ends.reshape(len(ends), -1)).reshape(ends.shape)[: len(flow)] & (flow > 0.0)
     carried, (widest, narrowest) = np.where(carries, flow, np.nan), _sections(trials, before)
-    share = np.divide(of_ports, needs, out=np.full(of_ports.shape, np.nan), where=opened & at_work & (needs > 0.0))
+    share = np.divide(of_ports, needs, out=np.full(of_ports.shape, np.nan), where=working)
     return Airs(carried / widest, carried / narrowest, share, opened & (of_ports <= 0.0), ~np.isnan(flow[:1]))
-
-
-@kept(SETS)
-def _ports_of(gate_set: GateSet, tree: Tree) -> tuple[Bools, Bools]:
-    """Of each port of a network whether it is open in a gate set, and whether it is of a machine at work."""
-    opened, names = set(ports_for(tree, gate_set.open)), tuple(tree.leaf_of)
-    return np.array([port in opened for port in names], bool), np.array([port.split("/")[0] in gate_set.open for port in names], bool)
 
 
 def _flows(trials: Sequence[Made], before: Assessment) -> Array:

@@ -6,7 +6,8 @@ import pytest
 
 from engine import load
 from engine.air.along import Gauge, length_of
-from engine.air.many.solving import Ask, flows_of
+from engine.air.many.solving import flows_of
+from engine.air.one.asks import Ask
 from engine.air.one.balance import NONE_THROTTLED, solve, velocity_pressure
 from engine.air.one.network import compile_tree, ports_for
 from engine.design import gate_sets_of

@@ -10,7 +10,8 @@ import numpy as np
 
 from engine.air.losses.junctions import momentum
 from engine.air.many.losses import Array
-from engine.air.many.solving import Ask, flows_of
+from engine.air.many.solving import flows_of
+from engine.air.one.asks import Ask
 from engine.air.one.ducts import area
 from engine.air.one.network import Tree
 from engine.search.sizing.plant.choices import Choices

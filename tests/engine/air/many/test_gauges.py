@@ -10,7 +10,8 @@ import pytest
 from engine import load
 from engine.air.along import Gauge
 from engine.air.many.gauges import Gauges
-from engine.air.many.solving import Ask, flows_of
+from engine.air.many.solving import flows_of
+from engine.air.one.asks import Ask
 from engine.air.one.network import compile_tree, ports_for
 from engine.design import Leakage, gate_sets_of
 from tests import SAVED_DESIGNS

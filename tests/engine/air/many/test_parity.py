@@ -23,9 +23,10 @@ from engine.air.many import losses as many_losses
 from engine.air.many import newton as many_newton
 from engine.air.many.networks import networks_of
 from engine.air.many.shape import shape_of
-from engine.air.many.solving import Ask, cases_of, flows_of
+from engine.air.many.solving import cases_of, flows_of
 from engine.air.many.supplies import Supplies
 from engine.air.one import live, newton
+from engine.air.one.asks import Ask
 from engine.air.one.balance import outer_ends, solve
 from engine.air.one.network import compile_tree
 from engine.air.one.newton import NotConverged
