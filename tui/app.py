@@ -69,7 +69,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         self._marked, self._last_key_changed, self._touched = False, False, ""
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = "sixteen" if self.no_color or self.console.color_system == "standard" else "dark"
+        self.look_like("sixteen" if self.no_color or self.console.color_system == "standard" else "dark")
         if document is not None:
             self._adopt(document)
 

@@ -13,6 +13,7 @@ from textual._parser import ParseError, ParseTimeout
 from textual._xterm_parser import XTermParser
 from textual.app import App
 from textual.binding import Binding
+from textual.css.stylesheet import Stylesheet
 from textual.dom import DOMNode
 from textual.drivers.linux_driver import LinuxDriver
 from textual.message import Message
@@ -123,8 +124,26 @@ class ScreenInside(Screen[None], inherit_bindings=False):
             self._dirty_widgets.clear()
 
 
+class StylesheetInside(Stylesheet):
+    """Styles that are parsed once: Textual parses all of them anew for every screen that brings some, and for a theme that was there before."""
+
+    def set_variables(self, variables: dict[str, str]) -> None:
+        """Take over the theme's variables; what is parsed goes by them."""
+        if variables != self._variables:
+            super().set_variables(variables)
+
+    def reparse(self) -> None:
+        """Parse what is new; what is parsed already is known by its source."""
+        self.parse()
+
+
 class AppInside(App[None], inherit_bindings=False):
     """An app that writes control sequences of its own, and that ends in its own way on an error of its own."""
+
+    def look_like(self, theme: str) -> None:
+        """Take a registered theme before anything is styled."""
+        self.theme = theme
+        self.stylesheet = StylesheetInside(variables=self.get_css_variables())
 
     def send_sequence(self, sequence: str) -> None:
         """Write a control sequence to the terminal: all that is drawn goes through Textual, which knows no such text."""
