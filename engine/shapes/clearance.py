@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import hypot
 from typing import NamedTuple
 
 from engine.shapes.vectors import Point, dot, moved
@@ -139,6 +140,13 @@ def on_line(spot: Spot, a: Spot, b: Spot) -> bool:
     return min(a[0], b[0]) <= spot[0] <= max(a[0], b[0]) and min(a[1], b[1]) <= spot[1] <= max(a[1], b[1])
 
 
+def off_line(spot: Spot, a: Spot, b: Spot) -> float:
+    """How far a spot is off the line a-b."""
+    x, y, way_x, way_y = spot[0] - a[0], spot[1] - a[1], b[0] - a[0], b[1] - a[1]
+    share = _share(x * way_x + y * way_y, way_x**2 + way_y**2)
+    return hypot(x - share * way_x, y - share * way_y)
+
+
 def sides(corners: Sequence[Spot]) -> list[tuple[Spot, Spot]]:
     """The walls between corners, the last one back to the first."""
     return list(zip(corners, (*corners[1:], *corners[:1]), strict=True))
@@ -147,6 +155,11 @@ def sides(corners: Sequence[Spot]) -> list[tuple[Spot, Spot]]:
 def inside(spot: Spot, corners: Sequence[Spot]) -> bool:
     """Whether a spot lies within an outline or on it."""
     return within(spot, corners) or any(on_line(spot, a, b) for a, b in sides(corners))
+
+
+def holds(corners: Sequence[Spot], spot: Spot, clear: float) -> bool:
+    """Whether a spot lies within an outline, at least `clear` m off it."""
+    return inside(spot, corners) and all(off_line(spot, a, b) >= clear - NEAR for a, b in sides(corners))
 
 
 def within(spot: Spot, corners: Sequence[Spot]) -> bool:

@@ -16,7 +16,7 @@ import numpy as np
 from engine.design import Site, Zone
 from engine.design.model import in_the_way
 from engine.shapes import many
-from engine.shapes.clearance import NEAR, Box, Spot, sides, wider
+from engine.shapes.clearance import NEAR, Box, Spot, holds, sides, wider
 from engine.shapes.many import Array, Bools
 from engine.shapes.vectors import Point
 from engine.values import dataclass
@@ -49,7 +49,7 @@ class Room:
 
     def holds(self, spot: Spot, clear: float = 0.0) -> bool:
         """Whether a spot of the floor lies within the walls, at least `clear` m off them."""
-        return bool(self.hold(np.array([spot]), clear)[0])
+        return not self.corners or holds(self.corners, spot, clear)
 
     def hold(self, spots: Array, clear: Array | float = 0.0) -> Bools:
         """Whether spots of the floor (spots, 2) lie within the walls, at least `clear` m off them, (spots,)."""

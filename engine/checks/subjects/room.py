@@ -12,7 +12,7 @@ from engine.checks.rules import Finding, finding, limit
 from engine.design import Hose, Site, bore_of, defaults
 from engine.design.kept import ROWS, kept
 from engine.design.places import COLLECTOR, MachineAt, Place
-from engine.shapes.clearance import Box, enters, inside, overlap, wider
+from engine.shapes.clearance import Box, enters, holds, inside, overlap, wider
 from engine.shapes.vectors import Point
 from engine.space.lay import Lay
 from engine.space.on_floor import body_of
@@ -53,10 +53,9 @@ def _level_lines(made: Made, lay: Lay) -> tuple[tuple[int, int, float], ...]:
 
 def _in_the_open(site: Site, ends: Sequence[Point], beside: float) -> bool:
     """Whether the middle of a line stands farther than `beside` m from every wall."""
-    from engine.space.room import room_of  # with NumPy, slow to load: not before something hangs low
-
     a, b = ends
-    return room_of(site).holds(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), beside)
+    corners = [(corner.east.si, corner.north.si) for corner in site.room]
+    return holds(corners, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2), beside)
 
 
 @of_hung

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import dist, inf
 from random import Random
 
+import numpy as np
 import pytest
 from shapely import LineString, Point, Polygon
 from shapely import box as rectangle
@@ -57,5 +58,6 @@ def test_as_the_library_measures_it(seed):
         wide = Room((), inf, (POST,)).barred([a, b], 0.3)
         assert wide == pytest.approx(line.intersection(rectangle(1.7, 0.7, 2.7, 1.7)).length, abs=1e-9)
         apart = floor.exterior.distance(Point(a[:2]))
-        assert Room(L_SHAPED, inf, ()).holds(a[:2], 0.5) == (floor.contains(Point(a[:2])) and apart >= 0.5)
+        clear = floor.contains(Point(a[:2])) and apart >= 0.5
+        assert Room(L_SHAPED, inf, ()).holds(a[:2], 0.5) == Room(L_SHAPED, inf, ()).hold(np.array([a[:2]]), 0.5)[0] == clear
         assert 0.0 <= wide <= dist(a, b) + 1e-9
