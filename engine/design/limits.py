@@ -7,7 +7,6 @@ hold its file can give back.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable
 from math import inf, isfinite
 from typing import Any
@@ -51,6 +50,8 @@ def _unfit_letter(text: str, allowed: str) -> str | None:
     """The first character that a terminal would obey rather than show, or that breaks the line."""
     if text.isprintable():
         return None
+    import unicodedata  # slow to load, and hardly ever wanted
+
     return next((char for char in text if unicodedata.category(char) in _UNFIT and char not in _JOINERS + allowed), None)
 
 

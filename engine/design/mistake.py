@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import field
-from difflib import SequenceMatcher, get_close_matches
 from heapq import nlargest
 from typing import Any, NamedTuple
 
@@ -156,6 +155,8 @@ def nearest_word(word: str, known: Iterable[str]) -> str:
     """The known word nearest to `word`, whatever their case, or nothing."""
     if len(word) > 2 * _LONGEST_VALUE:
         return ""
+    from difflib import SequenceMatcher, get_close_matches  # not before something is misspelt
+
     spelled = {other.casefold(): other for other in known}
     matcher = SequenceMatcher(b=word.casefold())
 

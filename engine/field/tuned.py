@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from engine.design import AS_DESIGNED, Design, Reading, Tuned, tuning_of
 from engine.design.kept import WHOLES, kept
-from engine.field.built import mark_of_ducts, mark_of_readings
 
 
 def baseline(readings: Iterable[Reading]) -> tuple[Reading, ...]:
@@ -18,6 +17,8 @@ def baseline(readings: Iterable[Reading]) -> tuple[Reading, ...]:
 @kept(WHOLES)
 def mark_of_baseline(readings: tuple[Reading, ...]) -> str:
     """A mark of the baseline among all readings of a design."""
+    from engine.field.built import mark_of_readings
+
     return mark_of_readings(baseline(readings))
 
 
@@ -45,6 +46,10 @@ def _day(tuned: Tuned) -> str:
 def why_stale(design: Design) -> str:
     """What is another thing now than when a design was tuned; "" where nothing is, or it never was tuned."""
     tuned = design.tuned
+    if tuned.ducts is tuned.baseline is None:
+        return ""
+    from engine.field.built import mark_of_ducts  # with OpenSSL: most designs have nothing to mark
+
     if tuned.ducts is not None and tuned.ducts != mark_of_ducts(design):
         return "before the ducts changed"
     if tuned.baseline is not None and tuned.baseline != mark_of_baseline(design.readings):

@@ -11,7 +11,6 @@ from __future__ import annotations
 import errno
 import os
 import re
-import secrets
 import stat
 import time
 from collections.abc import Mapping
@@ -113,7 +112,7 @@ def replace_file(path: Path, data: bytes) -> int:
     path = Path(os.path.realpath(path))
     before = _present(path)
     _remove_left_overs(path.parent)
-    token = secrets.token_hex(4)
+    token = os.urandom(4).hex()
     new, spare = (path.with_name(f".kerfdraft-{token}.{ending}") for ending in ("new", "old"))
     others = 0
     try:

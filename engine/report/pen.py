@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from dataclasses import asdict
 from itertools import zip_longest
@@ -108,7 +107,9 @@ def json_text(design: Design | None, /, **parts: Any) -> str:
     """A report as JSON text: `format`, the design's name, its currency and by which readings it goes where there are any, then its parts."""
     named = {"design": design.name, "currency": design.currency, "tuned": tuned_note(design) or None} if design else {}
     head = {"format": JSON_FORMAT} | {key: value for key, value in named.items() if value is not None}
-    return json.dumps(head | parts, indent=2, ensure_ascii=False, allow_nan=False)
+    from json import dumps  # text does without
+
+    return dumps(head | parts, indent=2, ensure_ascii=False, allow_nan=False)
 
 
 def picked(one: object, *names: str) -> dict[str, Any]:

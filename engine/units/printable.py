@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
-
 
 def printable(text: str) -> str:
     """The text with "?" for what a terminal would obey, what turns or hides the writing, and what is no character.
@@ -14,4 +12,6 @@ def printable(text: str) -> str:
 
 
 def _instead_of(letter: str) -> str:
+    import unicodedata  # slow to load, and hardly ever wanted
+
     return " " if unicodedata.category(letter) == "Zs" else "?"

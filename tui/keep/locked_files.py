@@ -9,10 +9,7 @@ import re
 import stat
 from collections.abc import Iterator
 from contextlib import suppress
-from hashlib import sha256
 from pathlib import Path
-
-from platformdirs import user_state_path
 
 from engine.files.safe_files import close, fill, is_old, new_file, opened, read_from, remove, sync_folder
 
@@ -25,8 +22,18 @@ _OTHERS = 0o066
 
 
 def state_folder() -> Path:
-    """The folder for what has no place beside a design."""
-    return user_state_path("kerfdraft", appauthor=False)
+    """The folder for what has no place beside a design (XDG Base Directory Specification, version 0.8)."""
+    return _own_folder("XDG_STATE_HOME", "~/.local/state")
+
+
+def cache_folder() -> Path:
+    """The folder for what can be had anew."""
+    return _own_folder("XDG_CACHE_HOME", "~/.cache")
+
+
+def _own_folder(variable: str, usual: str) -> Path:
+    named = os.environ.get(variable, "")
+    return Path(named if Path(named).is_absolute() else os.path.expanduser(usual)) / "kerfdraft"  # noqa: PTH111  # there may be no home
 
 
 def names(path: Path | None, token: str) -> tuple[Path, ...]:
@@ -58,6 +65,8 @@ def _places(path: Path | None) -> tuple[tuple[Path, str], ...]:
     real = path
     with suppress(OSError):  # the folder it starts from is gone: the state folder is left
         real = Path(os.path.realpath(path))
+    from hashlib import sha256  # loads OpenSSL: not before a journal is looked for
+
     digest = sha256(os.fsencode(real)).hexdigest()[:12]
     return (real.parent, f".{real.name}."), (state_folder(), f".{real.stem[:40]}.{digest}.")
 
