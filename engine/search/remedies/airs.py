@@ -11,7 +11,8 @@ from engine.air.gate_sets import same_answer, throttled_in
 from engine.air.many.losses import Array
 from engine.air.many.newton import ways_of
 from engine.air.many.shape import Bools
-from engine.air.many.solving import Ask, flows_of
+from engine.air.many.solving import flows_of
+from engine.air.one.asks import Ask
 from engine.air.one.ducts import area
 from engine.air.one.network import Tree, ports_for
 from engine.checks.assess import Assessment
