@@ -48,7 +48,8 @@ def drawing(width: float, height: float, title: str, *inside: str) -> str:
 class Name:
     """A text that wants to stand beside one of some spots, the first ones first, so far off as what is drawn there is wide.
 
-    Spots that are `marked` show something: no other name should stand nearer to one of them than to its own.
+    Spots that are `marked` show something, and so does the `way` that is named, a line through points: no other name should stand nearer to
+    one of them than to its own.
     """
 
     text: str
@@ -56,6 +57,7 @@ class Name:
     class_: str = ""
     off: float = 0.0
     marked: bool = False
+    way: tuple[Spot, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +90,22 @@ class Box:
         """Whether a straight line goes through it, to a point every few units."""
         if max(a[0], b[0]) < self.left or min(a[0], b[0]) > self.right or max(a[1], b[1]) < self.top or min(a[1], b[1]) > self.bottom:
             return False
-        steps = max(int(hypot(b[0] - a[0], b[1] - a[1]) / 4.0), 1)
-        return any(
-            self.left < a[0] + (b[0] - a[0]) * i / steps < self.right and self.top < a[1] + (b[1] - a[1]) * i / steps < self.bottom
-            for i in range(steps + 1)
-        )
+        return any(self.left < x < self.right and self.top < y < self.bottom for x, y in _along(a, b))
+
+    def nears(self, way: Sequence[Spot], than: float) -> bool:
+        """Whether a line through points comes nearer to it than so far, to a point every few units."""
+        wider = Box(self.left - than, self.top - than, self.right + than, self.bottom + than)
+        return any(wider.crossed(a, b) and any(self.off(spot) < than for spot in _along(a, b)) for a, b in pairwise(way))
+
+    def off_way(self, way: Sequence[Spot]) -> float:
+        """How far a line through points is from it."""
+        return min(self.off(spot) for a, b in pairwise(way) for spot in _along(a, b))
+
+
+def _along(a: Spot, b: Spot) -> Iterator[Spot]:
+    """A point every few units from one to another."""
+    steps = max(int(hypot(b[0] - a[0], b[1] - a[1]) / 4.0), 1)
+    return ((a[0] + (b[0] - a[0]) * i / steps, a[1] + (b[1] - a[1]) * i / steps) for i in range(steps + 1))
 
 
 def names(wanted: Sequence[Name], lines: Sequence[Sequence[Spot]], within: Box) -> Iterator[str]:
@@ -102,28 +115,37 @@ def names(wanted: Sequence[Name], lines: Sequence[Sequence[Spot]], within: Box) 
     """
     held: list[Box] = []
     drawn = [pair for line in lines for pair in pairwise(line)]
-    marked = [(name, spot) for name in wanted if name.marked for spot in name.beside]
     for name in wanted:
-        others = [spot for other, spot in marked if other is not name]
+        others = [other for other in wanted if other is not name and (other.marked or other.way)]
         spot, box = _place(name, within, held, drawn, others) or _place(name, within, (), drawn, others) or (name.beside[0], within)
         held.append(box)
         baseline = box.left + 1.0, box.bottom - LETTER * 0.25
         near = min(max(spot[0], box.left), box.right), min(max(spot[1], box.top), box.bottom)
-        if box.off(spot) > 2 * _NEAR + name.off:
+        if box.off(spot) > 2 * _NEAR + name.off or _is_anothers(name, spot, box, others):
             yield line((spot, near), class_="leader")
         yield words(name.text, baseline, class_=name.class_)
 
 
-def _place(name: Name, within: Box, held: Sequence[Box], drawn: Sequence[tuple[Spot, Spot]], others: Sequence[Spot]) -> tuple[Spot, Box] | None:
+def _place(
+    name: Name, within: Box, held: Sequence[Box], drawn: Sequence[tuple[Spot, Spot]], others: Sequence[Name]
+) -> tuple[Spot, Box] | None:  # fmt: skip
     """The spot that a name stands at and its box, where least speaks against it; None where all places are held by other names."""
     best, found = inf, None
     for cost, spot, box in _places(name, within):
         if cost < best and not any(box.meets(other) for other in held):
             whole = cost + _OVER_LINE * sum(box.crossed(*pair) for pair in drawn)
-            whole += _ANOTHERS * any(box.off(other) < box.off(spot) for other in others)
+            if whole < best:
+                whole += _ANOTHERS * _is_anothers(name, spot, box, others)
             if whole < best:
                 best, found = whole, (spot, box)
     return found
+
+
+def _is_anothers(name: Name, spot: Spot, box: Box, others: Sequence[Name]) -> bool:
+    """Whether what others name is nearer to a name's box than its own spot or way, or a mark of theirs lies under it."""
+    own = min(box.off(spot), box.off_way(name.way)) if len(name.way) > 1 else box.off(spot)
+    covered = any(box.off(mark) < max(own, _NEAR) for other in others if other.marked for mark in other.beside)
+    return covered or (own > 0.0 and any(box.nears(other.way, own) for other in others))
 
 
 def _places(name: Name, within: Box) -> Iterator[tuple[float, Spot, Box]]:

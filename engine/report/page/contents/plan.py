@@ -195,7 +195,7 @@ def _run_names(ways: dict[str, Way], view: View) -> Iterator[Name]:
             (ax, ay), (bx, by) = view.at(stretch.start), view.at(stretch.end)
             middles.append((abs(bx - ax) + abs(by - ay), ((ax + bx) / 2, (ay + by) / 2)))
         longest = sorted(middles, reverse=True)[:2]
-        yield Name(name, tuple(spot for _, spot in longest) or (view.at(way.points[0]),))
+        yield Name(name, tuple(spot for _, spot in longest) or (view.at(way.points[0]),), way=tuple(map(view.at, way.points)))
 
 
 def _zone_names(job: Job, view: View) -> Iterator[Name]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -219,6 +220,20 @@ def test_names_that_find_no_room_are_told_nevertheless_and_within_the_drawing():
     wanted = [svg.Name(f"a name far longer than its room {number}", ((150.0, 30.0),)) for number in range(12)]
     told = "".join(svg.names(wanted, [[(0.0, 30.0), (300.0, 30.0)]], frame))
     assert all(name.text in told for name in wanted)
+
+
+def test_a_name_stands_nearer_to_what_it_names_than_to_what_another_does():
+    """Ways side by side, nearer to each other than their names are long."""
+    ways = [((x, 20.0), (x, 180.0)) for x in (150.0, 180.0, 210.0)]
+    wanted = [svg.Name(f"the long way {i}", ((way[0][0], 100.0),), way=way) for i, way in enumerate(ways)]
+    told = re.findall(
+        r'<text x="([0-9.]+)" y="[0-9.]+" class="">the long way (\d)', "".join(svg.names(wanted, ways, svg.Box(0.0, 0.0, 360.0, 200.0)))
+    )
+    assert len(told) == len(ways)
+    for left, i in told:
+        right = float(left) + len("the long way 0") * svg.LETTER * 0.56
+        off = [max(float(left) - way[0][0], way[0][0] - right, 0.0) for way in ways]
+        assert off[int(i)] == min(off)
 
 
 @pytest.mark.parametrize(("least", "most"), [(0.0, 1e-6), (0.0, 0.7), (0.0, 1.0), (0.0, 9.99), (0.0, 1234.0), (0.0, 1e6), (-1e6, 1.0)])
