@@ -15,7 +15,7 @@ Spot = tuple[float, float]
 LETTER = 11.0
 _WIDE = 0.56
 _NEAR, _FAR, _STEP = 5.0, 75.0, 10.0
-_OVER_LINE, _LED, _ANOTHERS = 14.0, 6.0, 40.0
+_OVER_LINE, _LED, _ANOTHERS = 14.0, 6.0, 80.0
 
 
 def tag(name: str, *inside: str, **attributes: object) -> str:
