@@ -203,7 +203,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
         await super().on_event(event)
         if is_key and self._marked:  # told behind the key, which may bring marks of its own
             self._marked = False
-            self._tell(messages.KeyPressed)
+            (self.screen.focused or self.screen).call_later(self._tell, messages.KeyPressed)
 
     @on(KeyTaken)
     def follow_key(self, event: KeyTaken) -> None:

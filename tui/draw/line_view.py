@@ -41,6 +41,13 @@ class LineView(Widget):
         if regions:
             self.refresh(*regions)
 
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Parts of rows to paint. They stand as they are drawn: no border, padding or background is put around or behind them."""
+        strips = [self.render_line(y).crop(crop.x, crop.right) for y in crop.line_range]
+        for dimmed in self.get_line_filters():
+            strips = [strip.apply_filter(dimmed, self.background_colors[1]) for strip in strips]
+        return strips
+
     def render_line(self, y: int) -> Strip:
         """One row of the widget."""
         width = self.size.width

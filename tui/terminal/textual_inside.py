@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from time import monotonic
 from typing import Any
 
+from rich.console import Console
 from textual import constants
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
+from textual._compositor import CompositorUpdate
 from textual._parser import ParseError, ParseTimeout
 from textual._xterm_parser import XTermParser
 from textual.app import App
@@ -16,8 +18,10 @@ from textual.binding import Binding
 from textual.css.stylesheet import Stylesheet
 from textual.dom import DOMNode
 from textual.drivers.linux_driver import LinuxDriver
+from textual.geometry import Region
 from textual.message import Message
 from textual.screen import Screen
+from textual.strip import Strip
 
 from tui.terminal.sequences import ESCAPE, Sequences
 
@@ -100,8 +104,22 @@ class DriverInside(LinuxDriver):
             self._app.call_later(self._app._handle_exception, error)
 
 
+class _Parts(CompositorUpdate):
+    """Parts of rows to be painted, each with its column and row."""
+
+    def __init__(self, parts: Sequence[tuple[int, int, Strip]]) -> None:
+        self._parts = parts
+
+    def render_segments(self, console: Console) -> str:
+        """All parts as one text for the terminal."""
+        return "".join([f"\x1b[{y + 1};{x + 1}H{strip.render(console)}" for x, y, strip in self._parts])
+
+
 class ScreenInside(Screen[None], inherit_bindings=False):
-    """A screen that draws nothing while another one is in front: Textual would have what covers it painted anew."""
+    """A screen that draws nothing while another one is in front: Textual would have what covers it painted anew.
+
+    Of rows that change only what changes is drawn: Textual would draw every widget there, what is hidden too, and send rows from their start.
+    """
 
     @property
     def in_front(self) -> bool:
@@ -117,11 +135,30 @@ class ScreenInside(Screen[None], inherit_bindings=False):
         """What there is to show has just been sent to the terminal."""
 
     def _compositor_refresh(self) -> None:
-        if self.in_front:
-            super()._compositor_refresh()
-        else:
+        if not self.in_front:
             self._compositor._dirty_regions.clear()
             self._dirty_widgets.clear()
+        elif parts := self._parts_in_front():
+            self._compositor._dirty_regions.clear()
+            self._dirty_widgets.clear()
+            self.app._display(self, _Parts(parts))  # type: ignore[arg-type]  # which takes updates too, and tells them from text
+        else:
+            super()._compositor_refresh()
+
+    def _parts_in_front(self) -> list[tuple[int, int, Strip]]:
+        """What is to be painted, where each part of it is the front widget's alone; else nothing."""
+        dirty = self._compositor._dirty_regions
+        if self.size.region in dirty:
+            return []
+        shown = [(widget, at, at.intersection(clip)) for widget, (at, clip) in self._compositor.visible_widgets.items()]
+        parts = []
+        for y, start, end in self._compositor._regions_to_spans(dirty):
+            part = Region(start, y, end - start, 1)
+            widget, at, seen = next((one for one in shown if one[2].overlaps(part)), (self, part, Region()))
+            if not seen.contains_region(part):
+                return []
+            parts += [(start, y, strip) for strip in widget.render_lines(part.translate(-at.offset))]
+        return parts
 
 
 class StylesheetInside(Stylesheet):
