@@ -108,12 +108,11 @@ def _mark(kind: str, chain: Chain, what: str, centre: Point, walls: tuple[Wall, 
 def _hangers(chain: Chain, part: Part, stretch: Stretch, walls: tuple[Wall, ...]) -> Iterator[Mark]:
     """The hangers of a straight, straps where it is not level, each with what it carries of it."""
     at, length = hangers(chain, part), part.length or 0.0
-    kind = "hanger" if _lies(stretch) == "level" else "strap"
-    for i, along in enumerate(at):
+    kind, places = "hanger" if _lies(stretch) == "level" else "strap", [moved(stretch.start, stretch.before, part.inner + along) for along in at]
+    for i, (along, centre) in enumerate(zip(at, places, strict=True)):
         begins = (at[i - 1] + along) / 2 if i else 0.0
         ends = (at[i + 1] + along) / 2 if i + 1 < len(at) else length
-        centre = moved(stretch.start, stretch.before, part.inner + along)
-        yield Mark(kind, chain.run, f"{kind}, straight {part.number}", centre, reaches(walls, centre), load=(ends - begins) * load(chain))
+        yield Mark(kind, chain.run, f"{kind}, straight {part.number}", centre, reaches(walls, centre, places), load=(ends - begins) * load(chain))
 
 
 def _holes(chain: Chain, stretch: Stretch, walls: tuple[Wall, ...]) -> Iterator[Mark]:

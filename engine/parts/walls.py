@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from math import dist, hypot
 from typing import NamedTuple
 
@@ -61,16 +62,24 @@ def _faces(a: Spot, b: Spot, turn: float) -> str:
     return max(_COMPASS, key=lambda name: _COMPASS[name][0] * outward[0] + _COMPASS[name][1] * outward[1])
 
 
-def reaches(walls: tuple[Wall, ...], point: Point) -> tuple[Reach, ...]:
+def reaches(walls: tuple[Wall, ...], point: Point, line: Sequence[Point] = ()) -> tuple[Reach, ...]:
     """How far a point is from the two walls that meet in the nearest corner with the point square off both; the western or eastern first.
 
-    Where there is no such corner it is the nearest of all. Where no walls are
-    known, how far east and north it is.
+    Of points of one `line` the corner is the same, nearest to their middle, where all are square off its walls: so they are
+    set out off one chalk line. Where there is no such corner it is the nearest of all. Where no walls are known, how far east and north it is.
     """
     if not walls:
         return Reach("east", point[0]), Reach("north", point[1])
     spot = point[0], point[1]
-    square = [i for i in range(len(walls)) if walls[i].beside(spot) and walls[i - 1].beside(spot)]
-    i = min(square or range(len(walls)), key=lambda i: dist(walls[i].start, spot))
+    spots = [(one[0], one[1]) for one in line] or [spot]
+    square, middle = _square(walls, spots), (sum(x for x, _ in spots) / len(spots), sum(y for _, y in spots) / len(spots))
+    if not square:
+        square, middle = _square(walls, [spot]) or range(len(walls)), spot
+    i = min(square, key=lambda i: dist(walls[i].start, middle))
     two = sorted((walls[i], walls[i - 1]), key=lambda wall: not wall.name.startswith(("west", "east")))
     return tuple(Reach(wall.name, wall.off(spot)) for wall in two)
+
+
+def _square(walls: tuple[Wall, ...], spots: Sequence[Spot]) -> Sequence[int]:
+    """The corners, by the wall that begins there, with all spots square off both walls."""
+    return [i for i in range(len(walls)) if all(walls[i].beside(spot) and walls[i - 1].beside(spot) for spot in spots)]

@@ -268,7 +268,10 @@ class SwitchTuning(Editing):
 
 
 class MarkWork(Editing):
-    """Mark a run or a piece as bought, cut, hung, tested: each press takes the next. It is kept in the file; lists of parts and cuts follow."""
+    """Mark a run or a piece as bought, cut, hung, tested: each press takes the next; at the collector every run at once.
+
+    It is kept in the file; lists of parts and cuts follow.
+    """
 
     keys = ("I",)
     title = "mark as bought, cut, hung, tested"

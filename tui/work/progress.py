@@ -1,4 +1,4 @@
-"""How far the work on the ducts has come: bought, cut, hung, tested, marked at the selection."""
+"""How far the work on the ducts has come: bought, cut, hung, tested, marked at the selection, at the collector for all of them."""
 
 from __future__ import annotations
 
@@ -7,12 +7,17 @@ from dataclasses import replace
 from engine import edits
 from engine.design import STATES, Design, defaults
 from engine.design.meaning import work_on
-from engine.design.places import OfRun, PieceAt, RunAt, at, put, run_place
-from tui.work.document import Document
+from engine.design.places import COLLECTOR, OfRun, PieceAt, RunAt, at, put, run_place
+from tui.work.document import Document, Refused
 
 
 def next_state(document: Document) -> str:
-    """Mark the selected piece, or the run of what is selected, with the next state of work; behind the last comes the first. What it is marked."""
+    """Mark the selected piece, or the run of what is selected, with the next state of work; behind the last comes the first. What it is marked.
+
+    At the collector every run that is not so far yet gets the next state of the one that is behind. Raises Refused where all are tested.
+    """
+    if document.selection == COLLECTOR:
+        return _next_state_of_all(document)
     place, run = document.selection, document.selected_run
     assert run is not None and isinstance(place, OfRun)  # or the command would have been refused
     piece, its_run = at(document.design, place) if isinstance(place, PieceAt) else None, run_place(document.design, run.id)
@@ -26,6 +31,20 @@ def next_state(document: Document) -> str:
     return state
 
 
+def _next_state_of_all(document: Document) -> str:
+    design = document.design
+    behind = min(STATES.index(work_on(run)) for run in design.runs)
+    if behind == len(STATES) - 1:
+        raise Refused(f"every run is {STATES[-1]}")
+    state = STATES[behind + 1]
+    for run in design.runs:
+        if STATES.index(work_on(run)) == behind:
+            place = run_place(design, run.id)
+            design = _with_pieces_along(edits.set_field(design, place, "state", state), place, state)
+    document.apply(f"every run {state}", design)
+    return f"every run {state} that was not"
+
+
 def _with_pieces_along(design: Design, place: RunAt, state: str) -> Design:
     """The design with the pieces of a run as far as it is marked, those that are farther as they are."""
     run = at(design, place)
@@ -36,4 +55,6 @@ def _with_pieces_along(design: Design, place: RunAt, state: str) -> Design:
 
 def why_no_state(document: Document | None) -> str | None:
     """Why nothing can be marked."""
-    return None if document and document.selected_run is not None else "select a run or a piece to mark as bought, cut, hung or tested"
+    if document and (document.selected_run is not None or (document.selection == COLLECTOR and document.design.runs)):
+        return None
+    return "select a run, a piece, or the collector for every run, to mark as bought, cut, hung or tested"

@@ -98,7 +98,7 @@ def _elsewhere(faults: Sequence[Finding], one: Draft, others: Sequence[Draft]) -
     ]  # fmt: skip
     if free:
         best = min(free, key=lambda other: other.standing.price)
-        yield WayOut(f"another layout, {best.title}", best.standing.price - one.standing.price)
+        yield WayOut(f"another layout, {best.title}, in {best.shop.stock.id}", best.standing.price - one.standing.price)
 
 
 def _ways_out(found: Assessment) -> Iterator[tuple[str, Design]]:

@@ -66,6 +66,19 @@ def test_of_an_l_shaped_room_only_corners_square_off_the_place_count():
     assert {reach.wall: reach.distance for reach in reaches(walls, (5.0, 7.0, 2.0))} == {"west 1": 1.0, "north 1": 1.0}
 
 
+def test_hangers_of_a_straight_are_measured_off_the_same_walls():
+    """A straight past the middle of a room 10 m wide, each end of which would be measured off another wall by itself; one out of the room."""
+    walls = walls_of(Room(((0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0)), 3.0, ()))
+    line = [(x, 2.0, 2.4) for x in (1.0, 4.0, 8.0)]
+    assert [{reach.wall: reach.distance for reach in reaches(walls, at, line)} for at in line] == [{"west": at[0], "south": 2.0} for at in line]
+    assert {reach.wall for reach in reaches(walls, line[-1])} == {"east", "south"}
+    outside = [(1.0, 2.0, 2.4), (12.0, 2.0, 2.4)]
+    assert [reaches(walls, at, outside) for at in outside] == [reaches(walls, at) for at in outside]
+    for of_run in setting_out(load(SAVED_DESIGNS / "signal_box_mended.toml")).runs:
+        for what in {mark.what for mark in of_run.marks if mark.kind in ("hanger", "strap")}:
+            assert len({tuple(reach.wall for reach in mark.off) for mark in of_run.marks if mark.what == what}) == 1
+
+
 def test_walls_are_named_alike_whichever_way_round_they_are_given():
     corners = ((0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0))
     assert {wall.name for wall in walls_of(Room(corners[::-1], 3.0, ()))} == {"south", "east", "north", "west"}

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from engine.design.meaning import work_on
-from engine.design.places import COLLECTOR, JointOf, PieceAt, RunAt
+from engine.design.places import COLLECTOR, JointOf, MachineAt, PieceAt, RunAt
 from engine.edits import set_field
 from engine.units import parse
 from tests.shops.parts_shop import canoe_loft
 from tui.panes.tree.node import walk
 from tui.panes.tree.nodes import tree
-from tui.work.document import Document
+from tui.work.document import Document, Refused
 from tui.work.edits.deleting import deletion_warning
 from tui.work.progress import next_state, why_no_state
 
@@ -48,8 +50,28 @@ def test_a_piece_is_marked_from_where_its_run_is(document):
 def test_at_a_joint_its_run_is_marked_and_elsewhere_it_says_what_to_select(document):
     document.select(JointOf(1))
     assert why_no_state(document) is None and next_state(document) == "bought" and document.design.runs[1].state == "bought"
+    document.select(MachineAt(0))
+    assert "select a run, a piece" in (why_no_state(document) or "")
+
+
+def test_at_the_collector_every_run_comes_as_far_as_the_next_state_of_the_one_behind(document):
+    document.select(RunAt(1))
+    next_state(document), next_state(document)
     document.select(COLLECTOR)
-    assert "select a run or a piece" in (why_no_state(document) or "")
+    assert why_no_state(document) is None
+    told = [next_state(document) for _ in range(4)]
+    assert told[0] == "every run bought that was not"
+    assert {work_on(run) for run in document.design.runs} == {"tested"}
+    with pytest.raises(Refused, match="every run is tested"):
+        next_state(document)
+    for _ in range(4):
+        document.undo()
+    assert [work_on(run) for run in document.design.runs[:2]] == ["planned", "cut"]
+    document.redo()
+    assert [work_on(run) for run in document.design.runs[:2]] == ["bought", "cut"]
+    empty = Document(replace(canoe_loft(), runs=(), gate_sets=()))
+    empty.select(COLLECTOR)
+    assert why_no_state(empty) is not None
 
 
 def test_what_changes_falls_back_and_undo_restores(document):
