@@ -16,7 +16,7 @@ from engine.checks.rules import Finding, Severity
 from engine.design import Design, Gate, Hose, Run, joins_as
 from engine.design.kept import WHOLES, kept
 from engine.design.names import label
-from engine.design.places import PieceAt, at
+from engine.design.places import PieceAt
 from engine.units.words import listed
 from engine.values import dataclass
 
@@ -120,8 +120,9 @@ def conditions_of(findings: tuple[Finding, ...], design: Design) -> tuple[Condit
 
 def _habit(one: Finding, design: Design) -> About | None:
     """What a finding is about that tells how all hoses or gates of a shop are made, whatever gates are open; None for any other."""
-    piece = at(design, one.place) if isinstance(one.place, PieceAt) and one.gate_set is None and one.severity != "fault" else None
-    kind = next((name for made, name in _ALIKE.items() if isinstance(piece, made)), None)
+    if one.gate_set is not None or one.severity == "fault" or not isinstance(one.place, PieceAt):
+        return None
+    kind = _ALIKE.get(type(design.runs[one.place.run].pieces[one.place.piece]))
     return (one.code, kind) if kind else None
 
 

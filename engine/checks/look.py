@@ -7,7 +7,9 @@ from collections.abc import Iterable, Mapping
 from engine.air.one.network import Tree
 from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
-from engine.checks.one_run import Hung, Made, Telling, all_hung, all_made
+from engine.checks.alone import Telling
+from engine.checks.one_run import Hung, Made, all_hung, all_made
+from engine.checks.shop import Shop, shop_of
 from engine.design import Design, Run, Stock, StockSize, children_of, stock_sizes, system
 from engine.design.from_catalog import speed_limits
 from engine.design.kept import ROWS, kept
@@ -40,7 +42,7 @@ class Look(Telling):
     join each run or the collector. By run id: the `widest` section, where the
     air is slowest, the `narrowest`, where it is fastest, and `limits`.
     `runs_at` and `ports_at` are the places of runs and ports by their names.
-    `made` are the runs for the checks of one alone, in file order.
+    `made` are the runs for the checks of one alone, in file order, `shop` is all beside them.
     """
 
     design: Design
@@ -57,6 +59,7 @@ class Look(Telling):
     runs_at: Mapping[str, RunAt]
     ports_at: Mapping[str, PortAt]
     made: tuple[Made, ...]
+    shop: Shop
 
     @property
     def hung(self) -> tuple[Hung, ...]:
@@ -75,7 +78,7 @@ class Look(Telling):
 
     def name_of(self, place: Place) -> str:
         """The name that a finding gives a place: a piece goes by its run."""
-        return self.design.runs[place.run].id if isinstance(place, PieceAt) else label(self.design, place)
+        return self.design.runs[place.run].id if isinstance(place, (RunAt, PieceAt)) else label(self.design, place)
 
     def piece_at(self, run: str, piece: int | None) -> RunAt | PieceAt:
         """The place of a piece of a run; that of the run itself for None."""
@@ -112,7 +115,7 @@ def look_at(design: Design, tree: Tree) -> Look:
     widest, narrowest = {one.run.id: one.widest for one in made}, {one.run.id: one.narrowest for one in made}
     return Look(
         design, tree, runs, sizes, children_of(design), widest, narrowest, space, served, limits, ports,
-        runs_at(design), ports_at(design), made,
+        runs_at(design), ports_at(design), made, shop_of(design, tree),
     )  # fmt: skip
 
 

@@ -2,59 +2,22 @@
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import field
-from functools import cached_property, wraps
+from functools import cached_property
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple
 
-from engine.checks.rules import Measure
+from engine.checks.alone import Found, OfLook, Telling, of_each
 from engine.design import Design, Gate, Hose, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, bore_of, ports_of, system
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import Section, sections_of
 from engine.design.places import PieceAt, Place, RunAt
 from engine.shapes.clearance import Box, wider
 from engine.space.geometry import Gap, Space, Way
-from engine.units import show, show_about, show_beside
 from engine.values import dataclass
 
-if TYPE_CHECKING:
-    from engine.checks.look import Look
-
 _bore = attrgetter("bore")
-_Run = TypeVar("_Run", "Made", "Hung")
-_Found = TypeVar("_Found")
-# What is found of all runs.
-OfAll = Callable[["Look"], Iterator[_Found]]
-
-
-class Telling(ABC):
-    """Values as they are told in the `units` of a design."""
-
-    __slots__ = ()
-
-    @property
-    @abstractmethod
-    def units(self) -> str:
-        """ "metric" or "imperial"."""
-
-    def show(self, value: float, dimension: str) -> str:
-        """A value in the design's units."""
-        return show(value, dimension, self.units)
-
-    def beside(self, value: float, limit: float, dimension: str) -> tuple[str, str]:
-        """A value and the limit that it is past, in the design's units."""
-        return show_beside(value, limit, dimension, self.units)
-
-    def measure(self, value: float, limit: float, dimension: str) -> tuple[Measure, str]:
-        """A value that is past a limit, and the limit as it is told beside it."""
-        told, limit_told = self.beside(value, limit, dimension)
-        return Measure(value, limit, dimension, told), limit_told
-
-    def about(self, limit: float, dimension: str, *, least: bool = False) -> str:
-        """A limit in the design's units, rounded where nobody chose it in those: up for the `least` allowed."""
-        return show_about(limit, dimension, self.units, least=least)
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,27 +135,14 @@ def all_hung(made: tuple[Made, ...], space: Space) -> tuple[Hung, ...]:
     return tuple([_hung(one, space.ways[one.run.id], space.gaps.get(one.run.ends or "")) for one in made])
 
 
-def of_made(check: Callable[[Made], Iterator[_Found]]) -> OfAll[_Found]:
+def of_made(check: Callable[[Made], Iterator[Found]]) -> OfLook[Found]:
     """The check of all runs that one of a run as it is made makes. It does not look twice at what has stayed the same."""
-    return _of_each(check, lambda look: look.made)
+    return of_each(check, lambda look: look.made)
 
 
-def of_hung(check: Callable[[Hung], Iterator[_Found]]) -> OfAll[_Found]:
+def of_hung(check: Callable[[Hung], Iterator[Found]]) -> OfLook[Found]:
     """The check of all runs that one of a run as it hangs makes. It does not look twice at what has stayed the same."""
-    return _of_each(check, lambda look: look.hung)
-
-
-def _of_each(check: Callable[[_Run], Iterator[_Found]], runs: Callable[[Look], tuple[_Run, ...]]) -> OfAll[_Found]:
-    @wraps(check)
-    def of_all(look: Look) -> Iterator[_Found]:
-        for one in runs(look):
-            found = one.found.get(check)
-            if found is None:
-                found = one.found[check] = tuple(check(one))
-            if found:
-                yield from found
-
-    return of_all
+    return of_each(check, lambda look: look.hung)
 
 
 def outer_radius(run: Run, sizes: Mapping[str, tuple[Stock, StockSize]]) -> float:

@@ -18,6 +18,7 @@ from engine.values import dataclass
 if TYPE_CHECKING:  # the look loads the solver, which the words of a finding can do without
     from engine.checks.look import Look
     from engine.checks.one_run import Made
+    from engine.checks.shop import Shop
 
 Severity = Literal["fault", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
@@ -116,7 +117,7 @@ def _rule(code: str, row: Mapping[str, Any]) -> Rule:
 
 
 def finding(
-    look: Look | Made, code: str, severity: Severity, place: Place, message: str,
+    look: Look | Made | Shop, code: str, severity: Severity, place: Place, message: str,
     *, by: str | Limit | None = None, gate_set: str | None = None, figures: Mapping[str, str] = NO_FIGURES, measure: Measure | None = None,
 ) -> Finding:  # fmt: skip
     """A finding with its rule's remedy. `by` is the limit that it applies, or its name in the rule: its source and remedy go before the rule's.

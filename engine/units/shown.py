@@ -59,23 +59,31 @@ def show_beside(si: float, limit: float, dimension: str, system: str) -> tuple[s
     value, or on its wrong side, with the digits that part them.
     """
     above = si > limit
-    value = show(si, dimension, system)
+    value, read = _value_read(si, dimension, system)
     told = show_about(limit, dimension, system, least=not above)
-    if _reads_right(value, told, dimension, system, above):
+    if _parted(read, told, dimension, above):
         return value, told
     told = show(limit, dimension, system)
-    if _reads_right(value, told, dimension, system, above):
+    if _parted(read, told, dimension, above):
         return value, told
     for digits in range(1, 6):
         value, told = (show(number, dimension, system, digits=digits) for number in (si, limit))
-        if _reads_right(value, told, dimension, system, above):
+        if _parted(_read_back(value, dimension, system), told, dimension, above):
             break
     return value, told
 
 
-def _reads_right(value: str, limit: str, dimension: str, system: str, above: bool) -> bool:
-    one, other = _read_back(value, dimension, system), _limit_read(limit, dimension)
-    return abs(one - other) > _ALIKE * abs(other) and (one > other) == above
+def _parted(value: float, limit: str, dimension: str, above: bool) -> bool:
+    """Whether a value, as it reads, is on the right side of a limit as it is told."""
+    other = _limit_read(limit, dimension)
+    return abs(value - other) > _ALIKE * abs(other) and (value > other) == above
+
+
+@lru_cache(maxsize=256)
+def _value_read(si: float, dimension: str, system: str) -> tuple[str, float]:
+    """A value as `show` tells it, and what that reads as, SI: it may stand beside several limits."""
+    value = show(si, dimension, system)
+    return value, _read_back(value, dimension, system)
 
 
 def _read_back(shown: str, dimension: str, system: str) -> float:

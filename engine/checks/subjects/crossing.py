@@ -70,10 +70,10 @@ def _near_places(one: Made, lay: Lay, other: Made, its_lay: Lay, apart: Point) -
     if lay.box is None or its_lay.box is None:
         return ()
     reach, far = one.radius + other.radius, _far(one, other)
-    around = shifted(wider(its_lay.box, reach), apart)
-    near = [(line, wider(line.box, reach)) for line in lay.lines if overlap(line.box, around) and _rigid(one, line)]
-    its_lines = [line.from_point(apart) for line in its_lay.lines if _rigid(other, line)] if near else []
-    pairs = ((mine, its) for its in its_lines for mine, box in near if overlap(box, its.box))
+    around, back = shifted(wider(its_lay.box, reach), apart), moved(ORIGIN, apart, -1.0)
+    mine_near = [line.from_point(back) for line in lay.lines if overlap(line.box, around) and _rigid(one, line)]
+    near = [(line, wider(line.box, reach)) for line in mine_near]
+    pairs = ((mine, its) for its in its_lay.lines for mine, box in near if overlap(box, its.box) and _rigid(other, its))
     places = ((its.piece, along) for mine, its in pairs if (along := _too_near(mine, its, reach)))
     return tuple([(piece, *along) for piece, along in places if _past_joint(one.run, lay, other.run, its_lay, *along) > far])
 

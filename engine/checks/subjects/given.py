@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from engine.air.fan import metered_bore
 from engine.air.one.balance import velocity_pressure
+from engine.air.properties import Air
 from engine.catalog.limits import under
 from engine.checks.look import Look
 from engine.checks.rules import Finding, finding, limit
+from engine.checks.shop import Shop, of_shop
 from engine.design import Elbow, Port, Run, defaults, ports_of
 from engine.design.places import COLLECTOR
 from engine.shapes.vectors import WAYS, dot
@@ -16,23 +18,26 @@ from engine.shapes.vectors import WAYS, dot
 _NOT_CHECKED = "from here on nothing is checked against the room"
 
 
-def free_air_only(look: Look) -> Iterator[Finding]:
+@of_shop
+def free_air_only(shop: Shop) -> Iterator[Finding]:
     """A collector known by its free-air flow alone."""
-    if look.tree.fan.estimated:
-        yield finding(look, "free-air-only", "caution", COLLECTOR, "no curve, only free air and largest suction: every flow is a guess")
+    if shop.fan.estimated:
+        yield finding(shop, "free-air-only", "caution", COLLECTOR, "no curve, only free air and largest suction: every flow is a guess")
 
 
-def straight_curve(look: Look) -> Iterator[Finding]:
+@of_shop
+def straight_curve(shop: Shop) -> Iterator[Finding]:
     """A curve that is a line from the largest pressure without flow to the largest flow without pressure."""
-    curve = look.design.collector.curve
-    if 0 < len(curve) <= limit(look.design, "straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
+    curve = shop.design.collector.curve
+    if 0 < len(curve) <= limit(shop.design, "straight-curve", "points") and curve[0].flow.si == 0 and curve[-1].pressure.si == 0:
         text = f"a curve of {len(curve)} points, its two ends: nobody measured it, and every flow is a guess"
-        yield finding(look, "straight-curve", "caution", COLLECTOR, text)
+        yield finding(shop, "straight-curve", "caution", COLLECTOR, text)
 
 
-def impossible_curve(look: Look) -> Iterator[Finding]:
+@of_shop
+def impossible_curve(shop: Shop) -> Iterator[Finding]:
     """A curve with a pressure below the velocity pressure that it contains."""
-    collector = look.design.collector
+    collector = shop.design.collector
     bore = metered_bore(collector) if collector.curve else None
     if bore is None:
         return
@@ -41,29 +46,30 @@ def impossible_curve(look: Look) -> Iterator[Finding]:
     wanting = [(point, least) for point, least in wanting if under(point.pressure.si, least)]
     if wanting:
         point, least = wanting[-1]
-        measure, least_text = look.measure(point.pressure.si, least, "pressure")
+        measure, least_text = shop.measure(point.pressure.si, least, "pressure")
         kind = "total pressure" if collector.basis == "fan total" else "static suction"
-        at = look.show(point.flow.si, "flow")
+        at = shop.show(point.flow.si, "flow")
         text = f"its curve says {measure.told} of {kind} at {at}, less than the velocity pressure of that flow, {least_text}: that cannot be"
-        yield finding(look, "impossible-curve", "caution", COLLECTOR, text, measure=measure)
+        yield finding(shop, "impossible-curve", "caution", COLLECTOR, text, measure=measure)
 
 
-def suction_below_velocity_pressure(look: Look, port: Port) -> float | None:
+def suction_below_velocity_pressure(air: Air, port: Port) -> float | None:
     """The velocity pressure of a port's need, Pa, where the suction measured at it is less; None where it is not, or none was measured."""
     if port.suction is None or not port.needs.si:
         return None
-    least = velocity_pressure(port.needs.si, port.bore.si, look.tree.air.density)
+    least = velocity_pressure(port.needs.si, port.bore.si, air.density)
     return least if under(port.suction.si, least) else None
 
 
-def impossible_suction(look: Look) -> Iterator[Finding]:
+@of_shop
+def impossible_suction(shop: Shop) -> Iterator[Finding]:
     """Ports with a measured suction below one velocity pressure: the air has that much when it stands behind no loss at all."""
-    for name, (_, port) in ports_of(look.design).items():
-        least = suction_below_velocity_pressure(look, port)
+    for name, (_, port) in ports_of(shop.design).items():
+        least = suction_below_velocity_pressure(shop.air, port)
         if port.suction is not None and least is not None:
-            measure, least_text = look.measure(port.suction.si, least, "pressure")
-            text = f"static suction {measure.told} measured at {look.show(port.needs.si, 'flow')}, less than the velocity pressure of that flow"
-            yield finding(look, "impossible-suction", "fault", look.ports_at[name], f"{text}, {least_text}: that cannot be", measure=measure)
+            measure, least_text = shop.measure(port.suction.si, least, "pressure")
+            text = f"static suction {measure.told} measured at {shop.show(port.needs.si, 'flow')}, less than the velocity pressure of that flow"
+            yield finding(shop, "impossible-suction", "fault", shop.ports_at[name], f"{text}, {least_text}: that cannot be", measure=measure)
 
 
 def lost_way(look: Look) -> Iterator[Finding]:

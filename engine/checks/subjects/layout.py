@@ -12,7 +12,8 @@ from engine.catalog.limits import over, under
 from engine.checks.look import Look
 from engine.checks.one_run import Hung, Made, of_hung, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
-from engine.design import Elbow, Hose, OwnLoss, Port, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of, tuning_of
+from engine.checks.shop import Shop, of_shop
+from engine.design import Elbow, Hose, OwnLoss, Straight, bore_of, defaults, gate_sets_of, joins_as, ports_of, tuning_of
 from engine.design.meaning import branch_angle, elbow_shape, hose_bore, pipe_stock
 from engine.design.places import COLLECTOR, Place
 from engine.space.geometry import Gap
@@ -21,12 +22,13 @@ from engine.units import Quantity
 DesignCheck = Callable[[Look], Iterator[Finding]]
 
 
-def machines_without_duct(look: Look) -> Iterator[Finding]:
+@of_shop
+def machines_without_duct(shop: Shop) -> Iterator[Finding]:
     """Ports no run ends at, of machines that no gate set has at work."""
-    at_work = {name for gate_set in gate_sets_of(look.design) for name in gate_set.open}
-    for name, (machine, _) in ports_of(look.design).items():
-        if machine.id not in at_work and name not in look.tree.leaf_of:
-            yield finding(look, "no-duct", "note", look.ports_at[name], "no duct reaches it, and no gate set has it at work")
+    at_work = {name for gate_set in gate_sets_of(shop.design) for name in gate_set.open}
+    for name, (machine, _) in ports_of(shop.design).items():
+        if machine.id not in at_work and name not in shop.leaf_of:
+            yield finding(shop, "no-duct", "note", shop.ports_at[name], "no duct reaches it, and no gate set has it at work")
 
 
 def capped_end(look: Look) -> Iterator[Finding]:
@@ -90,53 +92,56 @@ def square_tee(made: Made) -> Iterator[Finding]:
         yield finding(made, "square-tee", severity, made.place(), text, by=by, measure=measure)
 
 
-def choked_port(look: Look) -> Iterator[Finding]:
+@of_shop
+def choked_port(shop: Shop) -> Iterator[Finding]:
     """Connected ports too small or too resistant for the flow they need."""
-    density, tuned = look.tree.air.density, tuning_of(look.design)
-    for name, port in _connected(look):
+    density, tuned = shop.air.density, tuning_of(shop.design)
+    for name, port in shop.connected.items():
         speed = port.needs.si / area(port.bore.si)
         suction = (1 + port_loss(name, port, density, tuned)) * velocity_pressure(port.needs.si, port.bore.si, density)
-        fast, most = limit(look.design, "choked-port", "speed"), limit(look.design, "choked-port", "suction")
+        fast, most = limit(shop.design, "choked-port", "speed"), limit(shop.design, "choked-port", "suction")
         if over(speed, fast):
-            by, (measure, told) = "speed", look.measure(speed, fast, "speed")
+            by, (measure, told) = "speed", shop.measure(speed, fast, "speed")
             text = f"needs {measure.told} through its own bore, faster than {told}"
         elif over(suction, most):
-            by, (measure, told) = "suction", look.measure(suction, most, "pressure")
+            by, (measure, told) = "suction", shop.measure(suction, most, "pressure")
             text = f"needs {measure.told} of static suction at the port itself, more than {told}"
         else:
             continue
-        yield finding(look, "choked-port", "caution", look.ports_at[name], text, by=by, measure=measure)
+        yield finding(shop, "choked-port", "caution", shop.ports_at[name], text, by=by, measure=measure)
 
 
-def guessed_ports(look: Look) -> Iterator[Finding]:
+@of_shop
+def guessed_ports(shop: Shop) -> Iterator[Finding]:
     """Connected ports of whose loss nothing is known."""
-    (low, high), tuned = defaults.PORT_LOSS_SPAN, tuning_of(look.design)
-    for name, port in _connected(look):
+    (low, high), tuned = defaults.PORT_LOSS_SPAN, tuning_of(shop.design)
+    for name, port in shop.connected.items():
         if guessed_port(name, port, tuned):
             text = f"its loss is a guess: {defaults.PORT_LOSS:g} velocity pressures are taken, {low:g} to {high:g} are as likely"
-            yield finding(look, "guessed-port", "note", look.ports_at[name], text)
+            yield finding(shop, "guessed-port", "note", shop.ports_at[name], text)
 
 
-def free_exit_twice(look: Look) -> Iterator[Finding]:
+@of_shop
+def free_exit_twice(shop: Shop) -> Iterator[Finding]:
     """A loss at the end of the duct to the outside that seems to hold the free exit's own."""
-    collector = look.design.collector
+    collector = shop.design.collector
     last = collector.outlet_pieces[-1] if collector.discharge == "outside" and collector.outlet_pieces else None
     if isinstance(last, OwnLoss) and last.loss >= 1.0:
         figures = {"given": f"{last.loss:g}", "beyond": f"{last.loss - 1.0:.4g}"}
         text = f"its duct to the outside ends in {last.name or 'a loss'} of {figures['given']}: the free exit's 1.0 may be counted twice"
-        yield finding(look, "free-exit-twice", "note", COLLECTOR, text, figures=figures)
+        yield finding(shop, "free-exit-twice", "note", COLLECTOR, text, figures=figures)
 
 
-def hand_tool_port(look: Look) -> Iterator[Finding]:
+@of_shop
+def hand_tool_port(shop: Shop) -> Iterator[Finding]:
     """Connected ports so small that a chip collector cannot serve them; a blade guard shares the extraction of its saw."""
-    smallest, guard = limit(look.design, "hand-tool-port", "bore"), limit(look.design, "hand-tool-port", "guard")
-    connected = dict(_connected(look))
-    served = {name.split("/")[0] for name, port in connected.items() if not under(port.bore.si, smallest)}
-    for name, port in connected.items():
+    smallest, guard = limit(shop.design, "hand-tool-port", "bore"), limit(shop.design, "hand-tool-port", "guard")
+    served = {name.split("/")[0] for name, port in shop.connected.items() if not under(port.bore.si, smallest)}
+    for name, port in shop.connected.items():
         if under(port.bore.si, guard if name.split("/")[0] in served else smallest):
-            measure, least = look.measure(port.bore.si, smallest, "bore")
+            measure, least = shop.measure(port.bore.si, smallest, "bore")
             text = f"bore {measure.told}, under {least}: a port for hand tools"
-            yield finding(look, "hand-tool-port", "caution", look.ports_at[name], text, measure=measure)
+            yield finding(shop, "hand-tool-port", "caution", shop.ports_at[name], text, measure=measure)
 
 
 @of_made
@@ -178,11 +183,6 @@ def blunt_taper(look: Look) -> Iterator[Finding]:
             if over(angle, steep):
                 shape = "a flat reducer" if angle > 3.1 else f"a taper of {degrees(angle):.0f} deg"
                 yield finding(look, "blunt-taper", "caution" if angle > 3.1 else "note", place, f"{shape} at its {at}")
-
-
-def _connected(look: Look) -> Iterator[tuple[str, Port]]:
-    linked = {run.ends for run in look.design.runs if run.ends}
-    return ((name, port) for name, (_, port) in ports_of(look.design).items() if name in linked)
 
 
 LAYOUT_CHECKS: tuple[DesignCheck, ...] = (

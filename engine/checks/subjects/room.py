@@ -9,7 +9,8 @@ from math import dist
 from engine.checks.look import Look
 from engine.checks.one_run import Hung, Made, of_hung
 from engine.checks.rules import Finding, finding, limit
-from engine.design import Hose, Site, bore_of, defaults
+from engine.checks.shop import Shop, of_shop
+from engine.design import Design, Hose, Site, bore_of, defaults
 from engine.design.kept import ROWS, kept
 from engine.design.places import COLLECTOR, MachineAt, Place
 from engine.shapes.clearance import Box, enters, holds, inside, overlap, wider
@@ -77,7 +78,7 @@ def _out_of_reach(made: Made, gate: int, height: float) -> tuple[Finding, ...]:
 
 def machine_in_the_way(look: Look) -> Iterator[Finding]:
     """Ducts that run into the body of a machine they do not lead to, or into that of the collector."""
-    for place, name, box in _bodies(look):
+    for place, name, box in _bodies(look.design):
         for hung in look.hung:
             run = hung.made.run
             own = (place == COLLECTOR and run.joins == "collector") or (run.ends or "").split("/")[0] == name
@@ -90,25 +91,26 @@ def machine_in_the_way(look: Look) -> Iterator[Finding]:
                 yield finding(look, "machine-in-the-way", "caution", look.piece_at(run.id, line.piece), text)
 
 
-def outside_body(look: Look) -> Iterator[Finding]:
+@of_shop
+def outside_body(shop: Shop) -> Iterator[Finding]:
     """Machines and a collector whose bodies reach through a wall, or into each other."""
-    corners = [(corner.east.si, corner.north.si) for corner in look.design.site.room]
-    bodies = list(_bodies(look))
+    corners = [(corner.east.si, corner.north.si) for corner in shop.design.site.room]
+    bodies = list(_bodies(shop.design))
     for i, (place, name, box) in enumerate(bodies):
         (west, south, _), (east, north, _) = box
         if corners and not all(inside(spot, corners) for spot in ((west, south), (west, north), (east, south), (east, north))):
-            yield finding(look, "body-in-the-way", "caution", place, f"the body of {name} reaches through a wall")
+            yield finding(shop, "body-in-the-way", "caution", place, f"the body of {name} reaches through a wall")
         shrunk = wider(box, -_TOUCHING)
         if met := [other for _, other, its in bodies[:i] if overlap(shrunk, its)]:
-            yield finding(look, "body-in-the-way", "caution", place, f"the body of {name} is in that of {met[0]}")
+            yield finding(shop, "body-in-the-way", "caution", place, f"the body of {name} is in that of {met[0]}")
 
 
-def _bodies(look: Look) -> Iterator[tuple[Place, str, Box]]:
+def _bodies(design: Design) -> Iterator[tuple[Place, str, Box]]:
     """The machines and the collector that say how large they are, and how high."""
-    for i, machine in enumerate(look.design.machines):
+    for i, machine in enumerate(design.machines):
         if machine.size.up and (box := body_of(machine)):
             yield MachineAt(i), machine.id, box
-    if look.design.collector.size.up and (box := body_of(look.design.collector)):
+    if design.collector.size.up and (box := body_of(design.collector)):
         yield COLLECTOR, "the collector", box
 
 

@@ -10,6 +10,7 @@ from operator import itemgetter
 from engine.checks.look import Look
 from engine.checks.one_run import Hung, Made, of_hung
 from engine.checks.rules import Finding, Measure, Severity, finding, limit
+from engine.checks.shop import Shop, of_shop
 from engine.checks.subjects.crossing import ducts_cross
 from engine.design import Cleanout, Corner, Gate, Hose, Run, Site, Zone, defaults, joins_as
 from engine.design.kept import WHOLES, kept
@@ -18,6 +19,7 @@ from engine.design.model import in_the_way
 from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, Spot, cross, enters, inside, overlap, sides, wider, within
 from engine.shapes.vectors import Point
+from engine.space.geometry import port_places, position_of
 from engine.space.lay import Line
 
 # Where the room has no ceiling that is known.
@@ -157,27 +159,24 @@ def _walls(room: tuple[Corner, ...]) -> tuple[list[Spot], list[tuple[Spot, Spot,
 
 def _starts_inside(look: Look) -> bool:
     """Whether the collector stands in the room: what leads to one outside lies outside too."""
-    inlet = _inlet(look)
+    inlet = position_of(look.design.collector)
     return inlet is not None and inside(inlet[:2], _walls(look.design.site.room)[0])
 
 
-def _inlet(look: Look) -> Point | None:
-    """Where the collector's inlet is, None where it has no place or no duct."""
-    first = next(iter(look.children["collector"]), None)
-    return look.space.ways[first.id].start if first and look.space.placed else None
-
-
 def outside_walls(look: Look) -> Iterator[Finding]:
-    """Ports and a collector that stand outside the room."""
-    corners, _ = _walls(look.design.site.room)
-    if not corners:
-        return
-    standing: dict[Place, Point] = {look.ports_at[name]: at for name, at in look.space.ports.items()}
-    if inlet := _inlet(look):
+    """Ports and a collector that stand outside the room; the collector of a shop without ducts may stand anywhere."""
+    yield from (found for found in _standing_outside(look) if look.design.runs or found.place != COLLECTOR)
+
+
+@of_shop
+def _standing_outside(shop: Shop) -> Iterator[Finding]:
+    corners, _ = _walls(shop.design.site.room)
+    standing: dict[Place, Point] = {shop.ports_at[name]: at for name, at in port_places(shop.design).items()}
+    if inlet := position_of(shop.design.collector):
         standing[COLLECTOR] = inlet
-    for place, at in standing.items():
+    for place, at in standing.items() if corners else ():
         if not inside(at[:2], corners):
-            yield finding(look, "outside-walls", "note", place, "stands outside the walls of the room")
+            yield finding(shop, "outside-walls", "note", place, "stands outside the walls of the room")
 
 
 def through_zone(look: Look) -> Iterator[Finding]:

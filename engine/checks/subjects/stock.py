@@ -9,8 +9,10 @@ from engine.catalog.limits import under
 from engine.checks.look import Look
 from engine.checks.one_run import Made, of_made
 from engine.checks.rules import Finding, Severity, finding, limit
+from engine.checks.shop import Shop, of_shop
 from engine.checks.subjects.earthing import insulating_pipes
 from engine.design import Run, Stock, StockSize
+from engine.design.kept import ROWS, kept
 from engine.design.mistake import quoted
 from engine.design.places import STOCK
 from engine.space.fitted import Pipe, fitted_runs
@@ -36,7 +38,7 @@ def does_not_mate(look: Look) -> Iterator[Finding]:
         places.setdefault((one, other), []).append((run, piece))
     for (one, other), ((run, piece), *more) in places.items():
         a, b = look.sizes[one], look.sizes[other]
-        if not _mate(look, a, b):
+        if not _mate(look.shop, a, b):
             text = f"{_told(look, *a)} meets {_told(look, *b)}: neither goes into the other"
             yield finding(look, "does-not-mate", "note", look.piece_at(run.id, piece), text + (f"; in {len(more) + 1} places" if more else ""))
 
@@ -52,10 +54,11 @@ def _meetings(look: Look) -> Iterator[tuple[str, str, Run, int | None]]:
                 yield run.size, parent, run, None
 
 
-def _mate(look: Look, a: _Size, b: _Size) -> bool:
+@kept(ROWS)
+def _mate(shop: Shop, a: _Size, b: _Size) -> bool:
     """Whether two sizes fit each other, as far as their outsides are known; sizes of another bore want a reducer anyway."""
     (stock, one), (other_stock, other) = a, b
-    tight, play, alike = (limit(look.design, "does-not-mate", name) for name in ("tight", "play", "alike"))
+    tight, play, alike = (limit(shop.ground, "does-not-mate", name) for name in ("tight", "play", "alike"))
     if stock.id == other_stock.id or abs(one.bore.si - other.bore.si) > alike * max(one.bore.si, other.bore.si):
         return True
     rigid = "hose" not in (stock.kind, other_stock.kind)
@@ -79,16 +82,17 @@ def unearthed_pipe(look: Look) -> Iterator[Finding]:
             yield finding(look, "unearthed-pipe", "note", runs[0].place(), f"{name}, in {count}, cannot be earthed")
 
 
-def no_store(look: Look) -> Iterator[Finding]:
+@of_shop
+def no_store(shop: Shop) -> Iterator[Finding]:
     """A store file that is not beside the design; bores then come from the names of sizes."""
-    shelf = look.design.shelf
+    shelf = shop.design.shelf
     if shelf is None or not shelf.missing:
         return
     sizes = [f"{stock.id}/{size.nominal}" for stock in shelf.stock for size in stock.sizes]
     text = f"{quoted(shelf.name)} is not beside the design"
     guessed = f": bore and material of {listed(sizes, _MOST_SIZES)} are taken from the name alone" if sizes else ", and nothing of it is wanted"
     severity: Severity = "fault" if sizes else "note"
-    yield finding(look, "no-store", severity, STOCK, f"{text}{guessed}")
+    yield finding(shop, "no-store", severity, STOCK, f"{text}{guessed}")
 
 
 def short_straight(look: Look) -> Iterator[Finding]:

@@ -34,7 +34,7 @@ def ports(look: Look) -> Iterator[Change]:
     for name, leaf in look.tree.leaf_of.items():
         port, duct = look.tree.ports[name], look.tree.runs[leaf]
         bore = next_bore(look, port.bore.si)
-        if bore is None or bore > duct.far_bore * 1.001 or suction_below_velocity_pressure(look, port) is not None:
+        if bore is None or bore > duct.far_bore * 1.001 or suction_below_velocity_pressure(look.tree.air, port) is not None:
             continue
         wider, note = replace(port, bore=as_shown(bore, "bore", system(look.design))), "a change at the machine itself"
         if port.suction:
