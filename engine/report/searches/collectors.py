@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from engine.air.bands import COLLECTOR
 from engine.air.properties import air_of
 from engine.catalog.tables import read
 from engine.design import Design, defaults, system
@@ -100,7 +101,12 @@ def verdict(design: Design, found: Sequence[Duty] | None = None) -> str:
     filter_told = "with a loaded filter" if filter_known(design) else "before a loaded filter, whose drop is not told"
     at = f"{hardest.gate_set} at {show(hardest.flow, 'flow', units)}: {asked} asked {filter_told}, {has} by the curve of your collector"
     if hardest.lacks <= 1.0:
-        return f"Your collector is enough. Hardest is {at}, {share_text(1.0 / hardest.lacks - 1.0)} more than that."
+        spare = 1.0 / hardest.lacks - 1.0
+        doubt = f" A curve may be off by {COLLECTOR:.0%}: this may be too little.".replace("%", " %") if spare < COLLECTOR else ""
+        return (
+            f"Your collector gives every machine at work its need. Hardest is {at}, {share_text(spare)} more than that.{doubt} "
+            "Whether all chips are carried then, check tells under what may come."
+        )  # fmt: skip
     return f"Your collector is too weak. Hardest is {at}: it wants {hardest.lacks:.2f} times the pressure."
 
 

@@ -7,6 +7,7 @@ from dataclasses import field
 from engine.catalog.limits import over
 from engine.checks.assess import Assessment, assess
 from engine.design import Design, gate_sets_of
+from engine.design.meaning import stays
 from engine.search.proposals import Proposal, Step, over_work, standing
 from engine.search.ranking import Rank
 from engine.search.sizing.conflict import in_words
@@ -138,6 +139,13 @@ def with_gates_throttled(design: Design) -> Design:
 def cheapest_name(plant: Plant) -> str:
     """What the cheapest sizes are called."""
     return "least pipe" if plant.prices.by_surface else "cheapest"
+
+
+def kept_as_they_are(plant: Plant) -> str:
+    """That runs keep their size because work on them is done, or the design says so."""
+    kept = [run.id for run in plant.choices.design.runs if run.size and stays(run)]
+    every = "every run" if len(kept) == len(plant.choices.design.runs) else listed(kept, _MOST_NAMED)
+    return f"; kept as they are: {every} (kept = no frees a run)" if kept else ""
 
 
 def left_alone(plant: Plant) -> str:

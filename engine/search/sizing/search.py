@@ -15,7 +15,7 @@ from engine.search.sizing.conflict import conflict, helpers, told
 from engine.search.sizing.plant import Plant, plant_of
 from engine.search.sizing.plant.rules import Rule
 from engine.search.sizing.proof import Progress, prove
-from engine.search.sizing.proposing import BestByAim, cheapest_name, left_alone
+from engine.search.sizing.proposing import BestByAim, cheapest_name, kept_as_they_are, left_alone
 from engine.units.words import counted, share_text
 
 # Fresh starts of local search for the cheapest, and for each other aim from there.
@@ -49,8 +49,8 @@ def sizes(design: Design, assessment: Assessment | None = None, *, throttled: bo
         if not rules:
             said += f"No sizes found that keep {what}, and no proof that there are none.\n"
             continue
-        said += f"No choice of stocked sizes keeps {what}, {plant.answers.flows.scope}{left_alone(plant)}. These cannot be met together:\n"
-        said += told(plant, rules)
+        alone = left_alone(plant) + kept_as_they_are(plant)
+        said += f"No choice of stocked sizes keeps {what}, {plant.answers.flows.scope}{alone}. These cannot be met together:\n{told(plant, rules)}"
         if lenient:
             yield from _openings_that_help(plant, rules, replace(best, told=said))
 

@@ -19,6 +19,7 @@ from engine.search.sizing.conflict import conflict, in_words
 from engine.search.sizing.cuts import cut_of
 from engine.search.sizing.plant import plant_of
 from engine.search.sizing.proof import prove
+from engine.search.sizing.proposing import kept_as_they_are
 from tests import SAVED_DESIGNS
 from tests.shops.sizing_shops import decided, every_choice, hard_shop, small_shop
 from tests.shops.small_shops import q
@@ -280,3 +281,12 @@ def test_leaving_the_search_early_leaves_what_was_found():
             break
     steps.close()
     assert step.proposals
+
+
+def test_runs_that_are_kept_are_named_beside_a_conflict():
+    design = small_shop(1)
+    hung = replace(design, runs=tuple(replace(run, state="hung") for run in design.runs))
+    assert kept_as_they_are(plant_of(hung)) == "; kept as they are: every run (kept = no frees a run)"
+    one = replace(design, runs=(replace(design.runs[0], kept=True), *design.runs[1:]))
+    assert kept_as_they_are(plant_of(one)) == f"; kept as they are: {design.runs[0].id} (kept = no frees a run)"
+    assert kept_as_they_are(plant_of(design)) == ""

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import json
 import shutil
+from dataclasses import replace
 
 import pytest
 
 from engine.files.design_file import load
+from engine.report.searches.collectors import verdict
+from engine.search.collectors import duties
+from engine.units.words import share_text
 from tests import SAVED_DESIGNS
 from tui.command_line import main
 
@@ -43,3 +47,11 @@ def test_a_choice_is_written_as_a_design_of_its_own(tmp_path, capsys):
 def test_a_margin_that_is_none_is_refused(capsys):
     assert main(["collector", str(DEMO), "--margin", "-5"]) == 2
     assert "--margin wants 0 to 100 per cent" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("more", "doubtful"), [(1.025, True), (1.205, False)])
+def test_enough_is_said_of_needs_with_the_doubt_of_a_curve(more, doubtful):
+    design = load(DEMO)
+    told = verdict(design, [replace(one, has=more * one.loaded) for one in duties(design)])
+    assert told.startswith("Your collector gives every machine at work its need.") and f"{share_text(more - 1.0)} more than that" in told
+    assert ("A curve may be off by 5 %" in told) == doubtful and "chips" in told
