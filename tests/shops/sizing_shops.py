@@ -2,29 +2,56 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
 from math import radians
 from random import Random
+
+import pytest
 
 from engine.design import Design, Gate, GateSet, Run, Stock
 from engine.files.design_file import load
 from engine.search.proposals import Step
 from engine.search.sizing import local, sizes
 from engine.search.sizing.local import Found
-from engine.search.sizing.plant import Plant
+from engine.search.sizing.plant import Plant, plant_of
+from engine.search.sizing.proposing import BestByAim
 from tests import SAVED_DESIGNS
 from tests.shops.small_shops import machine, pipe, run, shop, si
 
 BORES = (80, 90, 100, 112, 125, 140, 160, 180, 200, 224)
 
 
+@dataclass(frozen=True, slots=True)
+class Searched:
+    """The last step of a search, and every choice it took note of in the last round of rules, as figures."""
+
+    last: Step
+    found: tuple[Found, ...]
+
+
+def shop_named(name: int | str) -> Design:
+    """The small shop of a seed, or a saved design."""
+    return small_shop(name) if isinstance(name, int) else load(SAVED_DESIGNS / f"{name}.toml")
+
+
 @cache
-def decided(demo: str) -> Step:
-    """The last step of the search for the sizes of a saved design; searched once, for it takes seconds."""
-    *_, last = sizes(load(SAVED_DESIGNS / f"{demo}.toml"))
-    return last
+def searched(name: int | str) -> Searched:
+    """The search for the sizes of `shop_named`; searched once, for it takes seconds."""
+    found: list[tuple[BestByAim, Found]] = []
+
+    def take(best: BestByAim, one: Found) -> bool:
+        if not found or found[-1][0] is not best:
+            found.clear()
+        found.append((best, one))
+        return noted(best, one)
+
+    noted = BestByAim.take
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(BestByAim, "take", take)
+        *_, last = sizes(shop_named(name))
+    return Searched(last, tuple(one for _, one in found))
 
 
 def small_shop(seed: int, *, alone: bool = False) -> Design:
@@ -65,12 +92,20 @@ def hard_shop(seed: int) -> Design:
     return shop_of(Random(1000 + seed), 10, list(BORES[:8]), 20, 3)
 
 
+def every_found(plant: Plant) -> list[Found]:
+    """What each choice gives in which nothing widens outward, solved together: no other keeps the rules."""
+    every = product(*(range(len(options)) for options in plant.choices.options))
+    choices = [choice for choice in every if not plant.choices.widenings(choice)]
+    plant.answers.prepare(choices)
+    return [local.look(plant, choice) for choice in choices]
+
+
 def every_choice(plant: Plant) -> Found | None:
     """The cheapest choice that keeps every rule, by trying all."""
-    best = None
-    for choice in product(*(range(len(options)) for options in plant.choices.options)):
-        if not plant.choices.widenings(choice):
-            found = local.look(plant, choice)
-            if found.off == 0.0 and (best is None or found.price < best.price):
-                best = found
-    return best
+    return min((found for found in every_found(plant) if found.off == 0.0), key=lambda found: found.price, default=None)
+
+
+@cache
+def cheapest_of_all(seed: int) -> Found | None:
+    """Of `every_choice` in a small shop, with the full law and lenient rules; tried once."""
+    return every_choice(plant_of(small_shop(seed), lenient=True))

@@ -2,47 +2,21 @@
 
 from __future__ import annotations
 
-from itertools import product
-
 import pytest
 
-from engine import load
 from engine.checks.assess import assess
 from engine.design import system
 from engine.search.proposals import standing
-from engine.search.sizing import local, sizes
 from engine.search.sizing.plant import plant_of
-from engine.search.sizing.proposing import BestByAim
 from engine.units import show
-from tests import SAVED_DESIGNS
-from tests.shops.sizing_shops import small_shop
+from tests.shops.sizing_shops import every_found, searched, shop_named, small_shop
 
 
-def looked_at(design, monkeypatch, **rest):
-    """The last step of a search, and every choice it took note of in the last round of rules, as figures."""
-    found = []
-
-    def take(best, one):
-        if not found or found[-1][0] is not best:
-            found.clear()
-        found.append((best, one))
-        return noted(best, one)
-
-    noted = BestByAim.take
-    monkeypatch.setattr(BestByAim, "take", take)
-    *_, last = sizes(design, **rest)
-    return last, [one for _, one in found]
-
-
-@pytest.mark.parametrize("design", [
-    *(pytest.param(small_shop(seed), id=f"shop {seed}") for seed in range(20)),
-    *(pytest.param(load(SAVED_DESIGNS / f"{name}.toml"), id=name) for name in ("signal_box", "signal_box_mended")),
-    pytest.param(load(SAVED_DESIGNS / "boat_shed.toml"), id="boat_shed", marks=pytest.mark.slow),
-])  # fmt: skip
-def test_no_name_is_given_while_a_better_one_was_found(design, monkeypatch):
-    last, found = looked_at(design, monkeypatch)
-    keeping = [one for one in found if one.off == 0.0]
-    names = {name: one for one in last.proposals for name in ("cheapest", "least pipe", "strongest", "quietest") if name in one.title}
+@pytest.mark.parametrize("name", [*range(20), "signal_box", "signal_box_mended", pytest.param("boat_shed", marks=pytest.mark.slow)])
+def test_no_name_is_given_while_a_better_one_was_found(name):
+    design, last = shop_named(name), searched(name).last
+    keeping = [one for one in searched(name).found if one.off == 0.0]
+    names = {aim: one for one in last.proposals for aim in ("cheapest", "least pipe", "strongest", "quietest") if aim in one.title}
     assert bool(names) == bool(keeping) or not last.proposals
     if names:
         cheapest = names.get("cheapest") or names["least pipe"]
@@ -55,8 +29,8 @@ def test_no_name_is_given_while_a_better_one_was_found(design, monkeypatch):
 
 def test_a_name_says_where_the_design_as_it_is_is_better():
     told = set()
-    for design in (*map(small_shop, range(20)), load(SAVED_DESIGNS / "signal_box_mended.toml")):
-        *_, last = sizes(design)
+    for name in (*range(20), "signal_box_mended"):
+        design, last = shop_named(name), searched(name).last
         was, fastest = standing(assess(design)), top_speed(design)
         for one in last.proposals:
             better = {
@@ -64,8 +38,8 @@ def test_a_name_says_where_the_design_as_it_is_is_better():
                 "strongest (today's is stronger)": was.share > one.standing.share + 5e-4,
                 "quietest (today's is quieter)": fastest < top_speed(one.design) - 0.01,
             }
-            own = {name: said for name, said in better.items() if name.split()[0] in one.title}
-            assert {name for name in own if name in one.title} == {name for name, said in own.items() if said}, one.title
+            own = {title: said for title, said in better.items() if title.split()[0] in one.title}
+            assert {title for title in own if title in one.title} == {title for title, said in own.items() if said}, one.title
             told |= set(own.items())
     assert len(told) >= 5  # either way for two names, for quietest one
 
@@ -73,8 +47,8 @@ def test_a_name_says_where_the_design_as_it_is_is_better():
 def test_a_fast_run_is_told_beside_todays_and_beside_what_is_fast():
     """Also by sizes that only keep a design free of faults, which say so."""
     told = set()
-    for design in map(small_shop, (1, 3, 4, 8)):
-        *_, last = sizes(design)
+    for seed in (1, 3, 4, 8):
+        design, last = small_shop(seed), searched(seed).last
         units, look = system(design), plant_of(design).choices.look
         today, fast = top_speed(design), max(limits.fast.value for limits in look.limits.values())
         for one in last.proposals:
@@ -99,15 +73,13 @@ def top_speed(design):
     return max(state.velocity for result in assess(design).sets for state in result.balance.runs.values() if state.carries)
 
 
-def test_names_hold_against_every_choice_there_is_on_small_shops(monkeypatch):
+def test_names_hold_against_every_choice_there_is_on_small_shops():
     """Where every choice can be tried: what local search names is the best of all, but for a few by little."""
     off, named = [], 0
     for seed in range(16):
         design = small_shop(seed)
-        plant = plant_of(design)
-        every = [local.look(plant, choice) for choice in product(*(range(len(options)) for options in plant.choices.options))]
-        keeping = [one for one in every if one.off == 0.0]
-        last, _ = looked_at(design, monkeypatch)
+        keeping = [one for one in every_found(plant_of(design)) if one.off == 0.0]
+        last = searched(seed).last
         names = {name: one for one in last.proposals for name in ("strongest", "quietest") if name in one.title and "no faults" not in one.title}
         assert bool(names) == bool(keeping), seed
         if names:

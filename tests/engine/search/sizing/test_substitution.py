@@ -15,7 +15,7 @@ from engine.report.searches.sizing import as_json, as_text
 from engine.search.proposals import standing
 from engine.search.sizing.substitution import gains, substitutes
 from tests import SAVED_DESIGNS
-from tests.shops.sizing_shops import decided
+from tests.shops.sizing_shops import searched
 from tests.shops.small_shops import machine, pipe, run, shop
 
 DEMOS = SAVED_DESIGNS
@@ -115,7 +115,7 @@ def test_text_fits_80_columns_and_json_reads_back(demo):
     design = load(DEMOS / f"{demo}.toml")
     today = standing(assess(design))
     what = design.runs[0].size
-    for step in (decided(demo), last(design, what)):
+    for step in (searched(demo).last, last(design, what)):
         assert max(map(len, as_text(design, today, step).splitlines())) <= 80
         told = json.loads(as_json(design, today, step))
         assert [one["standing"]["faults"] for one in told["proposals"]] == [one.standing.faults for one in step.proposals]
