@@ -1,13 +1,15 @@
-"""Sessions forked from one Python that has imported the engine already: half of the work of a start is done once.
+"""Sessions forked from one Python that has imported already what the first screen needs: most of the work of a start is done once.
 
 What is forked is a process of its own, in an environment, a folder and a
-terminal of its own. It runs `tui` as `python -m tui` does; Textual it imports
-itself, for that reads the environment when it is imported.
+terminal of its own. It runs `tui` as `python -m tui` does. Textual reads the
+environment when it is imported: a session in another one than the usual, or
+of other colours, is forked from a Python that has not imported it.
 """
 
 from __future__ import annotations
 
 import fcntl
+import gc
 import importlib
 import json
 import os
@@ -21,17 +23,23 @@ import time
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from engine.units import spellings
 from tests import ROOT
+from tui.terminal import look
 
 _LONGEST_MESSAGE = 1 << 16
+_ENGINE = ("asyncio", "rich.console", "pint", "fluids", "tui.command_line.command", "tui.work.document")
+_SCREEN = ("tui.app", "tui.pages.workbench")
 
 
 class Forked:
-    """A forked session, as a `subprocess.Popen` has it."""
+    """A forked session, as a `subprocess.Popen` has it; `usual`: what Textual reads from its environment is what `_main` sets."""
 
-    def __init__(self, arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool, before: str) -> None:
+    def __init__(
+        self, arguments: Sequence[str], terminal: int, folder: Path, env: Mapping[str, str], ignore_hangup: bool, before: str, *, usual: bool
+    ) -> None:
         self.returncode: int | None = None
-        self._starter = _starter()
+        self._starter = _starter(usual, env)
         start = {"arguments": arguments, "folder": str(folder), "env": dict(env), "ignore_hangup": ignore_hangup, "before": before}
         self.pid: int = _asked(self._starter, start, terminal)
 
@@ -66,20 +74,20 @@ class Forked:
 
 # On the side of the tests
 
-_starters: dict[int, socket.socket] = {}
+_starters: dict[tuple[int, bool], socket.socket] = {}
 
 
-def _starter() -> socket.socket:
-    """The line to the starter of this process: were it shared with a fork of it, answers would go astray."""
-    if os.getpid() not in _starters:
+def _starter(usual: bool, env: Mapping[str, str]) -> socket.socket:
+    """The line to a starter of this process, in the environment of its first session: shared with a fork of it, answers would go astray."""
+    if (os.getpid(), usual) not in _starters:
         ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         with theirs:
             subprocess.Popen(
-                [sys.executable, "-m", "tests.tui.terminal.forked", str(theirs.fileno())], pass_fds=[theirs.fileno()],
-                cwd=ROOT, env=os.environ | {"OPENBLAS_NUM_THREADS": "1", "LANG": "C.UTF-8"}, start_new_session=True,
+                [sys.executable, "-m", "tests.tui.terminal.forked", str(theirs.fileno()), *(["usual"] if usual else [])],
+                pass_fds=[theirs.fileno()], cwd=ROOT, env={**env, "OPENBLAS_NUM_THREADS": "1"}, start_new_session=True,
             )  # fmt: skip
-        _starters[os.getpid()] = ours
-    return _starters[os.getpid()]
+        _starters[os.getpid(), usual] = ours
+    return _starters[os.getpid(), usual]
 
 
 def _asked(starter: socket.socket, question: dict, *files: int) -> int | None:
@@ -135,11 +143,19 @@ def _settle_in(terminal: int, given: dict) -> None:
 
 
 def _main() -> None:
-    for name in ("asyncio", "rich.console", "tui.command_line.command", "tui.work.document"):
+    line, *usual = sys.argv[1:]
+    os.fsync = os.fstat  # as in tests/conftest.py
+    for name in _ENGINE:
         importlib.import_module(name)
-    if "textual" in sys.modules:
+    spellings._registry()
+    if usual:
+        look.prepare(os.environ, look.USUAL)
+        for name in _SCREEN:
+            importlib.import_module(name)
+    elif "textual" in sys.modules:
         raise AssertionError("a session must import Textual itself")
-    if given := _serve(socket.socket(fileno=int(sys.argv[1]))):
+    gc.freeze()
+    if given := _serve(socket.socket(fileno=int(line))):
         exec(given["before"], {})
         runpy.run_module("tui", run_name="__main__", alter_sys=True)
 

@@ -56,13 +56,14 @@ class PtySession:
         self._master, slave = pty.openpty()
         _resize(slave, *size)
         self.attributes_at_start = termios.tcgetattr(slave)
+        usual = not env and "--colors" not in arguments
         env = environment(home) | dict(env or {})
         if not new_user and env["XDG_STATE_HOME"]:
             _has_read_cautions(Path(env["XDG_STATE_HOME"]) / "kerfdraft")
         self.process: subprocess.Popen | Forked = (
             _anew([*program, *map(str, arguments)], slave, home, env, ignore_hangup)
             if program
-            else Forked([*map(str, arguments)], slave, home, env, ignore_hangup, before)
+            else Forked([*map(str, arguments)], slave, home, env, ignore_hangup, before, usual=usual)
         )
         os.close(slave)
 

@@ -31,7 +31,7 @@ def codes(session: PtySession) -> Iterator[tuple[int, int]]:
 def looked_around(session: PtySession) -> set[tuple[int, int]]:
     """The codes sent for the main screen, a form, an edit, a question and each tab."""
     session.send("j", "2", "e", "esc", "esc", "t", "t", "t", "x", "u", "?")
-    session.wait_for("Esc back")
+    session.wait_for(lambda text: "1 ducts" not in text)
     session.send("esc")
     session.wait_for("1 ducts")
     return set(codes(session))
