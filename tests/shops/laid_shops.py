@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 from engine.design import Corner, Design, Machine, Site, Zone
 from engine.search.layouts.drafting import draft
@@ -19,7 +20,9 @@ def in_line(count: int) -> list[Machine]:
     return [Machine(id=f"machine {i}", ports=KINDS[0].ports, **at(2.0 * (i + 1), 1.0)) for i in reversed(range(count))]
 
 
+@cache
 def alternatives(*machines: Machine, **rest):
+    """The layouts offered for a shop; laid once."""
     shop = Design(name="shop", collector=replace(COLLECTOR, **at(0.4, 0.4, 1.0)), machines=machines, **rest)
     *_, last = drafts(shop)
     return last.proposals

@@ -189,10 +189,11 @@ def _maximal_sets(sets: EverySet) -> list[int]:
     passing = np.flatnonzero(sets.grade >= Grade.PASSES)
     size = sets.at_work.sum(axis=1)
     order = sorted(passing, key=lambda index: (-size[index], -sets.grade[index]))
-    kept, count = np.zeros((len(order), len(sets.machines)), np.float32), 0
+    kept, count = np.zeros((len(order), len(sets.machines)), bool), 0
     found = []
     for index in order:
-        if not (kept[:count] @ sets.at_work[index].astype(np.float32) == size[index]).any():
-            kept[count], count = sets.at_work[index], count + 1
+        at_work = sets.at_work[index]
+        if not kept[:count, at_work].all(axis=1).any():
+            kept[count], count = at_work, count + 1
             found.append(int(index))
     return found
