@@ -15,7 +15,6 @@ from engine.search.remedies import remedies
 from tests.engine.search.remedies.harm import harmless
 from tests.shops.set_shops import seeded
 
-
 WITH_PAIRS = {0, 2, 4, 6, 8, 12, 16}
 
 
