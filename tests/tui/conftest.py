@@ -1,4 +1,4 @@
-"""The pilot of a session looks often whether the session has come to rest; a design file to work on."""
+"""The pilot of a session looks often whether the session has come to rest; styles are parsed once; a design file to work on."""
 
 from __future__ import annotations
 
@@ -7,11 +7,14 @@ from pathlib import Path
 
 import pytest
 from textual import app, pilot
+from textual.css.model import RuleSet
+from textual.css.stylesheet import Stylesheet
 
 from tests.shops.one_drop import design
 from tui.work.document import Document
 
 SOON = 0.004  # seconds; what is to come sooner than this is waited for
+_RULES: dict[tuple, list[RuleSet]] = {}
 
 
 async def at_rest(*_: float) -> None:
@@ -31,6 +34,20 @@ def pilot_looks_often(monkeypatch):
     """As it comes, Textual's pilot sleeps at least 40 ms for every key, and takes a session for idle that is kept from the processor."""
     for module in (app, pilot):
         monkeypatch.setattr(module, "wait_for_idle", at_rest)
+
+
+@pytest.fixture(autouse=True)
+def styles_are_parsed_once(monkeypatch):
+    """All sessions have the same: what Textual keeps for one of them is kept for the next."""
+    parse = Stylesheet._parse_rules
+
+    def rules(self: Stylesheet, css: str, **rest: object) -> list[RuleSet]:
+        key = (css, tuple(rest.items()), tuple(self._variables.items()))
+        if key not in _RULES:
+            _RULES[key] = parse(self, css, **rest)
+        return _RULES[key]
+
+    monkeypatch.setattr(Stylesheet, "_parse_rules", rules)
 
 
 @pytest.fixture
