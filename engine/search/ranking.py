@@ -5,8 +5,8 @@ What counts are conditions (`engine/checks/conditions.py`), not the findings tha
 
 from __future__ import annotations
 
-from dataclasses import dataclass  # noqa: TID251  # in order too
 from math import ceil
+from typing import NamedTuple
 
 from engine.air.along import length_of
 from engine.checks import Finding
@@ -25,8 +25,7 @@ _TEN = 10.0
 _ROUNDING = 1e-6
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Rank:
+class Rank(NamedTuple):
     """Where a design stands among others, the least first.
 
     Conditions that keep it from being built as it stands; tenths of its need,
