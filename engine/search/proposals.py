@@ -98,7 +98,7 @@ def over_work(before: Design, one: _One) -> _One:
     found = touched(before, one.design)
     if not found.in_words:
         return one
-    dearer = replace(one.standing.rank, price=round(one.standing.rank.price + found.spent, 2))
+    dearer = one.standing.rank._replace(price=round(one.standing.rank.price + found.spent, 2))
     stands = replace(one.standing, price=one.standing.price + found.spent, rank=dearer)
     return replace(one, design=found.design, reason=f"{one.reason}; {found.in_words}", standing=stands)
 

@@ -69,7 +69,7 @@ def _command(arguments: Sequence[str]) -> int:
 
 def _session(arguments: Sequence[str]) -> int:
     """Open a session; two words beside each other are most likely a command that there is not."""
-    parser = session_parser([_command_named(name) for name in _MODULES])
+    parser = session_parser(lambda: [_command_named(name) for name in _MODULES])
     first, second = (*arguments, "", "")[:2]
     if second and not first.startswith("-") and not second.startswith("-") and "." not in first and not Path(first).exists():
         parser.error(f"no command {first!r}; wanted one of {', '.join(_MODULES)}, or one design to open")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from tui.command_line.parser import Command, Parser
@@ -11,17 +11,29 @@ from tui.draw.glyphs import GLYPHS, LINE
 from tui.terminal.look import COLORS, Look
 
 
-def session_parser(commands: Sequence[Command]) -> Parser:
+class _SessionParser(Parser):
+    """A parser whose help lists the subcommands; `commands` loads them."""
+
+    def __init__(self, commands: Callable[[], Sequence[Command]]) -> None:
+        super().__init__(
+            prog="kerfdraft",
+            description="Design, check and look after the dust ducts of a small wood workshop.",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+        self._commands = commands
+
+    def format_help(self) -> str:
+        """The help with what each subcommand is for."""
+        called = {f"{command.name} {command.takes}".rstrip(): command.brief for command in self._commands()}
+        width = max(map(len, called))
+        lines = [f"  kerfdraft {name:<{width}}  {brief}" for name, brief in called.items()]
+        self.epilog = "\n".join(["without opening the session, each with --help of its own:", *lines])
+        return super().format_help()
+
+
+def session_parser(commands: Callable[[], Sequence[Command]]) -> Parser:
     """The parser of the session's options; its help lists the subcommands."""
-    called = [f"{command.name} {command.takes}".rstrip() for command in commands]
-    width = max(map(len, called))
-    lines = [f"  kerfdraft {name:<{width}}  {command.brief}" for name, command in zip(called, commands, strict=True)]
-    parser = Parser(
-        prog="kerfdraft",
-        description="Design, check and look after the dust ducts of a small wood workshop.",
-        epilog="\n".join(["without opening the session, each with --help of its own:", *lines]),
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
+    parser = _SessionParser(commands)
     parser.add_argument("file", nargs="?", type=Path, metavar="FILE", help="design to open; without one, a list of designs")
     parser.add_argument("--glyphs", choices=GLYPHS, default=LINE.name, help=f"characters to draw with (default: {LINE.name})")
     parser.add_argument("--colors", choices=COLORS, default="auto", help="colours to use (default: what the terminal has)")

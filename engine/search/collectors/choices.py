@@ -105,7 +105,7 @@ def _tried(design: Design, before: Assessment, chosen: CollectorChoice, made: De
     return Choice(
         title, _reason(assessment, chosen, passed, loaded.share), made, replace(found, price=found.price + (chosen.price or 0.0)),
         id=chosen.id, passed=passed, of=len(assessment.sets), loaded=loaded.share, slowest_main=_slowest_main(assessment), cost=chosen.price,
-        order=replace(loaded.rank, price=loaded.rank.price + (chosen.price or 0.0)),
+        order=loaded.rank._replace(price=loaded.rank.price + (chosen.price or 0.0)),
     )  # fmt: skip
 
 
