@@ -8,7 +8,6 @@ from typing import Any
 
 from engine.design.entries import Entry
 from engine.units import Quantity, UnitError, parse, show_about
-from engine.units.arithmetic import calculate, calculate_number
 from engine.units.ranges import Range, ends, parse_range
 
 
@@ -27,6 +26,8 @@ def read_figure(entry: Entry, text: str, units: str) -> Any:
 
 
 def _quantity(entry: Entry, text: str, units: str) -> Any:
+    from engine.units.arithmetic import calculate  # its patterns take long to compile: not before something is typed
+
     for word, value in entry.words:
         if text.lower() == word:
             return Quantity(value, word)
@@ -49,6 +50,8 @@ def _range(entry: Entry, text: str, units: str) -> Range | None:
 
 
 def _number(entry: Entry, text: str) -> float:
+    from engine.units.arithmetic import calculate_number
+
     try:
         value = calculate_number(text)
     except UnitError as error:
@@ -58,6 +61,8 @@ def _number(entry: Entry, text: str) -> float:
 
 
 def _count(entry: Entry, text: str) -> int:
+    from engine.units.arithmetic import calculate_number
+
     try:
         value = calculate_number(text)
     except UnitError:
