@@ -184,11 +184,21 @@ def nearness(one: Finding) -> float:
 
 
 def _message(findings: tuple[Finding, ...]) -> str:
-    """The message of the worst, with the range of all values where the others say the same but for theirs."""
+    """What the findings say, with the range of their values; where limits differ each with its own, the worst first."""
+    worst, alike = findings[0], dict[str, list[Finding]]()
+    for one in findings:
+        alike.setdefault(_without_value(one), []).append(one)
+    told = [_one_message(tuple(own)) for own in alike.values()]
+    tails = {message.partition(": ")[2] for message in told}
+    if len(told) == 1 or len(tails) > 1 or any(one.measure is None for one in findings):
+        return told[0] if len(told) == 1 else worst.message
+    return ", and ".join(message.partition(": ")[0] for message in told) + (f": {tail}" if (tail := tails.pop()) else "")
+
+
+def _one_message(findings: tuple[Finding, ...]) -> str:
+    """The message of findings that say the same but for their values, with the range of these."""
     worst = findings[0]
-    if worst.measure is None or len({_without_value(one) for one in findings}) > 1:
-        return worst.message
-    return worst.message.replace(worst.measure.told, _range(findings), 1)
+    return worst.message if worst.measure is None else worst.message.replace(worst.measure.told, _range(findings), 1)
 
 
 def _without_value(one: Finding) -> str:

@@ -38,8 +38,12 @@ def test_a_main_in_all_its_stretches_and_sets_is_one_sentence(design):
 
 
 def test_no_limit_is_told_of_a_run_that_has_another(design):
-    (one,) = conditions_of((slow("main", "one", 14.0), slow("end", "one", 12.0, 20.0)), design)
-    assert one.message == "12.0 m/s, slower than 20.0 m/s: chips settle" and one.remark == "worst at end"
+    found = slow("main", "one", 14.0), slow("end", "one", 12.0, 20.0), slow("main 2", "one", 13.5)
+    (one,) = conditions_of(found, design)
+    assert one.message == "12.0 m/s, slower than 20.0 m/s, and 13.5 to 14.0 m/s, slower than 15.0 m/s: chips settle" and one.remark == "worst at end"
+    other = found[0]._replace(message="14.0 m/s, slower than 15.0 m/s: it hums")
+    (one,) = conditions_of((other, *found[1:]), design)
+    assert one.message == "12.0 m/s, slower than 20.0 m/s: chips settle"
 
 
 def test_a_branch_another_severity_and_what_is_accepted_stand_apart(design):
