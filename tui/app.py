@@ -207,10 +207,11 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     @on(KeyTaken)
     def follow_key(self, event: KeyTaken) -> None:
-        """Send what follows a key on its next round."""
+        """Send what follows a key on its next round; none is needed when it is back and nothing came behind it."""
         event.stop()
-        screen = self.screen
-        if not event.rounds or not (screen.focused or screen).post_message(KeyTaken(event.rounds - 1, event.done)):
+        receiver = self.screen.focused or self.screen
+        waits = any(node.message_queue_size for node in receiver.ancestors_with_self)
+        if (event.been_round and not waits) or not event.rounds or not receiver.post_message(event.next_round()):
             event.done.set()
 
     @on(Command)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise, zip_longest
+from typing import Protocol, cast
 
 from rich.cells import cell_len
 from rich.segment import Segment
@@ -12,11 +13,18 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from engine.units.printable import printable
-from tui.draw.lines import Line, fit
+from tui.draw.lines import Line, between, fit, width_of
 from tui.draw.theme import role_style
 
 # Cells that stay as they are between two changes of a row for which a second move of the cursor is cheaper.
 _WORTH_SPLITTING = 12
+
+
+class Painter(Protocol):
+    """What the screens of the session are to their widgets."""
+
+    def paint_anew(self, widget: Widget, parts: Iterable[Region], /) -> None:
+        """Have parts of a widget painted."""
 
 
 class LineView(Widget):
@@ -29,31 +37,35 @@ class LineView(Widget):
     def show(self, lines: Sequence[Line]) -> None:
         """Show these lines from the top; only rows that differ from those shown are drawn, from where they differ to where they last do."""
         before, self._lines = self._lines, list(lines)
-        if not self.size.width or not self.is_on_screen:  # what it shows when it comes back must not be what it last showed
+        width = self.size.width
+        if not width or not self.is_on_screen:  # what it shows when it comes back must not be what it last showed
             self.refresh()
             return
         regions = [
             Region(first, y, end - first, 1)
             for y, (old, new) in enumerate(zip_longest(before, self._lines, fillvalue=()))
             if old != new
-            for first, end in _differing(old, new, self.size.width)
+            for first, end in _differing(old, new, width)
         ]
         if regions:
-            self.refresh(*regions)
+            cast(Painter, self.screen).paint_anew(self, regions)
 
     def render_lines(self, crop: Region) -> list[Strip]:
         """Parts of rows to paint. They stand as they are drawn: no border, padding or background is put around or behind them."""
-        strips = [self.render_line(y).crop(crop.x, crop.right) for y in crop.line_range]
+        strips = [self._part(y, crop.x, crop.right) for y in crop.line_range]
         for dimmed in self.get_line_filters():
             strips = [strip.apply_filter(dimmed, self.background_colors[1]) for strip in strips]
         return strips
 
     def render_line(self, y: int) -> Strip:
         """One row of the widget."""
-        width = self.size.width
-        spans = fit(self._lines[y], width) if y < len(self._lines) else ((" " * width, "text"),)
+        return self._part(y, 0, self.size.width)
+
+    def _part(self, y: int, start: int, end: int) -> Strip:
+        """The cells of a row from `start` to before `end`."""
+        spans = between(self._lines[y] if y < len(self._lines) else (), start, end)
         theme = self.app.theme
-        return Strip([Segment(text, role_style(theme, role)) for text, role in _merged(spans)], width)
+        return Strip([Segment(text, role_style(theme, role)) for text, role in _merged(spans)], end - start)
 
 
 def _merged(spans: Line) -> list[tuple[str, str]]:
@@ -67,11 +79,10 @@ def _merged(spans: Line) -> list[tuple[str, str]]:
 
 def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
     """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs."""
-    was, now = fit(old, width), fit(new, width)
-    alike = next((i for i, (one, other) in enumerate(zip(was, now, strict=False)) if one != other), min(len(was), len(now)))
-    pairs = zip(_cells(was[alike:]), _cells(now[alike:]), strict=False)  # signs that join may count otherwise one by one
-    start = len(_cells(was[:alike]))
-    differing = [at for at, (one, other) in enumerate(pairs, start) if one != other]
+    alike = next((i for i, (one, other) in enumerate(zip(old, new, strict=False)) if one != other), min(len(old), len(new)))
+    start = width_of(old[:alike])
+    was, now = (fit(line[alike:], max(width - start, 0)) for line in (old, new))  # signs that join may count otherwise one by one
+    differing = [at for at, (one, other) in enumerate(zip(_cells(was), _cells(now), strict=False), start) if one != other]
     if not differing:
         return []
     gap, at = max(((after - before, i) for i, (before, after) in enumerate(pairwise(differing), 1)), default=(0, 0))

@@ -12,6 +12,7 @@ from functools import lru_cache
 from textwrap import wrap
 
 from rich.cells import cell_len, set_cell_size
+from rich.segment import Segment
 
 from tui.draw.glyphs import Glyphs
 
@@ -70,6 +71,17 @@ def fit(spans: Line, width: int, role: str = "text") -> Line:
     if left:
         fitted.append((" " * left, role))
     return tuple(fitted)
+
+
+def between(spans: Line, start: int, end: int) -> Line:
+    """The cells of a line from `start` to before `end`; beyond its end it is empty."""
+    parts: list[Span] = []
+    for text, role in fit(spans, end):
+        size = cell_len(text)
+        if start < size:
+            parts.append((Segment(text).split_cells(start)[1].text if start else text, role))
+        start = max(start - size, 0)
+    return tuple(parts)
 
 
 def spread(left: Line, right: Line, width: int, glyphs: Glyphs) -> Line:

@@ -64,8 +64,11 @@ class TextEdit:
         """What a key makes of it, be it one that edits or one that types its character; None for any other."""
         if (edited := self.key(key)) is not None:
             return edited
-        types = character is not None and character.isprintable() and not key.startswith(("ctrl+", "alt+"))
-        return self.insert(character) if types and character else None
+        return self.insert(character) if character and _types(key, character) else None
+
+    def takes(self, key: str, character: str | None) -> bool:
+        """Whether a key edits or types, as `typed` would carry it out."""
+        return _types(key, character) or self.key(key) is not None
 
     def shown(self, width: int) -> Line:
         """The text in `width` cells, the part around the cursor where it is longer; the cursor in reverse."""
@@ -76,3 +79,8 @@ class TextEdit:
         if self.whole and cell_len(self.text) < width:
             return ((printable(self.text), "field"), (" ", "edit"))
         return ((before, "edit"), (under, "field"), (after, "edit"))
+
+
+def _types(key: str, character: str | None) -> bool:
+    """Whether a key types its character."""
+    return bool(character and character.isprintable()) and not key.startswith(("ctrl+", "alt+"))

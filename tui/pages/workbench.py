@@ -50,11 +50,10 @@ class Workbench(FrameScreen):
 
     def compose_body(self) -> ComposeResult:
         """The three panes."""
-        with Container(id="panes"):
-            yield DuctTree()
-            with Container(id="right"):
-                yield PieceForm()
-                yield Results()
+        yield DuctTree()
+        with Container(id="right"):
+            yield PieceForm()
+            yield Results()
 
     def on_mount(self) -> None:
         """Show what there is."""

@@ -71,6 +71,15 @@ class KeyTaken(Message):
         self.rounds = rounds
         self.done = done
 
+    @property
+    def been_round(self) -> bool:
+        """Whether it has been to what had the focus, and is back."""
+        return self.rounds < _ROUNDS
+
+    def next_round(self) -> KeyTaken:
+        """What goes on its next round."""
+        return KeyTaken(self.rounds - 1, self.done)
+
 
 class HungUp(Message):
     """There is nothing more to read: the terminal is gone."""

@@ -22,6 +22,7 @@ from textual.geometry import Region
 from textual.message import Message
 from textual.screen import Screen
 from textual.strip import Strip
+from textual.widget import Widget
 
 from tui.terminal.sequences import ESCAPE, Sequences
 
@@ -133,6 +134,12 @@ class ScreenInside(Screen[None], inherit_bindings=False):
 
     def painted(self) -> None:
         """What there is to show has just been sent to the terminal."""
+
+    def paint_anew(self, widget: Widget, parts: Iterable[Region]) -> None:
+        """Have parts of a widget painted: it is known at once, where Textual would send two messages round for every widget."""
+        widget._repaint_regions.update(parts)
+        self._dirty_widgets.add(widget)
+        self.check_idle()
 
     def _compositor_refresh(self) -> None:
         if not self.in_front:

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engine.units.printable import printable
 from tui.draw.glyphs import ASCII, LINE
-from tui.draw.lines import cut, cut_apart, fit, line, shorten, side_by_side, spread, text_of, width_of, wrapped
+from tui.draw.lines import between, cut, cut_apart, fit, line, shorten, side_by_side, spread, text_of, width_of, wrapped
 from tui.draw.text_edit import TextEdit
 from tui.draw.theme import THEMES, role_style
 from tui.panes.pane import Content, framed, more_note, window
@@ -113,3 +113,16 @@ def test_twins_of_long_names_are_told_apart_by_their_ends():
     shown = [cut_apart(name, (long, twin, other), 15, LINE) for name in (long, twin, other)]
     assert shown == ["main al», first", "main al» second", "drop of the ba»"]
     assert cut_apart(long, (long, twin), 80, LINE) == long
+
+
+@given(st.lists(st.tuples(st.text("ab─ 木", max_size=6), st.sampled_from(["text", "dim"])), max_size=4), st.integers(0, 20), st.integers(0, 20))
+def test_a_part_of_a_line_is_the_line_without_what_stands_beside_it(spans, start, cells):
+    whole, part = fit(tuple(spans), start + cells), between(tuple(spans), start, start + cells)
+    assert width_of(part) == cells
+    if "木" not in text_of(whole):  # of a wide letter that is cut in two a space is left
+        assert text_of(part) == text_of(whole)[start:]
+
+
+@given(st.sampled_from(["left", "backspace", "ctrl+w", "f1", "tab", "a", "space", "ctrl+a"]), st.sampled_from([None, "a", " ", "\t"]))
+def test_an_edit_takes_the_keys_that_it_would_carry_out(key, character):
+    assert TextEdit("as it was", 3).takes(key, character) is (TextEdit("as it was", 3).typed(key, character) is not None)

@@ -21,7 +21,8 @@ class StatusLine(LineView):
     def update_status(self, status: Status, glyphs: Glyphs) -> None:
         """Show a status."""
         rows = status_rows(status, self.app.size.width, glyphs)
-        self.styles.height = len(rows)
+        if len(rows) != len(self._lines):  # a height that is set is laid out anew, be it the same
+            self.styles.height = len(rows)
         self.show(rows)
 
 

@@ -185,7 +185,7 @@ class PieceForm(Pane):
         """Whether an edit under way, or a size under consideration, takes the key."""
         if self._typing is None:
             return self._sizes.takes(key) or (self.field is not None and is_of_value(self.field, character))
-        return key == "escape" or key in _DONE or self._typing.editing.edit.typed(key, character) is not None
+        return key == "escape" or key in _DONE or self._typing.editing.edit.takes(key, character)
 
     def on_key(self, event: events.Key) -> None:
         """Type into the field being edited; a key that says nothing to a size under consideration leaves it, but help is read beside it."""

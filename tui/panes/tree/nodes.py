@@ -186,17 +186,18 @@ def _run(look: _Look, run: Run, beyond: tuple[Node, ...]) -> Node:
     shut = state is not None and not state.carries
     pieces = len(run.pieces)
     marks = look.alarms(PieceAt(at, i) for i in range(pieces)) if RunAt(at) in look.worst else _NO_MARK * pieces
-    parts = _parts(run, at, look.system, marks, shut)
+    label, bore, parts = _as_made(run, at, look.sizes, look.system, marks, shut)
     end = (_end(look, at, run, run.ends, shut),) if run.ends else ()
-    bore = number_text(bore_of(run, look.sizes), "bore", look.system)
     speed = "" if state is None else "shut" if shut else number_text(state.velocity, "speed", look.system)
     mark = "-" if shut else look.mark(RunAt(at))
-    return Node(RunAt(at), ("runs", run.id), with_state(run.id, work_in_words(run)), (*parts, *end, *beyond), (bore, speed), mark, shut)
+    return Node(RunAt(at), ("runs", run.id), label, (*parts, *end, *beyond), (bore, speed), mark, shut)
 
 
 @kept(ROWS)
-def _parts(run: Run, at: int, units: str, marks: str, shut: bool) -> tuple[Node, ...]:
-    """The joint of the run at index `at` and its pieces, with a mark for each piece."""
+def _as_made(
+    run: Run, at: int, sizes: Mapping[str, tuple[Stock, StockSize]], units: str, marks: str, shut: bool
+) -> tuple[str, str, tuple[Node, ...]]:
+    """The label of the run at index `at`, its bore, and its joint and pieces, with a mark for each piece."""
     joint = (Node(JointOf(at), ("runs", run.id, "joint"), joint_label(run, units), shut=shut),) if joins_as(run) != "straight" else ()
     pieces = (
         Node(
@@ -205,7 +206,7 @@ def _parts(run: Run, at: int, units: str, marks: str, shut: bool) -> tuple[Node,
         )
         for i, (piece, mark) in enumerate(zip(run.pieces, marks, strict=True))
     )  # fmt: skip
-    return (*joint, *pieces)
+    return with_state(run.id, work_in_words(run)), number_text(bore_of(run, sizes), "bore", units), (*joint, *pieces)
 
 
 def _end(look: _Look, at: int, run: Run, ends: str, shut: bool) -> Node:

@@ -35,16 +35,15 @@ def rows(nodes: tuple[Node, ...], flipped: Collection[Key] = (), wanted: str = "
     Without `pieces`: no joints, pieces and ports of runs, for an overview.
     """
     needle = wanted.casefold()
-
-    def parts(node: Node) -> tuple[Node, ...]:
-        return node.children if pieces else tuple(child for child in node.children if not _part_of_run(child))
-
-    def hides(node: Node) -> bool:
-        return not needle and is_folded(node, flipped)
-
     found: list[Row] = []
-    for node, depth in walk(nodes, lambda node: () if hides(node) else parts(node)):
-        found.append(Row(node, depth, hides(node) if parts(node) else None))
+    waiting = [(node, 0) for node in reversed(nodes)]
+    while waiting:
+        node, depth = waiting.pop()
+        parts = node.children if pieces else tuple(child for child in node.children if not _part_of_run(child))
+        folded = (not needle and is_folded(node, flipped)) if parts else None
+        found.append(Row(node, depth, folded))
+        if not folded:
+            waiting += [(part, depth + 1) for part in reversed(parts)]
     return found if not needle else _containing(found, needle)
 
 
