@@ -9,13 +9,14 @@ from engine.design import Design, children_of, system
 from engine.parts.chain import Chain, Part, chains
 from engine.parts.hangers import hangers, load
 from engine.parts.tape import tape_text
-from engine.parts.walls import Reach, Wall, reaches, walls_of
+from engine.parts.walls import Reach, reaches
 from engine.shapes.clearance import crossing
 from engine.shapes.vectors import Point, heading, moved
 from engine.space.fitted import TAPER, Fitted, fitted_runs
 from engine.space.geometry import Way, space_of
 from engine.space.lay import Stretch
 from engine.space.room import room_of
+from engine.space.walls import Wall, walls_of
 from engine.values import dataclass
 
 # A straight that rises less than this to a metre is level, one that rises all but so much is plumb.
@@ -63,7 +64,7 @@ class SettingOut:
 
 def setting_out(design: Design) -> SettingOut:
     """The setting out of a consistent design. Where the collector has no place, all is measured from its inlet."""
-    space, walls = space_of(design), walls_of(room_of(design.site))
+    space, walls = space_of(design), walls_of(room_of(design.site).corners)
     if not space.placed:
         walls = ()
     joined, fitted = children_of(design), fitted_runs(design)

@@ -10,8 +10,8 @@ from engine.design import Design, system
 from engine.parts.chain import chains
 from engine.parts.setting_out import Mark, RunMarks, SettingOut
 from engine.parts.tape import LOAD_UNITS, load_text, tape_text
-from engine.parts.walls import Wall
 from engine.report.pen import json_text, paged, wrapped
+from engine.space.walls import Wall
 from engine.units import show
 
 _WHAT = 18

@@ -1,39 +1,16 @@
-"""The floor of a shop as it is measured: in two numbers, or corner after corner; and the walls around it."""
+"""The floor of a shop as it is measured: in two numbers, or corner after corner."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from math import hypot
 
 from engine.design import Body, Corner, Machine, Site
 from engine.design.entries import entries
 from engine.design.typed import BadValue, read_figure
-from engine.shapes.clearance import Spot, inside, sides, touch
+from engine.shapes.clearance import Spot, inside, touch
 from engine.survey.breath import sizes_of, spot_apart, words_of
 from engine.units import Quantity, make
-from engine.values import dataclass
-
-
-@dataclass(frozen=True, slots=True)
-class Wall:
-    """A wall: its number, the ends it is measured between, the way into the room (a unit vector), and the side it stands on."""
-
-    number: int
-    start: Spot
-    end: Spot
-    inward: Spot
-    side: str
-
-    @property
-    def length(self) -> float:
-        """From corner to corner, m."""
-        return hypot(self.end[0] - self.start[0], self.end[1] - self.start[1])
-
-    def at(self, along: float, inward: float = 0.0) -> Spot:
-        """The spot so far along it and so far into the room, m."""
-        share = along / self.length
-        return tuple(a + share * (b - a) + inward * way for a, b, way in zip(self.start, self.end, self.inward, strict=True))  # type: ignore[return-value]
 
 
 def read_floor(text: str, units: str) -> tuple[Corner, ...]:
@@ -111,23 +88,6 @@ def is_rectangle(room: Sequence[Corner]) -> bool:
     """Whether the corners are those that two numbers give."""
     spots = [(corner.east.si, corner.north.si) for corner in room]
     return len(room) == 4 and spots[0] == (0.0, 0.0) and spots == [(0.0, 0.0), (spots[2][0], 0.0), spots[2], (0.0, spots[2][1])]
-
-
-def walls_of(site: Site) -> tuple[Wall, ...]:
-    """The walls of a room, in the order of its corners."""
-    corners = [(corner.east.si, corner.north.si) for corner in site.room]
-    leftward = sum(a[0] * b[1] - b[0] * a[1] for a, b in sides(corners)) > 0.0 if corners else True
-    return tuple(_wall(number, a, b, leftward) for number, (a, b) in enumerate(sides(corners), 1))
-
-
-def _wall(number: int, a: Spot, b: Spot, leftward: bool) -> Wall:
-    length = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
-    turn = 1.0 if leftward else -1.0
-    inward = (-turn * (b[1] - a[1]) / length, turn * (b[0] - a[0]) / length)
-    upright = abs(inward[0]) > abs(inward[1])
-    side = ("west" if inward[0] > 0 else "east") if upright else ("south" if inward[1] > 0 else "north")
-    start, end = sorted((a, b), key=lambda spot: spot[1] if upright else spot[0])
-    return Wall(number, start, end, inward, side)
 
 
 def outside(site: Site, spot: Spot) -> bool:

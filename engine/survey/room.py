@@ -15,8 +15,9 @@ from engine.design.model import COLLECTOR_PLACE
 from engine.design.names import fresh_name
 from engine.design.typed import BadValue, read_figure
 from engine.shapes.clearance import Spot
+from engine.space.walls import Wall, walls_of
 from engine.survey.breath import is_figure, is_size, sizes_of, spot_apart, words_of
-from engine.survey.floor import Wall, outside, spot_example, walls_of
+from engine.survey.floor import outside, spot_example
 from engine.units import Quantity, make, show
 from engine.values import dataclass
 
@@ -43,7 +44,7 @@ def read_door(site: Site, text: str, units: str) -> Placed:
     Shut it stands in its wall; open it is a box of its own. Raises BadValue.
     """
     words = _without(words_of(text), "door")
-    wall, rest = _wall_of(site, words, "a door", f"south {'1.2 0.9' if units == 'metric' else '4 3'}")
+    wall, rest = _wall_of(site, words, "a door", f"south {'1.2 0.9' if units == 'metric' else '4 3'}", units)
     way = "swing"
     if rest and not is_figure(rest[-1]):
         way = next((known for known in _SWINGS[1:] + _SWINGS[:1] if known.startswith(rest[-1].lower())), "")
@@ -120,7 +121,7 @@ def read_stand(site: Site, text: str, units: str) -> Placed:
 
 
 def _window(site: Site, words: Sequence[str], units: str) -> Placed:
-    wall, rest = _wall_of(site, words, "a window", f"south {'3 1.2' if units == 'metric' else '10 4'}")
+    wall, rest = _wall_of(site, words, "a window", f"south {'3 1.2' if units == 'metric' else '10 4'}", units)
     (along, width), (sill, head) = _figures(rest, units, ("along", "width"), ("sill", "head"))
     _fits_wall(wall, along, width, "window", units)
     low, high = sill.si if sill else _SILL, head.si if head else max(_HEAD, (sill.si if sill else 0.0) + _SILL)
@@ -164,23 +165,27 @@ def _without(words: Sequence[str], what: str) -> list[str]:
     return [word for at, word in enumerate(words) if word.lower() != what or 0 < at < len(words) - 1]
 
 
-def _wall_of(site: Site, words: Sequence[str], what: str, example: str) -> tuple[Wall, list[str]]:
-    """The wall that a line names by its side or its number, and the rest of the line."""
-    walls = walls_of(site)
+def _wall_of(site: Site, words: Sequence[str], what: str, example: str, units: str) -> tuple[Wall, list[str]]:
+    """The wall that a line names, by its side or, where several stand there, side and number; and the rest of the line."""
+    walls = walls_of([(corner.east.si, corner.north.si) for corner in site.room])
     if not walls:
         raise BadValue(f"the room first: {what} stands in one of its walls")
-    named = [side for side in _SIDES if words and side.startswith(words[0].lower())]
-    if named:
-        found = [wall for wall in walls if wall.side == named[0]]
-        rest = list(words[1:])
-    else:
-        number = words[1] if len(words) > 1 and words[0].lower() == "wall" else ""
-        found, rest = [wall for wall in walls if str(wall.number) == number], list(words[2:])
-    if len(found) == 1:
-        return found[0], rest
+    side = next((side for side in _SIDES if words and side.startswith(words[0].lower())), None)
+    there = [wall for wall in walls if wall.side == side]
+    if len(there) == 1:
+        return there[0], list(words[1:])
+    found = next((wall for wall in there if words[1:2] == [wall.name.split()[-1]]), None)
     if found:
-        raise BadValue(f"which wall? {', '.join(f'wall {wall.number}' for wall in found)} stand in the {named[0]}; from corner 1 on")
-    raise BadValue(f"wanted a wall, how far along it and how wide, as {example}, or wall 1 to wall {len(walls)}")
+        return found, list(words[2:])
+    if there:
+        raise BadValue(f"which {side} wall? {'; '.join(_where(wall, units) for wall in there)}")
+    raise BadValue(f"wanted a wall, how far along it and how wide, as {example}; there are {', '.join(wall.name for wall in walls)}")
+
+
+def _where(wall: Wall, units: str) -> str:
+    """A wall by the spots of its corners."""
+    ends = " to ".join(", ".join(show(way, "length", units) for way in end) for end in _ends(wall))
+    return f"{wall.name} is from {ends}"
 
 
 def _figures(
@@ -217,14 +222,27 @@ def _middle(site: Site, words: Sequence[str], what: str, units: str) -> tuple[Qu
 
 
 def _named(wall: Wall) -> str:
-    return f"{wall.side} wall"
+    return f"{wall.name} wall"
+
+
+def _ends(wall: Wall) -> list[Spot]:
+    """Its corners from the west or, of a wall that stands in the west or east, from the south: so it is measured along."""
+    return sorted((wall.start, wall.end), key=lambda spot: spot[wall.side in ("west", "east")])
+
+
+def _at(wall: Wall, along: float, inward: float) -> Spot:
+    """The spot so far along a wall and so far into the room, m."""
+    start, end = _ends(wall)
+    share = along / wall.length
+    east, north = (a + share * (b - a) + inward * way for a, b, way in zip(start, end, wall.inward, strict=True))
+    return east, north
 
 
 def _in_wall(
     name: str, kind: str, wall: Wall, where: tuple[float, float], depth: float, levels: tuple[float | None, float | None], units: str
 ) -> Zone:  # fmt: skip
     """The box along a stretch of a wall and so deep into the room; round a slanting one the box that holds it."""
-    spots = [wall.at(along, inward) for along in where for inward in (0.0, depth)]
+    spots = [_at(wall, along, inward) for along in where for inward in (0.0, depth)]
     (west, east), (south, north) = ((min(way), max(way)) for way in zip(*spots, strict=True))
     return _zone(name, kind, (west, east, south, north), levels, units)
 

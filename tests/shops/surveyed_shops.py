@@ -38,7 +38,7 @@ BARGE_YARD = (
 # A room of six corners with ducts that hang already, metric.
 OLD_FORGE = (
     "", "Old forge", "0,0; 8,0; 8,4; 4,4; 4,7; 0,7|", "2.6|",
-    "wall 1 3 1", "",
+    "south 3 1", "",
     "|",
     "|",
     "0.5,3,1|", "",

@@ -16,9 +16,10 @@ from engine.parts.chain import chains
 from engine.parts.hangers import hangers
 from engine.parts.hangers import load as carried
 from engine.parts.setting_out import Mark, SettingOut, setting_out
-from engine.parts.walls import reaches, walls_of
+from engine.parts.walls import reaches
 from engine.report.setting_out import as_json, as_text
-from engine.space.room import Room, room_of
+from engine.space.room import room_of
+from engine.space.walls import walls_of
 from tests import SAVED_DESIGNS
 from tests.shops.parts_shop import TEXT, canoe_loft
 
@@ -60,7 +61,7 @@ def test_places_are_told_from_the_two_walls_of_the_nearest_corner():
 
 def test_of_an_l_shaped_room_only_corners_square_off_the_place_count():
     corners = ((0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (4.0, 8.0), (4.0, 4.0), (0.0, 4.0))
-    walls = walls_of(Room(corners, 3.0, ()))
+    walls = walls_of(corners)
     assert [wall.name for wall in walls] == ["south", "east", "north 1", "west 1", "north 2", "west 2"]
     assert {reach.wall: reach.distance for reach in reaches(walls, (4.5, 1.0, 2.0))} == {"west 2": 4.5, "south": 1.0}
     assert {reach.wall: reach.distance for reach in reaches(walls, (5.0, 7.0, 2.0))} == {"west 1": 1.0, "north 1": 1.0}
@@ -68,7 +69,7 @@ def test_of_an_l_shaped_room_only_corners_square_off_the_place_count():
 
 def test_hangers_of_a_straight_are_measured_off_the_same_walls():
     """A straight past the middle of a room 10 m wide, each end of which would be measured off another wall by itself; one out of the room."""
-    walls = walls_of(Room(((0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0)), 3.0, ()))
+    walls = walls_of(((0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0)))
     line = [(x, 2.0, 2.4) for x in (1.0, 4.0, 8.0)]
     assert [{reach.wall: reach.distance for reach in reaches(walls, at, line)} for at in line] == [{"west": at[0], "south": 2.0} for at in line]
     assert {reach.wall for reach in reaches(walls, line[-1])} == {"east", "south"}
@@ -81,7 +82,7 @@ def test_hangers_of_a_straight_are_measured_off_the_same_walls():
 
 def test_walls_are_named_alike_whichever_way_round_they_are_given():
     corners = ((0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0))
-    assert {wall.name for wall in walls_of(Room(corners[::-1], 3.0, ()))} == {"south", "east", "north", "west"}
+    assert {wall.name for wall in walls_of(corners[::-1])} == {"south", "east", "north", "west"}
 
 
 @pytest.mark.parametrize("length", [0.2, 0.4, 1.2, 1.25, 3.0, 4.3, 9.0])

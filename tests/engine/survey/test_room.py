@@ -9,8 +9,9 @@ import pytest
 from engine.design import Site
 from engine.design.typed import BadValue
 from engine.space.room import room_of
+from engine.space.walls import walls_of
 from engine.survey.answers import blank, finished
-from engine.survey.floor import crossing, floor_text, outside, read_body, read_floor, read_place, walls_of
+from engine.survey.floor import crossing, floor_text, outside, read_body, read_floor, read_place
 from engine.survey.kept import dumps, loads
 from engine.survey.room import placed, read_door, read_free, read_post, read_stand, with_zones
 from engine.units import parse
@@ -37,11 +38,18 @@ def test_a_floor_of_two_numbers_has_its_chosen_corner_at_nothing(text, units, fa
 
 def test_a_floor_of_corners_keeps_them_and_knows_its_walls():
     assert read_floor(floor_text(ELL.room), "metric") == ELL.room
-    walls = walls_of(ELL)
-    assert [(wall.side, wall.length) for wall in walls] == [("south", 7), ("east", 4), ("north", 4), ("east", 2), ("north", 3), ("west", 6)]
-    assert all(not outside(ELL, wall.at(wall.length / 2, 0.1)) and outside(ELL, wall.at(wall.length / 2, -0.1)) for wall in walls)
-    backward = walls_of(replace(ELL, room=ELL.room[::-1]))
-    assert {(wall.side, wall.start) for wall in backward} == {(wall.side, wall.start) for wall in walls}
+    corners = [(corner.east.si, corner.north.si) for corner in ELL.room]
+    walls = walls_of(corners)
+    assert [(wall.name, wall.length) for wall in walls] == [
+        ("south", 7), ("east 1", 4), ("north 1", 4), ("east 2", 2), ("north 2", 3), ("west", 6),
+    ]  # fmt: skip
+    for wall in walls:
+        middle = [(a + b) / 2 for a, b in zip(wall.start, wall.end, strict=True)]
+        off = [tuple(at + by * way for at, way in zip(middle, wall.inward, strict=True)) for by in (0.1, -0.1)]
+        assert [outside(ELL, spot) for spot in off] == [False, True]
+    assert {(wall.side, *sorted((wall.start, wall.end))) for wall in walls_of(corners[::-1])} == {
+        (wall.side, *sorted((wall.start, wall.end))) for wall in walls
+    }
 
 
 @pytest.mark.parametrize("text", ["", "7", "7 x", "7 x 0", "-7 x 4", "7 x 4 x 2", "seven x 4", "7 kg x 4", "7 x 2000"])
@@ -101,7 +109,8 @@ def test_a_door_that_opens_outward_sweeps_nothing_inside():
     ("text", "reason"),
     [
         ("south 8.5 0.9", "a door 0.9 m wide from 8.5 m on: the south wall is 9 m long"), ("south 1 0", "width of 0 m: wanted more than 0"),
-        ("south -1 1", "along of -1 m"), ("south", "wanted along, width"), ("middle 1 1", "wanted a wall"), ("wall 7 1 1", "wall 1 to wall 4"),
+        ("south -1 1", "along of -1 m"), ("south", "wanted along, width"), ("middle 1 1", "wanted a wall"),
+        ("wall 7 1 1", "there are south, east, north, west"),
         ("south 1 1 3", "a door 3 m high: the ceiling is at 2.7 m"), ("south 1 1 revolving", "wanted one of swing"), ("", "wanted a wall"),
     ],
 )  # fmt: skip
@@ -111,9 +120,11 @@ def test_a_door_that_cannot_be_is_refused_in_a_line(text, reason):
 
 
 def test_a_side_with_two_walls_is_asked_for_by_its_number():
-    with pytest.raises(BadValue, match="which wall\\? wall 3, wall 5"):
-        read_door(ELL, "north 0.5 1", "metric")
-    assert boxed(read_door(ELL, "wall 5 0.5 1", "metric"))["door"] == (0.5, 1.5, 5.9, 6.0, None, 2.0)
+    """As the setting out and the printed plan call them."""
+    for text in ("north 0.5 1", "north 6 0.9", "north"):
+        with pytest.raises(BadValue, match="which north wall\\? north 1 is from 3 m, 4 m to 7 m, 4 m; north 2 is from 0 m, 6 m to 3 m, 6 m"):
+            read_door(ELL, text, "metric")
+    assert boxed(read_door(ELL, "north 2 0.5 1", "metric"))["door"] == (0.5, 1.5, 5.9, 6.0, None, 2.0)
 
 
 def test_without_walls_a_door_waits_and_a_post_does_not():
