@@ -5,22 +5,35 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import field
 from functools import cached_property
+from math import inf
 from operator import attrgetter
 from typing import Any, NamedTuple
 
 from engine.checks.alone import Found, OfLook, Telling, of_each
-from engine.design import Design, Gate, Hose, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, bore_of, ports_of, system
+from engine.design import Design, Gate, Hose, Machine, OwnLimit, Port, Run, Site, Stock, StockSize, Zone, bore_of, ports_of, system
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import Section, sections_of
+from engine.design.model import in_the_way
 from engine.design.places import PieceAt, Place, RunAt
-from engine.shapes.clearance import Box, wider
+from engine.shapes.clearance import Box, Spot, sides, wider
 from engine.space.geometry import Gap, Space, Way
 from engine.values import dataclass
 
 _bore = attrgetter("bore")
 
 
-@dataclass(frozen=True, slots=True)
+class Wall(NamedTuple):
+    """A wall from corner to corner, and how far it goes, m."""
+
+    one: Spot
+    other: Spot
+    west: float
+    south: float
+    east: float
+    north: float
+
+
+@dataclass(frozen=True)
 class Ground:
     """What the checks of one run look at beside it: the shop's own limits, its units, its site and its stocked sizes."""
 
@@ -28,6 +41,22 @@ class Ground:
     units: str
     site: Site
     sizes: Mapping[str, tuple[Stock, StockSize]]
+
+    @cached_property
+    def corners(self) -> list[Spot]:
+        """The corners of the room."""
+        return corners_of(self.site)
+
+    @cached_property
+    def walls(self) -> list[Wall]:
+        """The walls of the room."""
+        return [Wall(a, b, min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in sides(self.corners)]
+
+    @cached_property
+    def zones(self) -> list[tuple[Zone, Box]]:
+        """The zones that ducts have to mind, each with its box, up to the ceiling where it says nothing else."""
+        ceiling = self.site.height.si if self.site.height else inf
+        return [(zone, _box_of(zone, ceiling)) for zone in in_the_way(self.site.zones)]
 
 
 @dataclass(frozen=True)
@@ -143,6 +172,16 @@ def of_made(check: Callable[[Made], Iterator[Found]]) -> OfLook[Found]:
 def of_hung(check: Callable[[Hung], Iterator[Found]]) -> OfLook[Found]:
     """The check of all runs that one of a run as it hangs makes. It does not look twice at what has stayed the same."""
     return of_each(check, lambda look: look.hung)
+
+
+def _box_of(zone: Zone, ceiling: float) -> Box:
+    low, high = zone.bottom.si if zone.bottom else 0.0, zone.top.si if zone.top else ceiling
+    return Box((zone.west.si, zone.south.si, low), (zone.east.si, zone.north.si, high))
+
+
+def corners_of(site: Site) -> list[Spot]:
+    """The corners of a room, none where it has no walls that are known."""
+    return [(corner.east.si, corner.north.si) for corner in site.room]
 
 
 def outer_radius(run: Run, sizes: Mapping[str, tuple[Stock, StockSize]]) -> float:

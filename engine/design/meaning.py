@@ -67,7 +67,7 @@ def children_of(design: Design) -> Mapping[str, tuple[Run, ...]]:
     found: dict[str, list[Run]] = {"collector": [], **{run.id: [] for run in design.runs}}
     for run in design.runs:
         found[run.joins].append(run)
-    return {name: same(*runs) for name, runs in found.items()}
+    return {name: same(*runs) if runs else () for name, runs in found.items()}
 
 
 def stock_sizes(design: Design) -> Sizes:

@@ -14,7 +14,7 @@ from math import acos, dist, pi
 from typing import NamedTuple
 
 from engine.design import Collector, Design, Machine, Port, Run, children_of, defaults, ports_of, stock_sizes
-from engine.design.kept import ROWS, kept
+from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import Sizes
 from engine.shapes.clearance import Box, around, box_of, shifted
 from engine.shapes.vectors import WAYS, Point, dot, heading, moved
@@ -171,9 +171,14 @@ def space_of(design: Design) -> Space:
     return Space(ways, ports, gaps, way_to, inlet is not None)
 
 
-def port_places(design: Design) -> dict[str, Point]:
+def port_places(design: Design) -> Mapping[str, Point]:
     """Where each port is, of those that have a position, or whose machine has."""
-    return {name: at for name, (machine, port) in ports_of(design).items() if (at := position_of(port, machine))}
+    return _port_places(ports_of(design))
+
+
+@kept(WHOLES)
+def _port_places(ports: Mapping[str, tuple[Machine, Port]]) -> Mapping[str, Point]:
+    return {name: at for name, (machine, port) in ports.items() if (at := position_of(port, machine))}
 
 
 @kept(ROWS)

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import dist
 
 from engine.checks.look import Look
-from engine.checks.one_run import Hung, Made, of_hung
+from engine.checks.one_run import Hung, Made, corners_of, of_hung
 from engine.checks.rules import Finding, finding, limit
 from engine.checks.shop import Shop, of_shop
 from engine.design import Design, Hose, Site, bore_of, defaults
@@ -94,7 +94,7 @@ def machine_in_the_way(look: Look) -> Iterator[Finding]:
 @of_shop
 def outside_body(shop: Shop) -> Iterator[Finding]:
     """Machines and a collector whose bodies reach through a wall, or into each other."""
-    corners = [(corner.east.si, corner.north.si) for corner in shop.design.site.room]
+    corners = corners_of(shop.design.site)
     bodies = list(_bodies(shop.design))
     for i, (place, name, box) in enumerate(bodies):
         (west, south, _), (east, north, _) = box

@@ -8,22 +8,18 @@ from math import degrees, sin
 from operator import itemgetter
 
 from engine.checks.look import Look
-from engine.checks.one_run import Hung, Made, of_hung
+from engine.checks.one_run import Hung, Made, corners_of, of_hung
 from engine.checks.rules import Finding, Measure, Severity, finding, limit
 from engine.checks.shop import Shop, of_shop
 from engine.checks.subjects.crossing import ducts_cross
-from engine.design import Cleanout, Corner, Gate, Hose, Run, Site, Zone, defaults, joins_as
-from engine.design.kept import WHOLES, kept
+from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
 from engine.design.meaning import beyond
-from engine.design.model import in_the_way
 from engine.design.places import COLLECTOR, Place
-from engine.shapes.clearance import Box, Spot, cross, enters, inside, overlap, sides, wider, within
+from engine.shapes.clearance import Box, cross, enters, inside, overlap, wider, within
 from engine.shapes.vectors import Point
 from engine.space.geometry import port_places, position_of
 from engine.space.lay import Line
 
-# Where the room has no ceiling that is known.
-_SKY = 1e6
 _TOUCHING = 1e-6
 # A line is level whose slope is less than this sine, and leads up or down by more than this height, m.
 _LEVEL, _STEP = 0.25, 0.1
@@ -136,7 +132,7 @@ def through_wall(look: Look) -> Iterator[Finding]:
 @of_hung
 def _astray(hung: Hung) -> Iterator[tuple[Place, str, bool]]:
     """The first piece of a run that is outside the room or goes through one of its walls, the run, and whether the piece begins outside."""
-    box, (corners, walls) = hung.box, _walls(hung.made.ground.site.room)
+    box, corners, walls = hung.box, hung.made.ground.corners, hung.made.ground.walls
     if box is None or not walls:
         return
     (west, south, _), (east, north, _) = box
@@ -150,17 +146,10 @@ def _astray(hung: Hung) -> Iterator[tuple[Place, str, bool]]:
             return
 
 
-@kept(WHOLES)
-def _walls(room: tuple[Corner, ...]) -> tuple[list[Spot], list[tuple[Spot, Spot, float, float, float, float]]]:
-    """The corners of a room, and its walls, each with how far it goes west, south, east and north."""
-    corners = [(corner.east.si, corner.north.si) for corner in room]
-    return corners, [(a, b, min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in sides(corners)]
-
-
 def _starts_inside(look: Look) -> bool:
     """Whether the collector stands in the room: what leads to one outside lies outside too."""
     inlet = position_of(look.design.collector)
-    return inlet is not None and inside(inlet[:2], _walls(look.design.site.room)[0])
+    return inlet is not None and inside(inlet[:2], corners_of(look.design.site))
 
 
 def outside_walls(look: Look) -> Iterator[Finding]:
@@ -170,7 +159,7 @@ def outside_walls(look: Look) -> Iterator[Finding]:
 
 @of_shop
 def _standing_outside(shop: Shop) -> Iterator[Finding]:
-    corners, _ = _walls(shop.design.site.room)
+    corners = corners_of(shop.design.site)
     standing: dict[Place, Point] = {shop.ports_at[name]: at for name, at in port_places(shop.design).items()}
     if inlet := position_of(shop.design.collector):
         standing[COLLECTOR] = inlet
@@ -190,7 +179,7 @@ def _in_zones(hung: Hung) -> Iterator[tuple[int, Finding]]:
     made, box = hung.made, hung.box
     if box is None:
         return
-    for at, (zone, its) in enumerate(_zones(made.ground.site)):
+    for at, (zone, its) in enumerate(made.ground.zones):
         if overlap(its, box) and (line := _line_in(its, hung)):
             yield at, finding(made, "through-zone", "caution", made.place(line.piece), _in_the_way(made, zone, line))
 
@@ -199,18 +188,6 @@ def _line_in(box: Box, hung: Hung) -> Line | None:
     """The first line of a duct that is in a box."""
     wide = wider(box, hung.made.radius - _TOUCHING)
     return next((line for line in hung.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
-
-
-@kept(WHOLES)
-def _zones(site: Site) -> list[tuple[Zone, Box]]:
-    """The zones that ducts have to mind, each with its box, up to the ceiling where it says nothing else."""
-    ceiling = site.height.si if site.height else _SKY
-    return [(zone, _zone_box(zone, ceiling)) for zone in in_the_way(site.zones)]
-
-
-def _zone_box(zone: Zone, ceiling: float) -> Box:
-    low, high = zone.bottom.si if zone.bottom else 0.0, zone.top.si if zone.top else ceiling
-    return Box((zone.west.si, zone.south.si, low), (zone.east.si, zone.north.si, high))
 
 
 def _in_the_way(made: Made, zone: Zone, line: Line) -> str:

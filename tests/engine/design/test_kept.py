@@ -118,6 +118,27 @@ def test_the_same_objects_are_asked_of_once_and_equal_others_again():
     assert len(asked) == 6
 
 
+def test_what_is_declared_a_text_or_a_number_is_told_by_its_value_and_all_else_by_its_object():
+    asked = []
+
+    @kept(ROWS)
+    def told(name: str, bore: float | None, parts: tuple[str, ...], *lengths: float):
+        asked.append((name, bore, parts, lengths))
+        return asked[-1]
+
+    parts, others = ("pipe", *"a"), ("pipe", *"a")
+    for name, bore, of, lengths in [
+        ("main", 0.1, parts, (1.5, 2.5)),
+        ("drop", 0.1, parts, ()),
+        ("main", None, parts, (1.5,)),
+        ("main", 0.1, others, ()),
+    ]:
+        for _ in range(2):
+            name_again, lengths_again = "".join(name), [float(str(length)) for length in lengths]
+            assert told(name_again, bore and float(str(bore)), of, *lengths_again) == (name, bore, of, lengths)
+    assert len(asked) == 4
+
+
 def test_an_answer_holds_what_it_was_asked_of():
     @kept(ROWS)
     def first(part):
