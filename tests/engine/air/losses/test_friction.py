@@ -7,6 +7,7 @@ import sys
 from itertools import pairwise
 from math import log, log10, sqrt
 
+import fluids.friction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -64,6 +65,12 @@ def test_solves_the_equation_of_colebrook_1939(reynolds, roughness):
     factor, _ = colebrook(reynolds, roughness)
     right = -2 * log10(roughness / 3.7 + 2.51 / (reynolds * sqrt(factor)))
     assert 1 / sqrt(factor) == pytest.approx(right, rel=1e-9)
+
+
+@given(st.floats(3.7, 8.0).map(lambda decade: 10.0**decade), st.floats(0.0, 0.5))
+def test_agrees_with_a_reference_library(reynolds, roughness):
+    """fluids.friction.Colebrook, solved with the Lambert function or by secants, beyond the formula's range of roughness too."""
+    assert colebrook(reynolds, roughness)[0] == pytest.approx(fluids.friction.Colebrook(reynolds, roughness), rel=1e-9)
 
 
 @given(reynolds_numbers, roughnesses)
@@ -132,7 +139,11 @@ def test_smooth_metal_pipe_agrees_with_loeffler(bore):
     assert per_100_ft(bore, 4000, 0.000151) == pytest.approx(field, rel=0.06)
 
 
-def test_losses_do_without_scipy():
-    """It takes longer to import than the session takes to start."""
-    code = "import engine.air.one.network, sys; raise SystemExit('scipy' in sys.modules)"
+def test_a_network_is_solved_without_libraries_of_arrays():
+    """They take longer to import than the session takes to start."""
+    code = (
+        "import engine.air.one.balance, engine.air.losses.friction as law, sys\n"
+        "law.colebrook(1e5, 1e-3)\n"
+        "raise SystemExit(bool({'numpy', 'scipy'} & set(sys.modules)))"
+    )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

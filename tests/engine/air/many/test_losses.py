@@ -12,7 +12,7 @@ from engine.air.many.losses import colebrook, joint_terms, mitred_reynolds_facto
 
 
 def test_friction_is_colebrooks():
-    """Against `fluids` through the law for one flow, laminar and rough beyond the formula's range included."""
+    """Against the law for one flow, laminar and rough beyond the formula's range included."""
     reynolds = np.geomspace(1e-12, 1e8, 400)
     for roughness in (0.0, 1e-6, 1e-3, 0.05, 0.4, 0.9):
         one_by_one = np.array([friction.colebrook(re, roughness) for re in reynolds])
