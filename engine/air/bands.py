@@ -73,18 +73,17 @@ def moved(design: Design, tree: Tree, to: Mapping[str, float]) -> Tree:
         fan = supply_of(with_filter(design.collector, to["filter"]) if "filter" in to else design.collector, tree.air, maker)
     if "collector" in to:
         fan = _scaled(fan, _factor(to, "collector", COLLECTOR))
-    ducts, made_from = list(tree.runs), list(tree.made_from)
+    ducts = list(tree.runs)
     for i in _leaning(tree, maker):
-        run, parent, parent_bore, *_ = made_from[i]
-        ducts[i], made_from[i] = maker.duct(run, parent, parent_bore), maker.ground(run, parent, parent_bore)
-    return replace(tree, runs=tuple(ducts), made_from=tuple(made_from), joints=joints, fan=fan)
+        ducts[i] = maker.duct(*tree.spots[i])
+    return replace(tree, runs=tuple(ducts), maker=maker, joints=joints, fan=fan)
 
 
 def _leaning(tree: Tree, maker: DuctMaker) -> Iterable[int]:
     """The positions of the runs of which anything may be otherwise by the lean of their maker."""
     if maker.lean == Lean(ports=maker.lean.ports, tuned=maker.lean.tuned):
         return [tree.leaf_of[name] for name in maker.lean.ports if name in tree.leaf_of]
-    return (i for i, made_from in enumerate(tree.made_from) if _leans(maker, made_from[0]))
+    return (i for i, (run, *_) in enumerate(tree.spots) if _leans(maker, run))
 
 
 def _leans(maker: DuctMaker, run: Run) -> bool:

@@ -6,6 +6,7 @@ from math import pi
 
 from engine.air.interpolation import MonotoneCubic, monotone_cubic
 from engine.design import AS_DESIGNED, Collector, CollectorLoss, Tuned, defaults
+from engine.design.kept import WHOLES, kept
 from engine.values import dataclass
 
 
@@ -71,6 +72,7 @@ class Fan:
         return (pressure + flow * (self.linear + self.square * flow)) / self.scale
 
 
+@kept(WHOLES)
 def fan_of(collector: Collector, density: float, tuned: Tuned = AS_DESIGNED) -> Fan:
     """The fan of a collector in air of a density [kg/m3], its curve and its filter as the readings have them.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from engine.air.one.balance import Balance, PortState, solve
-from engine.air.one.network import SHARED, Tree, ports_for
+from engine.air.one.balance import Balance, PortState, solve, solve_again
+from engine.air.one.network import Tree, changed_runs, ports_for
 from engine.air.one.newton import NotConverged
 from engine.design import GateSet
 from engine.values import dataclass
@@ -31,6 +31,13 @@ def throttled_in(gate_set: GateSet) -> dict[str, float]:
     return {throttle.gate: throttle.open for throttle in gate_set.throttle}
 
 
+def solve_sets(tree: Tree, gate_sets: Iterable[GateSet], known: Iterable[SetResult] = (), before: Tree | None = None) -> tuple[SetResult, ...]:
+    """Every gate set solved in a network; `known` are answers in the tree `before` that this one was made from."""
+    answers, changed = {result.gate_set: result for result in known}, changed_runs(tree, before) if before else None
+    nearest = [(gate_set, answers.get(gate_set)) for gate_set in gate_sets]
+    return tuple([_again(near, tree, changed) if near and changed is not None else solve_set(tree, gate_set, near) for gate_set, near in nearest])
+
+
 def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> SetResult:
     """One gate set solved in a network; `near` is its answer in a network much alike.
 
@@ -43,21 +50,26 @@ def solve_set(tree: Tree, gate_set: GateSet, near: SetResult | None = None) -> S
         return SetResult(gate_set, ports, None, f"no answer: {trouble}")
 
 
-def same_answer(result: SetResult, tree: Tree, before: Tree) -> bool:
-    """Whether a gate set's answer in the tree `before` is its answer in a tree made from that one.
+def same_answer(result: SetResult, changed: Sequence[int]) -> bool:
+    """Whether a gate set's answer holds in a network of which only what the ducts at the positions `changed` cost is otherwise (see `changed_runs`).
 
-    It is, where all that the two trees share is the same and every duct that
-    changed carries no air: where a shut duct ends, its own losses say nothing.
+    It does where they carry no air: where a shut duct ends, its own losses say nothing.
     """
-    if not all(getattr(tree, name) is getattr(before, name) for name in SHARED) or tree.shut_gate != before.shut_gate:
-        return False
-    changed = [i for i, (new, old) in enumerate(zip(tree.runs, before.runs, strict=True)) if new is not old]
     if not changed:
         return True
     balance = result.balance
-    if balance is None or balance.blown_back or tree.shut_gate:
+    if balance is None or balance.blown_back or balance.tree.shut_gate:
         return False
-    return all(not balance.flows[i] and tree.runs[i].gates == before.runs[i].gates and i not in balance.hindrance for i in changed)
+    return not any(balance.flows[i] or i in balance.hindrance for i in changed)
+
+
+def _again(result: SetResult, tree: Tree, changed: Sequence[int]) -> SetResult:
+    """A gate set in such a network."""
+    if same_answer(result, changed):
+        return result
+    balance = result.balance
+    again = solve_again(balance, tree, changed) if balance and balance.hindrance.keys().isdisjoint(changed) else None
+    return SetResult(result.gate_set, result.open_ports, again) if again else solve_set(tree, result.gate_set, result)
 
 
 def working_ports(result: SetResult) -> Iterator[tuple[str, PortState]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from engine.air.gate_sets import SetResult, same_answer, solve_set, working_ports
+from engine.air.gate_sets import SetResult, solve_sets, working_ports
 from engine.air.one.ducts import area
 from engine.air.one.network import Tree, compile_tree
 from engine.air.properties import Air
@@ -131,12 +131,7 @@ def found_of_ducts(look: Look) -> tuple[Finding, ...]:
 def assessed(look: Look, of_ducts: Iterable[Finding], before: Assessment | None = None) -> Assessment:
     """The assessment of a design that has been looked at, with what was found of its ducts; `before` as for `assess`."""
     design, tree = look.design, look.tree
-    known = {result.gate_set: result for result in before.sets} if before else {}
-    sets = tuple(
-        near if before and near and same_answer(near, tree, before.tree) else solve_set(tree, gate_set, near)
-        for gate_set in gate_sets_of(design)
-        for near in (known.get(gate_set),)
-    )
+    sets = solve_sets(tree, gate_sets_of(design), before.sets, before.tree) if before else solve_sets(tree, gate_sets_of(design))
     of_sets = _of_sets(look, sets, before)
     of_shop = [f for check in SHOP_CHECKS for f in check(look, sets)]
     told = with_accepted(design, joined([*(f for of_set in of_sets for f in of_set), *of_shop, *of_ducts]))

@@ -17,9 +17,9 @@ from engine.air.losses.friction import colebrook
 from engine.air.losses.gates import open_gate
 from engine.air.losses.gates import throttled as throttled_gate
 from engine.air.one.ducts import Duct, FrictionLaw, Part, area, reynolds_per_flow
-from engine.air.one.live import losses_at
+from engine.air.one.live import Live, live_again, places_of
 from engine.air.one.network import Tree
-from engine.air.one.newton import NotConverged, settle
+from engine.air.one.newton import NotConverged, Settled, settle, settle_again
 from engine.values import dataclass
 
 NONE_THROTTLED: Mapping[str, float] = MappingProxyType({})
@@ -57,9 +57,11 @@ class Balance:
 
     `flows` [m3/s] are by position in the tree, the collector's last, and so is
     `hindrance` [Pa s2/m6], what throttled gates add to the resistance of
-    their runs. `imbalance` is the worst path's pressure error, Pa. `blown_back` are open ports out of which air would blow; they are held at
+    their runs. `imbalance` is the worst path's pressure error, Pa.
+    `blown_back` are open ports out of which air would blow; they are held at
     no flow. `rising` tells that the collector works where its curve rises.
-    What flows cost, duct by duct, is worked out when it is asked for.
+    What flows cost, duct by duct, is worked out when it is asked for; `live`
+    and `settled` are the equations they were found by, and how.
     """
 
     flow: float
@@ -72,6 +74,8 @@ class Balance:
     imbalance: float
     tree: Tree = field(repr=False, compare=False)
     friction: FrictionLaw = field(repr=False, compare=False)
+    live: Live = field(repr=False, compare=False)
+    settled: Settled = field(repr=False, compare=False)
 
     @cached_property
     def carried(self) -> dict[str, float]:
@@ -83,11 +87,10 @@ class Balance:
     @cached_property
     def joint_losses(self) -> tuple[float, ...]:
         """Pa, of every duct at its inner end, by position; a shut one has the loss that a first breath of air would meet."""
-        flows = dict(enumerate(self.flows))
-        losses = [0.0] * len(flows)
-        for place, kids in enumerate(self.tree.children):
-            if any(flows[kid] > 0 for kid in kids):
-                for kid, loss in zip(kids, losses_at(self.tree, place, flows), strict=True):
+        flows, losses = self.flows, [0.0] * len(self.flows)
+        for kids, here in zip(self.tree.children, places_of(self.tree), strict=True):
+            if (here.joint or here.leaks) and any(flows[kid] for kid in kids):
+                for kid, loss in zip(kids, here.losses([flows[kid] for kid in kids[: here.legs]])[0], strict=True):
                     losses[kid] = loss
         return tuple(losses)
 
@@ -97,25 +100,19 @@ class Balance:
         tree, carried, found = self.tree, self.carried, dict[str, RunState]()
         open_gates = {gate for port in self.ports for gate in tree.gates_to[port]}
         outer = [0.0] * len(tree.runs) + [self.collector_pressure]
-        for i, (duct, flow) in enumerate(zip(tree.runs, self.flows, strict=False)):
-            inner = outer[duct.parent] - self.joint_losses[i]
+        for i, (duct, flow, joint) in enumerate(zip(tree.runs, self.flows, self.joint_losses, strict=False)):
+            inner = outer[duct.parent] - joint
             if flow > 0:
-                found[duct.run], outer[i] = self._drawing(i, duct, inner, duct.run in carried)
+                square, half = flow * flow, tree.air.density / 2
+                loss = duct.loss(flow, self.friction)[0] + self.hindrance.get(i, 0.0) * square
+                near = inner - duct.joint_square * square
+                far = outer[i] = inner - loss + duct.port_square * square
+                suctions = near + half * (flow / area(duct.near_bore)) ** 2, far + half * (flow / area(duct.far_bore)) ** 2
+                found[duct.run] = RunState(flow, flow / area(duct.speed_bore), joint + inner - far, *suctions, duct.run in carried)
             else:
                 far = outer[i] = inner if not duct.gates or open_gates.issuperset(duct.gates) else 0.0
                 found[duct.run] = RunState(0.0, 0.0, 0.0, inner, far, False)
         return found
-
-    def _drawing(self, at: int, duct: Duct, inner: float, carries: bool) -> tuple[RunState, float]:
-        """The state of a run that has air, and the total suction at its outer end, where `inner` is before its joint."""
-        q, density = self.flows[at], self.tree.air.density
-        square = q * q
-        loss = duct.loss(q, self.friction)[0] + self.hindrance.get(at, 0.0) * square
-        near = inner - duct.joint_square * square
-        far = inner - loss + duct.port_square * square
-        near_pressure, far_pressure = (velocity_pressure(q, bore, density) for bore in (duct.near_bore, duct.far_bore))
-        lost = self.joint_losses[at] + inner - far
-        return RunState(q, q / area(duct.speed_bore), lost, near + near_pressure, far + far_pressure, carries), far
 
 
 def solve(
@@ -134,15 +131,39 @@ def solve(
     """
     wanted = list(dict.fromkeys(open_ports))
     ends, hindrance = outer_ends(tree, wanted, throttled)
-    live, state = settle(tree, ends, hindrance, friction, _flows_near(tree, near))
-    flows = [0.0] * (len(tree.ducts) + 1)
-    for duct, flow in live.flows(state.q).items():
-        flows[duct] = flow
-    drawing = {live.outer[leaf] for leaf in live.leaves}
+    alike = near is not None and not near.blown_back and tree.fan.falls and _same_shape(tree, near.tree)
+    return _balance(tree, wanted, hindrance, friction, *settle(tree, ends, hindrance, friction, near.flows if near and alike else ()))
+
+
+def solve_again(balance: Balance, tree: Tree, changed: Iterable[int]) -> Balance | None:
+    """The same ports open in a tree of which only what the ducts at the positions `changed` cost is otherwise, none of them throttled.
+
+    None where the answer could hang on where the steps start, where ends other than ports may draw, or where the steps lead to none.
+    """
+    if not balance.flow or balance.blown_back or not tree.fan.falls or tree.leaks or tree.shut_gate:
+        return None
+    live = live_again(tree, balance.live, changed, balance.hindrance)
+    settled = settle_again(tree, live, balance.live, balance.settled, balance.friction)
+    return _balance(tree, balance.ports, balance.hindrance, balance.friction, live, settled) if settled else None
+
+
+def _same_shape(tree: Tree, other: Tree) -> bool:
+    return (tree.index is other.index or tree.index == other.index) and len(tree.ducts) == len(other.ducts)
+
+
+def _balance(tree: Tree, ports: Iterable[str], hindrance: Mapping[int, float], friction: FrictionLaw, live: Live, settled: Settled) -> Balance:
+    """The balance that a live part has settled at."""
+    flows, leaf_of = [0.0] * (len(tree.ducts) + 1), tree.leaf_of
+    for way, flow in zip(live.ways, settled.q, strict=True):
+        for duct in way:
+            flows[duct] = flow
+    flows[-1] = settled.q[0] if settled.q else 0.0
+    pressure, slope = tree.fan.pressure(flows[-1])
+    states = {port: _port_state(tree, port, flows[leaf_of[port]]) for port in ports}
     return Balance(
-        flow=flows[-1], collector_pressure=state.fan, ports={port: _port_state(tree, port, flows[tree.leaf_of[port]]) for port in wanted},
-        flows=tuple(flows), hindrance=hindrance, blown_back=tuple([port for port in wanted if tree.leaf_of[port] not in drawing]),
-        rising=state.fan_slope > 0, imbalance=state.worst, tree=tree, friction=friction,
+        flow=flows[-1], collector_pressure=pressure, ports=states, flows=tuple(flows), hindrance=hindrance,
+        blown_back=tuple([port for port, state in states.items() if not state.flow]), rising=flows[-1] > 0 and slope > 0, imbalance=settled.worst,
+        tree=tree, friction=friction, live=live, settled=settled,
     )  # fmt: skip
 
 
@@ -156,13 +177,6 @@ def outer_ends(tree: Tree, open_ports: Sequence[str], throttled: Mapping[str, fl
     behind_shut_gates = [leaf for port, leaf in tree.leaf_of.items() if port not in open_ports] if tree.shut_gate else []
     leaks = [position for position, leak in zip(tree.leak_positions, tree.leaks, strict=True) if open_gates.issuperset(leak.behind)]
     return [*leaves, *behind_shut_gates, *leaks], _hindrance(tree, open_gates, throttled)
-
-
-def _flows_near(tree: Tree, near: Balance | None) -> tuple[float, ...]:
-    """The flows to start from of a balance near by; none where they cannot serve."""
-    if near is None or near.blown_back or not tree.fan.falls:
-        return ()
-    return near.flows if near.tree.index == tree.index and len(near.flows) == len(tree.ducts) + 1 else ()
 
 
 def _hindrance(tree: Tree, open_gates: set[str], throttled: Mapping[str, float]) -> dict[int, float]:

@@ -113,8 +113,10 @@ def reducer_at_joint(run: Run, bore: float, parent_bore: float) -> bool:
     return run.taper is not None or run.joins == "collector" or joins_as(run) == "straight"
 
 
-# What a duct is made from: its run, the position and the bore [m] of the duct it joins, its air, how far it leans, its port, its sizes.
-Ground = tuple[Run, int, float, Air, tuple[float | None, ...], Port | None, list[tuple[Stock, StockSize] | None]]
+# Where a duct stands: its run, the position and the bore [m] of the duct that this joins.
+Spot = tuple[Run, int, float]
+# All else that it is made from: its air, how far it leans, its port, its sizes.
+Ground = tuple[Air, tuple[float | None, ...], Port | None, list[tuple[Stock, StockSize] | None]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,13 +128,17 @@ class DuctMaker:
     air: Air
     lean: Lean = AS_PUBLISHED
 
-    def ground(self, run: Run, parent: int, parent_bore: float) -> Ground:
-        """All that `duct` looks at: as long as it is equal, so is the duct."""
+    def alike(self, other: DuctMaker) -> bool:
+        """Whether it makes the same duct of every run as another."""
+        return self.sizes is other.sizes and self.ports is other.ports and self.air == other.air and self.lean == other.lean
+
+    def ground(self, run: Run) -> Ground:
+        """All that `duct` looks at beside where the run stands: as long as both are equal, so is the duct."""
         named = [run.size, *(piece.size for piece in run.pieces if isinstance(piece, Hose))]
         port = self.ports.get(run.ends) if run.ends else None
         tuned, ends = self.lean.tuned, run.ends or ""
         lean = (self.lean.elbows, self.lean.pipe, self.lean.hose, self.lean.ports.get(ends), tuned.pipe, tuned.hose, tuned.loss_of(ends))
-        return run, parent, parent_bore, self.air, lean, port, [self.sizes.get(name) if name else None for name in named]
+        return self.air, lean, port, [self.sizes.get(name) if name else None for name in named]
 
     def duct(self, run: Run, parent: int, parent_bore: float) -> Duct:
         """The duct of a run that joins the duct at position `parent`, of `parent_bore` [m]; -1 is the collector.

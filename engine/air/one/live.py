@@ -56,11 +56,14 @@ class Place(NamedTuple):
 
 
 class Meeting(NamedTuple):
-    """A place where several live reaches meet, `kids`: which of its slots they fill, and whether they are legs and all of them.
+    """A place where several live reaches meet and lose something, at the outer end of the reach `at`.
 
-    `legs` are the live reaches of its legs, -1 for a shut one.
+    `kids` are the reaches, `slots` which of the place's they fill; `whole`
+    tells whether they are legs and all of them. `legs` are the live reaches of
+    its legs, -1 for a shut one.
     """
 
+    at: int
     place: Place
     kids: tuple[int, ...]
     slots: tuple[int, ...]
@@ -72,9 +75,10 @@ class Live(NamedTuple):
     """What carries air, as reaches from the inlet outward, each after its parent: what one flow passes is one.
 
     `ways` are the ducts of each reach by their positions in the tree, inward
-    ones first, `outer` the outermost of them: -1 for the inlet alone. Parents
-    and kids are positions here. `lone` is what a reach loses over its flow squared where its ducts
-    join each other and nothing else there is live, Pa s2/m6.
+    ones first, `outer` the outermost of them: -1 for the inlet alone. `lone` is
+    what a reach loses over its flow squared where its ducts join each other and
+    nothing else there is live, Pa s2/m6. `parent` and `leaves` are positions
+    here; `inner` are the reaches that others feed, each with these.
     """
 
     reaches: tuple[Reach | Leak, ...]
@@ -82,8 +86,8 @@ class Live(NamedTuple):
     outer: tuple[int, ...]
     lone: tuple[float, ...]
     parent: tuple[int, ...]
-    kids: tuple[tuple[int, ...], ...]
-    meetings: tuple[Meeting | None, ...]
+    inner: tuple[tuple[int, tuple[int, ...]], ...]
+    meetings: tuple[Meeting, ...]
     leaves: tuple[int, ...]
 
     def flows(self, q: Sequence[float]) -> dict[int, float]:
@@ -112,16 +116,24 @@ class State:
 def live_part(tree: Tree, leaves: Iterable[int], hindrance: Mapping[int, float]) -> Live:
     """The ways from these outer ends to the collector. `hindrance` [Pa s2/m6] adds to the `square` of runs, by position."""
     ways = _ways(tree.children, places_of(tree), *leaves)
-    runs = tree.runs
-    reaches: list[Reach | Leak] = [
-        reach_of(lone, *[runs[i] for i in way]) if not way or way[0] < len(runs) else tree.leaks[way[0] - len(runs)]
-        for way, lone in zip(ways.ways, ways.lone, strict=True)
-    ]
-    for duct, more in hindrance.items():
-        for at, (way, reach) in enumerate(zip(ways.ways, reaches, strict=True)):
-            if duct in way and isinstance(reach, Reach):
-                reaches[at] = replace(reach, square=reach.square + more)
-    return ways._replace(reaches=tuple(reaches))
+    return Live(tuple([_reach(tree, way, lone, hindrance) for way, lone in zip(ways.ways, ways.lone, strict=True)]), *ways[1:])
+
+
+def live_again(tree: Tree, live: Live, changed: Iterable[int], hindrance: Mapping[int, float]) -> Live:
+    """A live part in a tree of which only ducts at the positions `changed` are others."""
+    reaches, others = [*live.reaches], frozenset(changed)
+    for at, way in enumerate(live.ways):
+        if not others.isdisjoint(way):
+            reaches[at] = _reach(tree, way, live.lone[at], hindrance)
+    return Live(tuple(reaches), *live[1:])
+
+
+def _reach(tree: Tree, way: tuple[int, ...], lone: float, hindrance: Mapping[int, float]) -> Reach | Leak:
+    if way and way[0] >= len(tree.runs):
+        return tree.leaks[way[0] - len(tree.runs)]
+    reach = reach_of(lone, *[tree.runs[i] for i in way])
+    more = sum([hindrance.get(i, 0.0) for i in way]) if hindrance else 0.0
+    return replace(reach, square=reach.square + more) if more else reach
 
 
 @kept(SETS)
@@ -154,8 +166,12 @@ def _ways(children: tuple[tuple[int, ...], ...], places: tuple[Place, ...], *lea
     at = {way[0]: position for position, way in enumerate(ways)}
     return Live(
         reaches=(), ways=tuple([tuple([duct for duct in way if duct >= 0]) for way in ways]), outer=tuple([way[-1] for way in ways]),
-        lone=tuple(lone), parent=tuple(parent), kids=tuple(kids_of),
-        meetings=tuple([_meeting(children[way[-1]], places[way[-1]], own, at) for way, own in zip(ways, kids_of, strict=True)]),
+        lone=tuple(lone), parent=tuple(parent), inner=tuple([(reach, own) for reach, own in enumerate(kids_of) if own]),
+        meetings=tuple([
+            _meeting(reach, children[way[-1]], places[way[-1]], own, at)
+            for reach, (way, own) in enumerate(zip(ways, kids_of, strict=True))
+            if len(own) > 1 and (places[way[-1]].joint or places[way[-1]].leaks)
+        ]),
         leaves=tuple([position for position, own in enumerate(kids_of) if not own]),
     )  # fmt: skip
 
@@ -180,13 +196,10 @@ def _place(joint: Joint | None, legs: int, *leaks: float) -> Place:
     return Place(joint, legs, tuple([(int(leg), dynamic) for leg, dynamic in zip(leaks[::2], leaks[1::2], strict=True)]))
 
 
-def _meeting(joined: tuple[int, ...], here: Place, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting | None:
-    """None where nothing meets that loses anything."""
-    if len(kids) < 2 or (here.joint is None and not here.leaks):
-        return None
+def _meeting(reach: int, joined: tuple[int, ...], here: Place, kids: tuple[int, ...], at: Mapping[int, int]) -> Meeting:
     slots = tuple([slot for slot, kid in enumerate(joined) if kid in at])
     legs = tuple([at.get(kid, -1) for kid in joined[: here.legs]])
-    return Meeting(here, kids, slots, legs, len(slots) == here.legs and not here.leaks)
+    return Meeting(reach, here, kids, slots, legs, len(slots) == here.legs and not here.leaks)
 
 
 def losses_at(tree: Tree, duct: int, flows: Mapping[int, float]) -> list[float]:
@@ -197,31 +210,43 @@ def losses_at(tree: Tree, duct: int, flows: Mapping[int, float]) -> list[float]:
 
 def evaluate(fan: Supply, live: Live, q: list[float], friction: FrictionLaw, barrier: float = 0.0) -> State:
     """What flows [m3/s] cost, all of them more than 0. A `barrier` [Pa m3/s] pushes every outer end with barrier / q away from no flow."""
-    n = len(q)
     costs = [reach.loss(flow, friction) for reach, flow in zip(live.reaches, q, strict=True)]
-    h, g, j = [loss for loss, _ in costs], [slope for _, slope in costs], [0.0] * n
-    dj: list[list[list[float]] | None] = [None] * n
+    h, g = [loss for loss, _ in costs], [slope for _, slope in costs]
+    j, dj = met(live, q)
     pressure, fan_slope = fan.pressure(q[0])
-    for i, meeting in enumerate(live.meetings):
-        if meeting is not None:
-            dj[i] = meet(meeting, q, j)
     if barrier:
         for i in live.leaves:
             h[i], g[i] = h[i] - barrier / q[i], g[i] + barrier / (q[i] * q[i])
+    return State(q, h, g, j, dj, pressure, fan_slope, _most_left(live, h, j, pressure))
+
+
+def evaluate_again(live: Live, before: Live, state: State, friction: FrictionLaw) -> State:
+    """What the flows of a state cost in a live part that differs from the one `before` in what some reaches cost."""
+    h, g = state.h[:], state.g[:]
+    for i, (reach, old) in enumerate(zip(live.reaches, before.reaches, strict=True)):
+        if reach is not old:
+            h[i], g[i] = reach.loss(state.q[i], friction)
+    return State(state.q, h, g, state.j, state.dj, state.fan, state.fan_slope, _most_left(live, h, state.j, state.fan))
+
+
+def _most_left(live: Live, h: Sequence[float], j: Sequence[float], pressure: float) -> float:
+    """The largest suction left over at any outer end, Pa."""
     suction, parent = [pressure - h[0]], live.parent
-    for i in range(1, n):
+    for i in range(1, len(h)):
         suction.append(suction[parent[i]] - j[i] - h[i])
-    worst = max([abs(suction[i]) for i in live.leaves])
-    return State(q, h, g, j, dj, pressure, fan_slope, worst)
+    return max([abs(suction[i]) for i in live.leaves])
 
 
-def meet(meeting: Meeting, q: Sequence[float], j: list[float]) -> list[list[float]]:
-    """Write the losses where reaches meet into `j`; their Jacobian."""
-    here, kids, slots, legs, whole = meeting
-    losses, slopes = here.losses([q[k] if k >= 0 else 0.0 for k in legs])
-    for k, slot in zip(kids, slots, strict=True):
-        j[k] = losses[slot]
-    return slopes if whole else [[slopes[row][column] for column in slots] for row in slots]
+def met(live: Live, q: Sequence[float]) -> tuple[list[float], list[list[list[float]] | None]]:
+    """What each reach loses where it meets others [Pa], and the Jacobians by the reach at whose outer end they meet."""
+    j = [0.0] * len(q)
+    dj: list[list[list[float]] | None] = [None] * len(q)
+    for at, here, kids, slots, legs, whole in live.meetings:
+        losses, slopes = here.losses([q[k] if k >= 0 else 0.0 for k in legs])
+        for k, slot in zip(kids, slots, strict=True):
+            j[k] = losses[slot]
+        dj[at] = slopes if whole else [[slopes[row][column] for column in slots] for row in slots]
+    return j, dj
 
 
 def start(fan: Supply, live: Live) -> list[float]:
@@ -231,11 +256,8 @@ def start(fan: Supply, live: Live) -> list[float]:
     they alone would share the air.
     """
     own = [reach.resistance for reach in live.reaches]
-    joints = [0.0] * len(own)
-    shares, _ = _shared(live, [resistance - lone for resistance, lone in zip(own, live.lone, strict=True)], joints)
-    for meeting in live.meetings:
-        if meeting is not None:
-            meet(meeting, shares, joints)
+    shares, _ = _shared(live, [resistance - lone for resistance, lone in zip(own, live.lone, strict=True)], [0.0] * len(own))
+    joints, _ = met(live, shares)
     at_joints = [loss / (share * share) if share > 0 else 0.0 for loss, share in zip(joints, shares, strict=True)]
     shares, resistance = _shared(live, own, at_joints)
     total = largest_working_flow(fan, resistance)
@@ -244,15 +266,14 @@ def start(fan: Supply, live: Live) -> list[float]:
 
 def _shared(live: Live, own: list[float], at_joints: list[float]) -> tuple[list[float], float]:
     """Every reach's share of the whole flow, and the resistance of the whole."""
-    n = len(own)
-    resistance, conductance = own[:], [0.0] * n
-    for i in range(n - 1, -1, -1):
-        if live.kids[i]:
-            resistance[i] += 1 / sum([conductance[k] for k in live.kids[i]]) ** 2
+    resistance, conductance, fed = own[:], [0.0] * len(own), dict(live.inner)
+    for i in reversed(range(len(own))):
+        if i in fed:
+            resistance[i] += 1 / sum([conductance[k] for k in fed[i]]) ** 2
         # A joint may help: it is let take no more than nearly all of what hinders.
         conductance[i] = 1 / sqrt(max(resistance[i] + at_joints[i], LEAST_HINDRANCE * resistance[i], 1e-12))
-    shares = [1.0] * n
-    for i, kids in enumerate(live.kids):
+    shares = [1.0] * len(own)
+    for i, kids in live.inner:
         whole = sum([conductance[k] for k in kids])
         for k in kids:
             shares[k] = shares[i] * conductance[k] / whole

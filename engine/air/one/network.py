@@ -14,11 +14,11 @@ from typing import Any, Protocol, cast
 from engine.air.fan import Fan, fan_of
 from engine.air.losses.junctions import Joint, Leg, LegKind
 from engine.air.losses.leaks import LOOSEST, gap_resistance
-from engine.air.one.duct_maker import AS_PUBLISHED, DuctMaker, Ground, Lean, leaks_of
+from engine.air.one.duct_maker import AS_PUBLISHED, DuctMaker, Lean, Spot, leaks_of
 from engine.air.one.ducts import Duct, Leak, area
 from engine.air.properties import Air, air_of
-from engine.design import Collector, Design, Leakage, Port, Run, Tuned, children_of, defaults, joins_as, ports_of, stock_sizes, tuning_of
-from engine.design.kept import ROWS, SETS, kept
+from engine.design import Collector, Design, Leakage, Machine, Port, Run, Tuned, children_of, defaults, joins_as, ports_of, stock_sizes, tuning_of
+from engine.design.kept import ROWS, SETS, WHOLES, kept
 from engine.design.meaning import branch_angle
 from engine.values import dataclass
 
@@ -103,7 +103,7 @@ class Tree:
     position, the last ones the collector's. `leaf_of` is the position of each connected port's run,
     `gates_to` the gates on its way to the collector. `shut_gate` is the
     resistance, loss over flow squared, of the gap that a shut gate leaves,
-    None where it leaves none. `made_from` is what each run's duct was compiled from.
+    None where it leaves none. `spots` are what `maker` made each run's duct from.
     """
 
     air: Air
@@ -117,7 +117,8 @@ class Tree:
     leaf_of: dict[str, int]
     gates_to: dict[str, tuple[str, ...]]
     shut_gate: float | None
-    made_from: tuple[Ground, ...]
+    maker: DuctMaker
+    spots: tuple[Spot, ...]
     ducts: tuple[Duct | Leak, ...] = field(init=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -155,10 +156,9 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
     What has not changed since the tree `before` is taken over from it.
     """
     air = air or air_of(design.site)
-    children, sizes, ports = children_of(design), stock_sizes(design), ports_of(design)
-    tuned = tuning_of(design)
-    maker = DuctMaker(sizes, {name: port for name, (_, port) in ports.items()}, air, replace(lean, tuned=tuned))
-    runs, made = _compiled(maker, children, design.collector.inlet.si, before)
+    children, tuned = children_of(design), tuning_of(design)
+    maker = DuctMaker(stock_sizes(design), _ports(ports_of(design)), air, replace(lean, tuned=tuned))
+    runs, spots = _compiled(maker, children, design.collector.inlet.si, before)
     index = {duct.run: i for i, duct in enumerate(runs)}
     leaks = _leaks(design.leakage, tuned, runs, air)
     parents = [*[duct.parent for duct in runs], *[leak.parent for leak in leaks]]
@@ -171,7 +171,7 @@ def compile_tree(design: Design, air: Air | None = None, lean: Lean = AS_PUBLISH
         air=air, fan=supply_of(design.collector, air, maker), runs=tuple(runs), leaks=leaks, index=index,
         children=tuple(map(tuple, joined)), joints=(*joints, *[None] * (len(leaks) + 1)), ports=maker.ports,
         leaf_of={duct.port: i for i, duct in enumerate(runs) if duct.port is not None}, gates_to=_gates_to(runs),
-        shut_gate=gap_resistance(gap.si, air.density) if gap and gap.si else None, made_from=made,
+        shut_gate=gap_resistance(gap.si, air.density) if gap and gap.si else None, maker=maker, spots=spots,
     )  # fmt: skip
     return replace(tree, **_alike(tree, before)) if before else tree
 
@@ -181,20 +181,36 @@ def _alike(tree: Tree, before: Tree) -> dict[str, Any]:
     return {name: old for name in SHARED if (old := getattr(before, name)) == getattr(tree, name)}
 
 
-def _compiled(maker: DuctMaker, children: Mapping[str, tuple[Run, ...]], inlet: float, before: Tree | None) -> tuple[list[Duct], tuple[Ground, ...]]:
-    """The ducts of the runs, each after its parent, and what each was compiled from; those of `before` where that is the same."""
-    known = {duct.run: (made, duct) for made, duct in zip(before.made_from, before.runs, strict=True)} if before else {}
-    made: list[Ground] = []
+def changed_runs(tree: Tree, before: Tree) -> list[int] | None:
+    """Positions of the runs whose ducts are others than in the tree `before`; None where it is not only what they cost that is otherwise."""
+    if tree.shut_gate != before.shut_gate or not all(getattr(tree, name) is getattr(before, name) for name in SHARED):
+        return None
+    changed = [i for i, (new, old) in enumerate(zip(tree.runs, before.runs, strict=True)) if new is not old]
+    return changed if all(tree.runs[i].gates == before.runs[i].gates for i in changed) else None
+
+
+@kept(WHOLES)
+def _ports(ports: Mapping[str, tuple[Machine, Port]]) -> dict[str, Port]:
+    return {name: port for name, (_, port) in ports.items()}
+
+
+def _compiled(maker: DuctMaker, children: Mapping[str, tuple[Run, ...]], inlet: float, before: Tree | None) -> tuple[list[Duct], tuple[Spot, ...]]:
+    """The ducts of the runs, each after its parent, and what each was made from; those of `before` where that is the same."""
+    known = {duct.run: (spot, duct) for spot, duct in zip(before.spots, before.runs, strict=True)} if before else {}
+    alike = before is not None and maker.alike(before.maker)
+    spots: list[Spot] = []
     ducts: list[Duct] = []
-    waiting = [(run, -1, inlet) for run in reversed(children["collector"])]
+    waiting: list[Spot] = [(run, -1, inlet) for run in reversed(children["collector"])]
     while waiting:
-        run, parent, parent_bore = waiting.pop()
-        made.append(maker.ground(run, parent, parent_bore))
-        known_from, duct = known.get(run.id, (None, None))
-        ducts.append(duct if duct and known_from == made[-1] else maker.duct(run, parent, parent_bore))
-        here, bore = len(ducts) - 1, ducts[-1].bore
-        waiting.extend((child, here, bore) for child in reversed(children[run.id]))
-    return ducts, tuple(made)
+        spot = waiting.pop()
+        run = spot[0]
+        was, duct = known.get(run.id, (None, None))
+        if duct is None or was != spot or not (alike or (before and maker.ground(run) == before.maker.ground(run))):
+            duct = maker.duct(*spot)
+        spots.append(spot)
+        ducts.append(duct)
+        waiting += [(child, len(ducts) - 1, duct.bore) for child in reversed(children[run.id])]
+    return ducts, tuple(spots)
 
 
 def _leaks(leakage: Leakage, tuned: Tuned, runs: Sequence[Duct], air: Air) -> tuple[Leak, ...]:
@@ -244,15 +260,19 @@ def joint_of(runs: tuple[Run, ...], parent: Duct, ducts: Sequence[Duct], index: 
 
     `ducts` are those of all runs, `index` the position of each run in them.
     """
-    if not runs or (len(runs) == 1 and joins_as(runs[0]) == "straight" and runs[0].loss is None):
+    return _joint_of(runs, air.density, parent.bore, *[ducts[index[run.id]].bore for run in runs]) if runs else None
+
+
+@kept(ROWS)
+def _joint_of(runs: tuple[Run, ...], density: float, parent_bore: float, *bores: float) -> Joint | None:
+    if len(runs) == 1 and joins_as(runs[0]) == "straight" and runs[0].loss is None:
         return None
     legs = []
-    for run in runs:
-        bore = ducts[index[run.id]].bore
+    for run, bore in zip(runs, bores, strict=True):
         whole = joins_as(run) == "straight" or run.taper is not None
         angle = 0.0 if joins_as(run) == "straight" else branch_angle(run)
-        legs.append(_leg(cast(LegKind, joins_as(run)), area(parent.bore if whole else bore), angle, run.loss))
-    return _joint(air.density, area(parent.bore), *legs)
+        legs.append(_leg(cast(LegKind, joins_as(run)), area(parent_bore if whole else bore), angle, run.loss))
+    return _joint(density, area(parent_bore), *legs)
 
 
 @kept(ROWS)

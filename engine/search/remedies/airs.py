@@ -14,7 +14,7 @@ from engine.air.many.shape import Bools
 from engine.air.many.solving import flows_of
 from engine.air.one.asks import Ask
 from engine.air.one.ducts import area
-from engine.air.one.network import Tree, ports_for
+from engine.air.one.network import Tree, changed_runs, ports_for
 from engine.checks.assess import Assessment
 from engine.checks.conditions import mains
 from engine.design import Design, gate_sets_of, stock_sizes
@@ -86,10 +86,11 @@ def _flows(trials: Sequence[Made], before: Assessment) -> Array:
     asks: list[Ask] = []
     places: list[tuple[int, int]] = []
     for at, (design, tree) in enumerate(trials):
+        changed = changed_runs(tree, before.tree)
         for which, gate_set in enumerate(gate_sets_of(design)):
             near = known.get(gate_set)
             balance = near and near.balance
-            if near and balance and same_answer(near, tree, before.tree):
+            if near and balance and changed is not None and same_answer(near, changed):
                 flows[:, at, which] = balance.flows[:runs]
                 continue
             start = balance.flows if balance and not balance.blown_back and rows == len(tree.ducts) + 1 else None
