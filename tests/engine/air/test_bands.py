@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
 from math import hypot, radians, sqrt
 
@@ -10,6 +11,7 @@ import pytest
 from engine import load
 from engine.air.band import Band
 from engine.air.bands import KINDS, band, bands, doubts, moved
+from engine.air.many import solving
 from engine.air.one.balance import solve
 from engine.air.one.duct_maker import Lean
 from engine.air.one.network import compile_tree
@@ -143,3 +145,16 @@ def test_only_what_leans_is_made_anew_and_all_of_it(to):
     for one, other in zip(moved(design, tree, to).runs, whole.runs, strict=True):
         assert (one.square, one.port_square) == pytest.approx((other.square, other.port_square), rel=1e-12)
         assert [(*term,) for term in one.frictions] == [pytest.approx(tuple(term), rel=1e-12) for term in other.frictions]
+
+
+def test_bands_are_the_same_whether_numpy_is_there_or_not(monkeypatch):
+    """Without it the ends of so few doubts are solved one by one."""
+    assessment = assess(load(SAVED_DESIGNS / "boat_shed.toml"))
+    at_once = []
+    monkeypatch.setattr(solving, "flows_of", lambda asks, of=solving.flows_of: at_once.append(len(asks)) or of(asks))
+    found = bands(assessment.design, assessment.tree, assessment.sets)
+    monkeypatch.delitem(sys.modules, "numpy")
+    for one, other in zip(bands(assessment.design, assessment.tree, assessment.sets), found, strict=True):
+        assert one.keys() == other.keys()
+        assert [(band.low, band.high) for band in one.values()] == [pytest.approx((band.low, band.high), rel=1e-4) for band in other.values()]
+    assert len(at_once) == 1
