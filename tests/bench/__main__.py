@@ -27,8 +27,8 @@ from engine.search.sizing import sizes
 from engine.search.throttling import throttlings
 from engine.search.together.every_set import every_set
 from engine.units import parse, show
-from tests import SAVED_DESIGNS
-from tests.bench import scale
+from tests import ROOT, SAVED_DESIGNS
+from tests.bench import scale, start
 from tests.bench.clock import milliseconds, seconds
 from tests.outside import designs
 from tests.shops.random_shops import random_design, random_ports
@@ -61,6 +61,8 @@ def figures() -> Iterator[Figure]:
     yield from _solves()
     demo = load(_DEMO)
     yield from _engine(demo)
+    for what, (taken,) in start.measured([ROOT], turns=3):
+        yield Figure(f"start: {what}", taken)
     yield from _searches(demo)
     for name, times in scale.measured(terminal=False).items():
         fitted, last = scale.exponents(times)
