@@ -1,14 +1,16 @@
-"""EPANET 2.2, through WNTR."""
+"""EPANET 2.2, through WNTR, which takes long to load: only who asks it for something waits for that."""
 
 from __future__ import annotations
 
 import warnings
 from math import pi
 from pathlib import Path
-
-import wntr
+from typing import TYPE_CHECKING
 
 from tests.outside.networks import COLLECTOR, Network
+
+if TYPE_CHECKING:
+    import wntr
 
 _GRAVITY = 32.2 * 0.3048  # m/s2: EPANET's
 _VISCOSITY = 1.1e-5 * 0.3048**2  # m2/s: EPANET's water, in whose multiples it takes other fluids
@@ -19,6 +21,8 @@ _OUT = "out"
 
 def model(network: Network) -> wntr.network.WaterNetworkModel:
     """The network; pressures are heads of air. Takes only a curve most - steep q^2 and coefficients of 0 or more."""
+    import wntr
+
     if network.power != 2:
         raise ValueError("EPANET is given the collector as a parabola")
     head = network.air.density * _GRAVITY
@@ -51,6 +55,8 @@ def model(network: Network) -> wntr.network.WaterNetworkModel:
 
 def run(made: wntr.network.WaterNetworkModel, folder: Path):
     """Flow of every link of a model, m3/s. Files go to `folder`."""
+    import wntr
+
     results = wntr.sim.EpanetSimulator(made).run_sim(file_prefix=str(folder / "network"), convergence_error=True)
     return results.link["flowrate"].iloc[0]
 

@@ -1,10 +1,13 @@
-"""pandapipes."""
+"""pandapipes, which takes long to load: only who asks it for something waits for that."""
 
 from __future__ import annotations
 
-import pandapipes
+from typing import TYPE_CHECKING
 
 from tests.outside.networks import COLLECTOR, Network
+
+if TYPE_CHECKING:
+    import pandapipes
 
 _ROOM = 1.0  # bar; only differences matter
 _KELVIN = 293.15
@@ -14,6 +17,8 @@ _SMOOTHEST = 1e-9  # m; it takes no roughness of 0
 
 def model(network: Network, friction: str = "colebrook") -> pandapipes.pandapipesNet:
     """The network with the collector as a pump, for its friction model "colebrook" or "swamee-jain"."""
+    import pandapipes
+
     air = network.air
     fluid = pandapipes.create_constant_fluid("air", "liquid", density=air.density, viscosity=air.viscosity, heat_capacity=1006.0, molar_mass=28.96)
     made = pandapipes.create_empty_network(fluid=fluid)
@@ -41,6 +46,8 @@ def run(made: pandapipes.pandapipesNet, friction: str = "colebrook") -> None:
     Version 0.16.0 does not hand its `tolerance_colebrook` on, so that a friction factor by
     "colebrook" is good to about 3e-6 only; "swamee-jain" is explicit.
     """
+    import pandapipes
+
     pandapipes.pipeflow(made, friction_model=friction, tol_p=1e-11, tol_m=1e-11, tol_res=1e-10, max_iter_hyd=200, use_numba=False)
 
 

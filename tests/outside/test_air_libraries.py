@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import psychrolib
 import pytest
-from CoolProp.CoolProp import HAPropsSI
 
 from engine.air import properties
 from engine.air.properties import Air, air_of
@@ -52,6 +51,8 @@ def test_barometric_pressure_is_that_of_ashrae(altitude):
 @pytest.mark.parametrize("celsius, viscosity", [(5.0, 0.01), (20.0, 0.01), (35.0, 0.02)])
 def test_real_moist_air(altitude, celsius, viscosity, humidity):
     """Real air is denser than the ideal mixture by 0.02 to 0.06 %; vapour takes up to 1 % off its viscosity, in hot air 2 %."""
+    from CoolProp.CoolProp import HAPropsSI  # takes long to load
+
     ours = at(altitude, celsius, humidity)
     state = ("T", celsius + 273.15, "P", properties.pressure(altitude), "R", humidity)
     moist = (1 + HAPropsSI("W", *state)) / HAPropsSI("Vda", *state)

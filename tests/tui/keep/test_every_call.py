@@ -11,7 +11,7 @@ from engine.files.design_file import DesignFileError, load
 from engine.survey import answers as questions
 from engine.survey.kept import loads
 from tests.shops.one_drop import set_length
-from tests.system_calls import failing_at, killed_before
+from tests.system_calls import failing_at, killed_before, stopped_before_each
 from tests.tui.keep.sessions import session
 from tui.keep import locked_files
 from tui.keep.journal import Journal
@@ -71,11 +71,8 @@ def test_every_call_of_keeping_fails_once(a_session):
 
 
 def test_every_call_of_keeping_is_the_last_once(a_session):
-    left = []
-    for call in count(1):
-        one = a_session(call)
-        if not killed_before(call, one.keep):
-            break
+    one, left = a_session(1), []
+    for call in stopped_before_each(one.keep):
         left.append(lengths(one.document.path.parent))
         assert left[-1] and left[-1] <= {"2.5 m", "3.5 m"}, f"before call {call}: {left[-1]}"
     assert len(left) > 10 and left[0] == {"2.5 m"} and left[-1] == {"3.5 m"}
@@ -83,19 +80,16 @@ def test_every_call_of_keeping_is_the_last_once(a_session):
 
 @pytest.mark.parametrize("act", ["save", "save_as"])
 def test_every_call_of_saving_and_settling_is_the_last_once_and_the_work_is_in_a_file(a_session, act):
-    last = set()
-    for call in count(1):
-        one = a_session(call)
+    one = a_session(1)
+    one.keep()
+    path = one.document.path
+
+    def save() -> None:
+        one.document.save_as(path if act == "save" else path.with_name("other.toml"))
         one.keep()
-        path = one.document.path
+        one.settle()
 
-        def save(one: Journal = one, path: Path = path) -> None:
-            one.document.save_as(path if act == "save" else path.with_name("other.toml"))
-            one.keep()
-            one.settle()
-
-        if not killed_before(call, save):
-            break
+    for call in stopped_before_each(save):
         in_files = {load(file).runs[0].pieces[0].length.text for file in path.parent.glob("*.toml")}
         last = in_files | lengths(path.parent)
         assert "3.5 m" in last, f"before call {call}"
