@@ -24,9 +24,10 @@ def folder(tmp_path: Path) -> Path:
 
 
 def shell(folder: Path, line: str, **env: str) -> subprocess.CompletedProcess[bytes]:
-    """A line of a shell, in which `kerfdraft` is the command."""
+    """A line of a shell, in which `kerfdraft` is the command; what pint said of units is kept from one test to the next."""
     script = f'kerfdraft() {{ {sys.executable} -m tui "$@"; }}\n{line}'
-    return subprocess.run(["sh", "-c", script], check=False, cwd=folder, env=environment(folder) | env, capture_output=True)
+    env = environment(folder) | {"XDG_CACHE_HOME": str(folder.parent)} | env
+    return subprocess.run(["sh", "-c", script], check=False, cwd=folder, env=env, capture_output=True)
 
 
 @pytest.mark.parametrize(
