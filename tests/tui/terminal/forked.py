@@ -28,7 +28,7 @@ from tests import ROOT
 from tui.terminal import look
 
 _LONGEST_MESSAGE = 1 << 16
-_ENGINE = ("asyncio", "rich.console", "pint", "fluids", "tui.command_line.command", "tui.work.document")
+_ENGINE = ("asyncio", "rich.console", "pint", "tui.command_line.command", "tui.work.document")
 _SCREEN = ("tui.app", "tui.pages.workbench")
 
 
