@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from engine.checks.conditions import About
     from engine.field.cards import Figure
 
+_WRITTEN = 0.002  # seconds in which the thread that writes to the terminal has its turn with what was painted
 _SIGNALS = (signal.SIGHUP, signal.SIGINT, signal.SIGTERM)
 
 
@@ -173,7 +174,7 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
     def painted(self) -> None:
         """Once results are painted, what would make keys wait is done before the next one comes."""
         if self.up_to_date:
-            self.call_later(self._use_pause)
+            self.set_timer(_WRITTEN, self._use_pause)
 
     def _use_pause(self) -> None:
         """Write files, as a session may be ended from outside, and look for garbage."""
@@ -207,12 +208,9 @@ class KerfdraftApp(AppInside, inherit_bindings=False):
 
     @on(KeyTaken)
     def follow_key(self, event: KeyTaken) -> None:
-        """Send what follows a key on its next round; none is needed when it is back and nothing came behind it."""
+        """Send what follows a key to where the key went."""
         event.stop()
-        receiver = self.screen.focused or self.screen
-        waits = any(node.message_queue_size for node in receiver.ancestors_with_self)
-        if (event.been_round and not waits) or not event.rounds or not receiver.post_message(event.next_round()):
-            event.done.set()
+        event.go_on(self.screen.focused or self.screen)
 
     @on(Command)
     def carry_out(self, command: Command) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 
 from textual import events
 from textual.message import Message
+from textual.widget import Widget
 
 from tui.terminal.textual_inside import DriverInside, ParseError
 
@@ -71,14 +72,11 @@ class KeyTaken(Message):
         self.rounds = rounds
         self.done = done
 
-    @property
-    def been_round(self) -> bool:
-        """Whether it has been to what had the focus, and is back."""
-        return self.rounds < _ROUNDS
-
-    def next_round(self) -> KeyTaken:
-        """What goes on its next round."""
-        return KeyTaken(self.rounds - 1, self.done)
+    def go_on(self, receiver: Widget) -> None:
+        """Go to what has the focus, and from there up to the app; it is done when it is back and nothing waits on that way, or after all rounds."""
+        waits = self.rounds == _ROUNDS or any(node.message_queue_size for node in receiver.ancestors_with_self)
+        if not waits or not self.rounds or not receiver.post_message(KeyTaken(self.rounds - 1, self.done)):
+            self.done.set()
 
 
 class HungUp(Message):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
+from functools import lru_cache, partial
 
 from engine.air.one.balance import Balance, RunState
 from engine.air.one.ducts import area
@@ -165,12 +165,12 @@ def _items(view: View, condition: Condition, own: Condition) -> Iterator[Item]:
     role = "accepted" if own.accepted else own.severity
     advice = tuple(_advice(view, own.worst)) if _told(view, condition) else ()
     yield Item(
-        _row(view, MARKS[role], role, text) + advice, condition.worst if single else fold,
+        _row(MARKS[role], role, text, view.width) + advice, condition.worst if single else fold,
         tuple if advice else partial(_advice, view, own.worst), (severity, text),
     )  # fmt: skip
     if not single and fold in view.unfolded:
         for one in condition.findings:
-            yield Item(_row(view, "  -", "dim", told_alone(one, view.design)), one, cells=(one.severity, told_alone(one, view.design)))
+            yield Item(_row("  -", "dim", told_alone(one, view.design), view.width), one, cells=(one.severity, told_alone(one, view.design)))
 
 
 def _text(condition: Condition, own: Condition) -> str:
@@ -180,10 +180,11 @@ def _text(condition: Condition, own: Condition) -> str:
     return text + (f"; also in {counted(others, 'other gate set')}" if others else "")
 
 
-def _row(view: View, mark: str, role: str, text: str) -> tuple[Line, ...]:
-    """A mark, and the text beside it."""
+@lru_cache(maxsize=1024)
+def _row(mark: str, role: str, text: str, width: int) -> tuple[Line, ...]:
+    """A mark, and the text beside it. Kept: most findings say after an edit what they said before."""
     lead = len(mark) + 1
-    first, *rest = wrapped(text, view.width - lead, "text")
+    first, *rest = wrapped(text, width - lead, "text")
     return line((f"{mark} ", role), *first), *(line(" " * lead, *more) for more in rest)
 
 
