@@ -15,6 +15,12 @@ _NUMBERS = count()
 _NEW_THINGS = 20_000  # before the youngest are looked through for garbage
 
 
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Long tests come first: none is left over at the end for one process alone, and what they share one process keeps for them."""
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
+
+
 def pytest_collection_finish() -> None:
     """What is loaded stays: looking through it for garbage, again and again, is a tenth of all the work there is."""
     gc.collect()
