@@ -10,7 +10,7 @@ from tests import ROOT
 
 _SLOW = {"numpy", "scipy", "fluids", "pint", "jinja2"}
 # What the standard library takes long to load, and a command hardly wants.
-_HARDLY_WANTED = {"hashlib", "json", "tempfile", "secrets", "difflib", "unicodedata", "asyncio", "textual", "rich"}
+_HARDLY_WANTED = {"json", "secrets", "difflib", "unicodedata", "asyncio", "textual", "rich"}
 
 
 def loaded(code: str) -> set[str]:

@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
+from platformdirs import user_cache_path, user_state_path
+
 from engine.files.safe_files import close, fill, is_old, new_file, opened, read_from, remove, sync_folder
 
 UNNAMED = "new design"
@@ -22,18 +24,13 @@ _OTHERS = 0o066
 
 
 def state_folder() -> Path:
-    """The folder for what has no place beside a design (XDG Base Directory Specification, version 0.8)."""
-    return _own_folder("XDG_STATE_HOME", "~/.local/state")
+    """The folder for what has no place beside a design."""
+    return user_state_path("kerfdraft", appauthor=False)
 
 
 def cache_folder() -> Path:
     """The folder for what can be had anew."""
-    return _own_folder("XDG_CACHE_HOME", "~/.cache")
-
-
-def _own_folder(variable: str, usual: str) -> Path:
-    named = os.environ.get(variable, "")
-    return Path(named if Path(named).is_absolute() else os.path.expanduser(usual)) / "kerfdraft"  # noqa: PTH111  # there may be no home
+    return user_cache_path("kerfdraft", appauthor=False)
 
 
 def names(path: Path | None, token: str) -> tuple[Path, ...]:
