@@ -7,13 +7,16 @@ about 30 %.
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from math import degrees, pi
 
 from engine.air.interpolation import linear, onward
 from engine.catalog.tables import read
 
+_ALIKE = 256  # elbows of a shop are of few kinds
 
+
+@lru_cache(_ALIKE)
 def smooth(angle: float, radius_ratio: float) -> float:
     """Coefficient of a smooth elbow.
 
@@ -27,6 +30,7 @@ def smooth(angle: float, radius_ratio: float) -> float:
     return _angle_factor(angle) * linear(table["radius_ratio"], table["coefficient"], radius_ratio)[0]
 
 
+@lru_cache(_ALIKE)
 def segmented(angle: float, radius_ratio: float, gores: int) -> float:
     """Coefficient of an elbow of straight pieces.
 

@@ -23,25 +23,24 @@ Array = NDArray[np.float64]
 _SLOWEST, _SURELY_LAMINAR, _ROUGHEST = 1e-9, 100.0, 0.5  # as for one flow, see engine.air.losses.friction
 _LN10_HALF = 1.1512925464970228  # ln(10) / 2
 _ROUGH = 0.12396818633541755  # ln(10) / 18.574
-_SMOOTH = 0.7793974884556819  # ln(ln(10) / 5.02)
+_SMOOTH, _GUESS = 0.7793974884556819, 1.6  # ln(ln(10) / 5.02), and about ln(X + F)
 _LEAST_FLOW = 1e-30  # m3/s; keeps joints without air finite
 
 
 def colebrook(reynolds: Array, relative_roughness: Array | float) -> tuple[Array, Array]:
     """Darcy friction factor f and d ln f / d ln Re, as `engine.air.losses.friction.colebrook`; the arguments are of one shape, or are spread.
 
-    With F = ln(10) / (2 sqrt(f)), F + ln(X + F) = ln Re - 0.779 is solved by two
-    steps of fourth order (D. Clamond, Ind. Eng. Chem. Res. 48 (2009) 3665).
+    With F = ln(10) / (2 sqrt(f)), F + ln(X + F) = ln Re - 0.779 is solved as there.
     """
     turbulent = np.maximum(reynolds, _SURELY_LAMINAR)
     rough = _ROUGH * np.minimum(relative_roughness, _ROUGHEST) * turbulent
     smooth = np.log(turbulent) - _SMOOTH
-    root = smooth - 0.2
-    for _ in range(2):
-        both = rough + root
-        slope = 1.0 + both
-        miss = (np.log(both) + root - smooth) / slope
-        root = root - (slope + 0.5 * miss) * miss * both / (slope + miss * (1.0 + miss / 3.0))
+    whole = rough + smooth
+    root = smooth - np.log(whole - np.log(whole - _GUESS))
+    both = rough + root
+    slope = 1.0 + both
+    miss = (np.log(both) + root - smooth) / slope
+    root = root - (slope + 0.5 * miss) * miss * both / (slope + miss * (1.0 + miss / 3.0))
     factor = (_LN10_HALF / root) ** 2
     log_slope = -2.0 / (1.0 + rough + root)
     laminar = 64.0 / np.maximum(reynolds, _SLOWEST)

@@ -6,7 +6,6 @@ Bookkeeping is in total pressure below the room's ("suction", positive).
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import KW_ONLY
 from math import pi
 from typing import NamedTuple
 
@@ -23,8 +22,7 @@ _START_FRICTION = 0.02  # a friction factor about as good ducts have it
 _START_LEAK_PRESSURE = 1000.0  # Pa, about what stands over a leak
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """Something that costs pressure, in a bore: coefficient x VP + f x length / bore x VP.
 
     `place` is where it stands in its run: "joint", the index of a piece, or
@@ -37,7 +35,6 @@ class Part:
     place: str | int
     label: str
     bore: float
-    _: KW_ONLY
     coefficient: float = 0.0
     length: float = 0.0
     folds: float = 1.0
@@ -187,8 +184,9 @@ def duct_of(
     square, at = 0.0, {"joint": 0.0, "port": 0.0}
     lengths: dict[tuple[float, float], float] = {}
     mitres: dict[float, float] = {}
+    dynamic = {bore: air.density / (2 * area(bore) ** 2) for bore in {part.bore for part in parts}}
     for part in parts:
-        per_flow = air.density / (2 * area(part.bore) ** 2)
+        per_flow = dynamic[part.bore]
         if part.mitred:
             mitres[part.bore] = mitres.get(part.bore, 0.0) + part.coefficient * per_flow
         else:

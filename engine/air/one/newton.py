@@ -30,7 +30,7 @@ _HALVINGS = 12
 _STALLED = 8
 SMALLEST_SHARE = 0.2  # of its last flow that a port keeps in one step
 _SURE = 1e-10  # of its flow, the most that a port's may still be out after a step that is not looked at
-_SMALL = 0.02  # of its flow, the most that a port's changes in a small step
+SMALL = 0.02  # of its flow, the most that a port's changes in a small step
 _HELD_BELOW = 1e-13  # of the total flow: a port that shrinks to this is tried shut
 _ROUNDS = 6  # of holding and letting go, for each port
 _PATIENCE = 2  # times a port is let go before another is held in its place
@@ -184,7 +184,7 @@ def _left_after(live: Live, last: State, state: State, step: list[float]) -> flo
     """
     came = max([abs(state.q[i] / last.q[i] - 1.0) for i in live.leaves])
     goes = max([abs(step[i] / state.q[i]) for i in live.leaves])
-    return state.worst * (goes / came) ** 2 if came < _SMALL and goes**3 < _SURE * came**2 else inf
+    return state.worst * (goes / came) ** 2 if came < SMALL and goes**3 < _SURE * came**2 else inf
 
 
 def _shortened(tree: Tree, live: Live, state: State, step: list[float], friction: FrictionLaw, barrier: float) -> State:
@@ -215,7 +215,7 @@ def _stepped(live: Live, q: list[float], dq: list[float], length: float) -> list
 
     Small steps are those of the squares of the flows, as nearly all losses go with these.
     """
-    flows, small = q[:], length * max([abs(dq[i]) / q[i] for i in live.leaves]) < _SMALL
+    flows, small = q[:], length * max([abs(dq[i]) / q[i] for i in live.leaves]) < SMALL
     for i in live.leaves:
         change = length * dq[i]
         flows[i] = sqrt(q[i] * (q[i] + 2.0 * change)) if small else q[i] + change

@@ -73,7 +73,7 @@ def choked(condition: Condition, port: str, shut: float) -> Condition:
     duct = tree.runs[tree.leaf_of[port]]
     entry, more = duct.parts[-1], coefficient_of(shut)
     added = more * _per_flow(tree, entry.bore)
-    parts = (*duct.parts[:-1], replace(entry, coefficient=entry.coefficient + more))
+    parts = (*duct.parts[:-1], entry._replace(coefficient=entry.coefficient + more))
     return _with_duct(condition, replace(duct, parts=parts, square=duct.square + added, port_square=duct.port_square + added))
 
 
