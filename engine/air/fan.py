@@ -72,7 +72,6 @@ class Fan:
         return (pressure + flow * (self.linear + self.square * flow)) / self.scale
 
 
-@kept(WHOLES)
 def fan_of(collector: Collector, density: float, tuned: Tuned = AS_DESIGNED) -> Fan:
     """The fan of a collector in air of a density [kg/m3], its curve and its filter as the readings have them.
 
@@ -89,6 +88,11 @@ def fan_of(collector: Collector, density: float, tuned: Tuned = AS_DESIGNED) -> 
     p0 (1 - (q/q0)^2): judgement, an estimate. Raises ValueError where there
     is neither, or a curve whose flows do not rise.
     """
+    return _fan_of(collector, density, tuned)
+
+
+@kept(WHOLES)
+def _fan_of(collector: Collector, density: float, tuned: Tuned) -> Fan:
     given = (collector.density or defaults.CURVE_DENSITY).si
     if collector.curve:
         curve = monotone_cubic([p.flow.si for p in collector.curve], [p.pressure.si for p in collector.curve])
