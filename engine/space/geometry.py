@@ -24,12 +24,12 @@ from engine.values import dataclass
 _TOUCHING = 1e-6
 
 
-@dataclass(frozen=True)
-class Way:
-    """A run in space: where it starts, how it lies from there, and the hose that is led to its port, with what follows it."""
+class Way(NamedTuple):
+    """A run in space: where it starts and ends, how it lies from its start, and the hose that is led to its port, with what follows it."""
 
     run: str
     start: Point | None
+    end: Point | None
     lay: Lay
     led: tuple[Stretch, ...]
 
@@ -48,13 +48,6 @@ class Way:
         """Length of all its pieces, m."""
         return self.lay.length
 
-    @cached_property
-    def end(self) -> Point | None:
-        """Its outer end."""
-        if self.lost is not None or self.start is None:
-            return None
-        return self.led[-1].end if self.led else moved(self.start, self.lay.end, 1.0)
-
     @property
     def leaves(self) -> Point | None:
         """The direction at its outer end."""
@@ -67,10 +60,10 @@ class Way:
         """Its stretches, of which nothing but how they lead holds: those of its lay are counted from its start."""
         return self.lay.stretches + self.led
 
-    @cached_property
+    @property
     def stretches(self) -> tuple[Stretch, ...]:
         """Its pieces in space, as far as they have a place."""
-        return (*[stretch.from_point(self.start) for stretch in self.lay.stretches], *self.led) if self.start else ()
+        return _stretches(self.start, self.lay, self.led)
 
     @property
     def points(self) -> tuple[Point, ...]:
@@ -80,11 +73,10 @@ class Way:
             line += [point for point in stretch.points if dist(point, line[-1]) > _TOUCHING]
         return tuple(line)
 
-    @cached_property
+    @property
     def lines(self) -> tuple[Line, ...]:
         """The straight lines of its pieces, as far as they have a place."""
-        start, behind = self.start, sum(self.lay.lengths[: len(self.lay.stretches)])
-        return (*[line.from_point(start) for line in self.lay.lines], *lines_of(self.led, behind)) if start else ()
+        return _lines(self.start, self.lay, self.led)
 
     @property
     def box(self) -> Box | None:
@@ -106,6 +98,18 @@ class Way:
         if self.start is None or piece >= len(self.lay.stretches) + len(self.led):
             return None
         return moved(self.start, self.lay.stretches[piece].start, 1.0) if piece < len(self.lay.stretches) else self.turns[piece].start
+
+
+# What only some checks and pages ask of a way, for as long as it is the same.
+@kept(ROWS)
+def _stretches(start: Point | None, lay: Lay, led: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
+    return (*[stretch.from_point(start) for stretch in lay.stretches], *led) if start else ()
+
+
+@kept(ROWS)
+def _lines(start: Point | None, lay: Lay, led: tuple[Stretch, ...]) -> tuple[Line, ...]:
+    behind = sum(lay.lengths[: len(lay.stretches)])
+    return (*[line.from_point(start) for line in lay.lines], *lines_of(led, behind)) if start else ()
 
 
 class Gap(NamedTuple):
@@ -194,19 +198,21 @@ def _way(
 ) -> tuple[Way, Gap | None]:  # fmt: skip
     """The way of a run from its start, `faced` as its parent heads, its hose led to the port at `target`, which `opens` a way, and the gap there."""
     lay = lay_of(run, faced, sizes, target is not None)
-    if start is None or lay.leaves is None or lay.lost is not None or target is None:
-        return Way(run.id, start, lay, ()), None
+    if start is None or lay.leaves is None or lay.lost is not None:
+        return Way(run.id, start, None, lay, ()), None
     at, heads = moved(start, lay.end, 1.0), lay.leaves
+    if target is None:
+        return Way(run.id, start, at, lay, ()), None
     apart = dist(at, target)
     aim = heading(at, target) if apart > _TOUCHING else heads
     hose = 0.0 if lay.tail is None else lay.lengths[lay.tail]
     gap = Gap(apart, _between(heads, aim), hose, pi - _between(aim, opens) if opens else 0.0)
     if lay.tail is None:
-        return Way(run.id, start, lay, ()), gap
+        return Way(run.id, start, at, lay, ()), gap
     # A hose goes to its port, or as far toward it as it is long; what follows it has no length.
     end = target if apart <= hose else moved(at, aim, hose)
     behind = [Stretch(piece, end, end, aim, aim, 0.0) for piece in range(lay.tail + 1, len(lay.lengths))]
-    return Way(run.id, start, lay, (Stretch(lay.tail, at, end, heads, aim, hose), *behind)), gap
+    return Way(run.id, start, end, lay, (Stretch(lay.tail, at, end, heads, aim, hose), *behind)), gap
 
 
 def _between(a: Point, b: Point) -> float:

@@ -59,7 +59,7 @@ def _enough_hose(made: Made, gap: Gap | None) -> str:
 
     A machine that is moved about to work takes its hose along: what hangs over is for that.
     """
-    if not gap or (made.machine and made.machine.moves):
+    if not gap or gap.hose <= gap.distance or (made.machine and made.machine.moves):
         return ""
     slack, share = limit(made.ground, "long-hose", "slack"), limit(made.ground, "long-hose", "share")
     return made.show(ceil(11 * gap.distance) / 10, "length") if gap.hose - gap.distance > max(slack, share * gap.distance) else ""

@@ -13,12 +13,13 @@ from engine.checks.rules import Finding, Measure, Severity, finding, limit
 from engine.checks.shop import Shop, of_shop
 from engine.checks.subjects.crossing import ducts_cross
 from engine.design import Cleanout, Gate, Hose, Run, Zone, defaults, joins_as
+from engine.design.kept import ROWS, kept
 from engine.design.meaning import beyond
 from engine.design.places import COLLECTOR, Place
 from engine.shapes.clearance import Box, cross, enters, inside, overlap, wider, within
 from engine.shapes.vectors import Point
 from engine.space.geometry import port_places, position_of
-from engine.space.lay import Line
+from engine.space.lay import Lay, Line
 
 _TOUCHING = 1e-6
 # A line is level whose slope is less than this sine, and leads up or down by more than this height, m.
@@ -88,22 +89,37 @@ def low_point(look: Look) -> Iterator[Finding]:
     waiting: list[tuple[Run, tuple[str, int] | None, float]] = [(run, None, near) for run in look.children["collector"]]
     while waiting:
         run, low, from_lid = waiting.pop()
-        for stretch in look.space.ways[run.id].turns:
-            piece, rise = run.pieces[stretch.piece], stretch.end[2] - stretch.start[2]
-            if isinstance(piece, Cleanout):
-                from_lid = 0.0
-            elif isinstance(piece, Hose):
-                low = None
-            elif rise < -_STEP:
-                low = (run.id, stretch.piece)
-            elif rise > _STEP and low:
-                if from_lid >= near and low not in told:
+        slopes, length = _slopes(run, look.space.ways[run.id].lay)
+        for piece, leads, along in slopes:
+            if leads == "lid":
+                from_lid = -along
+            elif leads == "down":
+                low = (run.id, piece)
+            elif leads == "up" and low:
+                if from_lid + along >= near - _TOUCHING and low not in told:
                     text = "leads down here and then up again, without a cleanout: chips gather at the bottom"
                     yield finding(look, "no-cleanout", "caution", look.piece_at(*low), text, by="near")
                 told.add(low)
                 low = None
-            from_lid += stretch.length
-        waiting += ((child, low, from_lid) for child in look.children[run.id])
+            elif leads == "hose":
+                low = None
+        waiting += [(child, low, from_lid + length) for child in look.children[run.id]]
+
+
+@kept(ROWS)
+def _slopes(run: Run, lay: Lay) -> tuple[list[tuple[int, str, float]], float]:
+    """(piece, what is there or where it leads going outward, how far along it begins) of all of a run that is not level, and how long the run is, m.
+
+    A hose led to its port is left out: nothing follows it.
+    """
+    found, along = list[tuple[int, str, float]](), 0.0
+    for stretch in lay.stretches:
+        piece, rise = run.pieces[stretch.piece], stretch.end[2] - stretch.start[2]
+        if isinstance(piece, (Cleanout, Hose)) or abs(rise) > _STEP:
+            leads = "lid" if isinstance(piece, Cleanout) else "hose" if isinstance(piece, Hose) else "down" if rise < 0.0 else "up"
+            found.append((stretch.piece, leads, along))
+        along += stretch.length
+    return found, along
 
 
 # ---- the room
