@@ -140,9 +140,11 @@ def _begin(networks: Networks, alive: Bools, near: Array | None) -> Array:
     if near is None:
         return start(networks, alive)
     ends = networks.shape.ends
-    known = ((near[ends] > 0) | ~alive[ends]).all(axis=0)
-    there = _summed(networks.shape, np.where(alive[ends], near[ends], 0.0))
-    return there if known.all() else np.where(known, there, start(networks, alive))
+    flows = _summed(networks.shape, np.where(alive[ends], near[ends], 0.0))
+    unknown = np.flatnonzero(~((near[ends] > 0) | ~alive[ends]).all(axis=0))
+    if len(unknown):
+        flows[:, unknown] = start(networks.of(unknown), alive[:, unknown])
+    return flows
 
 
 def start(networks: Networks, alive: Bools) -> Array:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -17,7 +17,8 @@ from engine.air.one.ducts import area
 from engine.air.one.network import Tree, changed_runs, ports_for
 from engine.checks.assess import Assessment
 from engine.checks.conditions import mains
-from engine.design import Design, gate_sets_of, stock_sizes
+from engine.design import Design, GateSet, Port, gate_sets_of, stock_sizes
+from engine.design.kept import WHOLES, kept
 from engine.design.meaning import sections_of
 
 
@@ -60,22 +61,31 @@ def is_alike(made: Made, before: Assessment) -> bool:
 def airs_of(trials: Sequence[Made], before: Assessment) -> Airs:
     """The air of trials that are alike: (runs or ports, trials, gate sets) by position in the tree and in the order of its ports."""
     tree, flow = before.tree, _flows(trials, before)
-    names, leaves = tuple(tree.leaf_of), list(tree.leaf_of.values())
-    opened, working = (np.zeros((len(names), *flow.shape[1:]), bool) for _ in range(2))
-    for at, made in enumerate(trials):
-        needy = np.array([made.tree.ports[port].needs.si > 0 for port in names], bool)
-        for which, gate_set in enumerate(gate_sets_of(made.design)):
-            ports = set(ports_for(tree, gate_set.open))
-            opened[:, at, which] = [port in ports for port in names]
-            working[:, at, which] = opened[:, at, which] & needy & [port.split("/")[0] in gate_set.open for port in names]
-    needs = np.array([[made.tree.ports[port].needs.si for made in trials] for port in names])[..., None]
+    leaves, (count, sets) = list(tree.leaf_of.values()), flow.shape[1:]
+    needs = np.array([_needs(made.tree.ports, tree.leaf_of) for made in trials]).reshape(count, len(leaves)).T[..., None]
+    ports = np.array([_ports_of(gate_sets_of(made.design), tree) for made in trials], bool).reshape(count, 2, len(leaves), sets)
+    opened, at_work = ports.transpose(1, 2, 0, 3)
     of_ports = flow[leaves]
     ends = np.zeros((len(tree.ducts), *flow.shape[1:]), bool)
     ends[leaves] = opened & (of_ports > 0.0)
     carries = ways_of(tree, ends.reshape(len(ends), -1)).reshape(ends.shape)[: len(flow)] & (flow > 0.0)
     carried, (widest, narrowest) = np.where(carries, flow, np.nan), _sections(trials, before)
-    share = np.divide(of_ports, needs, out=np.full(of_ports.shape, np.nan), where=working)
+    share = np.divide(of_ports, needs, out=np.full(of_ports.shape, np.nan), where=opened & at_work & (needs > 0.0))
     return Airs(carried / widest, carried / narrowest, share, opened & (of_ports <= 0.0), ~np.isnan(flow[:1]))
+
+
+@kept(WHOLES)
+def _needs(ports: Mapping[str, Port], leaf_of: Mapping[str, int]) -> list[float]:
+    """What each connected port needs, m3/s."""
+    return [ports[name].needs.si for name in leaf_of]
+
+
+@kept(WHOLES)
+def _ports_of(gate_sets: tuple[GateSet, ...], tree: Tree) -> Bools:
+    """Of each port of a network whether it is open, and whether it is of a machine at work, (2, ports, gate sets)."""
+    opened = [set(ports_for(tree, one.open)) for one in gate_sets]
+    at_work = [[port.split("/")[0] in one.open for one in gate_sets] for port in tree.leaf_of]
+    return np.array([[[port in ports for ports in opened] for port in tree.leaf_of], at_work], bool)
 
 
 def _flows(trials: Sequence[Made], before: Assessment) -> Array:
