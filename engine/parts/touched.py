@@ -79,7 +79,7 @@ class _Placed:
 
 def touched(before: Design, after: Design) -> Touched:
     """What a change from one consistent design to another does to the work that is done. Of the design it gives, the same is true again."""
-    if _parts_of(before) == _parts_of(after) or not any(works_on(run) - {defaults.STATE} for run in before.runs):
+    if not _is_begun(before.runs) or _parts_of(before) == _parts_of(after):
         return Touched(after)
     was, now, names = _placed(before), _placed(after), _names_before(before, after)
     own = {run.id: was.get(names.get(run.id, run.id), ()) for run in after.runs}
@@ -113,6 +113,12 @@ def touched(before: Design, after: Design) -> Touched:
     design = after if (runs, left_over) == (after.runs, after.left_over) else replace(after, runs=runs, left_over=left_over)
     told = [tuple(f"{name} ({STATES[state]})" for name, state in found.items() if state) for found in (anew, elsewhere)]
     return Touched(design, told[0], told[1], buy, sum(_worth(old, before) for old in left))
+
+
+@kept(WHOLES)
+def _is_begun(runs: tuple[Run, ...]) -> bool:
+    """Whether any work on some runs is more than planned."""
+    return any(works_on(run) - {defaults.STATE} for run in runs)
 
 
 def _parts_of(design: Design) -> tuple[object, ...]:

@@ -11,7 +11,7 @@ from itertools import islice
 from typing import TypeVar, cast
 
 from engine import catalog
-from engine.design import Design, Gate, Hose, Machine, Port, Run, Stock, ports_of, stock_sizes
+from engine.design import Design, Gate, GateSet, Hose, Machine, Port, Run, Stock, StockSize, ports_of, stock_sizes
 from engine.design.kept import WHOLES, kept
 from engine.design.limits import breaches as values
 from engine.design.mistake import (
@@ -61,21 +61,33 @@ def _sizes_of_lists(design: Design) -> Breaches:
 
 def _names(design: Design) -> Breaches:
     yield from unique(("run",), "id", (run.id for run in design.runs))
-    yield from unique(("machine",), "id", (machine.id for machine in design.machines))
-    yield from unique(("stock",), "id", (stock.id for stock in design.stock))
-    yield from unique(("gate_set",), "name", (gate_set.name for gate_set in design.gate_sets))
-    for i, machine in enumerate(design.machines):
-        yield from unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
-    for i, stock in enumerate(design.stock):
-        yield from unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
+    yield from _once_each(design.machines, design.stock, design.gate_sets)
     yield from _whole_names(("run",), design.runs)
-    yield from _whole_names(("machine",), design.machines)
-    yield from _whole_names(("stock",), design.stock)
-    for i, machine in enumerate(design.machines):
-        yield from _whole_names(("machine", i, "port"), machine.ports)
+    yield from _whole_beside_runs(design.machines, design.stock)
     for i, run in enumerate(design.runs):
         if run.id == COLLECTOR:
             yield Breach(("run", i, "id"), f'"{COLLECTOR}"', "another name: this one is the collector's")
+
+
+@kept(WHOLES)
+def _once_each(machines: tuple[Machine, ...], stocks: tuple[Stock, ...], gate_sets: tuple[GateSet, ...]) -> tuple[Breach, ...]:
+    """Names of machines, stocks and gate sets, and of the ports and sizes of one."""
+    found = list(unique(("machine",), "id", (machine.id for machine in machines)))
+    found += unique(("stock",), "id", (stock.id for stock in stocks))
+    found += unique(("gate_set",), "name", (gate_set.name for gate_set in gate_sets))
+    for i, machine in enumerate(machines):
+        found += unique(("machine", i, "port"), "id", (port.id for port in machine.ports))
+    for i, stock in enumerate(stocks):
+        found += unique(("stock", i, "size"), "nominal", (size.nominal for size in stock.sizes))
+    return tuple(found)
+
+
+@kept(WHOLES)
+def _whole_beside_runs(machines: tuple[Machine, ...], stocks: tuple[Stock, ...]) -> tuple[Breach, ...]:
+    found = [*_whole_names(("machine",), machines), *_whole_names(("stock",), stocks)]
+    for i, machine in enumerate(machines):
+        found += _whole_names(("machine", i, "port"), machine.ports)
+    return tuple(found)
 
 
 def _whole_names(path: Path, rows: Iterable[Run | Machine | Stock | Port]) -> Breaches:
@@ -102,13 +114,18 @@ def _references(design: Design) -> Breaches:
             yield from _known(("run", i, "joins"), run.joins, runs, f'"{COLLECTOR}" or the id of a run')
         yield from _known(("run", i, "size"), run.size, sizes, 'a stock size, "stock/nominal"', nearest_size)
         yield from _known(("run", i, "ends"), run.ends, ports, 'a port, "machine/port"')
-    hoses = {name for name, (stock, _) in sizes.items() if stock.kind == "hose"}
+    hoses = _hoses(sizes)
     for path, piece in (*((path, piece) for path, _, piece in _pieces(design, Hose)), *_outlet_pieces(design, Hose)):
         where, wanted = (*path, "size"), 'a size of a hose, "stock/nominal"'
         if piece.size and piece.size in sizes and piece.size not in hoses:
             yield Breach(where, f"{quoted(piece.size)}, which is rigid pipe", wanted, nearest_size(piece.size, hoses))
         else:
             yield from _known(where, piece.size, hoses, wanted, nearest_size)
+
+
+@kept(WHOLES)
+def _hoses(sizes: Mapping[str, tuple[Stock, StockSize]]) -> frozenset[str]:
+    return frozenset(name for name, (stock, _) in sizes.items() if stock.kind == "hose")
 
 
 def _open_machines(design: Design) -> Breaches:
