@@ -38,7 +38,8 @@ def key_line(entries: Iterable[Entry], always: Iterable[Entry], width: int) -> L
     room = width - width_of(closing) - 1
     kept: list[Entry] = []
     for entry in entries:
-        if width_of(_spans([*kept, entry])) + len(_GAP) > room:
+        room -= width_of(_spans([entry])) + len(_GAP)
+        if room < 0:
             break
         kept.append(entry)
     return ((" ", "text"), *_spans(kept), *(((_GAP, "text"),) if kept else ()), *closing)
