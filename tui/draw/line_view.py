@@ -8,7 +8,7 @@ from typing import Protocol, cast
 
 from rich.cells import cell_len
 from rich.segment import Segment
-from textual.geometry import Region
+from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -33,6 +33,11 @@ class LineView(Widget):
     def __init__(self) -> None:
         super().__init__()
         self._lines: list[Line] = []
+
+    @property
+    def size(self) -> Size:
+        """Its width and height: nothing stands around it that would have to be taken off."""
+        return self.outer_size
 
     def show(self, lines: Sequence[Line]) -> None:
         """Show these lines from the top; only rows that differ from those shown are drawn, from where they differ to where they last do."""
