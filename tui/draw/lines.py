@@ -28,14 +28,9 @@ def line(*parts: str | Span) -> Line:
     return tuple((text, role) for text, role in spans if text)
 
 
-def cells_of(text: str) -> int:
-    """Width of a text in cells: most are told by their length, at a third of the time."""
-    return len(text) if text.isascii() and text.isprintable() else cell_len(text)
-
-
 def width_of(spans: Iterable[Span]) -> int:
     """Width of a line in cells."""
-    return sum([cells_of(text) for text, _ in spans])
+    return sum(cell_len(text) for text, _ in spans)
 
 
 def text_of(spans: Iterable[Span]) -> str:
@@ -45,7 +40,7 @@ def text_of(spans: Iterable[Span]) -> str:
 
 def cut(text: str, width: int, glyphs: Glyphs) -> str:
     """The text, shortened to `width` cells with a mark at the cut."""
-    if cells_of(text) <= width:
+    if cell_len(text) <= width:
         return text
     if width <= 0:
         return ""
@@ -65,16 +60,16 @@ def cut_apart(text: str, others: Iterable[str], width: int, glyphs: Glyphs) -> s
 
 def fit(spans: Line, width: int, role: str = "text") -> Line:
     """The line cut or padded to `width` cells exactly."""
-    left = width - width_of(spans)
-    if left >= 0:
-        return (*spans, (" " * left, role)) if left else spans
     fitted: list[Span] = []
     left = width
     for text, span_role in spans:
-        kept = text if (size := cells_of(text)) <= left else set_cell_size(text, left)
+        size = min(cell_len(text), left)
+        kept = text if cell_len(text) <= left else set_cell_size(text, left)
         if kept:
             fitted.append((kept, span_role))
-        left -= min(size, left)
+        left -= size
+    if left:
+        fitted.append((" " * left, role))
     return tuple(fitted)
 
 
@@ -82,7 +77,7 @@ def between(spans: Line, start: int, end: int) -> Line:
     """The cells of a line from `start` to before `end`; beyond its end it is empty."""
     parts: list[Span] = []
     for text, role in fit(spans, end):
-        size = cells_of(text)
+        size = cell_len(text)
         if start < size:
             parts.append((Segment(text).split_cells(start)[1].text if start else text, role))
         start = max(start - size, 0)
