@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import pickle
 import signal
 import subprocess
 import sys
@@ -70,6 +72,26 @@ def test_an_error_of_the_search_is_raised_here_with_its_way(made):
     with no_block(), pytest.raises(AttributeError) as raised:
         list(elsewhere(searches.sizes, None, False))
     assert "engine/search/sizing" in "".join(raised.value.__notes__)
+
+
+def test_what_was_sent_is_the_same_object_when_it_is_named_again_and_what_fails_or_is_much_confuses_nothing(monkeypatch):
+    reads, writes = os.pipe()
+    sender, receiver = module._Sender(writes), module._Receiver(reads)
+    design = small_shop(3)
+
+    def come(what):
+        sender.send(what)
+        return receiver.received()
+
+    first, again = come(Step(1, 3, "one", (design,))), come(Step(2, 3, "two", (design, design.machines)))
+    assert first.proposals[0] == design
+    assert again.proposals[0] is first.proposals[0] and again.proposals[1] is first.proposals[0].machines
+    with pytest.raises((AttributeError, pickle.PicklingError)):
+        sender.send((design.collector, [design.name], lambda: None))
+    anew = come(Step(3, 3, "three", (design, (design.name, design.collector))))
+    assert anew.proposals == (design, (design.name, design.collector)) and anew.proposals[0] is not first.proposals[0]
+    monkeypatch.setattr(module, "_MOST_HELD", 0)
+    assert come((design, "four")) == (design, "four") == come((design, "four"))
 
 
 def test_where_no_process_is_to_be_had_it_is_searched_here(monkeypatch):
