@@ -9,37 +9,27 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
-from math import dist
 
 from engine.checks.rules import limit
-from engine.design import Design, Zone, defaults, system
-from engine.design.model import COLLECTOR_PLACE
-from engine.search.floor import Middle, least_longest, least_total, longest_way, marks, total_way
+from engine.design import Design, defaults, system
+from engine.search.floor import Middle, least_longest, least_total, longest_way, total_way
 from engine.search.layouts.drafting import Draft, floor_points, make_draft, rough_draft, task_of
 from engine.search.layouts.shop import Shop, shops_of, why_no_ducts
 from engine.search.layouts.shop_defaults import position
-from engine.search.layouts.task import Task
+from engine.search.layouts.sizes.bores import alike
 from engine.search.layouts.ways.layouts import best_by_mains
 from engine.search.proposals import Proposal, Standing, Step, standing_in_words
 from engine.search.quantities import round_length
-from engine.shapes.clearance import Box
+from engine.search.spots import MOST_SPOTS, floor_of, is_free, marks_of
 from engine.shapes.vectors import DIRECTIONS
-from engine.space.on_floor import body_of
 from engine.units import show
 from engine.units.words import counted, rough_length
 from engine.values import dataclass
 
 # How far apart spots lie where nobody says, m.
 SPACING = {"metric": 1.0, "imperial": 3 * 0.3048}
-MOST_SPOTS = 2500
-# How far the middle of an inlet stays off walls and zones, and off a machine's ports, m: judgement.
-_OFF_WALL, _OFF_MACHINE = 0.4, 0.7
-# How far round the machines the floor is taken to go where no walls are known, m: judgement.
-_MARGIN = 1.0
 # A layout is judged by its air only where it takes at most this much more duct than the shortest from its spot: judgement.
 _NEARLY_AS_SHORT = 1.15
-# A spot so near to a place is in it, m.
-_ON_THE_LINE = 1e-6
 _BEST = 3
 # So many of the best spots are drafted anew in bores that are searched.
 _SIZED = 12
@@ -87,15 +77,22 @@ class Study(Step):
     `total` and `longest` are the spots of the least total and longest way to
     the machines as the crow flies, `total_along` and `longest_along` along the
     walls' directions; what gets `tolerated` of its need is not found short.
+    `sized` are the layouts of the spots whose bores were searched.
     """
 
     grid: Grid
     today: Spot | None
     tolerated: float
+    sized: tuple[Proposal, ...]
     total: Middle
     longest: Middle
     total_along: Middle
     longest_along: Middle
+
+    def sized_from(self, spot: Spot) -> Proposal | None:
+        """The layout from a spot of the grid where its bores were searched: what was found before led that search, so it is not to be had again."""
+        at = spot.east, spot.north, spot.faces
+        return next((one for one in self.sized if (*position(one.design.collector)[:2], one.design.collector.faces) == at), None)
 
 
 class NoStudy(ValueError):  # noqa: N818 - it is no fault of anyone's
@@ -110,8 +107,9 @@ def placements(design: Design, *, spacing: float | None = None) -> Iterator[Stud
     collector may stand, where those are said; without `spacing` its
     spots are 1 m or 3 ft apart. The inlet keeps its height. Each step is one
     spot more, drafted in bores for the flows needed; then the best dozen are
-    drafted anew in bores that are searched. Its proposals are the best three
-    by `order`, no two of them neighbours. NoStudy where no machine has a port,
+    drafted anew in bores that are searched, one led by the others, and the
+    best of these by themselves. Its proposals are the best three by `order`,
+    no two of them neighbours. NoStudy where no machine has a port,
     there are too many, or the grid has no spots or too many.
     """
     if why := why_no_ducts(design):
@@ -152,25 +150,39 @@ def _steps(search: _Search, grid: Grid, *, placed_today: bool) -> Iterator[Study
     rows = [list(row) for row in grid.spots]
     waiting = [(i, j) for i, row in enumerate(grid.free) for j, free in enumerate(row) if free]
     waiting.sort(key=lambda at: search.straight_ways((grid.easts[at[1]], grid.norths[at[0]])))
-    compared = search.spot_of(search.today()) if placed_today else None
-    of = len(waiting) + min(_SIZED, len(waiting))
+    today = search.today() if placed_today else None
+    compared = search.spot_of(today) if today else None
+    of = len(waiting) + min(_SIZED, len(waiting)) + min(_BEST, len(waiting))
 
     def step(done: int, at: tuple[int, int], drafted: Draft) -> Study:
         i, j = at
         found[at] = drafted
         rows[i][j] = spots[at] = search.spot_of(drafted)
-        # Those whose bores are searched come first, once there are some.
-        ranked = sorted(found, key=lambda one: (one not in refined, order(spots[one])))
-        best = tuple(search.proposal(found[one], compared) for one in _best_apart(ranked))
-        so_far = replace(grid, spots=tuple(map(tuple, rows)))
-        return Study(done, of, where(spots[at], search.units), best, so_far, compared, search.tolerated, *middles)
+        best = best_apart()
+        told = {one: search.proposal(found[one], compared) for one in (*best, *refined)}
+        so_far, sized = replace(grid, spots=tuple(map(tuple, rows))), tuple(told[one] for one in refined)
+        return Study(done, of, where(spots[at], search.units), tuple(told[one] for one in best), so_far, compared, search.tolerated, sized, *middles)
 
-    refined: list[tuple[int, int]] = []
+    def best_apart() -> list[tuple[int, int]]:
+        """The best three; those whose bores are searched come first, once there are some."""
+        return _best_apart(sorted(found, key=lambda one: (one not in refined, order(spots[one]))))
+
+    # Spots whose bores are searched, and those of them that another led to theirs.
+    refined, led = list[tuple[int, int]](), set[tuple[int, int]]()
     for done, (i, j) in enumerate(waiting, 1):
         yield step(done, (i, j), search.spot_at(grid.easts[j], grid.norths[i], search.headings))
     for done, at in enumerate(sorted(found, key=lambda at: order(spots[at]))[:_SIZED], len(waiting) + 1):
+        others = [found[one].design for one in refined] + ([today.design] if today else [])
+        near = [other for other in others if alike(other, found[at].design)]
+        led |= {at} if near else set()
         refined.append(at)
-        yield step(done, at, search.sized(found[at]))
+        yield step(done, at, search.sized(found[at], near))
+    # What is told is searched by itself too.
+    for done in range(of - min(_BEST, len(waiting)) + 1, of + 1):
+        best = best_apart()
+        at = next((one for one in best if one in led), best[0])
+        yield step(done, at, search.sized(found[at]) if at in led else found[at])
+        led.discard(at)
 
 
 def _best_apart(ranked: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -190,16 +202,14 @@ def order(spot: Spot) -> tuple[bool, tuple[float, ...], float, float, float, flo
 
 
 class _Search:
-    """What every spot shares: the shop, the task but for the inlet, the machines and their bodies on the floor, how wide the collector is."""
+    """What every spot shares: the shop, the task but for the inlet, the machines, the floor."""
 
     def __init__(self, shop: Shop) -> None:
         self._shop = shop
         self.units = system(shop.design)
         self.task, self.tolerated = task_of(shop), limit(shop.design, "starved-machine", "tolerance")
         self.machines = floor_points(shop.design)[1:]
-        self.stands = tuple(_level(zone) for zone in shop.design.site.zones if zone.kind == COLLECTOR_PLACE)
-        self.bodies, size = tuple(filter(None, map(body_of, shop.design.machines))), shop.design.collector.size
-        self.body = min(size.east.si, size.north.si) if size.east and size.north else 0.0
+        self.floor = floor_of(shop.design, self.task)
         self.headings = [faces] if (faces := shop.design.collector.faces) in DIRECTIONS[4:] else list(DIRECTIONS[:4])
 
     def straight_ways(self, at: tuple[float, float]) -> float:
@@ -221,9 +231,9 @@ class _Search:
         judged = [rough_draft(shop, plan) for plan in plans if plan.effort <= most]
         return min(judged, key=lambda one: order(self.spot_of(one)))
 
-    def sized(self, one: Draft) -> Draft:
-        """A layout drafted from a spot, in bores that are searched; itself where that is no better."""
-        return min(one, make_draft(one.shop, one.plan), key=lambda one: order(self.spot_of(one)))
+    def sized(self, one: Draft, near: Sequence[Design] = ()) -> Draft:
+        """A layout drafted from a spot, in bores that are searched, from those of drafts `near` by; itself where that is no better."""
+        return min(one, make_draft(one.shop, one.plan, near=near), key=lambda one: order(self.spot_of(one)))
 
     def spot_of(self, one: Draft) -> Spot:
         """A drafted layout as a spot of the grid."""
@@ -246,56 +256,11 @@ def where(spot: Spot, units: str) -> str:
     return f"{show(spot.east, 'length', units)} east and {show(spot.north, 'length', units)} north"
 
 
-# ---- the grid
-
-
 def _grid(search: _Search, spacing: float) -> Grid:
-    easts, norths = (_marks_of(search, axis, spacing) for axis in (0, 1))
+    easts, norths = (marks_of(search.floor, axis, spacing) for axis in (0, 1))
     if len(easts) * len(norths) > MOST_SPOTS:
         raise NoStudy(f"more than {MOST_SPOTS} spots: space them wider")
-    free = tuple(tuple(_is_free(search, (east, north)) for east in easts) for north in norths)
+    free = tuple(tuple(is_free(search.floor, (east, north)) for east in easts) for north in norths)
     if not any(map(any, free)):
         raise NoStudy("no spot on the floor is free: walls, zones and machines leave no room, or the spots lie too far apart")
     return Grid(easts, norths, free, tuple((None,) * len(easts) for _ in norths))
-
-
-def _floor_span(task: Task, axis: int) -> tuple[float, float]:
-    known = [corner[axis] for corner in task.room.corners]
-    if known:
-        return min(known) + _OFF_WALL, max(known) - _OFF_WALL
-    low, high = task.spans[axis]
-    return low - _MARGIN, high + _MARGIN
-
-
-def _marks_of(search: _Search, axis: int, spacing: float) -> tuple[float, ...]:
-    """Marks over the floor; where it is said where the collector may stand, over each of those places and in its middle."""
-    if not search.stands:
-        return marks(*_floor_span(search.task, axis), spacing, MOST_SPOTS)
-    spans = [(box.low[axis], box.high[axis]) for box in search.stands]
-    return tuple(
-        sorted({round(mark, 6) for low, high in spans for mark in (*marks(low, high, spacing, MOST_SPOTS), (low + high) / 2) if low <= mark <= high})
-    )
-
-
-def _is_free(search: _Search, at: tuple[float, float]) -> bool:
-    """Whether a collector may stand there: within the walls, in no doorway, way or other zone that begins below its inlet, clear of machines.
-
-    Off the walls, unless it is said where it may stand: then there alone.
-    """
-    task = search.task
-    in_place = any(_is_near(at, box, _ON_THE_LINE) for box in search.stands)
-    if (search.stands and not in_place) or not task.room.holds(at, 0.0 if in_place else _OFF_WALL):
-        return False
-    if any(_is_near(at, box, _OFF_WALL) for _, box in task.room.obstacles if box.low[2] < task.inlet[2]):
-        return False
-    own = search.body / 2
-    return all(dist(at, stop.at[:2]) >= _OFF_MACHINE for stop in task.stops) and not any(_is_near(at, box, own) for box in search.bodies)
-
-
-def _is_near(at: tuple[float, float], box: Box, by: float) -> bool:
-    """Whether a spot of the floor lies in a box, or nearer to it than so many metres along an axis."""
-    return all(low - by < value < high + by for value, low, high in zip(at, box.low, box.high, strict=False))
-
-
-def _level(zone: Zone) -> Box:
-    return Box((zone.west.si, zone.south.si, 0.0), (zone.east.si, zone.north.si, 0.0))

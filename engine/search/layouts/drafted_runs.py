@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from math import ceil, degrees, hypot, radians
 
 from engine.checks.rules import limit
@@ -54,7 +55,13 @@ def with_runs(shop: Shop, plan: Layout, sizes: Mapping[str, str] | None = None) 
         bore, port = hose_bore(hose, run, stocked), ports[end][1].bore.si
         return replace(run, port_taper=defaults.TAPER) if abs(bore - port) > limit(design, "hose-mismatch", "alike") * port else run
 
-    return replace(made, runs=tuple(map(finish, _with_lids_counted(made.runs))))
+    return replace(made, runs=tuple(_one_of_equals(finish(run)) for run in _with_lids_counted(made.runs)))
+
+
+@lru_cache(maxsize=10_000)
+def _one_of_equals(run: Run) -> Run:
+    """The same run for all that are equal: what was computed of one is kept for the drafts of other spots too."""
+    return run
 
 
 def _without_stubs(made: Design, wants: Wants) -> Design:
@@ -133,9 +140,8 @@ class _Drafter:
 
     def _add(self, name: str, joint: _Joint, size: Size, made: Sequence[Piece] = (), *, ends: str | None = None) -> None:
         angle = whole_degrees(LEAN) if joint.as_ else None
-        self._made.append(
-            Run(id=name, joins=joint.joins, as_=joint.as_, angle=angle, toward=joint.toward, size=size.ref, pieces=tuple(made), ends=ends)
-        )
+        run = Run(id=name, joins=joint.joins, as_=joint.as_, angle=angle, toward=joint.toward, size=size.ref, pieces=tuple(made), ends=ends)
+        self._made.append(_one_of_equals(run))
 
     def _arm(self, arm: Arm, joint: _Joint, start: Sequence[Point], wanted: str, since: float) -> None:
         """One main, which steps down past its branches, each followed by the branch at its end.

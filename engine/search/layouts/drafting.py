@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from engine.checks.assess import Assessment, assess
 from engine.design import Design
@@ -148,24 +149,22 @@ def task_of(shop: Shop) -> Task:
     )  # fmt: skip
 
 
-def make_draft(shop: Shop, plan: Layout, *, thorough: bool = False, margin: float = 0.0) -> Draft:
-    """A layout made into a design with the bores that suit it, and judged; `margin` as for `fitted`.
+def make_draft(shop: Shop, plan: Layout, *, thorough: bool = False, margin: float = 0.0, near: Sequence[Design] = ()) -> Draft:
+    """A layout made into a design with the bores that suit it, and judged; `margin` and `near` as for `fitted`.
 
     As it lies; where fittings of these bores want more room, or `thorough`, or laid anew with that and the bores searched on: the better of both.
     """
-    lies = _sized(shop, plan, with_runs(shop, plan), margin, thorough=thorough)
+    suit = partial(fitted, margin=margin, thorough=thorough)
+    lies = _judged(shop, plan, with_runs(shop, plan, _sizes(suit(with_runs(shop, plan), near=near))))
     if not (thorough or lies.unmade or any(one.code in _CLOSE and one.severity == "caution" for one in lies.assessment.findings)):
         return lies
     known = shop.with_sizes_of(lies.design)
     anew = laid_anew(task_of(known), plan)
     if anew is None or anew == plan:
         return lies
-    relaid = _sized(known, anew, with_runs(known, anew, _sizes(lies.design)), margin, thorough=thorough)
+    by = (*near, lies.design) if near else ()
+    relaid = _judged(known, anew, with_runs(known, anew, _sizes(suit(with_runs(known, anew, _sizes(lies.design)), near=by))))
     return min(lies, relaid, key=order)
-
-
-def _sized(shop: Shop, plan: Layout, rough: Design, margin: float, *, thorough: bool) -> Draft:
-    return _judged(shop, plan, with_runs(shop, plan, _sizes(fitted(rough, margin=margin, thorough=thorough))))
 
 
 def in_sizes_of(one: Draft, design: Design) -> Draft:

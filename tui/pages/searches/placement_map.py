@@ -8,6 +8,7 @@ from math import dist
 
 from engine.checks.assess import assess
 from engine.design import Design
+from engine.design.kept import WHOLES, kept
 from engine.search.layouts.shop import ready
 from engine.search.placement import Grid, Spot, Study, order
 from engine.units import number_text, unit_name
@@ -41,7 +42,8 @@ def room_scene(design: Design) -> Scene:
     return Scene((), spots, scene.corners, scene.zones, scene.ceiling, {}, (), ())
 
 
-def places(study: Study) -> dict[At, tuple[float, float]]:
+@kept(WHOLES)
+def places(study: Study) -> Mapping[At, tuple[float, float]]:
     """East and north, m, of every spot that may be chosen: those of the grid, and today's."""
     grid = study.grid
     found = {(i, j): (grid.easts[j], grid.norths[i]) for i, row in enumerate(grid.free) for j, free in enumerate(row) if free}
@@ -53,12 +55,13 @@ def spot_at(study: Study, at: At) -> Spot | None:
     return study.today if at == TODAY else study.grid.spots[at[0]][at[1]]
 
 
-def best(study: Study) -> list[At]:
+@kept(WHOLES)
+def best(study: Study) -> tuple[At, ...]:
     """Where the study's proposals are, best first."""
     tried = [at for at in places(study) if at != TODAY and spot_at(study, at)]
     collectors = [one.design.collector for one in study.proposals]
     spots = [(spot.east.si, spot.north.si) for spot in collectors if spot.east and spot.north]
-    return [_nearest(study.grid, tried, there) for there in spots]
+    return tuple([_nearest(study.grid, tried, there) for there in spots])
 
 
 def _nearest(grid: Grid, places: Sequence[At], there: tuple[float, float]) -> At:
@@ -80,7 +83,8 @@ def beside(there: Mapping[At, tuple[float, float]], at: At, east: int, north: in
 # ---- grades
 
 
-def grades(study: Study, measure: str) -> dict[Spot, int]:
+@kept(WHOLES)
+def grades(study: Study, measure: str) -> Mapping[Spot, int]:
     """The grade of every spot tried, 0 the best."""
     tried = study.grid.tried
     if measure == "rank":

@@ -164,7 +164,7 @@ class PlacementPane(Pane):
     def action_next_best(self, by: int) -> None:
         """Go to the next of the best spots, and to today's after them."""
         if self.study:
-            stops, cursor = best(self.study) + ([TODAY] if self.study.today else []), self.cursor_on(self.study)
+            stops, cursor = (*best(self.study), *([TODAY] if self.study.today else [])), self.cursor_on(self.study)
             now = stops.index(cursor) + by if cursor in stops else 0
             self._go_to(stops[now % len(stops)])
 
@@ -184,7 +184,7 @@ class PlacementPane(Pane):
         if spot is None:
             self.session.flash("this spot is not tried yet")
             return
-        known = study.proposals[first.index(cursor)] if cursor in first else None
+        known = study.proposals[first.index(cursor)] if cursor in first else study.sized_from(spot) if cursor != TODAY else None
         self._page.look_from(spot, study.today, known)
 
     def action_measure(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import chain, islice
 from math import ceil
 from random import Random
@@ -11,7 +12,7 @@ from engine.checks.conditions import mains
 from engine.design import Design
 from engine.search.ranking import settled_in
 from engine.search.sizing import local
-from engine.search.sizing.plant import Plant, plant_of
+from engine.search.sizing.plant import Choice, Choices, Plant, plant_of
 
 # A run in which the load settles counts so much besides what it lacks: fewer such runs come before less of it.
 _A_FAULT = 0.1
@@ -24,25 +25,44 @@ _MOST_WORK, _TOO_FEW = 250_000, 50
 _SHAKEN = 2
 
 
-def fitted(design: Design, *, margin: float = 0.0, thorough: bool = False) -> Design:
+def fitted(design: Design, *, margin: float = 0.0, thorough: bool = False, near: Sequence[Design] = ()) -> Design:
     """A consistent design with the sizes that a local search comes to, from its own sizes or those for the flows needed.
 
     Every machine is to get its need and a `margin`, a share of it, more;
-    `thorough` begins from each of them, and anew near the best.
+    `thorough` begins from each of them, and anew near the best. Where one of
+    the fitted designs `near`, whose runs join as here, has better sizes than
+    these, it only goes on from those.
     """
     plant = plant_of(design, share=1.0 + margin)
     worth, rng, choices = _Worth(plant), Random(_SEED), plant.choices
-    speeds = (local.by_speed(choices, factor) for factor in _SPEEDS)
-    starts = sorted((local.look(plant, choice) for choice in dict.fromkeys([choices.today(), *speeds])), key=worth.by_figures)
+    known = [_sizes_of(choices, other) for other in near if alike(other, design)]
+    usual = [choices.today(), *(local.by_speed(choices, factor) for factor in _SPEEDS)]
+    plant.answers.prepare([*known, *usual])
+    starts, others = (sorted((local.look(plant, choice) for choice in dict.fromkeys(some)), key=worth.by_figures) for some in (usual, known))
 
-    def end(start: local.Found) -> local.Found:
+    def end(start: local.Found, *, by_figures: bool = True) -> local.Found:
         moves = Random(_SEED)
-        return _descended(plant, _descended(plant, start, worth.by_figures, moves), worth.by_conditions, moves)
+        return _descended(plant, _descended(plant, start, worth.by_figures, moves) if by_figures else start, worth.by_conditions, moves)
 
+    first = min([*others, *starts], key=worth.by_conditions)
+    if first in others and not thorough:
+        return choices.design_of(end(first, by_figures=False).choice)
     best = min(map(end, starts if thorough else starts[:1]), key=worth.by_conditions)
     for _ in range(_SHAKEN if thorough else 0):
         best = min(best, end(local.look(plant, local.shaken(choices, best.choice, rng))), key=worth.by_conditions)
     return choices.design_of(best.choice)
+
+
+def alike(one: Design, other: Design) -> bool:
+    """Whether runs of the same names join in the same way."""
+    return [(run.id, run.joins) for run in one.runs] == [(run.id, run.joins) for run in other.runs]
+
+
+def _sizes_of(choices: Choices, other: Design) -> Choice:
+    """The choice of the sizes that another design of the same runs has, its own where one cannot be chosen; none widens outward."""
+    sizes = {run.id: run.size for run in other.runs}
+    rows = zip(choices.runs, choices.options, choices.today(), strict=True)
+    return choices.narrow([next((k for k, option in enumerate(options) if option.ref == sizes[run]), own) for run, options, own in rows])
 
 
 def _descended(plant: Plant, start: local.Found, worth: local.Aim, rng: Random) -> local.Found:

@@ -117,9 +117,13 @@ def test_the_best_are_where_their_collectors_are(study):
     assert spot_at(study, TODAY) is study.today
 
 
-def test_a_spot_drafted_again_is_as_it_was(study):
-    for spot in (max(study.grid.tried, key=order), min(study.grid.tried, key=order)):
-        assert from_spot(DESIGN, spot, study.today).standing == spot.standing
+def test_a_spot_is_taken_as_it_is_told(study):
+    sized = [spot for spot in study.grid.tried if study.sized_from(spot)]
+    assert len(sized) == len(study.sized) >= len(study.proposals)
+    assert all(study.sized_from(spot).standing == spot.standing for spot in sized)
+    assert set(study.proposals) <= set(study.sized)
+    spot = max(study.grid.tried, key=order)
+    assert from_spot(DESIGN, spot, study.today).standing == spot.standing
     today = from_spot(DESIGN, study.today, study.today)
     assert today.standing == study.today.standing and "drafted from where" not in today.reason
     assert today.design.collector.faces == DESIGN.collector.faces
