@@ -101,8 +101,12 @@ class Finding(NamedTuple):
     @property
     def rank(self) -> tuple[int, int]:
         """Where it stands among others: the worst first, of one severity in the order of CONCERNS; what is accepted last."""
-        accepted = len(SEVERITIES) if self.accepted else 0
-        return accepted + _SEVERITY[self.severity], _CONCERN[self.concerns]
+        return _rank(self.code, self.severity, bool(self.accepted))
+
+
+@cache
+def _rank(code: str, severity: Severity, accepted: bool) -> tuple[int, int]:
+    return (len(SEVERITIES) if accepted else 0) + _SEVERITY[severity], _CONCERN[rules()[code].concerns]
 
 
 @cache

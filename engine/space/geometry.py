@@ -8,7 +8,7 @@ Where a direction is not given, all that follows has no place, only lengths.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 from math import acos, dist, pi
 from typing import NamedTuple
@@ -16,7 +16,7 @@ from typing import NamedTuple
 from engine.design import Collector, Design, Machine, Port, Run, children_of, defaults, ports_of, stock_sizes
 from engine.design.kept import ROWS, WHOLES, kept
 from engine.design.meaning import Sizes
-from engine.shapes.clearance import Box, around, box_of, shifted
+from engine.shapes.clearance import Box, around, box_of, overlap, shifted
 from engine.shapes.vectors import WAYS, Point, dot, heading, moved
 from engine.space.lay import ORIGIN, Lay, Line, Stretch, lay_of, lines_of
 from engine.values import dataclass
@@ -76,7 +76,18 @@ class Way(NamedTuple):
     @property
     def lines(self) -> tuple[Line, ...]:
         """The straight lines of its pieces, as far as they have a place."""
-        return _lines(self.start, self.lay, self.led)
+        return (*[line.from_point(self.start) for line in self.lay.lines], *self._led_lines) if self.start else ()
+
+    def lines_near(self, box: Box) -> Iterator[Line]:
+        """Those whose boxes have a point in common with a box; of its lay only they are moved to where it hangs."""
+        if self.start:
+            there = shifted(box, moved(ORIGIN, self.start, -1.0))
+            yield from (line.from_point(self.start) for line in self.lay.lines if overlap(line.box, there))
+            yield from (line for line in self._led_lines if overlap(line.box, box))
+
+    @property
+    def _led_lines(self) -> tuple[Line, ...]:
+        return lines_of(self.led, sum(self.lay.lengths[: len(self.lay.stretches)]))
 
     @property
     def box(self) -> Box | None:
@@ -100,16 +111,9 @@ class Way(NamedTuple):
         return moved(self.start, self.lay.stretches[piece].start, 1.0) if piece < len(self.lay.stretches) else self.turns[piece].start
 
 
-# What only some checks and pages ask of a way, for as long as it is the same.
 @kept(ROWS)
 def _stretches(start: Point | None, lay: Lay, led: tuple[Stretch, ...]) -> tuple[Stretch, ...]:
     return (*[stretch.from_point(start) for stretch in lay.stretches], *led) if start else ()
-
-
-@kept(ROWS)
-def _lines(start: Point | None, lay: Lay, led: tuple[Stretch, ...]) -> tuple[Line, ...]:
-    behind = sum(lay.lengths[: len(lay.stretches)])
-    return (*[line.from_point(start) for line in lay.lines], *lines_of(led, behind)) if start else ()
 
 
 class Gap(NamedTuple):

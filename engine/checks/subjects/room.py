@@ -85,7 +85,7 @@ def machine_in_the_way(look: Look) -> Iterator[Finding]:
             if own or hung.box is None or not overlap(hung.box, box):
                 continue
             wide = wider(box, hung.made.radius - _TOUCHING)
-            line = next((line for line in hung.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
+            line = next((line for line in hung.way.lines_near(wide) if enters(line.start, line.end, wide)), None)
             if line and not isinstance(run.pieces[line.piece], Hose):
                 text = f"runs into {'the collector' if place == COLLECTOR else name}: that takes the room there"
                 yield finding(look, "machine-in-the-way", "caution", look.piece_at(run.id, line.piece), text)

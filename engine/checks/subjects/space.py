@@ -203,7 +203,7 @@ def _in_zones(hung: Hung) -> Iterator[tuple[int, Finding]]:
 def _line_in(box: Box, hung: Hung) -> Line | None:
     """The first line of a duct that is in a box."""
     wide = wider(box, hung.made.radius - _TOUCHING)
-    return next((line for line in hung.way.lines if overlap(line.box, wide) and enters(line.start, line.end, wide)), None)
+    return next((line for line in hung.way.lines_near(wide) if enters(line.start, line.end, wide)), None)
 
 
 def _in_the_way(made: Made, zone: Zone, line: Line) -> str:
