@@ -88,8 +88,9 @@ class Made(Telling):
 
     @cached_property
     def radius(self) -> float:
-        """Radius of the outside of its pipe, m."""
-        return outer_radius(self.run, self.ground.sizes)
+        """Radius of the outside of its pipe, m: that of its bore where the outside is not known."""
+        size = self.ground.sizes[self.run.size][1] if self.run.size else None
+        return (size.outside.si if size and size.outside else bore_of(self.run, self.ground.sizes)) / 2
 
     @cached_property
     def sections(self) -> tuple[Section, ...]:
@@ -182,9 +183,3 @@ def _box_of(zone: Zone, ceiling: float) -> Box:
 def corners_of(site: Site) -> list[Spot]:
     """The corners of a room, none where it has no walls that are known."""
     return [(corner.east.si, corner.north.si) for corner in site.room]
-
-
-def outer_radius(run: Run, sizes: Mapping[str, tuple[Stock, StockSize]]) -> float:
-    """Radius of the outside of a run's pipe, m: that of its bore where the outside is not known."""
-    size = None if run.size is None else sizes[run.size][1]
-    return (size.outside.si if size and size.outside else bore_of(run, sizes)) / 2

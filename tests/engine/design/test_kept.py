@@ -9,7 +9,7 @@ import pytest
 
 from engine import load
 from engine.checks.assess import assess
-from engine.design import OwnLimit, Run, Straight, children_of, ports_of, stock_sizes
+from engine.design import OwnLimit, Run, Straight, children_of, ports_of, stock_sizes, system
 from engine.design.kept import ROWS, age, forget, kept
 from engine.design.limits import breaches
 from engine.design.meaning import sections_of
@@ -98,6 +98,17 @@ def test_findings_after_edits_equal_those_found_anew():
         assert [one.text for one in fresh.conditions] == [one.text for one in assessment.conditions]
         assert fresh.look.space.gaps == assessment.look.space.gaps
         assert [way.stretches for way in fresh.look.space.ways.values()] == [way.stretches for way in assessment.look.space.ways.values()]
+
+
+def test_what_is_found_of_the_shop_alone_stays_while_a_run_changes_and_is_found_anew_in_other_units():
+    design = load(SAVED_DESIGNS / "signal_box.toml")
+    before = assess(design)
+    (found,) = (one for one in before.findings if one.code == "hand-tool-port")
+    run = replace(design.runs[0], pieces=(*design.runs[0].pieces, Straight(length=make(1.0, "length", "metric"))))
+    longer = assess(replace(design, runs=(run, *design.runs[1:])), before)
+    assert longer.findings != before.findings and any(one is found for one in longer.findings)
+    other = assess(replace(design, display="imperial" if system(design) == "metric" else "metric"), longer)
+    assert [one.message != found.message for one in other.findings if one.code == found.code] == [True]
 
 
 def test_the_same_objects_are_asked_of_once_and_equal_others_again():
