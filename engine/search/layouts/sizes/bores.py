@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import chain, islice
 from math import ceil
 from random import Random
+from typing import NamedTuple
 
 from engine.air.along import length_of
 from engine.checks.conditions import mains
@@ -13,6 +14,7 @@ from engine.design import Design
 from engine.search.ranking import settled_in
 from engine.search.sizing import local
 from engine.search.sizing.plant import Choice, Choices, Plant, plant_of
+from engine.search.sizing.plant.rules import Answer
 
 # A run in which the load settles counts so much besides what it lacks: fewer such runs come before less of it.
 _A_FAULT = 0.1
@@ -72,6 +74,16 @@ def _descended(plant: Plant, start: local.Found, worth: local.Aim, rng: Random) 
     return min(chain([start], islice(local.descend(plant, start, worth, rng), most)), key=worth)
 
 
+class _Broken(NamedTuple):
+    """What an answer breaks: how far chips settle, in how many metres of duct, along which mains; along which it is slow, along which fast."""
+
+    off: float
+    metres: float
+    settling: frozenset[str]
+    slow: frozenset[str]
+    fast: frozenset[str]
+
+
 class _Worth:
     """What a choice is worth, the least first: by how far it is off, which leads a search on, and as `ranking` counts."""
 
@@ -81,28 +93,36 @@ class _Worth:
         self._settles = {run: choices.look.limits[run].settles.least for run in choices.runs}
         self._main = mains(choices.design.runs)
         self._length = {duct.run: length_of(duct) for duct in choices.tree.runs}
+        # Choices share most of their answers. By their ids: each is held, so that it keeps its own.
+        self._known: dict[int, tuple[Answer, _Broken]] = {}
 
     def by_figures(self, found: local.Found) -> local.Worth:
         """Needs, then how far chips settle, then how far speeds are off, then the price."""
-        settling = sum(_A_FAULT + miss for _, miss in self._misses(found) if miss > 0.0)
-        return self._short(found, 10), settling, found.off, found.price
+        return self._short(found, 10), sum([self._broken(answer).off for answer in found.answers]), found.off, found.price
 
     def by_conditions(self, found: local.Found) -> local.Worth:
         """Needs, then along how many mains chips settle and in how much duct, how many mains are fast, how many slow, the price."""
-        misses = self._misses(found)
-        faults = [run for run, miss in misses if miss > 0.0]
-        settling, slow = {self._main[run] for run in faults}, {self._main[run] for run, miss in misses if miss <= 0.0}
-        fast = {self._main[rule.what] for answer in found.answers for rule, _ in answer.broken if rule.kind == "fast"}
-        settled = settled_in(sum(self._length[run] for run in faults))
-        return self._short(found, 10), len(settling), settled, len(fast), len(slow), self._short(found, 100), found.price
+        broken = [self._broken(answer) for answer in found.answers]
+        settling, fast, slow = (len(frozenset().union(*mains)) for mains in zip(*((one.settling, one.fast, one.slow) for one in broken), strict=True))
+        settled = settled_in(sum([one.metres for one in broken]))
+        return self._short(found, 10), settling, settled, fast, slow, self._short(found, 100), found.price
 
     def _short(self, found: local.Found, parts: int) -> int:
         """Parts, begun, of what it should get that the neediest machine lacks."""
         return max(ceil((1.0 - found.share / self._wanted - _ROUNDING) * parts), 0)
 
-    def _misses(self, found: local.Found) -> list[tuple[str, float]]:
-        """Runs that are slow in some set, and how far below the speed at which chips settle, a share of it."""
-        return [
-            (rule.what, 1.0 - rule.bound * (1.0 - by) / self._settles[rule.what])
-            for answer in found.answers for rule, by in answer.broken if rule.kind == "slow"
-        ]  # fmt: skip
+    def _broken(self, answer: Answer) -> _Broken:
+        known = self._known.get(id(answer))
+        if known is None:
+            known = self._known[id(answer)] = answer, self._told(answer)
+        return known[1]
+
+    def _told(self, answer: Answer) -> _Broken:
+        # How far below the speed at which chips settle each slow run is, a share of it.
+        misses = [(rule.what, 1.0 - rule.bound * (1.0 - by) / self._settles[rule.what]) for rule, by in answer.broken if rule.kind == "slow"]
+        faults = [(run, miss) for run, miss in misses if miss > 0.0]
+        return _Broken(
+            off=sum(_A_FAULT + miss for _, miss in faults), metres=sum(self._length[run] for run, _ in faults),
+            settling=frozenset(self._main[run] for run, _ in faults), slow=frozenset(self._main[run] for run, miss in misses if miss <= 0.0),
+            fast=frozenset(self._main[rule.what] for rule, _ in answer.broken if rule.kind == "fast"),
+        )  # fmt: skip
