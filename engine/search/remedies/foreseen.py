@@ -47,6 +47,7 @@ class Foresight:
 
     def __init__(self, before: Assessment, was: Standing) -> None:
         self.before, self.was = before, was
+        # Where chips settle and what is fast hangs on the load alone; where a run is slow, on what it leads to and whether it climbs.
         self._load = speed_limits(before.design.conveying)
         self._names = [result.gate_set.name for result in before.sets]
         self._runs, self._ports = [duct.run for duct in before.tree.runs], list(before.tree.leaf_of)
@@ -57,7 +58,7 @@ class Foresight:
             settles=self._table(self._runs, lambda run, name: (("slow-run", main[run]), name) in bad),
             fast=self._table(self._runs, lambda run, name: (run, name) in fast),
             starved=self._table(self._ports, lambda port, name: (("starved-machine", port), name) in bad),
-            short=self._table(self._ports, lambda _port, _name: True),
+            short=self._table(self._ports, lambda _port, _name: True),  # no fault: never worse by itself
             blown=self._table(self._ports, lambda port, name: (("blow-back", port), name) in bad),
         )
 

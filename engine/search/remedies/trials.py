@@ -26,7 +26,7 @@ from engine.units.words import counted, listed
 BEST_FOR_PAIRS, HALVES_FOR_PAIRS = 7, 3
 _MOST_NAMED = 3
 # So many trials are solved together: more gain little, and the first to be told would wait for them.
-_AT_ONCE = 64
+_AT_ONCE = 32
 _MOST_PAIRS = BEST_FOR_PAIRS * (BEST_FOR_PAIRS - 1) // 2 + BEST_FOR_PAIRS * HALVES_FOR_PAIRS
 
 
