@@ -18,7 +18,7 @@ from engine.air.many.networks import Networks, networks_of
 from engine.air.many.shape import Bools, Positions, Shape, shape_of
 from engine.air.one.live import LEAST_HINDRANCE
 from engine.air.one.network import Tree
-from engine.air.one.newton import AIM, SMALL, SMALLEST_SHARE
+from engine.air.one.newton import AIM, SMALL, SMALLEST_SHARE, STEEP
 
 _STEPS = 12
 _AT_ONCE = 512  # cases, so that what is worked on stays near the processor
@@ -232,13 +232,13 @@ def _eliminate(rows: list[list[Array]]) -> tuple[list[Array], list[Array]]:
 
 
 def _stepped(networks: Networks, alive: Bools, state: State, dq: Array) -> Array:
-    """Flows after the step, of which every port keeps a fifth; small ones are steps of the squares. Inner ducts are summed anew."""
+    """Flows after the step, of which every port keeps a fifth; small ones are steps of the squares, as for one. Inner ducts are summed anew."""
     shape = networks.shape
     flows, change, open_ends = state.q[shape.ends], dq[shape.ends], alive[shape.ends]
     kept = np.where((change < 0) & open_ends, (1 - SMALLEST_SHARE) * flows / -change, np.inf)
     change = change * np.minimum(1.0, kept.min(axis=0))
-    small = ((np.abs(change) < SMALL * flows) | ~open_ends).all(axis=0)
-    return _summed(shape, np.where(small, np.sqrt(np.maximum(flows * (flows + 2.0 * change), 0.0)), flows + change))
+    squares = ((np.abs(change) < SMALL * flows) | ~open_ends).all(axis=0) & (-state.fan_slope * state.q[-1] < STEEP * state.fan)
+    return _summed(shape, np.where(squares, np.sqrt(np.maximum(flows * (flows + 2.0 * change), 0.0)), flows + change))
 
 
 def _summed(shape: Shape, of_ends: Array) -> Array:

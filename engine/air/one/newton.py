@@ -31,6 +31,7 @@ _STALLED = 8
 SMALLEST_SHARE = 0.2  # of its last flow that a port keeps in one step
 _SURE = 1e-10  # of its flow, the most that a port's may still be out after a step that is not looked at
 SMALL = 0.02  # of its flow, the most that a port's changes in a small step
+STEEP = 20.0  # times the collector's pressure over its flow: steeper curves go with the flow, not with its square
 _HELD_BELOW = 1e-13  # of the total flow: a port that shrinks to this is tried shut
 _ROUNDS = 6  # of holding and letting go, for each port
 _PATIENCE = 2  # times a port is let go before another is held in its place
@@ -169,7 +170,7 @@ def _newton(tree: Tree, live: Live, state: State, friction: FrictionLaw, barrier
         if step is None:
             break
         if last and not barrier and state.worst <= PRESSURE_TOLERANCE and (left := _left_after(live, last, state, step)) <= aim:
-            return Settled(_stepped(live, state.q, step, 1.0), left, state), []
+            return Settled(_stepped(live, state, step, 1.0), left, state), []
         last, state = state, _shortened(tree, live, state, step, friction, barrier)
         stalls = stalls + 1 if state.worst >= 0.9 * last.worst else 0
         if stalls > _STALLED or min([state.q[i] for i in live.leaves]) < _HELD_BELOW * state.q[0]:
@@ -190,12 +191,12 @@ def _left_after(live: Live, last: State, state: State, step: list[float]) -> flo
 def _shortened(tree: Tree, live: Live, state: State, step: list[float], friction: FrictionLaw, barrier: float) -> State:
     """The state after the step, halved until it helps; the best one tried where it never does."""
     length = _longest(live, state.q, step)
-    best = trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), friction, barrier)
+    best = trial = evaluate(tree.fan, live, _stepped(live, state, step, length), friction, barrier)
     for _ in range(_HALVINGS - 1):
         if trial.worst < state.worst:
             break
         length /= 2
-        trial = evaluate(tree.fan, live, _stepped(live, state.q, step, length), friction, barrier)
+        trial = evaluate(tree.fan, live, _stepped(live, state, step, length), friction, barrier)
         if trial.worst < best.worst:
             best = trial
     return best
@@ -210,15 +211,16 @@ def _longest(live: Live, q: list[float], dq: list[float]) -> float:
     return length
 
 
-def _stepped(live: Live, q: list[float], dq: list[float], length: float) -> list[float]:
+def _stepped(live: Live, state: State, dq: list[float], length: float) -> list[float]:
     """Flows after a step; those of the inner reaches summed anew, so that mass stays exact.
 
-    Small steps are those of the squares of the flows, as nearly all losses go with these.
+    Small steps are those of the squares of the flows, as nearly all losses go with these, unless the collector's curve is steep.
     """
-    flows, small = q[:], length * max([abs(dq[i]) / q[i] for i in live.leaves]) < SMALL
+    q, flows = state.q, state.q[:]
+    squares = length * max([abs(dq[i]) / q[i] for i in live.leaves]) < SMALL and -state.fan_slope * q[0] < STEEP * state.fan
     for i in live.leaves:
         change = length * dq[i]
-        flows[i] = sqrt(q[i] * (q[i] + 2.0 * change)) if small else q[i] + change
+        flows[i] = sqrt(q[i] * (q[i] + 2.0 * change)) if squares else q[i] + change
     return _summed(live, flows)
 
 

@@ -32,7 +32,7 @@ from engine.air.one.network import compile_tree
 from engine.air.one.newton import NotConverged
 from engine.design import Gate, Leakage, Tuned, TunedPort
 from engine.units import parse
-from tests.shops.small_shops import machine, run, shop, si
+from tests.shops.small_shops import collector, machine, run, shop, si
 
 # Known coefficients; below nothing the faster stream drags the slower.
 KNOWN = st.one_of(st.none(), st.floats(-0.8, 3.0))
@@ -132,6 +132,20 @@ def test_networks_settle_at_the_same_flows(tree):
         assert not balances[column].blown_back
         assert settled.flows[:, column] == pytest.approx(balances[column].flows, rel=1e-7, abs=1e-12)
     assert settled.balanced.any() or any(balance is None or balance.blown_back for balance in balances)
+
+
+@pytest.mark.parametrize("span", [1e-1, 1e-4, 1e-6])
+def test_a_curve_as_steep_as_a_wall_balances_too(span):
+    """A collector that supplies one flow, to a share of it, whatever that costs: two ports divide it, one draws it alone."""
+    runs = [run("main", "collector", 160, 3.0), run("on", "main", 160, 3.0, ends="far/hood")]
+    runs.append(run("off", "main", 80, 3.0, as_="branch", angle=si(0.8), ends="near/hood"))
+    steep = collector((((1.0 - span) * 0.4, 50_000.0), ((1.0 + span) * 0.4, 0.0)), inlet=0.16)
+    tree = compile_tree(shop(*runs, machines=[machine("far", 160), machine("near", 80)], collector=steep))
+    asks = 20 * every_set(tree)  # so many that they are not solved one by one
+    for ask, flows in zip(asks, flows_of(asks), strict=True):
+        balance = alone(ask)
+        assert balance is not None and balance.flow == pytest.approx(0.4, rel=span)
+        assert flows == pytest.approx(balance.flows, rel=1e-7)
 
 
 @settings(max_examples=40)

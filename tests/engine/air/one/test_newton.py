@@ -26,7 +26,7 @@ def test_a_step_that_goes_too_far_is_halved_until_it_helps(share):
     live, balanced = newton.settle(tree, tree.leaf_of.values(), {}, colebrook)
     state = evaluate(tree.fan, live, [share * flow for flow in balanced.q], colebrook)
     step = newton._step(live, state)
-    whole = evaluate(tree.fan, live, newton._stepped(live, state.q, step, 1.0), colebrook)
+    whole = evaluate(tree.fan, live, newton._stepped(live, state, step, 1.0), colebrook)
     assert whole.worst > state.worst > newton._shortened(tree, live, state, step, colebrook, 0.0).worst
 
 
