@@ -22,7 +22,7 @@ from engine.design.places import RunAt
 from engine.edits import set_field
 from engine.files.design_file import DesignFileError, loads, save
 from engine.survey import kept
-from tests import DEMO_FILES
+from tests import DEMO_FILES, STORE_FILES
 from tests.shops.random_shops import random_design, typed
 from tests.tui.terminal.demo import cells, repainted
 from tests.tui.terminal.pty_session import QUIET, PtySession
@@ -45,6 +45,8 @@ _AT_WORK = 2
 
 def put_design(rng: Random, folder: Path) -> Path:
     """A design in a file of the folder: a saved one, or a random one with strange names."""
+    for store in STORE_FILES:
+        shutil.copy(store, folder)
     if rng.random() < 0.5:
         return Path(shutil.copy(rng.choice(DEMO_FILES), folder))
     design = typed(random_design(rng, 12, plausible=True))
@@ -57,15 +59,15 @@ def put_design(rng: Random, folder: Path) -> Path:
 
 def unread(folder: Path) -> str:
     """Which of the designs and journals in a folder cannot be read, "" for none."""
-    return "; ".join(f"{path.name}: {why}" for path in sorted(folder.rglob("*")) if (why := _why_unread(path)))
+    return "; ".join(f"{path.name}: {why}" for path in sorted(folder.rglob("*")) if (why := _why_unread(path, folder)))
 
 
-def _why_unread(path: Path) -> str:
+def _why_unread(path: Path, folder: Path) -> str:
     text = path.read_text() if path.suffix in (".toml", ".unsaved") or path.name in FILES else ""
     if path.name.startswith("interview-"):
         return "" if kept.loads(text) else "an interview that cannot be read"
     try:
-        loads(text) if "[collector]" in text or path.name in FILES else None
+        loads(text, folder) if "[collector]" in text or path.name in FILES else None
     except DesignFileError as error:
         return str(error)
     return ""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from itertools import pairwise, zip_longest
 from typing import Protocol, cast
 
-from rich.cells import cell_len
+from rich.cells import get_character_cell_size
 from rich.segment import Segment
 from textual.geometry import Region, Size
 from textual.strip import Strip
@@ -83,10 +83,15 @@ def _merged(spans: Line) -> list[tuple[str, str]]:
 
 
 def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
-    """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs."""
+    """From the first cell that differs to behind the last, in two parts where much between is the same; none where none differs.
+
+    All of a row whose signs are not all one cell wide: what they join with is the terminal's to know.
+    """
     alike = next((i for i, (one, other) in enumerate(zip(old, new, strict=False)) if one != other), min(len(old), len(new)))
+    if not (_has_a_cell_each(old[alike:]) and _has_a_cell_each(new[alike:])):
+        return [(0, width)]
     start = width_of(old[:alike])
-    was, now = (fit(line[alike:], max(width - start, 0)) for line in (old, new))  # signs that join may count otherwise one by one
+    was, now = (fit(line[alike:], max(width - start, 0)) for line in (old, new))
     differing = [at for at, (one, other) in enumerate(zip(_cells(was), _cells(now), strict=False), start) if one != other]
     if not differing:
         return []
@@ -96,10 +101,10 @@ def _differing(old: Line, new: Line, width: int) -> list[tuple[int, int]]:
 
 
 def _cells(spans: Line) -> list[tuple[str, str]]:
-    """A (character, role) for each cell; a wide character takes two, both named by it."""
-    return [(letter, role) for text, role in spans for letter in (text if text.isascii() and text.isprintable() else _by_cells(text))]
+    """A (character, role) for each cell."""
+    return [(letter, role) for text, role in spans for letter in text]
 
 
-def _by_cells(text: str) -> str:
-    """Each character as often as it takes cells."""
-    return "".join([letter * cell_len(letter) for letter in text])
+def _has_a_cell_each(spans: Line) -> bool:
+    """Whether every character takes one cell."""
+    return all((text.isascii() and text.isprintable()) or all(get_character_cell_size(letter) == 1 for letter in text) for text, _ in spans)

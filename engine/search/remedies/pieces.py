@@ -112,7 +112,7 @@ def _reaches(look: Look, run: Run, i: int, hose: float, pipe: float = 0.0) -> bo
     if gap is None or any(isinstance(piece, (Straight, Elbow, Hose)) for piece in run.pieces[i + 1 :]):
         return True
     left = sqrt(max(gap.distance**2 - 2 * gap.distance * pipe * cos(gap.turn) + pipe**2, 0.0))
-    return left <= hose + limit(look.design, "hose-short", "spare")
+    return left <= hose
 
 
 def _taut_hose(look: Look, run: Run, i: int, piece: Hose) -> Iterator[Change]:

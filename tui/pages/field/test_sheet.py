@@ -168,8 +168,11 @@ class TestSheet(LineView, can_focus=True):
             self._type(self.walk.edit.insert(event.text))
 
     def _type(self, edit: TextEdit) -> None:
+        turned = bool(edit.text) != bool(self.walk.edit.text)
         self.walk = replace(self.walk, edit=edit)
         self.redraw()
+        if turned:  # keys that are typed mean nothing else
+            self.refresh_bindings()
         self.asks_for(self._next)
 
     def fill(self, figures: tuple[Figure, ...]) -> None:

@@ -56,6 +56,15 @@ def test_the_flaws_of_the_flawed_workshop_rank_among_the_best(flawed, start, mos
     assert rank(found, start) < most < len(found)
 
 
+def test_a_hose_that_is_cut_reaches_its_port_without_being_stretched(searched):
+    assessment, _ = searched
+    wanting = {one.where for one in assessment.findings if one.code == "hose-short"}
+    cut = [one for one in changes(assessment) if "hose" in one.title]
+    assert cut
+    for one in cut:
+        assert {found.where for found in assess(one.edit(assessment.design), assessment).findings if found.code == "hose-short"} <= wanting, one.title
+
+
 def test_upkeep_stands_apart_and_in_no_pair(searched):
     assessment, steps = searched
     found = steps[-1].proposals
