@@ -93,7 +93,7 @@ class Mark:
 
 
 def scatter(marks: Sequence[Mark], x: Span, y: Span, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """Marks in `width` by `height` cells; what would cover another stands beside it. The first row and the last tell the ends of the axes."""
+    """Marks in `width` by `height` cells, beside each other where they would cover one another. The first row and the last tell the axes' ends."""
     (bottom, top), (first, last) = y.texts, x.texts
     left = max(len(bottom), len(top)) + 1
     raster, floor = Raster(width, height, glyphs), height - 2
@@ -103,20 +103,27 @@ def scatter(marks: Sequence[Mark], x: Span, y: Span, width: int, height: int, gl
     raster.text(left + 1, 0, y.name, "dim")
     raster.text(left, height - 1, f"{first}  {x.name}", "dim")
     raster.text(width - len(last), height - 1, last, "dim")
-    taken: set[tuple[int, int]] = {(left + 1 + at, 0) for at in range(-1, len(y.name) + 1)}
-    for mark in marks:
-        room = width - left - len(mark.text)
-        column, row = left + round(room * x.share(mark.at[0])), round((floor - 1) * (1.0 - y.share(mark.at[1])))
-        spots = sorted(range(left, left + room + 1), key=lambda at: abs(at - column))
-        column = next((at for at in spots if not taken & _cells(at, row, mark.text)), column)
-        taken |= _cells(column, row, mark.text)
-        raster.text(column, row, mark.text, mark.role)
+    rows: dict[int, list[Mark]] = {}
+    for mark in sorted(marks, key=lambda mark: mark.at[0]):
+        rows.setdefault(round((floor - 1) * (1.0 - y.share(mark.at[1]))), []).append(mark)
+    for row, own in rows.items():
+        least = left + (0 if row else len(y.name) + 2)
+        wanted = [left + round((width - left - len(mark.text)) * x.share(mark.at[0])) for mark in own]
+        for mark, column in zip(own, _side_by_side(wanted, [len(mark.text) for mark in own], least, width), strict=True):
+            raster.text(column, row, mark.text, mark.role)
     return raster.rows()
 
 
-def _cells(column: int, row: int, text: str) -> set[tuple[int, int]]:
-    """The cells of a text, and one to either side."""
-    return {(at, row) for at in range(column - 1, column + len(text) + 1)}
+def _side_by_side(wanted: Sequence[int], sizes: Sequence[int], least: int, end: int) -> list[int]:
+    """Where parts of these sizes begin, in their order, as near to where they want to as none covers another from `least` to before `end`."""
+    columns, free = [], least
+    for column, size in zip(wanted, sizes, strict=True):
+        columns.append(max(column, free))
+        free = columns[-1] + size
+    for at in range(len(columns) - 1, -1, -1):
+        columns[at] = min(columns[at], end - sizes[at])
+        end = columns[at]
+    return columns
 
 
 def plot(curves: Sequence[Curve], spots: Sequence[Spot], x: Axis, y: Axis, width: int, height: int, glyphs: Glyphs) -> list[Line]:

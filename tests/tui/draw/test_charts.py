@@ -1,5 +1,7 @@
 """Charts: bars and scales cell by cell, curves over their axes."""
 
+from itertools import permutations
+
 import pytest
 
 from tui.draw.charts import Axis, Curve, Mark, Span, Spot, bar, gauge, plot, scatter, shift
@@ -44,6 +46,17 @@ def test_marks_stand_between_the_ends_of_their_axes_and_beside_each_other():
     assert texts[0].startswith("110 %") and texts[4].startswith(" 90 %") and texts[6].split() == ["100", "price", "200"]
     assert texts[0].endswith("2") and texts[4][6] == "1" and "3" in texts[4][7:10] and texts[2].index("o") == 22
     assert [role for text, role in rows[4] if text == "1"] == ["cursor"]
+
+
+def test_marks_of_one_row_stand_in_the_order_of_their_values():
+    """However near each other they are, and in whichever order they come."""
+    x, y = Span("price", 0.0, 10.0, ("0", "10")), Span("neediest", 0.0, 1.0, ("0", "1"))
+    values = {"1": 9.9, "2": 9.8, "3": 9.7, "4": 0.0, "5": 9.85}
+    for names in permutations("1234"), permutations("1235"):
+        for order in names:
+            rows = [text_of(row) for row in scatter([Mark((values[name], 0.5), name, "value") for name in order], x, y, 30, 7, LINE)]
+            row = next(row for row in rows if "3" in row)
+            assert [name for name in row if name in values] == sorted(order, key=values.get)
 
 
 def test_marks_of_one_value_stand_in_the_middle():

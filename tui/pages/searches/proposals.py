@@ -54,8 +54,11 @@ class ProposalsPane(ItemPane):
     def update_found(self, today: Standing, step: Step | None, /, *, working: bool) -> None:
         """Show how far the search has come; a cursor that was moved stays with its proposal, else it is on the best."""
         kept = self.proposal if self._moved else None
+        ended = self.working and not working
         self.today, self.step, self.working = today, step, working
         self.redraw()
+        if ended:
+            self.refresh_bindings()
         found = step.proposals if step else ()
         at = next((index for index, one in enumerate(found) if kept and one.design == kept.design), None)
         if stops := self.stops():
@@ -93,8 +96,8 @@ class ProposalsPane(ItemPane):
             self._page.look_at(self.proposal)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:  # noqa: ARG002  # Textual's
-        """Nothing is added to a search that has nothing to add to."""
-        return action != "add" or self._search.adds is not None
+        """Nothing is added to a search that has nothing to add to, and none is stopped that has ended."""
+        return self.working if action == "stop" else action != "add" or self._search.adds is not None
 
     def action_add(self) -> None:
         """Put in one more thing to try."""
