@@ -11,17 +11,33 @@ from engine.air.one.ducts import area
 from engine.catalog.limits import under
 from engine.checks.assess import Assessment, assess
 from engine.checks.conditions import Condition
+from engine.design.kept import WHOLES, kept
 from engine.values import dataclass
 
 
 def faults_of_a_dirty_filter(assessment: Assessment) -> tuple[Condition, ...] | None:
     """The faults that are there with a dirty filter and not as the design stands; None where it is dirty, or no drop of a dirty one is told."""
+    if (loaded := _loaded(assessment)) is None:
+        return None
+    today = {condition.about for condition in assessment.conditions if condition.severity == "fault"}
+    return tuple(one for one in loaded.conditions if one.severity == "fault" and not one.accepted and one.about not in today)
+
+
+def sets_of_a_dirty_filter(assessment: Assessment) -> tuple[str, ...]:
+    """The gate sets that pass as the design stands, and do not with a dirty filter."""
+    if (loaded := _loaded(assessment)) is None:
+        return ()
+    pairs = zip(assessment.sets, loaded.sets, strict=True)
+    return tuple(now.gate_set.name for now, then in pairs if assessment.passes(now) and not loaded.passes(then))
+
+
+@kept(WHOLES)
+def _loaded(assessment: Assessment) -> Assessment | None:
+    """The design with a dirty filter."""
     collector = assessment.design.collector
     if collector.filter == "dirty" or not any(loss.dirty is not None for loss in collector.losses):
         return None
-    loaded = assess(replace(assessment.design, collector=replace(collector, filter="dirty")), assessment)
-    today = {condition.about for condition in assessment.conditions if condition.severity == "fault"}
-    return tuple(one for one in loaded.conditions if one.severity == "fault" and not one.accepted and one.about not in today)
+    return assess(replace(assessment.design, collector=replace(collector, filter="dirty")), assessment)
 
 
 @dataclass(frozen=True, slots=True)

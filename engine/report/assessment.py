@@ -13,7 +13,7 @@ from engine.catalog.limits import under
 from engine.checks import SEVERITIES, Finding, cautions
 from engine.checks.assess import Assessment
 from engine.checks.conditions import Condition, told_alone
-from engine.checks.later import doubtful_runs, faults_of_a_dirty_filter
+from engine.checks.later import doubtful_runs, faults_of_a_dirty_filter, sets_of_a_dirty_filter
 from engine.design import system
 from engine.report.pen import WIDTH, aside, beside, finding_json, headed, json_text, labelled, page, picked, wrapped
 from engine.units import number_text, show
@@ -152,7 +152,9 @@ def _later_block(assessment: Assessment, banded: Sequence[tuple[SetResult, Mappi
     """What is not found of the design as it stands, and may come: nothing where nothing can be told."""
     lines, faults, show_ = [], faults_of_a_dirty_filter(assessment), assessment.look.show
     if faults is not None:
-        lines += wrapped(f"With the filter dirty: {counted(len(faults), 'more fault', none='no')}.", "  ", width)
+        lost = sets_of_a_dirty_filter(assessment)
+        sets = f"; {counted(len(lost), 'more gate set')} without a pass: {', '.join(lost)}" if lost else ""
+        lines += wrapped(f"With the filter dirty: {counted(len(faults), 'more fault', none='no')}{sets}.", "  ", width)
         lines += [line for fault in faults for line in wrapped(f"- {fault.text}", "  ", width)]
     if doubtful := list(doubtful_runs(assessment, banded)):
         lines += wrapped("At the low end of what their flow may be, chips may settle in:", "  ", width)

@@ -7,10 +7,13 @@ from math import pi
 
 import pytest
 
+from engine import load
 from engine.air.bands import bands
 from engine.checks.assess import assess
-from engine.checks.later import doubtful_runs, faults_of_a_dirty_filter
+from engine.checks.later import doubtful_runs, faults_of_a_dirty_filter, sets_of_a_dirty_filter
 from engine.design import CollectorLoss
+from engine.report.assessment import as_text
+from tests import SAVED_DESIGNS
 from tests.shops.small_shops import machine, run, shop, si
 
 
@@ -25,6 +28,17 @@ def test_a_dirty_filter_brings_just_the_faults_that_the_design_has_with_it():
     faults = {(one.code, one.where) for one in loaded.findings if one.severity == "fault"}
     assert faults and not today.has_faults
     assert {(one.code, one.worst.where) for one in faults_of_a_dirty_filter(today)} == faults
+
+
+def test_gate_sets_that_a_dirty_filter_takes_are_named_where_their_fault_is_there_already():
+    """Of the boat shed the riser settles in one set today, and in more with the filter dirty: no new fault, and fewer sets that pass."""
+    today = assess(load(SAVED_DESIGNS / "boat_shed.toml"))
+    dirty = assess(replace(today.design, collector=replace(today.design.collector, filter="dirty")))
+    passing = [{one.gate_set.name for one in of.sets if of.passes(one)} for of in (today, dirty)]
+    lost = sets_of_a_dirty_filter(today)
+    assert set(lost) == passing[0] - passing[1] and lost and faults_of_a_dirty_filter(today) == ()
+    assert f"no more faults; {len(lost)} more gate sets without a pass: {lost[0]}" in " ".join(as_text(today).split())
+    assert sets_of_a_dirty_filter(dirty) == () == sets_of_a_dirty_filter(with_filter(110.0))
 
 
 @pytest.mark.parametrize(("dirty", "state"), [(None, None), (2500.0, "dirty")])
