@@ -156,12 +156,14 @@ def probability_text(share: float) -> str:
 
 
 def rests_on(design: Design, found: Diagnosis) -> Iterator[str]:
-    """Each reading beside what it should be with nothing wrong, and with the best cause."""
+    """Each reading beside what it should be with nothing wrong and, where that is another, with the best cause."""
     if not found.evidence.readings:
         return
-    yield f"What it rests on: read, with nothing wrong, with {_likeliest(found.causes[0])}"
+    best = _likeliest(found.causes[0])
+    yield f"What it rests on: read, with nothing wrong{'' if best == NOTHING else f', with {best}'}"
     for reading, sound, so in zip(found.evidence.readings, found.sound, found.so, strict=True):
-        values = (show(value, READ[reading.what], system(design)) for value in (reading_value(reading).si, sound, so))
+        told = (reading_value(reading).si, sound, *(() if best == NOTHING else (so,)))
+        values = (show(value, READ[reading.what], system(design)) for value in told)
         opened = f", {reading.gate_set}" if reading.gate_set else ""
         yield "".join(f"{value:>11}" for value in values) + f"  {reading.what} at {place_text(reading, system(design))}{opened}"
 

@@ -9,7 +9,8 @@ import pytest
 from engine import load
 from engine.design import Reading
 from engine.field.causes.diagnosis import Candidate, Cause, diagnoses
-from engine.report.causes import cause_text, notes, severities
+from engine.field.causes.suspects import NOTHING
+from engine.report.causes import cause_text, notes, rests_on, severities
 from tests import SAVED_DESIGNS
 
 DESIGN = load(SAVED_DESIGNS / "signal_box_mended.toml")
@@ -36,6 +37,14 @@ def test_the_state_of_a_filter_is_asked_about_before_it_is_blamed(causes, state,
     )
     said = [note for note in notes(DESIGN, of_filter) if note.startswith("filter")]
     assert [note.startswith(str(told)) for note in said] == [True] * bool(told)
+
+
+def test_readings_stand_beside_the_best_cause_only_where_it_is_one():
+    found = next(diagnoses(replace(DESIGN, readings=(Reading(what="filter drop", gate_set="planer alone", value="900 Pa"),))))
+    for cause, words, columns in (("clog", "read, with nothing wrong, with clog in main", 3), (NOTHING, "read, with nothing wrong", 2)):
+        best = Cause((Candidate(cause, "main", 0.4),), None, 0.4)
+        head, row = rests_on(DESIGN, replace(found, causes=(best, *found.causes)))
+        assert head == f"What it rests on: {words}" and row.count(" Pa") == columns
 
 
 def test_one_reading_alone_is_never_called_enough():
