@@ -2,7 +2,8 @@
 
 An Esc by itself is told from the first byte of a sequence by the pause behind
 it. Whatever else of a sequence has come is kept until the rest is there: no
-byte of it may act as a key. A paste whose end does not come ends after a pause.
+byte of it may act as a key, but an O late behind an Esc with nothing behind it.
+A paste whose end does not come ends after a pause.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ PASTE_BEGINS, PASTE_ENDS = "\x1b[200~", "\x1b[201~"
 MOST_PASTED = 1 << 20  # characters; what goes beyond is left out
 PASTE_PAUSE = 2.0  # seconds
 _LATE = 0.3  # seconds after an Esc by itself in which what leads on a sequence still belongs to it
+_ALONE = 0.5  # seconds after which an O that came so, with nothing behind it, is a key: the sequences it leads on are rare, and Esc O is not
 _LEADS_ON = "[O"
 # Of the console's function keys, of an old mouse, of ECMA-48's control sequences, of keypads.
 _WHOLE = re.compile(r"\x1b(?:\[\[[@-~]|\[M...|\[(?!\[|M)[0-?]*[ -/]*[@-~]|O[0-9;]*[^0-9;\x00-\x1f])", re.DOTALL)
@@ -34,6 +36,7 @@ class Sequences:
     def __init__(self, known: Container[str], pause: float) -> None:
         self._known, self._pause = known, pause
         self._begun = ""  # of a sequence
+        self._led_on = False  # by a letter that came late
         self._pasted: str | None = None  # so far, in a paste
         self._heard = self._escaped = float("-inf")
 
@@ -52,12 +55,16 @@ class Sequences:
         if self._begun == ESCAPE and now - self._heard >= self._pause:
             self._begun, self._escaped = "", now
             yield ESCAPE
+        elif self._led_on and self._begun == "\x1bO" and now - self._heard >= _ALONE:
+            self._begun = ""
+            yield "O"
         elif self._pasted is not None and now - self._heard >= PASTE_PAUSE:
             yield from self._end_paste(self._pasted)
 
     def _taken(self, letter: str, now: float) -> Iterator[str]:
-        if not self._begun and letter in _LEADS_ON and now - self._escaped <= _LATE:
-            self._begun = ESCAPE
+        if not self._begun:
+            self._led_on = letter in _LEADS_ON and now - self._escaped <= _LATE
+            self._begun = ESCAPE if self._led_on else ""
         self._escaped = float("-inf")
         grown = self._begun + letter
         if not self._begun and letter != ESCAPE:

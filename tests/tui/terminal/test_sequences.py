@@ -49,8 +49,15 @@ def test_a_sequence_is_one_key_however_slowly_it_comes_behind_its_second_byte(ke
 @pytest.mark.parametrize("key", ["\x1b[A", "\x1bOP"])
 def test_what_comes_late_behind_an_esc_still_belongs_to_it(key):
     assert keys(key[0], 0.25, key[1:], "j") == [ESCAPE, key, "j"]
-    assert keys(key[0], 0.15, 0.2, key[1], 9.0, key[2]) == [ESCAPE, key]
+    assert keys(key[0], 0.15, 0.2, key[1], 0.4, key[2]) == [ESCAPE, key]
     assert keys(key[0], 0.15, 0.4, key[1:]) == [ESCAPE, *key[1:]]
+
+
+def test_an_o_late_behind_an_esc_is_a_key_once_nothing_has_come_behind_it():
+    """So is no [: of the sequences that it leads on the arrows are one, and no byte of them may act by itself."""
+    assert keys(ESCAPE, 0.25, "O", 0.6) == [ESCAPE, "O"] and keys(ESCAPE, 0.25, "O", 0.6, "O") == [ESCAPE, "O", "O"]
+    assert keys(ESCAPE, 0.25, "[", 9.0, "A") == [ESCAPE, "\x1b[A"]
+    assert keys("\x1bO", 9.0, "P") == ["\x1bOP"]
 
 
 def test_an_esc_by_itself_is_told_by_the_pause_or_by_what_follows():
