@@ -58,17 +58,17 @@ def test_a_session_that_takes_many_edits_leaves_no_circles_behind():
 
 @pytest.mark.usefixtures("nothing_by_itself")
 def test_a_session_that_takes_many_edits_holds_no_designs_of_long_ago():
-    """Runs count what is held: an edit makes one, and every answer about it holds it."""
+    """Runs count what is held: an edit makes one, and every answer about it holds it. All 240 of them would be held else."""
     design = load(SAVED_DESIGNS / "boat_shed.toml")
     before, others, held = assess(design), alive(Run), []
-    for number in range(1, 121):
+    for number in range(1, 241):
         *more, last = design.runs
         longer = replace(last, pieces=(Straight(length=make(1.0 + number % 7, "length", "metric")), *last.pieces[1:]))
         before = assess(replace(design, runs=(*more, longer)), before)
         between_keys.collect_due()
         if not number % 40:
             held.append(alive(Run) - others)
-    assert 0 < max(held) <= 80
+    assert 0 < max(held) <= 160  # what two looks for garbage leave, some sixty edits each
 
 
 def alive(kind: type) -> int:
