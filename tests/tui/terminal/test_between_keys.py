@@ -11,6 +11,7 @@ import pytest
 from engine import load
 from engine.checks.assess import assess
 from engine.design import Run, Straight
+from engine.design.kept import forget
 from engine.units import make
 from tests import SAVED_DESIGNS
 from tui.terminal import between_keys
@@ -56,19 +57,21 @@ def test_a_session_that_takes_many_edits_leaves_no_circles_behind():
     assert Circle.alive <= 10_001
 
 
-@pytest.mark.usefixtures("nothing_by_itself")
-def test_a_session_that_takes_many_edits_holds_no_designs_of_long_ago():
-    """Runs count what is held: an edit makes one, and every answer about it holds it. All 240 of them would be held else."""
-    design = load(SAVED_DESIGNS / "boat_shed.toml")
+def test_a_session_that_takes_many_edits_holds_no_designs_of_long_ago(monkeypatch):
+    """Runs count what is held: an edit makes one, and every answer about it holds it, until garbage was looked for twice."""
+    forget()  # what other tests asked for
+    gc.collect()
+    design, look_after = load(SAVED_DESIGNS / "boat_shed.toml"), 20
     before, others, held = assess(design), alive(Run), []
-    for number in range(1, 241):
+    for number in range(1, 121):
         *more, last = design.runs
         longer = replace(last, pieces=(Straight(length=make(1.0 + number % 7, "length", "metric")), *last.pieces[1:]))
         before = assess(replace(design, runs=(*more, longer)), before)
+        monkeypatch.setattr(gc, "get_count", lambda due=not number % look_after: (10_001 if due else 0, 0, 0))
         between_keys.collect_due()
         if not number % 40:
             held.append(alive(Run) - others)
-    assert 0 < max(held) <= 160  # what two looks for garbage leave, some sixty edits each
+    assert 0 < max(held) <= 2 * look_after
 
 
 def alive(kind: type) -> int:
