@@ -8,6 +8,7 @@ from functools import wraps
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from engine.checks.rules import Measure
+from engine.design import Design, system
 from engine.units import show, show_about, show_beside
 
 if TYPE_CHECKING:
@@ -54,6 +55,23 @@ class Telling(ABC):
     def about(self, limit: float, dimension: str, *, least: bool = False) -> str:
         """A limit in the design's units, rounded where nobody chose it in those: up for the `least` allowed."""
         return show_about(limit, dimension, self.units, least=least)
+
+
+class OfDesign(Telling):
+    """What tells of a whole `design`, in its units and by its own limits."""
+
+    __slots__ = ()
+    design: Design
+
+    @property
+    def units(self) -> str:
+        """ "metric" or "imperial"."""
+        return system(self.design)
+
+    @property
+    def ground(self) -> Design:
+        """What holds the shop's own limits."""
+        return self.design
 
 
 def of_each(check: Callable[[_One], Iterator[Found]], every: Callable[[Look], tuple[_One, ...]]) -> OfLook[Found]:

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Mapping
 from engine.air.one.network import Tree
 from engine.catalog import Conveyed
 from engine.catalog.limits import Limit
-from engine.checks.alone import Telling
+from engine.checks.alone import OfDesign
 from engine.checks.one_run import Hung, Made, all_hung, all_made
 from engine.checks.shop import Shop, shop_of
-from engine.design import Design, Run, Stock, StockSize, children_of, stock_sizes, system
+from engine.design import Design, Run, Stock, StockSize, children_of, stock_sizes
 from engine.design.from_catalog import speed_limits
 from engine.design.kept import ROWS, kept
 from engine.design.meaning import Section
@@ -35,7 +35,7 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
-class Look(Telling):
+class Look(OfDesign):
     """A design ready to be checked.
 
     `served` counts the ports beyond each run; `children` are the runs that
@@ -65,16 +65,6 @@ class Look(Telling):
     def hung(self) -> tuple[Hung, ...]:
         """The runs as they hang, in file order."""
         return all_hung(self.made, self.space)
-
-    @property
-    def units(self) -> str:
-        """ "metric" or "imperial"."""
-        return system(self.design)
-
-    @property
-    def ground(self) -> Design:
-        """What holds the shop's own limits."""
-        return self.design
 
     def name_of(self, place: Place) -> str:
         """The name that a finding gives a place: a piece goes by its run."""

@@ -9,8 +9,8 @@ from typing import Any
 
 from engine.air.one.network import Supply, Tree
 from engine.air.properties import Air
-from engine.checks.alone import Found, OfLook, Telling, of_each
-from engine.design import Design, Port, ports_of, system
+from engine.checks.alone import Found, OfDesign, OfLook, of_each
+from engine.design import Design, Port, ports_of
 from engine.design.kept import WHOLES, kept
 from engine.design.names import label
 from engine.design.places import Place, PortAt, ports_at
@@ -21,7 +21,7 @@ _beside_runs = attrgetter(*_BESIDE_RUNS)
 
 
 @dataclass(frozen=True)
-class Shop(Telling):
+class Shop(OfDesign):
     """A design without its runs, the air and the fan it is solved with, and the ports that have a duct.
 
     The same object for as long as all of it is the same. `found` is what checks have found of it.
@@ -32,16 +32,6 @@ class Shop(Telling):
     fan: Supply
     leaf_of: Mapping[str, int]
     found: dict[object, tuple[Any, ...]] = field(default_factory=dict, compare=False, repr=False)
-
-    @property
-    def units(self) -> str:
-        """ "metric" or "imperial"."""
-        return system(self.design)
-
-    @property
-    def ground(self) -> Design:
-        """What holds the shop's own limits."""
-        return self.design
 
     def name_of(self, place: Place) -> str:
         """The name that a finding gives a place."""
